@@ -1,0 +1,37 @@
+/* core/base/model.h: how a model shows itself, so that anybody can check it.
+ *
+ * A model is one row of this kind, registered once in its room's `<room>_models.c` and listed in core/models.h.
+ * `leeway model`, the docs page and the tests derive from that table: columns, units, source, check and apply.
+ * Values travel as doubles: NUMBER as it is, TIME as seconds since 1970 UTC (text "2026-01-20T06:36:48Z" at the edge,
+ * one decimal of a second kept), DATE as days since 1970-01-01 (text "2026-06-01"), CHOICE as the index into `choices`.
+ * NaN as an input means "empty field" and reaches only columns marked optional; NaN as an output means "not defined
+ * here" and is printed as an empty field. */
+#ifndef LW_CORE_BASE_MODEL_H
+#define LW_CORE_BASE_MODEL_H
+
+#include "core/base/err.h"
+
+typedef enum lw_column_kind { LW_COLUMN_NUMBER = 0, LW_COLUMN_TIME, LW_COLUMN_DATE, LW_COLUMN_CHOICE } lw_column_kind;
+
+typedef struct lw_column {
+    const char *name;    /* with its unit as the last part; results are printed as "out_" + name */
+    const char *what;    /* a few words */
+    lw_column_kind kind; /* NUMBER unless said */
+    int is_optional;     /* input only: an empty field or absent column gives NaN */
+    const char *choices; /* CHOICE only: "flooded|agm|lfp" */
+    int decimals;        /* results only: digits after the point; 0 means 6 */
+} lw_column;
+
+typedef struct lw_model {
+    const char *name, *what, *source;
+    const lw_column *in;
+    size_t in_count;
+    const lw_column *out;
+    size_t out_count;
+    /* in[in_count] -> out[out_count], every result set each time. Bad input: fault filled, its code returned. */
+    lw_code (*apply)(const double *in, double *out, lw_fault *fault);
+} lw_model;
+
+#define LW_COLUMNS(table) (table), sizeof(table) / sizeof((table)[0])
+
+#endif
