@@ -1,7 +1,9 @@
 #include "core/models.h"
 
 /* A room adds its tables here: declare, then list. */
-#define LW_MODELS(X)
+#define LW_MODELS(X)                                                                                                   \
+    X(cabin) X(heat_need) X(propane) X(propane_limit) X(cylinder) X(burner)                                            \
+    X(fridge) X(water_heater) X(freeze) X(wind_chill) X(heat_index) X(ice) X(food_clock)
 
 #define DECLARE(id) extern const lw_model lw_model_##id;
 LW_MODELS(DECLARE)
