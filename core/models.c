@@ -1,7 +1,7 @@
 #include "core/models.h"
 
 /* A room adds its tables here: declare, then list. */
-#define LW_MODELS(X)
+#define LW_MODELS(X) X(sun) X(sun_events) X(clear_sky) X(split) X(plane) X(glass) X(cell) X(air)
 
 #define DECLARE(id) extern const lw_model lw_model_##id;
 LW_MODELS(DECLARE)
