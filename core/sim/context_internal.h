@@ -2,6 +2,7 @@
 #ifndef LW_CORE_SIM_CONTEXT_INTERNAL_H
 #define LW_CORE_SIM_CONTEXT_INTERNAL_H
 
+#include "core/heat/furnace.h"
 #include "core/power/battery.h"
 #include "core/power/charger.h"
 #include "core/power/controller.h"
@@ -9,6 +10,9 @@
 #include "core/power/inverter.h"
 #include "core/sim/outlook.h"
 #include "core/sky/plane.h"
+
+/* A bank's temperature follows its compartment with this lag: 30-60 kg of lead or cells in still air, from memory. */
+#define LW_BATTERY_LAG_H 6.0
 
 enum { LW_CHAIN = 8 }; /* vessels one use can reach, in order of use */
 
@@ -23,6 +27,7 @@ typedef enum lw_link_kind {
 typedef struct lw_link {
     double amount; /* a unit; never negative */
     uint8_t kind, supply, count;
+    uint8_t is_filter; /* the one vessel is a cartridge: its litres are a count, not water */
     uint8_t vessel[LW_CHAIN];
 } lw_link;
 
@@ -49,7 +54,7 @@ typedef struct lw_hour {
     double loads_inside_w;  /* scheduled loads' heat in the cabin, all of them running */
     double people_w;
     double heat_set_c;
-    double pump_wh;         /* filled from the doses: the whole step's pumping */
+    double pumped_l;        /* of the doses */
     double drive_w;
     double hot_l;           /* of the doses */
     double gas_wh;          /* cooking */
@@ -79,10 +84,10 @@ struct lw_context {
 
     lw_battery battery;
     double nominal_frac; /* nominal voltage / 12 */
-    lw_inverter inverter;
-    lw_charger charger;
+    lw_inverter_spec inverter;
+    lw_charger_spec charger;
     lw_generator generator;
-    lw_controller controller[LW_ARRAYS];
+    lw_controller_spec controller[LW_ARRAYS];
 
     /* Cut-off classes, highest voltage first; vital loads in classes of their own at the end. */
     int cut_count;
@@ -103,15 +108,23 @@ struct lw_context {
     int shower_rubbish; /* the vessel that stops showers, or -1 */
     double vessel_eps[LW_VESSELS]; /* amounts below this are nothing: 1e-9 of capacity */
 
-    double ua_wk, mass_jk;
-    double decay_calm; /* exp(-ua step / mass) in calm air */
-    double furnace_out_w, furnace_out_night_w;
+    double ua_wk, wind_wkpms, mass_jk;
+    double decay_calm;     /* exp(-ua step / mass), used while the wind adds nothing */
+    lw_furnace furnace;    /* input derated for the elevation */
+    lw_bay bay;
+    double battery_decay;  /* exp(-step / lag) of the battery's temperature */
+    double water_input_w;  /* water heater, derated */
 
     lw_hour *hour;
     lw_dose *dose;
 };
 
-/* Fills hour[] and dose[] (prepare_hours.c) for a context whose rig part is made (prepare.c). */
-void lw_prepare_hours(lw_context *context, lw_arena *scratch_free_arena);
+/* The cut-off class of a load; classes must be made. */
+int lw_load_class(const lw_context *context, const lw_load *load);
+
+/* Fills hour[] and dose[] (prepare_hours.c) for a context whose rig part is made (prepare.c). `memory` is of
+ * lw_prepare_hours_bytes and free again afterwards. */
+size_t lw_prepare_hours_bytes(int steps);
+void lw_prepare_hours(lw_context *context, void *memory);
 
 #endif

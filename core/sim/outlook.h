@@ -143,6 +143,7 @@ typedef struct lw_series {
     int count;                     /* rows filled */
     lw_state *state;               /* at the end of each hour */
     lw_flows *flows;               /* of each hour */
+    float (*mark)[LW_MARKS];       /* [supply][mark]: level as a fraction of capacity every LW_MARK_HOURS */
 } lw_series;
 
 /* Bytes of arena for a scenario at this step, alignment included. */
@@ -170,10 +171,10 @@ typedef struct lw_course {
     lw_comfort comfort;
     lw_event event[LW_EVENTS];
     int event_count, event_lost;
-    uint32_t is_on[8];                      /* event kinds now in force, one word a kind group; inside use */
+    uint32_t is_on[LW_EVENT_KIND_COUNT];    /* a bit an index: in force now, so that an event is told once */
 } lw_course;
 
-/* Runs the loop over steps [first, last) of the context. `series` may be NULL. */
+/* Runs one course from the start to the horizon. `series` may be NULL. */
 void lw_course_run(const lw_context *context, lw_mode mode, lw_state *state, lw_course *course, lw_series *series);
 
 /* One step by itself: for tests of the ledger. step 0 .. lw_context_steps - 1; flows are those of this step only. */

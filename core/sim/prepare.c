@@ -2,11 +2,11 @@
 #include <string.h>
 
 #include "core/heat/furnace.h"
-#include "core/power/cell.h"
 #include "core/sim/context_internal.h"
 
 /* Ends of nothing: amounts smaller than this share of a vessel are rounding, not a shortage. */
 static const double NOTHING_FRAC = 1e-9;
+static const double FURNACE_CYCLES_PER_H = 5.0; /* 4-6, common practice */
 
 /* ------------------------------------------------------------------ vessels and habits */
 
@@ -77,6 +77,7 @@ static void add_effect(lw_context *c, const lw_use *use, const lw_effect *effect
     if (effect->kind == LW_EFFECT_VESSEL) {
         link->supply = (uint8_t)c->scenario->rig.vessel[effect->at].supply;
         link->vessel[link->count++] = (uint8_t)effect->at;
+        link->is_filter = c->scenario->rig.vessel[effect->at].filter_life_l > 0.0;
     } else {
         link->supply = (uint8_t)effect->at;
         link_supply(c, effect->at, use->fixture, link);
@@ -99,8 +100,7 @@ static void prepare_chores(lw_context *c)
             add_effect(c, use, &use->effect[e], chore);
         for (int l = 0; l < chore->link_count; l++) {
             const lw_link *link = &chore->link[l];
-            if (link->kind == LW_LINK_DRAW && is_water(link->supply) &&
-                !(link->count == 1 && c->scenario->rig.vessel[link->vessel[0]].filter_life_l > 0.0))
+            if (link->kind == LW_LINK_DRAW && is_water(link->supply) && !link->is_filter)
                 drawn_l += link->amount;
             if (link->kind == LW_LINK_PUT && is_water(link->supply))
                 put_l += link->amount;
@@ -235,46 +235,58 @@ static void prepare_power(lw_context *c)
     lw_battery_set_step(&c->battery, c->step_h);
     c->nominal_frac = b->nominal_v / 12.0;
 
-    c->inverter = (lw_inverter){.rated_w = rig->inverter.rated_w,
-                                .idle_w = rig->inverter.idle_w,
-                                .efficiency_frac = rig->inverter.efficiency_frac};
-    c->charger = (lw_charger){.rated_a = rig->charger.rated_a,
-                              .efficiency_frac = rig->charger.efficiency_frac,
-                              .power_factor = rig->charger.power_factor};
+    c->inverter = (lw_inverter_spec){.rated_w = rig->inverter.rated_w,
+                                     .idle_w = rig->inverter.idle_w,
+                                     .efficiency_frac = rig->inverter.efficiency_frac};
+    c->charger = (lw_charger_spec){.rated_a = rig->charger.rated_a,
+                                   .efficiency_frac = rig->charger.efficiency_frac,
+                                   .power_factor = rig->charger.power_factor};
     if (rig->generator.is_present) {
         const lw_generator_spec g = {.rated_w = rig->generator.rated_w,
-                                     .fuel = (lw_generator_fuel)rig->generator.fuel,
+                                     .fuel = (lw_engine_fuel)rig->generator.fuel,
                                      .none_lph = rig->generator.none_lph,
                                      .slope_lpkwh = rig->generator.slope_lpkwh,
-                                     .derate_rule = (lw_generator_derate)rig->generator.derate_rule};
+                                     .derate = (lw_engine_derate)rig->generator.derate_rule};
         lw_generator_prepare(&g, c->scenario->place.elevation_m, &c->generator);
     }
     for (int a = 0; a < rig->array_count; a++) {
         const lw_array *s = &rig->array[a];
-        c->controller[a] = (lw_controller){.kind = (lw_controller_kind)s->controller,
-                                           .vmp_v = s->vmp_v,
-                                           .vmp_perk = s->vmp_perk,
-                                           .wiring_frac = s->wiring_frac,
-                                           .soiling_frac = s->soiling_frac};
+        c->controller[a] = lw_controller_typical((lw_controller)s->controller, s->vmp_v);
+        c->controller[a].array_v_frac_per_k = s->vmp_v_frac_per_k;
+        c->controller[a].wiring_frac = s->wiring_frac;
+        c->controller[a].soiling_frac = s->soiling_frac;
     }
 }
 
 static void prepare_heat(lw_context *c)
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
-    const double heat_factor = c->scenario->factor[LW_GROUP_HEAT];
-    const lw_derate derate = {.rule = (lw_derate_rule)h->furnace_derate_rule};
-    c->ua_wk = h->ua_wk * heat_factor;
+    const double elevation_m = c->scenario->place.elevation_m, step_s = c->step_h * 3600.0;
+    const lw_derate furnace = {.rule = (lw_derate_rule)h->furnace_derate_rule, .listed_to_m = h->furnace_listed_to_m};
+    const lw_derate burner = {.rule = LW_DERATE_CODE_SEA_LEVEL};
+    c->ua_wk = h->ua_wk * c->scenario->factor[LW_GROUP_HEAT];
+    c->wind_wkpms = h->wind_wkpms * c->scenario->factor[LW_GROUP_HEAT];
     c->mass_jk = h->mass_jk;
-    c->decay_calm = exp(-c->ua_wk * c->step_h * 3600.0 / c->mass_jk);
-    c->furnace_in_w = h->furnace_input_w * lw_derate_frac(&derate, c->scenario->place.elevation_m);
+    c->decay_calm = exp(-c->ua_wk * step_s / c->mass_jk);
+    c->furnace = (lw_furnace){.input_w = h->furnace_input_w * lw_derate_frac(&furnace, elevation_m),
+                              .efficiency_frac = h->furnace_frac,
+                              .blower_w = h->blower_w,
+                              .cycles_per_h = FURNACE_CYCLES_PER_H,
+                              .runon_h = LW_FURNACE_RUNON_H};
+    c->water_input_w = h->water_heater.input_w * lw_derate_frac(&burner, elevation_m);
+    c->bay = lw_bay_of(h->bay);
+    c->bay.decay_full = exp(-step_s / c->bay.lag_s);
+    if (h->bay == LW_BAY_PAD && h->pad_w > 0.0)
+        c->bay.pad_max_w = h->pad_w;
+    c->battery_decay = exp(-c->step_h / LW_BATTERY_LAG_H);
 }
 
 size_t lw_prepare_bytes(const lw_scenario *s, int steps_per_hour)
 {
     const size_t steps = (size_t)(s->calendar.hours * steps_per_hour);
     const size_t doses = steps * (size_t)(s->crew.use_count > 0 ? s->crew.use_count : 1);
-    return sizeof(lw_context) + steps * sizeof(lw_hour) + doses * sizeof(lw_dose) + lw_prepare_hours_bytes() + 256;
+    return sizeof(lw_context) + steps * sizeof(lw_hour) + doses * sizeof(lw_dose) +
+           lw_prepare_hours_bytes((int)steps) + 256;
 }
 
 lw_code lw_prepare(const lw_scenario *s, int steps_per_hour, lw_arena *arena, lw_context **context, lw_fault *fault)
@@ -288,7 +300,7 @@ lw_code lw_prepare(const lw_scenario *s, int steps_per_hour, lw_arena *arena, lw
     lw_context *c = lw_arena_lend(arena, sizeof *c, align);
     lw_hour *hour = lw_arena_lend(arena, (size_t)steps * sizeof *hour, align);
     lw_dose *dose = lw_arena_lend(arena, doses * sizeof *dose, align);
-    void *scratch = lw_arena_lend(arena, lw_prepare_hours_bytes(), align);
+    void *scratch = lw_arena_lend(arena, lw_prepare_hours_bytes(steps), align);
     if (!c || !hour || !dose || !scratch) {
         *fault = (lw_fault){.code = LW_E_FULL,
                             .field = "arena_bytes",

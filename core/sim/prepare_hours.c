@@ -2,7 +2,6 @@
 #include <string.h>
 
 #include "core/heat/people.h"
-#include "core/power/cell.h"
 #include "core/sim/context_internal.h"
 #include "core/sky/air.h"
 #include "core/sky/clear_sky.h"
@@ -101,15 +100,24 @@ static double share_of_hour(double hourly, double clear, double clear_sum, int s
 
 static void split(const lw_hour *hour, const lw_step_sky *sky, double ghi_wm2, double *dni_wm2, double *dhi_wm2)
 {
-    lw_split_cloud_out out;
-    const double clear = sky->clear.ghi_wm2;
-    lw_split_cloud(&(lw_split_cloud_in){.cloud_frac = clear > 0.0 ? ghi_wm2 / clear : 0.0,
-                                        .clear_ghi_wm2 = clear,
-                                        .clear_dni_wm2 = sky->clear.dni_wm2,
-                                        .clear_dhi_wm2 = sky->clear.dhi_wm2,
+    const double clear_wm2 = sky->clear.ghi_wm2, cloud_frac = clear_wm2 > 0.0 ? ghi_wm2 / clear_wm2 : 0.0;
+    if (clear_wm2 <= 0.0 || cloud_frac > 1.0) {
+        /* Brighter than the clear sky of this turbidity, or light while the sun of mid-step is down: Erbs alone. */
+        lw_split_out out;
+        lw_split(&(lw_split_in){.ghi_wm2 = ghi_wm2,
+                                .zenith_deg = 90.0 - sky->sun.elevation_deg,
+                                .extra_dni_wm2 = hour->extra_dni_wm2},
+                 &out);
+        *dni_wm2 = out.dni_wm2;
+        *dhi_wm2 = out.dhi_wm2;
+        return;
+    }
+    lw_clear_out out;
+    lw_split_cloud(&(lw_split_cloud_in){.clear = sky->clear,
+                                        .cloud_frac = cloud_frac,
                                         .zenith_deg = 90.0 - sky->sun.elevation_deg,
                                         .extra_dni_wm2 = hour->extra_dni_wm2,
-                                        .blend_frac = LW_SPLIT_BLEND_FRAC},
+                                        .blend_width_frac = LW_SPLIT_BLEND_WIDTH_FRAC},
                    &out);
     *dni_wm2 = out.dni_wm2;
     *dhi_wm2 = out.dhi_wm2;
@@ -164,16 +172,17 @@ static void fill_planes(const lw_context *c, const lw_step_sky *sky)
     memcpy(horizon.elevation_deg, place->horizon_deg, sizeof horizon.elevation_deg);
     for (int a = 0; a < rig->array_count; a++) {
         const lw_array *array = &rig->array[a];
-        lw_plane plane = {.tilt_deg = array->tilt_deg,
-                          .azimuth_deg = array->azimuth_deg,
-                          .horizon = &horizon,
-                          .shade_frac = 1.0 - (1.0 - place->shade_frac) * (1.0 - array->shade_frac)};
+        horizon.shade_frac = 1.0 - (1.0 - place->shade_frac) * (1.0 - array->shade_frac);
+        lw_plane_in in = {.tilt_deg = array->tilt_deg, .azimuth_deg = array->azimuth_deg, .horizon = &horizon};
+        lw_plane_array plane = lw_plane_array_of(&in);
         for (int i = 0; i < c->steps; i++) {
             lw_hour *hour = &c->hour[i];
             if (is_in_mask(c, array->out, hour_of(c, i)))
                 hour->array_is_out |= (uint8_t)(1u << a);
-            if (array->moves_a_day >= 0 && sky[i].sun.up > 0.0)
-                plane.azimuth_deg = aimed_deg(c, sky, i, array->moves_a_day);
+            if (array->moves_a_day >= 0 && sky[i].sun.up > 0.0) {
+                in.azimuth_deg = aimed_deg(c, sky, i, array->moves_a_day);
+                plane = lw_plane_array_of(&in);
+            }
             lw_plane_prepare(&plane, &sky[i].sun, &hour->plane[a]);
         }
     }
@@ -251,14 +260,36 @@ static void fill_loads(const lw_context *c, const lw_presence *who, int step, in
     }
 }
 
+/* A teenager warms like an adult, a cat like a fifth of a dog of 20 kg. */
+static void add_head(lw_heads *heads, lw_being being, double share)
+{
+    switch (being) {
+    case LW_BEING_ADULT:
+    case LW_BEING_TEEN:
+        heads->adults += share;
+        break;
+    case LW_BEING_CHILD:
+        heads->children += share;
+        break;
+    case LW_BEING_DOG:
+        heads->dogs += share;
+        break;
+    case LW_BEING_CAT:
+        heads->dogs += 0.2 * share;
+        break;
+    }
+}
+
 static void fill_people(const lw_context *c, const lw_presence *who, int step)
 {
     const lw_crew *crew = &c->scenario->crew;
     const lw_cabin_use *cabin = &c->scenario->rig.cabin;
     lw_hour *hour = &c->hour[step];
     const int is_day = is_in_mask(c, cabin->day, hour_of(c, step));
+    lw_heads heads = {0};
     for (int p = 0; p < crew->person_count; p++)
-        hour->people_w += who->in[p] * lw_people_sensible_w((int)crew->person[p].being, !is_day);
+        add_head(&heads, crew->person[p].being, who->in[p]);
+    hour->people_w = lw_people_heat(&heads, is_day ? LW_AT_REST : LW_ASLEEP).sensible_w;
     hour->is_somebody_in = who->anybody > 0.5;
     hour->is_somebody_working = who->work_sum + who->school_sum > 0.0;
     hour->heat_set_c = hour->is_somebody_in ? (is_day ? cabin->day_c : cabin->night_c) : cabin->away_c;

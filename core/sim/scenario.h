@@ -217,8 +217,8 @@ typedef struct lw_array {
     double tilt_deg, azimuth_deg; /* flat = 0; azimuth from north clockwise */
     int mount;                    /* lw_mount of core/power/cell.h */
     double gamma_perk;            /* power coefficient, about -0.0035 */
-    int controller;               /* lw_controller_kind of core/power/controller.h */
-    double vmp_v, vmp_perk;       /* at 25 C, and its coefficient a kelvin */
+    int controller;               /* lw_controller of core/power/controller.h */
+    double vmp_v, vmp_v_frac_per_k; /* at 25 C, and its coefficient (negative) */
     double wiring_frac, soiling_frac;
     double shade_frac;            /* tree shade on beam and circumsolar, 0..1, on top of the place's */
     int moves_a_day;              /* portable: turned by hand this often, -1 = fixed */
@@ -228,7 +228,7 @@ typedef struct lw_array {
 typedef struct lw_generator_use {
     int is_present;
     double rated_w;
-    int fuel;                     /* lw_generator_fuel of core/power/generator.h; LPG draws propane vessels */
+    int fuel;                     /* lw_engine_fuel of core/power/generator.h; LPG draws propane vessels */
     double none_lph, slope_lpkwh;
     int derate_rule;
     int is_automatic;             /* starts and stops by the battery's state of charge */
@@ -266,7 +266,8 @@ typedef struct lw_cabin_use {
     uint32_t day[7];       /* hours of the day set-point */
     double inside_c;       /* at arrival */
     double furnace_input_w, furnace_frac, blower_w, furnace_cut_v;
-    int furnace_derate_rule;
+    int furnace_derate_rule;       /* lw_derate_rule of core/heat/furnace.h */
+    double furnace_listed_to_m;    /* for LW_DERATE_LISTED */
     double electric_w;     /* heater that runs only with the generator */
     double cool_w, cool_electric_w, cool_above_c; /* air conditioner; 0 = none; only with the generator */
     lw_bay_kind bay;

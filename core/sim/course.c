@@ -1,0 +1,458 @@
+#include "core/sim/course_internal.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "core/heat/comfort.h"
+#include "core/sim/step_internal.h"
+
+/* A crossing is looked for again in this many parts of its step, so that uses that share a tank are in their order. */
+static const int REFINE = 8;
+static const double WEEK_H = 168.0;
+static const double COLD_C = 10.0; /* people inside below this are told; common practice, no source */
+static const double UNMET_WH = 1e-6;
+
+/* ------------------------------------------------------------------ when a supply ends */
+
+typedef struct lw_ends {
+    double h[LW_SUPPLY_COUNT], vessel_h[LW_VESSELS];
+    int vessel[LW_SUPPLY_COUNT];
+} lw_ends;
+
+static double lack_h(double want, double lack, double dt_h)
+{
+    return want > 0.0 ? dt_h * (1.0 - lack / want) : 0.0;
+}
+
+/* Within one stretch that began at_h after the start. */
+static void ends_of(const lw_context *c, const lw_note *note, double at_h, double dt_h, lw_ends *ends)
+{
+    const lw_rig *rig = &c->scenario->rig;
+    for (int v = 0; v < rig->vessel_count; v++) {
+        if (note->lack[v] <= c->vessel_eps[v])
+            continue;
+        const double h = at_h + lack_h(note->want[v], note->lack[v], dt_h);
+        const int supply = (int)rig->vessel[v].supply;
+        ends->vessel_h[v] = fmin(ends->vessel_h[v], h);
+        if (h < ends->h[supply]) {
+            ends->h[supply] = h;
+            ends->vessel[supply] = v;
+        }
+    }
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+        if (note->supply_lack[k] > 0.0 && isinf(ends->h[k]))
+            ends->h[k] = at_h + lack_h(note->supply_want[k], note->supply_lack[k], dt_h);
+    if (!isinf(note->floor_h) && isinf(ends->h[LW_SUPPLY_BATTERY]))
+        ends->h[LW_SUPPLY_BATTERY] = at_h + note->floor_h;
+    if (note->unmet_wh > UNMET_WH && isinf(ends->h[LW_SUPPLY_BATTERY])) {
+        double first = 0.0;
+        for (int k = 0; k < c->cut_count; k++)
+            if (!isinf(note->cut_h[k]))
+                first = note->cut_h[k];
+        ends->h[LW_SUPPLY_BATTERY] = at_h + first;
+    }
+}
+
+static void no_ends(lw_ends *ends)
+{
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+        ends->h[k] = INFINITY, ends->vessel[k] = -1;
+    for (int v = 0; v < LW_VESSELS; v++)
+        ends->vessel_h[v] = INFINITY;
+}
+
+static int has_new_end(const lw_context *c, const lw_course *course, const lw_note *note)
+{
+    if (isinf(course->end_h[LW_SUPPLY_BATTERY]) && (!isinf(note->floor_h) || note->unmet_wh > UNMET_WH))
+        return 1;
+    if (!note->has_lack)
+        return 0;
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+        if (note->supply_lack[k] > 0.0 && isinf(course->end_h[k]))
+            return 1;
+    for (int v = 0; v < c->scenario->rig.vessel_count; v++)
+        if (note->lack[v] > c->vessel_eps[v] && isinf(course->vessel_end_h[v]))
+            return 1;
+    return 0;
+}
+
+static void find_ends(const lw_context *c, lw_mode mode, int step, double from, double to, const lw_state *before,
+                      lw_course *course)
+{
+    lw_state s = *before;
+    lw_flows ignored = {{0}};
+    lw_ends ends;
+    no_ends(&ends);
+    for (int i = 0; i < REFINE; i++) {
+        const double a = from + (to - from) * i / REFINE, b = from + (to - from) * (i + 1) / REFINE;
+        lw_note note;
+        lw_step(c, mode, step, a, b, &s, &ignored, &note);
+        ends_of(c, &note, ((double)step + a) * c->step_h, (b - a) * c->step_h, &ends);
+    }
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+        if (isinf(course->end_h[k]) && !isinf(ends.h[k])) {
+            course->end_h[k] = ends.h[k];
+            course->end_vessel[k] = ends.vessel[k];
+        }
+    for (int v = 0; v < LW_VESSELS; v++)
+        if (isinf(course->vessel_end_h[v]))
+            course->vessel_end_h[v] = ends.vessel_h[v];
+}
+
+/* ------------------------------------------------------------------ sums over a course */
+
+static void sum_use(const lw_context *c, const lw_note *note, double at_h, double dt_h, lw_course *course)
+{
+    if (at_h < WEEK_H) {
+        for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+            course->first_week_use[k] += note->supply_want[k];
+        course->use_hours += dt_h;
+    }
+    if (note->unmet_wh > UNMET_WH) {
+        course->unmet[LW_SUPPLY_BATTERY] += note->unmet_wh;
+        course->unmet_h[LW_SUPPLY_BATTERY] += dt_h;
+    }
+    if (note->supply_lack[LW_SUPPLY_DATA] > 0.0) {
+        course->unmet[LW_SUPPLY_DATA] += note->supply_lack[LW_SUPPLY_DATA];
+        course->unmet_h[LW_SUPPLY_DATA] += dt_h;
+    }
+    for (int i = 0; i < c->vital_count; i++)
+        if (note->served_frac[c->vital_cut[i]] < 1.0 - 1e-9 && isinf(course->vital_end_h[i]))
+            course->vital_end_h[i] = at_h + note->served_frac[c->vital_cut[i]] * dt_h;
+}
+
+static void sum_comfort(const lw_context *c, const lw_hour *hour, const lw_note *note, const lw_state *s, double at_h,
+                        double dt_h, lw_course *course)
+{
+    lw_comfort *k = &course->comfort;
+    const int64_t at_s = c->start_s + (int64_t)floor(at_h * 3600.0 + 0.5);
+    if (note->inside_min_c < k->inside_low_c)
+        k->inside_low_c = note->inside_min_c, k->inside_low_s = at_s;
+    if (note->inside_max_c > k->inside_high_c)
+        k->inside_high_c = note->inside_max_c, k->inside_high_s = at_s;
+    if (s->bay_c < k->bay_low_c)
+        k->bay_low_c = s->bay_c, k->bay_low_s = at_s;
+    if (note->inside_max_c < note->set_c - 0.5)
+        k->below_set_h += dt_h;
+    k->furnace_h += note->furnace_duty * dt_h;
+    if (hour->is_somebody_in && note->inside_max_c > 32.0)
+        k->hot_h += dt_h;
+}
+
+/* ------------------------------------------------------------------ what happens */
+
+typedef struct lw_teller {
+    const lw_context *c;
+    lw_course *course;
+    double at_h;
+} lw_teller;
+
+static int64_t second_of(const lw_context *c, double h)
+{
+    return c->start_s + (int64_t)floor(h * 3600.0 + 0.5);
+}
+
+static void tell(const lw_teller *t, lw_event_kind kind, int supply, int index, double at_h, double value)
+{
+    lw_course *course = t->course;
+    if (course->event_count >= LW_EVENTS) {
+        course->event_lost++;
+        return;
+    }
+    course->event[course->event_count++] =
+        (lw_event){.at_s = second_of(t->c, at_h), .kind = kind, .supply = supply, .index = index, .value = value};
+}
+
+/* Tells when a condition begins; returns 1 then. */
+static int begin(const lw_teller *t, lw_event_kind kind, int index, int is_now, int supply, double at_h, double value)
+{
+    const uint32_t bit = 1u << (index & 31);
+    uint32_t *on = &t->course->is_on[kind];
+    if (!is_now) {
+        *on &= ~bit;
+        return 0;
+    }
+    if (*on & bit)
+        return 0;
+    *on |= bit;
+    tell(t, kind, supply, index, at_h, value);
+    return 1;
+}
+
+static void tell_supplies(const lw_teller *t, const lw_note *note, double dt_h)
+{
+    const lw_context *c = t->c;
+    const lw_rig *rig = &c->scenario->rig;
+    for (int v = 0; v < rig->vessel_count; v++) {
+        const int supply = (int)rig->vessel[v].supply;
+        if (note->want[v] <= 0.0)
+            continue;
+        const int was = (int)(t->course->is_on[LW_EVENT_SUPPLY_END] >> v & 1u);
+        const int is = note->lack[v] > c->vessel_eps[v];
+        begin(t, LW_EVENT_SUPPLY_END, v, is, supply, t->at_h + lack_h(note->want[v], note->lack[v], dt_h), 0.0);
+        if (was && !is)
+            tell(t, LW_EVENT_SUPPLY_BACK, supply, v, t->at_h, 0.0);
+    }
+    for (int k = LW_SUPPLY_PROPANE; k <= LW_SUPPLY_FUEL; k++)
+        if (note->supply_want[k] > 0.0)
+            begin(t, LW_EVENT_SUPPLY_END, LW_VESSELS + k - LW_SUPPLY_PROPANE, note->supply_lack[k] > LW_NOTHING_KG, k,
+                  t->at_h + lack_h(note->supply_want[k], note->supply_lack[k], dt_h), 0.0);
+}
+
+static void tell_power(const lw_teller *t, const lw_hour *hour, const lw_note *note, const lw_state *before,
+                       const lw_state *s)
+{
+    const lw_context *c = t->c;
+    if (!isinf(note->floor_h))
+        begin(t, LW_EVENT_BATTERY_FLOOR, 0, 1, LW_SUPPLY_BATTERY, t->at_h + note->floor_h,
+              lw_state_battery_frac(c, s));
+    else
+        begin(t, LW_EVENT_BATTERY_FLOOR, 0, 0, 0, 0.0, 0.0);
+    for (int k = 0; k < c->cut_count; k++) {
+        const int was = (int)(before->cut >> k & 1u), is = (int)(s->cut >> k & 1u);
+        if (is && !was)
+            tell(t, LW_EVENT_LOADS_CUT, LW_SUPPLY_BATTERY, k, t->at_h + (isinf(note->cut_h[k]) ? 0.0 : note->cut_h[k]),
+                 c->cut_v[k]);
+        if (was && !is)
+            tell(t, LW_EVENT_LOADS_BACK, LW_SUPPLY_BATTERY, k, t->at_h, c->cut_v[k]);
+    }
+    begin(t, LW_EVENT_CHARGE_COLD, 0, note->cold_charge_wh > 1.0, LW_SUPPLY_BATTERY, t->at_h, note->cold_charge_wh);
+    begin(t, LW_EVENT_GENERATOR_SMALL, 0, note->generator_missing_w > 1.0, LW_SUPPLY_BATTERY, t->at_h,
+          note->generator_missing_w);
+    int network_off = 0, alarms_off = 0;
+    for (int k = 0; k < c->cut_count; k++) {
+        network_off |= (c->network_cuts >> k & 1u) && note->served_frac[k] < 0.999;
+        alarms_off |= (c->alarm_cuts >> k & 1u) && note->served_frac[k] < 0.999;
+    }
+    if (hour->is_somebody_working || !network_off)
+        begin(t, LW_EVENT_NETWORK_STOPS, 0, network_off, LW_SUPPLY_DATA, t->at_h, 0.0);
+    begin(t, LW_EVENT_ALARMS_STOP, 0, alarms_off, LW_SUPPLY_BATTERY, t->at_h, 0.0);
+    for (int i = 0; i < c->vital_count; i++)
+        begin(t, LW_EVENT_VITAL_STOPS, i, note->served_frac[c->vital_cut[i]] < 1.0 - 1e-9, LW_SUPPLY_BATTERY,
+              t->at_h + note->served_frac[c->vital_cut[i]] * c->step_h, 0.0);
+    if (note->served_frac[c->pump_cut] < 0.999 && hour->pumped_l > 0.0)
+        begin(t, LW_EVENT_WATER_STOPS, 0, 1, LW_SUPPLY_FRESH, t->at_h, 0.0);
+    else if (hour->pumped_l > 0.0)
+        begin(t, LW_EVENT_WATER_STOPS, 0, 0, 0, 0.0, 0.0);
+}
+
+static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_note *note, const lw_state *s)
+{
+    const lw_context *c = t->c;
+    const double cabin_c = s->cabin_c;
+    const int is_cold_out = cabin_c < hour->heat_set_c - 0.5;
+    const int has_furnace = c->furnace.input_w > 0.0;
+    const int blower_off = note->served_frac[c->blower_cut] < 0.999;
+    const int gas_out = note->supply_lack[LW_SUPPLY_PROPANE] > LW_NOTHING_KG ||
+                        (has_furnace && lw_row_available(c, LW_SUPPLY_PROPANE, s) <= 0.0);
+    begin(t, LW_EVENT_FURNACE_STOPS, 0, has_furnace && is_cold_out && (blower_off || gas_out), LW_SUPPLY_PROPANE,
+          t->at_h, blower_off ? 1.0 : 2.0);
+    begin(t, LW_EVENT_FURNACE_SHORT, 0,
+          has_furnace && is_cold_out && !blower_off && !gas_out && note->furnace_duty > 0.99, LW_SUPPLY_PROPANE,
+          t->at_h, cabin_c);
+    begin(t, LW_EVENT_GAS_SHORT, 0, note->gas_wish_w >= note->gas_limit_w * (1.0 - 1e-9) && note->gas_limit_w > 0.0 &&
+                                        is_cold_out,
+          LW_SUPPLY_PROPANE, t->at_h, note->gas_limit_w);
+    begin(t, LW_EVENT_FRIDGE_STOPS, 0, note->fridge_frac < 0.5, LW_SUPPLY_BATTERY, t->at_h, 0.0);
+    begin(t, LW_EVENT_FOOD_WARM, 0, s->fridge_warm_h >= 4.0, LW_SUPPLY_FOOD, t->at_h, s->fridge_warm_h);
+    begin(t, LW_EVENT_CABIN_COLD, 0, hour->is_somebody_in && cabin_c < COLD_C, LW_SUPPLY_PROPANE, t->at_h, cabin_c);
+    begin(t, LW_EVENT_CABIN_FREEZES, 0, cabin_c < 0.0, LW_SUPPLY_PROPANE, t->at_h, cabin_c);
+    begin(t, LW_EVENT_VALVE_FREEZES, 0, note->is_hose_freezing, LW_SUPPLY_GREY, t->at_h, hour->air_c);
+    begin(t, LW_EVENT_PIPES_FREEZE, 0, note->is_pipe_freezing, LW_SUPPLY_FRESH, t->at_h, s->bay_c);
+    /* Inside air keeps the outside's water: humidity falls as the cabin is warmer. */
+    if (cabin_c > 30.0) {
+        const double dew_c = lw_comfort_dew_c(hour->air_c, hour->humidity_frac > 0.01 ? hour->humidity_frac : 0.01);
+        const double inside = lw_comfort_humidity_frac(cabin_c, dew_c);
+        const double index_c = lw_heat_index_c(cabin_c, inside);
+        begin(t, LW_EVENT_CABIN_HOT, 0, lw_heat_class_of(index_c) >= LW_HEAT_DANGER && hour->is_somebody_in, -1,
+              t->at_h, index_c);
+    } else {
+        begin(t, LW_EVENT_CABIN_HOT, 0, 0, -1, 0.0, 0.0);
+    }
+    const lw_crew *crew = &c->scenario->crew;
+    for (int p = 0; p < crew->person_count; p++) {
+        begin(t, LW_EVENT_VITAL_COLD, p, cabin_c < crew->person[p].inside_low_c, -1, t->at_h, cabin_c);
+        begin(t, LW_EVENT_VITAL_HOT, p, cabin_c > crew->person[p].inside_high_c, -1, t->at_h, cabin_c);
+    }
+}
+
+static void tell_rubbish(const lw_teller *t, const lw_state *before, const lw_state *s)
+{
+    const lw_context *c = t->c;
+    const lw_row *row = &c->row[LW_SUPPLY_RUBBISH];
+    for (int i = 1; i < row->count; i++) {
+        const int v = row->vessel[i];
+        if (s->level[v] > c->vessel_eps[v] && before->level[v] <= c->vessel_eps[v])
+            tell(t, LW_EVENT_RUBBISH_PLACE, LW_SUPPLY_RUBBISH, v, t->at_h, 0.0);
+    }
+    begin(t, LW_EVENT_RUBBISH_OLD, 0, s->rubbish_age_frac >= 1.0, LW_SUPPLY_RUBBISH, t->at_h, s->rubbish_age_frac);
+}
+
+static void tell_all(const lw_context *c, const lw_hour *hour, const lw_note *note, const lw_state *before,
+                     const lw_state *s, double at_h, double dt_h, lw_course *course)
+{
+    const lw_teller t = {.c = c, .course = course, .at_h = at_h};
+    tell_supplies(&t, note, dt_h);
+    tell_power(&t, hour, note, before, s);
+    tell_heat(&t, hour, note, s);
+    tell_rubbish(&t, before, s);
+}
+
+/* ------------------------------------------------------------------ the loop */
+
+/* From here on a supply's own course and the joint one differ. */
+static int is_parting(const lw_note *note, const lw_state *s)
+{
+    return note->has_lack || note->is_use_stopped || note->unmet_wh > UNMET_WH || s->cut != 0 ||
+           note->gas_wish_w > note->gas_limit_w;
+}
+
+/* Returns 0 where the courses part and that was asked for: nothing of this stretch is kept then. */
+static int stretch(const lw_run *run, int step, double from, double to, lw_state *s, lw_flows *flows,
+                   lw_course *course)
+{
+    const lw_context *c = run->context;
+    const lw_state before = *s;
+    const double at_h = ((double)step + from) * c->step_h, dt_h = (to - from) * c->step_h;
+    lw_note note;
+    lw_step(c, run->mode, step, from, to, s, flows, &note);
+    if (run->stop_where_parting && is_parting(&note, s))
+        return 0;
+    if (run->mode == LW_MODE_OWN && has_new_end(c, course, &note))
+        find_ends(c, run->mode, step, from, to, &before, course);
+    if (s->rubbish_age_frac >= 1.0 && isinf(course->rubbish_age_h))
+        course->rubbish_age_h = at_h + dt_h * (1.0 - before.rubbish_age_frac) /
+                                           (s->rubbish_age_frac - before.rubbish_age_frac);
+    sum_use(c, &note, at_h, dt_h, course);
+    if (!run->tells)
+        return 1;
+    if (step < c->departure_step)
+        sum_comfort(c, &c->hour[step], &note, s, at_h, dt_h, course);
+    tell_all(c, &c->hour[step], &note, &before, s, at_h, dt_h, course);
+    return 1;
+}
+
+static int one_step(const lw_run *run, int step, lw_state *s, lw_flows *flows, lw_course *course)
+{
+    const lw_context *c = run->context;
+    const lw_hour *hour = &c->hour[step];
+    double from = 0.0;
+    for (int i = 0; i < hour->transfer_count; i++) {
+        const lw_transfer *transfer = &c->scenario->transfer[hour->transfer_first + i];
+        const double at = (double)(transfer->at_s - c->start_s) / 3600.0 / c->step_h - (double)step;
+        if (at > from) {
+            if (!stretch(run, step, from, at, s, flows, course))
+                return 0;
+            from = at;
+        }
+        lw_apply_transfer(c, transfer, s, flows);
+    }
+    return stretch(run, step, from, 1.0, s, flows, course);
+}
+
+static void mark_levels(const lw_context *c, const lw_state *s, int mark, float (*to)[LW_MARKS])
+{
+    const lw_rig *rig = &c->scenario->rig;
+    double sum[LW_SUPPLY_COUNT] = {0};
+    for (int v = 0; v < rig->vessel_count; v++)
+        if (rig->vessel[v].filter_life_l <= 0.0)
+            sum[rig->vessel[v].supply] += s->level[v];
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+        to[k][mark] = c->capacity[k] > 0.0 ? (float)(sum[k] / c->capacity[k]) : 0.0f;
+    to[LW_SUPPLY_BATTERY][mark] = (float)lw_state_battery_frac(c, s);
+}
+
+static void add_flows(lw_flows *to, const lw_flows *more)
+{
+    for (int k = 0; k < LW_FLOW_COUNT; k++)
+        to->of[k] += more->of[k];
+}
+
+static void keep_row(const lw_context *c, int step, const lw_state *s, const lw_flows *flows, lw_series *series)
+{
+    const int hour = step / c->steps_per_hour;
+    if (hour >= series->capacity)
+        return;
+    series->count = hour + 1;
+    if (series->state)
+        series->state[hour] = *s;
+    if (series->flows) {
+        if (step % c->steps_per_hour == 0)
+            series->flows[hour] = (lw_flows){{0}};
+        add_flows(&series->flows[hour], flows);
+    }
+}
+
+int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course)
+{
+    const lw_context *c = run->context;
+    lw_series *series = run->series;
+    const int mark_steps = LW_MARK_HOURS * c->steps_per_hour;
+    for (int i = first; i < c->steps; i++) {
+        const lw_state before = *s;
+        lw_flows flows = {{0}};
+        if (i == c->departure_step) {
+            course->at_departure = *s;
+            course->to_departure = course->total;
+        }
+        if (series && series->mark && i % mark_steps == 0)
+            mark_levels(c, s, i / mark_steps, series->mark);
+        if (!one_step(run, i, s, &flows, course)) {
+            *s = before;
+            return i;
+        }
+        add_flows(&course->total, &flows);
+        if (series)
+            keep_row(c, i, s, &flows, series);
+    }
+    if (c->departure_step >= c->steps) {
+        course->at_departure = *s;
+        course->to_departure = course->total;
+    }
+    course->last = *s;
+    return c->steps;
+}
+
+void lw_course_clear(const lw_context *c, lw_course *course)
+{
+    memset(course, 0, sizeof *course);
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+        course->end_h[k] = INFINITY, course->end_vessel[k] = -1;
+    for (int v = 0; v < LW_VESSELS; v++)
+        course->vessel_end_h[v] = INFINITY;
+    for (int i = 0; i < LW_VITALS; i++)
+        course->vital_end_h[i] = INFINITY;
+    course->rubbish_age_h = INFINITY;
+    course->comfort = (lw_comfort){.inside_low_c = 1e3, .inside_high_c = -1e3, .bay_low_c = 1e3};
+    if (c->scenario->stay.stay_end_s)
+        course->end_h[LW_SUPPLY_STAY] = fmax(0.0, (double)(c->scenario->stay.stay_end_s - c->start_s) / 3600.0);
+}
+
+void lw_course_run(const lw_context *c, lw_mode mode, lw_state *state, lw_course *course, lw_series *series)
+{
+    const lw_run run = {.context = c, .mode = mode, .tells = mode == LW_MODE_JOINT, .series = series};
+    lw_course_clear(c, course);
+    (void)lw_run_steps(&run, 0, state, course);
+}
+
+void lw_step_once(const lw_context *c, lw_mode mode, int step, lw_state *s, lw_flows *flows)
+{
+    lw_note note;
+    *flows = (lw_flows){{0}};
+    lw_step(c, mode, step, 0.0, 1.0, s, flows, &note);
+}
+
+int lw_context_steps(const lw_context *c)
+{
+    return c->steps;
+}
+
+double lw_state_battery_wh(const lw_context *c, const lw_state *s)
+{
+    return lw_battery_energy_wh(&c->battery, s->battery_q1_ah + s->battery_q2_ah);
+}
+
+double lw_state_battery_frac(const lw_context *c, const lw_state *s)
+{
+    return lw_battery_soc_frac(&c->battery, s->battery_q1_ah + s->battery_q2_ah);
+}

@@ -1,0 +1,56 @@
+/* core/sim/step_internal.h: one step of the engine, in parts. Stays inside core/sim.
+ *
+ * A step is a stretch of at most one step of the context with constant powers. What the course has to know of its inside
+ * (when a class of loads dropped, what a use could not get) is left in lw_note; what moved is in lw_flows. */
+#ifndef LW_CORE_SIM_STEP_INTERNAL_H
+#define LW_CORE_SIM_STEP_INTERNAL_H
+
+#include "core/sim/context_internal.h"
+
+/* Gas lacks below this are rounding of the cylinders' shares. */
+#define LW_NOTHING_KG 1e-9
+
+typedef struct lw_note {
+    /* Of uses, keyed by the last vessel they reach (the one that has to give or take what the others cannot). */
+    double want[LW_VESSELS], lack[LW_VESSELS];
+    double supply_want[LW_SUPPLY_COUNT], supply_lack[LW_SUPPLY_COUNT];
+    int has_lack, is_use_stopped;
+
+    double served_frac[LW_CUTS]; /* share of the stretch each class of loads ran */
+    double unmet_wh;             /* electric demand not met */
+    double floor_h;              /* when the owner's floor was crossed; INFINITY: not in this stretch */
+    double cut_h[LW_CUTS];       /* when the class dropped; INFINITY */
+    double cold_charge_wh;       /* sun a cold lithium battery refused */
+    double generator_missing_w;
+    double generator_frac;       /* share of the stretch it ran */
+
+    double gas_wish_w, gas_limit_w; /* of all burners; what the open cylinders can vaporise */
+    double furnace_duty;
+    double inside_min_c, inside_max_c, set_c;
+    double fridge_frac;          /* share of the stretch it cooled */
+    int is_hose_freezing, is_pipe_freezing;
+} lw_note;
+
+/* What the cabin needs from the power system and the other way round; filled by the heat part, read by the power part. */
+typedef struct lw_wish {
+    double dc_w[LW_CUTS]; /* scheduled and thermostat loads by class */
+    double ac_w, ac_generator_w;
+    int wants_generator;  /* for cooling */
+} lw_wish;
+
+void lw_step(const lw_context *c, lw_mode mode, int step, double from_frac, double to_frac, lw_state *s,
+             lw_flows *flows, lw_note *note);
+
+/* Parts of a step, in their order. */
+void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, double dt_h, const lw_wish *wish, lw_state *s,
+                   lw_flows *flows, lw_note *note);
+void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, lw_state *s, lw_flows *flows,
+                  lw_note *note);
+int lw_rubbish_is_empty(const lw_context *c, const lw_state *s);
+void lw_apply_transfer(const lw_context *c, const lw_transfer *transfer, lw_state *s, lw_flows *flows);
+
+/* Draws from the vessels of a supply in order; returns what they could not give. */
+double lw_draw_row(const lw_context *c, int supply, double amount, lw_state *s);
+double lw_row_available(const lw_context *c, int supply, const lw_state *s);
+
+#endif

@@ -1,0 +1,170 @@
+#include <math.h>
+
+#include "core/sim/step_internal.h"
+
+/* Flows of what a supply gives or takes, what was lent to it, and what was transferred. */
+typedef struct lw_flow_ids {
+    int8_t moved, lent, transfer;
+} lw_flow_ids;
+
+#define NO_FLOW (-1)
+static const lw_flow_ids FLOWS_OF[LW_SUPPLY_COUNT] = {
+    [LW_SUPPLY_FRESH] = {LW_FLOW_FRESH_OUT, LW_FLOW_FRESH_SHORT, LW_FLOW_FRESH_TRANSFER},
+    [LW_SUPPLY_DRINKING] = {LW_FLOW_DRINKING_OUT, LW_FLOW_DRINKING_SHORT, LW_FLOW_DRINKING_TRANSFER},
+    [LW_SUPPLY_GREY] = {LW_FLOW_GREY_IN, LW_FLOW_GREY_OVER, LW_FLOW_GREY_TRANSFER},
+    [LW_SUPPLY_BLACK] = {LW_FLOW_BLACK_IN, LW_FLOW_BLACK_OVER, LW_FLOW_BLACK_TRANSFER},
+    [LW_SUPPLY_BATTERY] = {NO_FLOW, NO_FLOW, NO_FLOW},
+    [LW_SUPPLY_PROPANE] = {LW_FLOW_PROPANE_OUT, LW_FLOW_PROPANE_SHORT, LW_FLOW_PROPANE_TRANSFER},
+    [LW_SUPPLY_FUEL] = {LW_FLOW_FUEL_OUT, LW_FLOW_FUEL_SHORT, LW_FLOW_FUEL_TRANSFER},
+    [LW_SUPPLY_RUBBISH] = {LW_FLOW_RUBBISH_IN, LW_FLOW_RUBBISH_OVER, LW_FLOW_RUBBISH_TRANSFER},
+    [LW_SUPPLY_DATA] = {LW_FLOW_DATA_OUT, LW_FLOW_DATA_SHORT, LW_FLOW_DATA_TRANSFER},
+    [LW_SUPPLY_FOOD] = {LW_FLOW_FOOD_OUT, LW_FLOW_FOOD_SHORT, LW_FLOW_FOOD_TRANSFER},
+    [LW_SUPPLY_STAY] = {NO_FLOW, NO_FLOW, NO_FLOW},
+};
+
+/* What a vessel can still give (or take): above its unusable part, and for leisure above what work needs. */
+static double room_of(const lw_context *c, const lw_chore *chore, const lw_link *link, int v, const lw_state *s)
+{
+    const lw_vessel *t = &c->scenario->rig.vessel[v];
+    double room;
+    if (link->kind == LW_LINK_DRAW) {
+        const double kept = chore->is_leisure_data && t->work_reserve > t->unusable ? t->work_reserve : t->unusable;
+        room = s->level[v] - kept;
+    } else {
+        room = t->capacity - t->unusable - s->level[v];
+    }
+    return room > c->vessel_eps[v] ? room : 0.0;
+}
+
+static double room_in_reach(const lw_context *c, const lw_chore *chore, const lw_link *link, const lw_state *s)
+{
+    double room = 0.0;
+    for (int i = 0; i < link->count; i++)
+        room += room_of(c, chore, link, link->vessel[i], s);
+    return room;
+}
+
+/* Share of its wish a use can have in the joint course: power, water, and room where its water goes. */
+static double possible_share(const lw_context *c, const lw_chore *chore, double units, const lw_state *s,
+                             const lw_note *note)
+{
+    double share = 1.0;
+    if (chore->needs_pump)
+        share = fmin(share, note->served_frac[c->pump_cut]);
+    if (chore->is_network)
+        for (int k = 0; k < c->cut_count; k++)
+            if (c->network_cuts >> k & 1u)
+                share = fmin(share, note->served_frac[k]);
+    if (chore->is_stopped_by_rubbish && c->shower_rubbish >= 0 &&
+        s->level[c->shower_rubbish] > c->vessel_eps[c->shower_rubbish])
+        return 0.0;
+    for (int l = 0; l < chore->link_count; l++) {
+        const lw_link *link = &chore->link[l];
+        const double need = units * link->amount;
+        if (link->kind > LW_LINK_PUT || need <= 0.0)
+            continue;
+        const double room = room_in_reach(c, chore, link, s);
+        if (room < need)
+            share = fmin(share, room / need);
+    }
+    return share > 0.0 ? share : 0.0;
+}
+
+/* Moves an amount along the vessels in reach; returns what none of them could give or take. */
+static double move(const lw_context *c, lw_mode mode, const lw_chore *chore, const lw_link *link, double amount,
+                   lw_state *s, lw_flows *f)
+{
+    const lw_flow_ids *ids = &FLOWS_OF[link->supply];
+    double rest = amount;
+    for (int i = 0; i < link->count && rest > 0.0; i++) {
+        const int v = link->vessel[i];
+        const double room = room_of(c, chore, link, v, s), part = room < rest ? room : rest;
+        s->level[v] += link->kind == LW_LINK_DRAW ? -part : part;
+        rest -= part;
+    }
+    if (link->is_filter || ids->moved == NO_FLOW)
+        return rest;
+    f->of[ids->moved] += amount - rest;
+    if (mode == LW_MODE_OWN)
+        f->of[ids->lent] += rest;
+    return rest;
+}
+
+/* What was wished and what could not be had, by supply and by the vessel that decides: the last in reach. */
+static void note_wish(const lw_link *link, double wish, double lack, lw_note *note)
+{
+    note->supply_want[link->supply] += wish;
+    if (link->count > 0)
+        note->want[link->vessel[link->count - 1]] += wish;
+    if (lack <= 0.0)
+        return;
+    note->has_lack = 1;
+    note->supply_lack[link->supply] += lack;
+    if (link->count > 0)
+        note->lack[link->vessel[link->count - 1]] += lack;
+}
+
+static void do_chore(const lw_context *c, lw_mode mode, const lw_dose *dose, double share, lw_state *s, lw_flows *f,
+                     lw_note *note)
+{
+    const lw_chore *chore = &c->chore[dose->chore];
+    const double wished = dose->units * share;
+    const double part = mode == LW_MODE_JOINT ? possible_share(c, chore, wished, s, note) : 1.0;
+    const double units = wished * part;
+    f->of[LW_FLOW_BODY_IN] += units * chore->body_l;
+    if (part < 1.0)
+        note->is_use_stopped = 1;
+    for (int l = 0; l < chore->link_count; l++) {
+        const lw_link *link = &chore->link[l];
+        const double amount = units * link->amount;
+        if (link->kind == LW_LINK_OUTDOORS) {
+            f->of[LW_FLOW_OUTDOORS] += amount;
+        } else if (link->kind == LW_LINK_GONE) {
+            f->of[LW_FLOW_GONE] += amount;
+        } else {
+            /* In the joint course a use may stop for another supply's sake: only this one's own lack is noted. */
+            const double wish = wished * link->amount;
+            const double room = part < 1.0 ? room_in_reach(c, chore, link, s) : INFINITY;
+            const double rest = move(c, mode, chore, link, amount, s, f);
+            note_wish(link, wish, part < 1.0 ? fmax(wish - room, 0.0) : rest, note);
+        }
+    }
+}
+
+void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, lw_state *s, lw_flows *f, lw_note *note)
+{
+    const lw_hour *hour = &c->hour[step];
+    for (int d = 0; d < hour->dose_count; d++)
+        do_chore(c, mode, &c->dose[hour->dose_first + d], share, s, f, note);
+}
+
+void lw_apply_transfer(const lw_context *c, const lw_transfer *transfer, lw_state *s, lw_flows *f)
+{
+    const lw_vessel *t = &c->scenario->rig.vessel[transfer->vessel];
+    double *level = &s->level[transfer->vessel];
+    const double before = *level;
+    switch (transfer->kind) {
+    case LW_TRANSFER_FILL:
+        *level = t->capacity;
+        break;
+    case LW_TRANSFER_EMPTY:
+        *level = t->residue < before ? t->residue : before;
+        break;
+    case LW_TRANSFER_ADD:
+        *level = fmin(fmax(before + transfer->amount, 0.0), t->capacity);
+        break;
+    }
+    if (FLOWS_OF[t->supply].transfer != NO_FLOW && t->filter_life_l <= 0.0)
+        f->of[FLOWS_OF[t->supply].transfer] += *level - before;
+    if (t->supply == LW_SUPPLY_RUBBISH && lw_rubbish_is_empty(c, s))
+        s->rubbish_age_frac = 0.0;
+}
+
+int lw_rubbish_is_empty(const lw_context *c, const lw_state *s)
+{
+    const lw_row *row = &c->row[LW_SUPPLY_RUBBISH];
+    for (int i = 0; i < row->count; i++)
+        if (s->level[row->vessel[i]] > c->vessel_eps[row->vessel[i]] + c->scenario->rig.vessel[row->vessel[i]].residue)
+            return 0;
+    return 1;
+}
