@@ -35,11 +35,12 @@ static inline double energy_at(const lw_battery *b, spot at)
     return b->energy_wh[at.i] + at.over_ah * 0.5 * (b->rest_v[at.i] + at.open_v);
 }
 
-/* Stored energy gained on the way; inside one interval without the cancellation of two large sums. */
-static inline double gain_wh(const lw_battery *b, spot from, spot to)
+/* Stored energy gained on the way from one spot to another, change_ah apart; inside one interval without the cancellation of
+ * two large sums. */
+static inline double gain_wh(const lw_battery *b, spot from, spot to, double change_ah)
 {
     if (from.i == to.i)
-        return (to.over_ah - from.over_ah) * 0.5 * (from.open_v + to.open_v);
+        return change_ah * 0.5 * (from.open_v + to.open_v);
     return energy_at(b, to) - energy_at(b, from);
 }
 
@@ -82,9 +83,10 @@ typedef struct trial {
 
 static trial try_draw(const lw_battery *b, spot from, double q_ah, double current_a, double dt_h)
 {
-    const spot to = spot_of(b, q_ah - current_a * dt_h);
-    const double drop_v = current_a * b->resistance_ohm;
-    return (trial){.out_w = -gain_wh(b, from, to) / dt_h - current_a * drop_v, .slope_v = to.open_v - 2.0 * drop_v};
+    const double change_ah = -current_a * dt_h, drop_v = current_a * b->resistance_ohm;
+    const spot to = spot_of(b, q_ah + change_ah);
+    return (trial){.out_w = -gain_wh(b, from, to, change_ah) / dt_h - current_a * drop_v,
+                   .slope_v = to.open_v - 2.0 * drop_v};
 }
 
 /* The current of most power, beyond which the voltage collapses faster than the current grows. The slope falls all the
@@ -158,7 +160,7 @@ void lw_battery_draw_above(const lw_battery *b, const lw_kibam_state *s, double 
     const double current_a = draw_current(b, from, q_ah, power_w, cap_a, dt_h, &is_limited);
     const double change_ah = -current_a * dt_h, drop_v = current_a * b->resistance_ohm;
     const spot to = spot_of(b, q_ah + change_ah);
-    const double stored_w = gain_wh(b, from, to) / dt_h;
+    const double stored_w = gain_wh(b, from, to, change_ah) / dt_h;
     *flow = (lw_battery_flow){
         .dt_h = dt_h,
         .current_a = -current_a,
@@ -189,14 +191,15 @@ static double fill_current(const lw_battery *b, spot from, double q_ah, double p
     *is_capped = 0;
     if (current_a < cap_a && spot_of(b, q_ah + current_a * well_h).i == from.i)
         return current_a;
-    const double cap_w = gain_wh(b, from, spot_of(b, q_ah + cap_a * well_h)) / well_h + cap_a * cap_a * r_ohm;
+    const double cap_w =
+        gain_wh(b, from, spot_of(b, q_ah + cap_a * well_h), cap_a * well_h) / well_h + cap_a * cap_a * r_ohm;
     *is_capped = cap_w < power_w;
     if (cap_w <= power_w)
         return cap_a;
     current_a = lesser(current_a, cap_a);
     for (int n = 0; n < 40; n++) {
         const spot to = spot_of(b, q_ah + current_a * well_h);
-        const double in_w = gain_wh(b, from, to) / well_h + current_a * current_a * r_ohm;
+        const double in_w = gain_wh(b, from, to, current_a * well_h) / well_h + current_a * current_a * r_ohm;
         const double next_a = greater(current_a + (power_w - in_w) / (to.open_v + 2.0 * current_a * r_ohm), 0.0);
         const double moved_a = fabs(next_a - current_a);
         current_a = next_a;
@@ -253,7 +256,7 @@ void lw_battery_fill(const lw_battery *b, const lw_kibam_state *s, double power_
         end_a = start_a * left;
     }
     const spot to = spot_of(b, q_ah + change_ah);
-    const double gained_wh = gain_wh(b, from, to), ohmic_w = r_ohm * square_a2h / dt_h;
+    const double gained_wh = gain_wh(b, from, to, change_ah), ohmic_w = r_ohm * square_a2h / dt_h;
     const int is_limited = is_capped || taper_h > 0.0;
     *flow = (lw_battery_flow){
         .dt_h = dt_h,
@@ -292,10 +295,10 @@ void lw_battery_apply(const lw_battery *b, lw_kibam_state *s, const lw_battery_f
         return;
     lw_kibam_phase odd;
     const lw_kibam_phase *phase = phase_for(b, flow->dt_h, &odd);
-    const double q_ah = lw_battery_charge_ah(s) + flow->change_ah;
+    /* The limits were kept: below, only rounding is clipped. */
+    const double q_ah = lesser(greater(lw_battery_charge_ah(s) + flow->change_ah, 0.0), b->wells.qmax_ah);
     const double brim_ah = phase->share * b->wells.qmax_ah, bound_ah = b->wells.qmax_ah - brim_ah;
     double q1_ah = lw_kibam_step(phase, *s, -flow->change_ah / flow->dt_h).q1_ah;
-    /* The limits were kept: only rounding is clipped here, and the sum stays. */
     q1_ah = lesser(greater(q1_ah, greater(0.0, q_ah - bound_ah)), lesser(brim_ah, q_ah));
     *s = (lw_kibam_state){.q1_ah = q1_ah, .q2_ah = q_ah - q1_ah};
 }
@@ -307,8 +310,8 @@ double lw_battery_rest(const lw_battery *b, lw_kibam_state *s, double temp_c, do
         return 0.0;
     /* An hour loses 1e-5 or so, where three terms are exact to the last figure. */
     const double lost = x < 1e-4 ? x * (1.0 - 0.5 * x * (1.0 - x / 3.0)) : -expm1(-x);
-    const spot before = spot_of(b, lw_battery_charge_ah(s));
+    const double q_ah = lw_battery_charge_ah(s);
     s->q1_ah -= s->q1_ah * lost;
     s->q2_ah -= s->q2_ah * lost;
-    return -gain_wh(b, before, spot_of(b, lw_battery_charge_ah(s)));
+    return -gain_wh(b, spot_of(b, q_ah), spot_of(b, lw_battery_charge_ah(s)), -q_ah * lost);
 }
