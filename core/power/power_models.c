@@ -144,7 +144,7 @@ static const lw_column PEUKERT_OUT[] = {
 
 static lw_code peukert_apply(const double *in, double *out, lw_fault *fault)
 {
-    const lw_peukert p = {.capacity_ah = in[0], .rated_h = in[1], .k = in[2], .current_a = in[3]};
+    const lw_peukert p = {.capacity_ah = in[0], .rated_h = in[1], .exponent = in[2], .current_a = in[3]};
     const lw_code bad = lw_peukert_check(&p, fault);
     if (bad)
         return bad;

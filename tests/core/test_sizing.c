@@ -5,8 +5,8 @@
 static void peukert_matches_the_worked_example(void **state)
 {
     /* X04: "Peukert's law", Wikipedia: 100 Ah at 20 h, exponent 1.2, load 10 A: 8.7 h printed. */
-    const lw_peukert in = {.capacity_ah = 100.0, .rated_h = 20.0, .k = 1.2, .current_a = 10.0};
-    const lw_peukert at_rate = {.capacity_ah = 100.0, .rated_h = 20.0, .k = 1.2, .current_a = 5.0};
+    const lw_peukert in = {.capacity_ah = 100.0, .rated_h = 20.0, .exponent = 1.2, .current_a = 10.0};
+    const lw_peukert at_rate = {.capacity_ah = 100.0, .rated_h = 20.0, .exponent = 1.2, .current_a = 5.0};
     (void)state;
     CHECK_NEAR(lw_peukert_hours(&in), 8.7055, 5e-4, "hours");
     CHECK_NEAR(lw_peukert_ah(&in), 87.06, 5e-3, "charge");
@@ -24,7 +24,7 @@ static void wells_fall_with_the_rate_as_peukert_says(void **state)
         lw_battery_prepare(&spec, &b);
         for (double h = 1.0; h <= 20.0; h *= 2.0) {
             const double by_wells_ah = lw_kibam_capacity_ah(&b.wells, h);
-            const lw_peukert in = {.capacity_ah = 100.0, .rated_h = 20.0, .k = k, .current_a = by_wells_ah / h};
+            const lw_peukert in = {.capacity_ah = 100.0, .rated_h = 20.0, .exponent = k, .current_a = by_wells_ah / h};
             CHECK_NEAR(by_wells_ah / lw_peukert_ah(&in), 1.0, 0.12, "chemistry %d at %g h", c, h);
         }
     }
@@ -99,7 +99,7 @@ static void rest_voltage_tells_a_band(void **state)
 
 static void checks_refuse_what_is_not_a_number(void **state)
 {
-    lw_peukert p = {.capacity_ah = 100.0, .rated_h = 20.0, .k = 1.2, .current_a = NAN};
+    lw_peukert p = {.capacity_ah = 100.0, .rated_h = 20.0, .exponent = 1.2, .current_a = NAN};
     lw_battery_need need = {120.0, 25.0, 3.0, 0.8, 0.25, 0.8, NAN, 1.1};
     lw_fault fault;
     (void)state;
