@@ -4,18 +4,18 @@
 
 /* Lines through no load and full load of the ranges' middles; a line of one size is scaled with the rating. */
 const lw_fuel_line lw_fuel_lines[] = {
-    {"small gasoline inverter set", "G02: fit to common data sheets, 1-3 kW", LW_ENGINE_FUEL_GASOLINE, 0.0, 3000.0,
-     0.14, 0.47},
-    {"built-in gasoline 4 kW", "G03: common practice; 1.0 none, 2.55 L/h full", LW_ENGINE_FUEL_GASOLINE, 3000.0, 5000.0,
+    {"small gasoline inverter set", "G02: fit to common data sheets, 1-3 kW", LW_ENGINE_FUEL_GASOLINE, 3000.0, 0.14,
+     0.47},
+    {"built-in gasoline 4 kW", "G03: common practice; 1.0 none, 2.55 L/h full", LW_ENGINE_FUEL_GASOLINE, 5000.0,
      1.0 / 4.0, (2.55 - 1.0) / 4.0},
     {"built-in gasoline 5.5-7 kW", "G04: common practice; 1.55 none, 3.95 L/h full, read at 6.25 kW",
-     LW_ENGINE_FUEL_GASOLINE, 5000.0, INFINITY, 1.55 / 6.25, (3.95 - 1.55) / 6.25},
-    {"built-in lpg 5.5 kW", "G05: common practice; 2.65 half, 4.05 L/h full", LW_ENGINE_FUEL_LPG, 0.0, INFINITY,
+     LW_ENGINE_FUEL_GASOLINE, INFINITY, 1.55 / 6.25, (3.95 - 1.55) / 6.25},
+    {"built-in lpg 5.5 kW", "G05: common practice; 2.65 half, 4.05 L/h full", LW_ENGINE_FUEL_LPG, INFINITY,
      (2.0 * 2.65 - 4.05) / 5.5, 2.0 * (4.05 - 2.65) / 5.5},
     {"built-in diesel 6-8 kW", "G06: common practice; 0.75 none, 3.05 L/h full, read at 7 kW", LW_ENGINE_FUEL_DIESEL,
-     0.0, 10000.0, 0.75 / 7.0, (3.05 - 0.75) / 7.0},
+     10000.0, 0.75 / 7.0, (3.05 - 0.75) / 7.0},
     {"diesel", "G01: Skarstein and Uhlen, Wind Engineering 13, 1989; coefficients recalled", LW_ENGINE_FUEL_DIESEL,
-     10000.0, INFINITY, 0.08145, 0.246},
+     INFINITY, 0.08145, 0.246},
 };
 const size_t lw_fuel_lines_count = sizeof lw_fuel_lines / sizeof lw_fuel_lines[0];
 

@@ -56,7 +56,7 @@ typedef struct lw_generator {
 typedef struct lw_fuel_line {
     const char *word, *source;
     lw_engine_fuel fuel;
-    double from_w, to_w; /* the sizes it is chosen for */
+    double to_w; /* chosen for sizes below this and above the row before of the same fuel */
     double none_l_per_kw, slope_lpkwh;
 } lw_fuel_line;
 
