@@ -1,5 +1,5 @@
-/* From time and place to the energy of a panel, against the same chain of pvlib-python (tests/reference/sun_chain_*.csv,
- * whose first lines say every step and parameter). */
+/* From time and place to the energy of a panel, against the same chain of pvlib-python
+ * (tests/reference/sun_chain_*.csv, whose first lines say every step and parameter). */
 #include "core/power/cell.h"
 #include "core/sky/air.h"
 #include "core/sky/clear_sky.h"
@@ -16,7 +16,7 @@ typedef struct site {
     double latitude_deg, longitude_deg, elevation_m;
 } site;
 
-static const site SITES[] = {{'A', 27.5, -99.2, 130.0},    {'B', 33.1, -113.7, 240.0}, {'C', 38.9, -107.4, 2650.0},
+static const site SITES[] = {{'A', 27.5, -99.2, 130.0},   {'B', 33.1, -113.7, 240.0}, {'C', 38.9, -107.4, 2650.0},
                              {'D', 44.3, -121.6, 1180.0}, {'E', 61.2, -149.1, 60.0},  {'F', -33.6, 149.4, 820.0}};
 
 static lw_sun_table table_2026; /* filled once by main, read by all tests */
@@ -46,8 +46,8 @@ static rig rig_of(char name)
         .pressure_pa = pressure_pa,
         .rise_kpwm2 = lw_cell_rise_kpwm2(LW_MOUNT_FLAT_ON_ROOF, 2.0),
         .flat = lw_plane_array_of(&(lw_plane_in){.tilt_deg = 0.0, .azimuth_deg = 180.0}),
-        .tilted = lw_plane_array_of(
-            &(lw_plane_in){.tilt_deg = 35.0, .azimuth_deg = at->latitude_deg > 0.0 ? 180.0 : 0.0}),
+        .tilted =
+            lw_plane_array_of(&(lw_plane_in){.tilt_deg = 35.0, .azimuth_deg = at->latitude_deg > 0.0 ? 180.0 : 0.0}),
     };
 }
 
