@@ -31,6 +31,7 @@ static void the_disc_rises_over_the_horizon_over_its_own_height(void **state)
     lw_horizon horizon = level(12.0);
     CHECK_NEAR(lw_horizon_sun_frac(&horizon, 100.0, 11.7), 0.0, 0.0, "hidden");
     CHECK_NEAR(lw_horizon_sun_frac(&horizon, 100.0, 12.0), 0.5, 1e-12, "half");
+    CHECK_NEAR(lw_horizon_sun_frac(&horizon, 100.0, 12.0 + 0.5 * 0.26667), 0.75, 1e-12, "three quarters");
     CHECK_NEAR(lw_horizon_sun_frac(&horizon, 100.0, 12.3), 1.0, 0.0, "free");
     horizon.shade_frac = 0.25;
     CHECK_NEAR(lw_horizon_sun_frac(&horizon, 100.0, 50.0), 0.75, 1e-12, "trees");

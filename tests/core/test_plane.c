@@ -32,6 +32,19 @@ static void the_angle_of_incidence_is_that_of_the_report(void **state)
     CHECK_NEAR(acos(geometry.cos_aoi) / RAD, 25.187, 5e-5, "incidence");
 }
 
+static void a_sun_from_angles_points_where_they_say(void **state)
+{
+    (void)state;
+    const lw_sun sun = lw_plane_sun_of(60.0, 120.0);
+    CHECK_NEAR(sun.up, 0.5, 1e-12, "up");
+    CHECK_NEAR(sun.cos_zenith, 0.5, 1e-12, "cosine");
+    CHECK_NEAR(sun.east, 0.75, 1e-12, "east");
+    CHECK_NEAR(sun.north, -0.5 * sqrt(0.75), 1e-12, "north");
+    CHECK_NEAR(sun.elevation_deg, 30.0, 1e-12, "true elevation");
+    CHECK_NEAR(sun.apparent_elevation_deg, 30.0, 1e-12, "apparent elevation");
+    CHECK_NEAR(lw_sun_azimuth_deg(&sun), 120.0, 1e-9, "azimuth");
+}
+
 static void parts_add_up_and_the_glass_dims_the_beam_only(void **state)
 {
     (void)state;
@@ -157,6 +170,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(the_angle_of_incidence_is_that_of_the_report),
+        cmocka_unit_test(a_sun_from_angles_points_where_they_say),
         cmocka_unit_test(parts_add_up_and_the_glass_dims_the_beam_only),
         cmocka_unit_test(a_flat_panel_gets_what_falls_on_the_level),
         cmocka_unit_test(a_panel_turned_over_sees_the_ground_only),

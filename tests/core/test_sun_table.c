@@ -28,7 +28,7 @@ static double apart_deg(const lw_sun *sun, const lw_spa_out *sky)
     return sqrt(e * e + n * n + u * u) / RAD;
 }
 
-/* The project's bar is 0.0005 deg; measured 0.000006. */
+/* The project's bar is 0.0005 deg; measured under 0.000001, and held near that: a wrong parallax costs 0.00005. */
 static void the_table_stays_within_half_a_thousandth_of_a_degree_of_the_algorithm(void **state)
 {
     (void)state;
@@ -46,14 +46,14 @@ static void the_table_stays_within_half_a_thousandth_of_a_degree_of_the_algorith
             lw_sun sun;
             lw_spa(&in, &exact, &sky);
             lw_sun_at(&sun_days, &place, in.t_s, &sun);
-            CHECK_NEAR(90.0 - sun.elevation_deg, sky.zenith_deg, 1e-4, "true zenith, %d, %d", year, i);
-            CHECK_NEAR(sun.cos_zenith, cos(sky.zenith_deg * RAD), 2e-6, "cosine, %d, %d", year, i);
+            CHECK_NEAR(90.0 - sun.elevation_deg, sky.zenith_deg, 5e-6, "true zenith, %d, %d", year, i);
+            CHECK_NEAR(sun.cos_zenith, cos(sky.zenith_deg * RAD), 1e-7, "cosine, %d, %d", year, i);
             CHECK_NEAR(sun.radius_au, exact.radius_au, 1e-7, "distance, %d, %d", year, i);
             if (fabs(sky.zenith_deg - 90.83337) < 1e-4) /* refraction jumps there */
                 continue;
-            CHECK_NEAR(apart_deg(&sun, &sky), 0.0, 1e-4, "direction, %d, %d", year, i);
-            CHECK_NEAR(90.0 - sun.apparent_elevation_deg, sky.apparent_zenith_deg, 1e-4, "apparent zenith");
-            CHECK_NEAR(sun.up, cos(sky.apparent_zenith_deg * RAD), 2e-6, "apparent cosine");
+            CHECK_NEAR(apart_deg(&sun, &sky), 0.0, 5e-6, "direction, %d, %d", year, i);
+            CHECK_NEAR(90.0 - sun.apparent_elevation_deg, sky.apparent_zenith_deg, 5e-6, "apparent zenith");
+            CHECK_NEAR(sun.up, cos(sky.apparent_zenith_deg * RAD), 1e-7, "apparent cosine");
         }
     }
 }
@@ -74,11 +74,11 @@ static void the_table_agrees_with_published_positions(void **state)
                                                                    .temperature_c = table_number(&t, "temperature_c")});
         lw_sun sun;
         lw_sun_at(&sun_days, &place, t_s, &sun);
-        CHECK_NEAR(90.0 - sun.elevation_deg, zenith_deg, 5e-4, "row %d zenith", t.row);
+        CHECK_NEAR(90.0 - sun.elevation_deg, zenith_deg, 5e-6, "row %d zenith", t.row);
         const double turn = fabs(lw_sun_azimuth_deg(&sun) - table_number(&t, "azimuth_deg"));
-        CHECK_NEAR(fmin(turn, 360.0 - turn) * sin(zenith_deg * RAD), 0.0, 5e-4, "row %d azimuth", t.row);
+        CHECK_NEAR(fmin(turn, 360.0 - turn) * sin(zenith_deg * RAD), 0.0, 5e-6, "row %d azimuth", t.row);
         if (fabs(zenith_deg - 90.83337) > 1e-3)
-            CHECK_NEAR(90.0 - sun.apparent_elevation_deg, table_number(&t, "apparent_zenith_deg"), 5e-4,
+            CHECK_NEAR(90.0 - sun.apparent_elevation_deg, table_number(&t, "apparent_zenith_deg"), 5e-6,
                        "row %d apparent zenith", t.row);
     }
 }
@@ -134,6 +134,24 @@ static void days_join_without_a_step(void **state)
     }
 }
 
+/* The last instant of the span belongs to it: read from the last row, not from behind it. */
+static void the_end_of_the_longest_span_is_as_good_as_any(void **state)
+{
+    (void)state;
+    lw_sun_table_fill(&sun_days, 20454, LW_SUN_TABLE_DAYS_MAX, LW_SPA_DELTA_T_S);
+    const lw_spa_in in = {.t_s = (20454 + LW_SUN_TABLE_DAYS_MAX) * DAY_S,
+                          .delta_t_s = LW_SPA_DELTA_T_S,
+                          .place = {35.0, 150.0, 0.0, 101325.0, 10.0}};
+    const lw_sun_place place = lw_sun_place_of(&in.place);
+    lw_spa_sun exact;
+    lw_spa_out sky;
+    lw_sun sun;
+    lw_spa(&in, &exact, &sky);
+    lw_sun_at(&sun_days, &place, in.t_s, &sun);
+    CHECK_NEAR(90.0 - sun.elevation_deg, sky.zenith_deg, 5e-6, "zenith");
+    CHECK_NEAR(sun.radius_au, exact.radius_au, 1e-7, "distance");
+}
+
 static void the_span_is_known_and_outside_it_the_nearest_end_is_read(void **state)
 {
     (void)state;
@@ -185,6 +203,7 @@ int main(void)
         cmocka_unit_test(the_direction_is_a_unit_vector_and_the_batch_gives_the_same_bytes),
         cmocka_unit_test(a_low_sun_is_lifted_and_a_sun_under_the_horizon_is_not),
         cmocka_unit_test(days_join_without_a_step),
+        cmocka_unit_test(the_end_of_the_longest_span_is_as_good_as_any),
         cmocka_unit_test(the_span_is_known_and_outside_it_the_nearest_end_is_read),
         cmocka_unit_test(the_sun_stands_still_in_height_over_the_poles_for_a_day),
         cmocka_unit_test(more_days_than_fit_and_nonsense_are_refused),
