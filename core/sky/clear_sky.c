@@ -51,11 +51,11 @@ lw_code lw_clear_check(const lw_clear_in *in, lw_fault *fault)
 
 void lw_clear(const lw_clear_in *in, lw_clear_out *out)
 {
-    const double cos_zenith = cos(in->apparent_zenith_deg * RAD);
-    if (!(in->apparent_zenith_deg <= 90.0 && cos_zenith > 0.0)) {
+    if (!(in->apparent_zenith_deg <= 90.0)) {
         *out = (lw_clear_out){0};
         return;
     }
+    const double cos_zenith = cos(in->apparent_zenith_deg * RAD); /* above 0: 90 deg falls short of pi / 2 in binary */
     const double air_mass = lw_clear_air_mass_absolute(lw_clear_air_mass(in->apparent_zenith_deg), in->pressure_pa);
     const double haze = in->linke_turbidity - 1.0;
     const double fh1 = exp(-in->elevation_m / 8000.0), fh2 = exp(-in->elevation_m / 1250.0);

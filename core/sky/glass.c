@@ -16,12 +16,11 @@ double lw_glass_physical_frac(double cos_aoi)
 {
     if (!(cos_aoi > 0.0))
         return 0.0;
-    const double cos1 = fmin(1.0, cos_aoi);
-    const double cos2 = sqrt(1.0 - (1.0 - cos1 * cos1) / (INDEX * INDEX)); /* Snell */
-    const double across = (cos1 - INDEX * cos2) / (cos1 + INDEX * cos2);
-    const double along = (cos2 - INDEX * cos1) / (cos2 + INDEX * cos1);
+    const double cos_inside = sqrt(1.0 - (1.0 - cos_aoi * cos_aoi) / (INDEX * INDEX)); /* Snell */
+    const double across = (cos_aoi - INDEX * cos_inside) / (cos_aoi + INDEX * cos_inside);
+    const double along = (cos_inside - INDEX * cos_aoi) / (cos_inside + INDEX * cos_aoi);
     const double square_on = (1.0 - INDEX) / (1.0 + INDEX);
     const double through = 1.0 - 0.5 * (across * across + along * along);
-    /* Both absorptions in one exponential: the path is longer by 1 / cos2. */
-    return through / (1.0 - square_on * square_on) * exp(EXTINCTION_PM * THICKNESS_M * (1.0 - 1.0 / cos2));
+    /* Both absorptions in one exponential: the path is longer by 1 / cos_inside. */
+    return through / (1.0 - square_on * square_on) * exp(EXTINCTION_PM * THICKNESS_M * (1.0 - 1.0 / cos_inside));
 }

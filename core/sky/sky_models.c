@@ -326,10 +326,10 @@ static const lw_column GLASS_OUT[] = {
 
 static lw_code glass_apply(const double *in, double *out, lw_fault *fault)
 {
-    const lw_code bad = lw_want_range(fault, "aoi_deg", in[0], 0.0, 180.0);
+    const lw_code bad = lw_want_range(fault, "aoi_deg", in[0], -180.0, 180.0);
     if (bad)
         return bad;
-    const double cos_aoi = in[0] < 90.0 ? cos(in[0] * RAD) : 0.0; /* cos 90 deg is not quite 0 in binary */
+    const double cos_aoi = fabs(in[0]) < 90.0 ? cos(in[0] * RAD) : 0.0; /* cos 90 deg is not quite 0 in binary */
     out[0] = lw_glass_ashrae_frac(cos_aoi);
     out[1] = lw_glass_physical_frac(cos_aoi);
     return LW_OK;

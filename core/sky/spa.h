@@ -9,7 +9,7 @@
  * LW_E_RANGE from lw_spa_check; the computing functions cannot fail on checked input. Source    I. Reda, A. Andreas,
  * NREL/TP-560-34302 (2003, revised 2008): years -2000..6000, 0.0003 deg as published. Limits    Refraction is a mean
  * one (Bennett's formula, scaled by pressure and temperature) and is cut off where the sun's upper limb is below the
- * horizon by more than 0.5667 deg, a jump of half a degree. About 5 us a call: the hour loop uses core/sky/sun_table.h.
+ * horizon by more than 0.5667 deg, a jump of half a degree. About 3 us a call: the hour loop uses core/sky/sun_table.h.
  */
 #ifndef LW_CORE_SKY_SPA_H
 #define LW_CORE_SKY_SPA_H

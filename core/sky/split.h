@@ -9,9 +9,10 @@
  *           exactly 1 gives the clear sky's split whatever the width.
  * Errors    LW_E_RANGE from the checks.
  * Source    D. G. Erbs, S. A. Klein, J. A. Duffie, Solar Energy 28, 1982, with the limits that pvlib-python uses
- *           (cosine not under 0.065, zenith not over 87 deg). The blend is this project's own: Erbs takes a cloudless
- *           sky for one with some 17 % diffuse light, so that without it a factor of 0.999 costs a tilted array
- *           several percent against a factor of 1.
+ *           (cosine not under 0.065, zenith not over 87 deg). The blend is this project's own:
+ *           Erbs gives a cloudless sky 17 % diffuse light or more, too much under clean air and a low sun, so that a
+ *           factor of 0.9999 takes 4-13 % of the clear beam with the sun above 30 deg and half at 10 deg; over a year
+ *           that moves a 35 deg array by -0.1..-1.8 % below 45 deg of latitude and -5.7 % at 61 N (measured here).
  * Limits    a correlation of hourly means: single hours scatter by tens of percent. In the blend each side keeps its
  * own balance of beam and diffuse; their sum on the level misses ghi by the beam's refraction only. */
 #ifndef LW_CORE_SKY_SPLIT_H
@@ -20,7 +21,7 @@
 #include "core/base/err.h"
 #include "core/sky/clear_sky.h"
 
-#define LW_SPLIT_BLEND_WIDTH_FRAC 0.15 /* common practice none; chosen here: the last sixth of the way to clear */
+#define LW_SPLIT_BLEND_WIDTH_FRAC 0.15 /* chosen here, no source: haze and thin cloud on the last stretch to clear */
 
 typedef struct lw_split_in {
     double ghi_wm2, zenith_deg, extra_dni_wm2;

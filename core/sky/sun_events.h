@@ -11,7 +11,7 @@
  * Errors    LW_E_RANGE from lw_sun_events_check.
  * Source    roots of the elevation of core/sky/spa.h (NREL/TP-560-34302), not the report's own rise and set formula,
  *           which is tied to UTC dates.
- * Limits    real refraction near the horizon differs by minutes of time, hills by more. About 0.3 ms a day. */
+ * Limits    real refraction near the horizon differs by minutes of time, hills by more. About 60 us a day. */
 #ifndef LW_CORE_SKY_SUN_EVENTS_H
 #define LW_CORE_SKY_SUN_EVENTS_H
 
