@@ -1,7 +1,8 @@
 #include "core/models.h"
 
-/* A room adds its tables here: declare, then list. */
-#define LW_MODELS(X)
+/* One list a room, in the order shown to people: a room adds its tables on its own line. */
+#define LW_HOUSE_MODELS(X) X(black_tank) X(water_use) X(rubbish) X(dose) X(data_use) X(stay_rule) X(distance)
+#define LW_MODELS(X)       LW_HOUSE_MODELS(X)
 
 #define DECLARE(id) extern const lw_model lw_model_##id;
 LW_MODELS(DECLARE)

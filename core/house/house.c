@@ -14,8 +14,8 @@ typedef struct flows {
 lw_house_choice lw_house_choice_of(const lw_habit *habit)
 {
     const double unset = (double)NAN;
-    return (lw_house_choice){.habit = habit, .rate = unset, .every_days = unset, .water_l = unset, .rubbish_l = unset,
-                             .data_gb = unset};
+    return (lw_house_choice){
+        .habit = habit, .rate = unset, .every_days = unset, .water_l = unset, .rubbish_l = unset, .data_gb = unset};
 }
 
 lw_toilet lw_toilet_of(lw_toilet_kind kind)
@@ -79,8 +79,7 @@ static lw_code check_choice(const lw_house_choice *c, const lw_toilet *toilet, i
 static lw_code check_toilet(const lw_toilet *toilet, lw_fault *fault)
 {
     lw_code bad = lw_want_range(fault, "toilet.kind", (double)toilet->kind, 0.0, LW_TOILET_COUNT - 1);
-    if (bad || toilet->kind == LW_TOILET_NONE || toilet->kind == LW_TOILET_FLUSH ||
-        toilet->kind == LW_TOILET_CASSETTE)
+    if (bad || toilet->kind == LW_TOILET_NONE || toilet->kind == LW_TOILET_FLUSH || toilet->kind == LW_TOILET_CASSETTE)
         return bad;
     if (toilet->kind == LW_TOILET_BAG)
         return lw_want_range(fault, "toilet.bag_l", toilet->bag_l, 0.0, 20.0);
@@ -105,6 +104,8 @@ lw_code lw_house_check(const lw_house_in *in, const lw_crew *crew, lw_fault *fau
     }
     if (!bad)
         bad = lw_want_range(fault, "outdoor_water", (double)in->outdoor_water, 0.0, LW_PERMISSION_UNKNOWN);
+    if (!bad)
+        bad = lw_want_range(fault, "filter_vessel", in->filter_vessel, -1.0, LW_VESSELS - 1);
     if (!bad)
         bad = check_toilet(&in->toilet, fault);
     for (int i = 0; i < crew->person_count && !bad; i++) {
@@ -162,15 +163,18 @@ static flows flows_of(const lw_house_in *in, const lw_house_choice *c)
 
 static void add(lw_use *use, lw_effect_kind kind, int at, double amount)
 {
-    if (amount != 0.0 && use->effect_count < LW_EFFECTS) /* the check has counted them: the bound is for readers of code */
+    if (amount != 0.0 &&
+        use->effect_count < LW_EFFECTS) /* the check has counted them: the bound is for readers of code */
         use->effect[use->effect_count++] = (lw_effect){.kind = kind, .at = at, .amount = amount};
 }
 
 static void set_effects(const lw_house_in *in, const lw_house_choice *c, const flows *f, lw_use *use)
 {
     const lw_habit *h = c->habit;
-    const int is_tank = h->water_from == LW_WATER_FROM_FRESH;
-    add(use, LW_EFFECT_SUPPLY, is_tank ? LW_SUPPLY_FRESH : LW_SUPPLY_DRINKING, -f->drawn_l);
+    const int is_bottled = h->water_from == LW_WATER_FROM_DRINKING;
+    add(use, LW_EFFECT_SUPPLY, is_bottled ? LW_SUPPLY_DRINKING : LW_SUPPLY_FRESH, -f->drawn_l);
+    if (h->water_from == LW_WATER_FROM_FILTER && in->filter_vessel >= 0)
+        add(use, LW_EFFECT_VESSEL, in->filter_vessel, -f->drawn_l);
     add(use, LW_EFFECT_SUPPLY, LW_SUPPLY_GREY, f->grey_l);
     add(use, LW_EFFECT_SUPPLY, LW_SUPPLY_BLACK, f->black_l);
     add(use, LW_EFFECT_OUTDOORS_L, 0, f->outdoors_l);
@@ -324,8 +328,8 @@ static void add_units(lw_house_day *day, const lw_use *use, double units)
         case LW_EFFECT_SUPPLY:
             add_supply(day, use->effect[i].at, amount);
             break;
-        case LW_EFFECT_VESSEL: /* made here only for the vessels of a dry toilet */
-            day->black_l += amount;
+        case LW_EFFECT_VESSEL: /* into the vessels of a dry toilet; out of a filter's cartridge is no water of its own */
+            day->black_l += amount > 0.0 ? amount : 0.0;
             break;
         case LW_EFFECT_OUTDOORS_L:
             day->outdoors_l += amount;

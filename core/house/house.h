@@ -6,8 +6,8 @@
  * Results    crew->use[], crew->use_count; lw_house_out: which choices had to be changed, as bits by choice.
  *            Of every use: water drawn = to grey + to black + outdoors + gone.
  *            Rates of toilet activities are already multiplied by the person's toilet_here_frac.
- * Encoding   drawn water: SUPPLY FRESH, or SUPPLY DRINKING (bottles and filters in their order of use; a filter takes its
- *            water from the fresh tank, which is the engine's work). Tanks: SUPPLY GREY, SUPPLY BLACK, by the use's fixture.
+ * Encoding   drawn water: SUPPLY FRESH or SUPPLY DRINKING; through a filter SUPPLY FRESH, and the same litres from the
+ *            cartridge by a VESSEL effect that is a count, not water. Tanks: SUPPLY GREY, SUPPLY BLACK, by the use's fixture.
  *            Dry toilet: VESSEL effects on the urine bottle and the solids bin. Bag toilet: SUPPLY RUBBISH.
  *            EMPTIES supplies are drawn by negative amounts.
  * Errors     lw_house_check: LW_E_RANGE (numbers, indices), LW_E_CONFLICT (a flush without a flush toilet, rate and
@@ -46,6 +46,7 @@ typedef struct lw_house_in {
     lw_house_choice choice[LW_USES];
     int choice_count;
     lw_toilet toilet;
+    int filter_vessel; /* index of the drinking vessel that is the cartridge; -1 = its litres are not counted */
     lw_permission outdoor_water; /* UNKNOWN counts as not allowed */
 } lw_house_in;
 
@@ -56,8 +57,8 @@ typedef struct lw_house_out {
 
 /* Amounts of one whole day in camp; work and school as the mean of the week's masks. */
 typedef struct lw_house_day {
-    double fresh_l, drinking_l, hot_l;                /* drawn; hot_l is part of fresh_l */
-    double grey_l, black_l, outdoors_l, gone_l;       /* black_l with what is not water */
+    double fresh_l, drinking_l, hot_l;          /* drawn; hot_l is part of fresh_l */
+    double grey_l, black_l, outdoors_l, gone_l; /* black_l with what is not water */
     double rubbish_l, data_gb, food_person_days, propane_wh, dc_wh;
 } lw_house_day;
 

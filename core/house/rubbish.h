@@ -14,13 +14,12 @@
 
 #include "core/sim/scenario.h"
 
-#define LW_RUBBISH_KGPL      0.08187 /* 138 lb/yd3, loose */
-#define LW_FOOD_WASTE_KGPL   0.23494 /* 396 lb/yd3, loose */
-#define LW_RUBBISH_PRESSED   0.55    /* of the loose volume */
+#define LW_RUBBISH_KGPL    0.08187 /* 138 lb/yd3, loose */
+#define LW_FOOD_WASTE_KGPL 0.23494 /* 396 lb/yd3, loose */
+#define LW_RUBBISH_PRESSED 0.55    /* of the loose volume */
 
 /* In order of lw_rubbish_place. */
-#define LW_RUBBISH_PLACES(X)                                                                                           \
-    X(BIN, "bin") X(LOCKER, "locker") X(RACK, "rack") X(VEHICLE, "vehicle") X(SHOWER, "shower")
+#define LW_RUBBISH_PLACES(X) X(BIN, "bin") X(LOCKER, "locker") X(RACK, "rack") X(VEHICLE, "vehicle") X(SHOWER, "shower")
 enum { LW_RUBBISH_PLACE_COUNT = LW_RUBBISH_SHOWER + 1 };
 
 /* What is in the bag: FOOD at the full rate, MIXED household rubbish slower, DRY packing never. TOILET as food. */

@@ -8,9 +8,9 @@ lw_code lw_black_tank_check(const lw_black_tank_in *in, lw_fault *fault)
         const char *field;
         double value, high;
     } row[] = {
-        {"adults", in->adults, 100.0},         {"children", in->children, 100.0},
-        {"here_frac", in->here_frac, 1.0},     {"flush_l", in->flush_l, 20.0},
-        {"paper_l", in->paper_l, 5.0},         {"flushes_perday", in->flushes_perday, 50.0},
+        {"adults", in->adults, 100.0},     {"children", in->children, 100.0},
+        {"here_frac", in->here_frac, 1.0}, {"flush_l", in->flush_l, 20.0},
+        {"paper_l", in->paper_l, 5.0},     {"flushes_perday", in->flushes_perday, 50.0},
         {"tank_l", in->tank_l, 10000.0},
     };
     for (size_t i = 0; i < sizeof row / sizeof row[0]; i++) {

@@ -66,7 +66,9 @@ lw_code lw_stay_history_check(const lw_stay_history *history, lw_fault *fault)
         if (bad)
             return bad;
         if (stay->last_day < stay->first_day) {
-            *fault = (lw_fault){.code = LW_E_CONFLICT, .field = "last_day", .value = (double)stay->last_day,
+            *fault = (lw_fault){.code = LW_E_CONFLICT,
+                                .field = "last_day",
+                                .value = (double)stay->last_day,
                                 .low = (double)stay->first_day};
             return LW_E_CONFLICT;
         }

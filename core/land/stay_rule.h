@@ -49,7 +49,7 @@ typedef struct lw_stay_rule {
     double radius_m, second_radius_m;
     int second_from, second_to; /* 901 = 1 September; 0 = no second radius */
     int consecutive_days;
-    double site_m;              /* what is the same place for consecutive_days and site_gap_days */
+    double site_m; /* what is the same place for consecutive_days and site_gap_days */
     int year_days;
     int site_gap_days;
 } lw_stay_rule;
@@ -81,7 +81,7 @@ typedef enum lw_stay_limit {
 typedef struct lw_stay_verdict {
     int is_allowed;
     lw_stay_limit limit; /* the first that says no */
-    int used_days;       /* counted in the window before the day asked, or running at the site where there is no window */
+    int used_days; /* counted in the window before the day asked, or running at the site where there is no window */
     int year_used_days;
 } lw_stay_verdict;
 
