@@ -10,9 +10,9 @@
     X(fridge)                                                                                                          \
     X(water_heater) X(freeze) X(wind_chill) X(heat_index) X(ice) X(food_clock) X(cabin) X(heat_need) X(propane)        \
         X(propane_limit) X(cylinder) X(burner)
-#define LW_HOUSE_MODELS(X)
-#define LW_LAND_MODELS(X)
-#define LW_MODELS(X) LW_SKY_MODELS(X) LW_POWER_MODELS(X) LW_HEAT_MODELS(X) LW_HOUSE_MODELS(X) LW_LAND_MODELS(X)
+#define LW_HOUSE_MODELS(X) X(black_tank) X(water_use) X(rubbish) X(dose) X(data_use)
+#define LW_LAND_MODELS(X)  X(distance) X(stay_rule)
+#define LW_MODELS(X)       LW_SKY_MODELS(X) LW_POWER_MODELS(X) LW_HEAT_MODELS(X) LW_HOUSE_MODELS(X) LW_LAND_MODELS(X)
 
 #define DECLARE(id) extern const lw_model lw_model_##id;
 LW_MODELS(DECLARE)
