@@ -17,10 +17,10 @@
 
 typedef enum lw_heat_class {
     LW_HEAT_NONE = 0,
-    LW_HEAT_CAUTION,  /* from 80 F */
-    LW_HEAT_STRONG,   /* extreme caution, from 90 F */
-    LW_HEAT_DANGER,   /* from 103 F */
-    LW_HEAT_EXTREME   /* extreme danger, from 125 F */
+    LW_HEAT_CAUTION, /* from 80 F */
+    LW_HEAT_STRONG,  /* extreme caution, from 90 F */
+    LW_HEAT_DANGER,  /* from 103 F */
+    LW_HEAT_EXTREME  /* extreme danger, from 125 F */
 } lw_heat_class;
 
 typedef enum lw_comfort_season { LW_COMFORT_WINTER = 0, LW_COMFORT_SUMMER, LW_COMFORT_SLEEP } lw_comfort_season;

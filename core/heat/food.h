@@ -13,15 +13,15 @@
 
 #include "core/base/err.h"
 
-#define LW_FRIDGE_SAFE_C  4.4   /* 40 F */
+#define LW_FRIDGE_SAFE_C  4.4     /* 40 F */
 #define LW_FREEZER_SAFE_C (-17.8) /* 0 F */
 
 /* id, word, days at 4 C: low and high of the chart. */
-#define LW_COLD_FOODS(X)                     \
-    X(POULTRY, "poultry or mince", 1.0, 2.0)     \
-    X(STEAK, "steaks or chops", 3.0, 5.0)        \
-    X(LEFTOVER, "cooked leftovers", 3.0, 4.0)    \
-    X(EGG, "eggs in shell", 21.0, 35.0)          \
+#define LW_COLD_FOODS(X)                                                                                               \
+    X(POULTRY, "poultry or mince", 1.0, 2.0)                                                                           \
+    X(STEAK, "steaks or chops", 3.0, 5.0)                                                                              \
+    X(LEFTOVER, "cooked leftovers", 3.0, 4.0)                                                                          \
+    X(EGG, "eggs in shell", 21.0, 35.0)                                                                                \
     X(LUNCH_MEAT, "opened lunch meat", 3.0, 5.0)
 
 typedef enum lw_cold_food {
@@ -50,9 +50,9 @@ typedef struct lw_cooler_in {
 LW_MUST_USE lw_code lw_food_clock_check(const lw_food_clock_in *in, lw_fault *fault);
 void lw_food_clock(const lw_food_clock_in *in, lw_food_clock_out *out);
 
-double lw_fridge_hold_h(void);                /* doors shut, no power */
-double lw_freezer_hold_h(double full_frac);   /* 0..1, clamped */
-double lw_cold_food_days(lw_cold_food food);  /* the cautious end; 0 for none of the list */
+double lw_fridge_hold_h(void);               /* doors shut, no power */
+double lw_freezer_hold_h(double full_frac);  /* 0..1, clamped */
+double lw_cold_food_days(lw_cold_food food); /* the cautious end; 0 for none of the list */
 
 double lw_ice_cold_wh(double ice_kg);
 double lw_cooler_ice_kg(const lw_cooler_in *in);

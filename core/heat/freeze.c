@@ -11,11 +11,8 @@ lw_bay lw_bay_of(lw_bay_kind kind)
         [LW_BAY_EXPOSED] = {.lag_s = 5400.0, .threshold_c = -4.0},
         [LW_BAY_ENCLOSED] = {.inside_frac = 0.18, .inside_blown_frac = 0.18, .lag_s = 14400.0},
         [LW_BAY_DUCTED] = {.inside_frac = 0.18, .inside_blown_frac = 0.37, .lag_s = 14400.0},
-        [LW_BAY_PAD] = {.inside_frac = 0.18,
-                        .inside_blown_frac = 0.18,
-                        .lag_s = 14400.0,
-                        .pad_max_w = 80.0,
-                        .pad_ua_wk = 6.0},
+        [LW_BAY_PAD] =
+            {.inside_frac = 0.18, .inside_blown_frac = 0.18, .lag_s = 14400.0, .pad_max_w = 80.0, .pad_ua_wk = 6.0},
     };
     return (size_t)kind < LW_BAY_COUNT ? row[kind] : row[LW_BAY_EXPOSED];
 }

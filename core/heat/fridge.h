@@ -19,10 +19,10 @@ typedef enum lw_fridge_kind { LW_FRIDGE_ABSORPTION = 0, LW_FRIDGE_COMPRESSOR } l
 
 typedef struct lw_fridge {
     lw_fridge_kind kind;
-    double burner_w;        /* absorption: gas while burning, default 400 */
-    double control_w;       /* absorption: steady DC, default 8 */
-    double rated_w;         /* compressor: mean at 25 C, from lw_fridge_rated_w or a reading */
-    double running_w;       /* compressor: the most it can draw, default 65 */
+    double burner_w;  /* absorption: gas while burning, default 400 */
+    double control_w; /* absorption: steady DC, default 8 */
+    double rated_w;   /* compressor: mean at 25 C, from lw_fridge_rated_w or a reading */
+    double running_w; /* compressor: the most it can draw, default 65 */
 } lw_fridge;
 
 typedef struct lw_fridge_out {

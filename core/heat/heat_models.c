@@ -223,7 +223,10 @@ const lw_model lw_model_cylinder = {
 static const lw_column burner_in[] = {
     {.name = "input_w", .what = "input at sea level"},
     {.name = "elevation_m", .what = "elevation of the site"},
-    {.name = "rule", .what = "how altitude counts", .kind = LW_COLUMN_CHOICE, .choices = "code|above-2000ft|none|listed"},
+    {.name = "rule",
+     .what = "how altitude counts",
+     .kind = LW_COLUMN_CHOICE,
+     .choices = "code|above-2000ft|none|listed"},
     {.name = "listed_to_m", .what = "listed: full input up to here", .is_optional = 1},
 };
 static const lw_column burner_out[] = {

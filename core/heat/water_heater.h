@@ -32,8 +32,7 @@ typedef struct lw_water_heater_out {
 
 double lw_water_heat_j(double water_l, double rise_k);
 
-LW_MUST_USE lw_code lw_water_heater_check(const lw_water_heater *heater, const lw_water_heater_in *in,
-                                          lw_fault *fault);
+LW_MUST_USE lw_code lw_water_heater_check(const lw_water_heater *heater, const lw_water_heater_in *in, lw_fault *fault);
 void lw_water_heater_run(const lw_water_heater *heater, const lw_water_heater_in *in, lw_water_heater_out *out);
 
 #endif
