@@ -6,10 +6,10 @@
  * Results   see each function. Kilograms are the store; volumes are made from them once (trap: 91,500 BTU/gal and 4.2
  *           lb/gal do not give 21,548 BTU/lb, 4.24 lb/gal does within 0.2 %).
  * Errors    LW_E_RANGE from the checks; all else is total.
- * Source    heat and density: LP-gas property table reprinted from NFPA 58 (1998) material. Vapour pressure, pure liquid
- *           density, boiling point: Lemmon, McLinden, Wagner, J. Chem. Eng. Data 54 (2009) 3141, ancillary equations
- *           (density coefficients from memory, held to the published check values). Fill: 49 CFR 173.304a(d) and NFPA 58.
- *           Vaporisation: LP-gas trade table for upright cylinders, widely reprinted.
+ * Source    heat and density: LP-gas property table reprinted from NFPA 58 (1998) material. Vapour pressure, pure
+ *           liquid density, boiling point: Lemmon, McLinden, Wagner, J. Chem. Eng. Data 54 (2009) 3141, ancillary
+ *           equations (density coefficients from memory, held to the published check values). Fill: 49 CFR 173.304a(d)
+ *           and NFPA 58. Vaporisation: LP-gas trade table for upright cylinders, widely reprinted.
  *           At 60 F 42 % by mass is 82.7 % of the volume: a stop-fill valve shuts some 3 % sooner.
  * Limits    pure propane: commercial gas has up to 25 % more pressure at -18 C. The table is for continuous draw from
  *           an upright 100-lb cylinder; smaller ones are within 7 % at equal liquid (geometry); frost lowers it, wind

@@ -7,7 +7,8 @@ static const lw_box BOX = {.length_m = 7.0, .width_m = 2.4, .height_m = 2.1};
 static void moving_air_carries_the_published_heat(void **state)
 {
     (void)state;
-    /* ASHRAE Handbook Fundamentals, heating load: 1.2 kg/m3 x 1.006 kJ/(kg K) = 1.207 W/(L/s K); x 0.8216 at 2,000 m. */
+    /* ASHRAE Handbook Fundamentals, heating load: 1.2 kg/m3 x 1.006 kJ/(kg K) = 1.207 W/(L/s K); at 2,000 m
+     * times 0.8216. */
     CHECK_NEAR(lw_air_flow_wk(1.0, 1.0), 1.207, 0.001, "sea level");
     /* The published 0.887 stands for 1.08 BTU/(h cfm F) x 0.8216; in SI the same ratio on 1.207. */
     CHECK_NEAR(1.08 * lw_air_flow_wk(1.0, 0.8216) / lw_air_flow_wk(1.0, 1.0), 0.887, 0.001, "2,000 m");

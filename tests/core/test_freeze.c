@@ -4,7 +4,7 @@
 
 static lw_bay_out after_hours(lw_bay_kind kind, double outside_c, int is_furnace_on, int hours)
 {
-    const lw_bay bay = lw_bay_of(kind);
+    const lw_bay_spec bay = lw_bay_of(kind);
     lw_bay_in in = {.bay_c = 10.0,
                     .inside_c = 18.0,
                     .outside_c = outside_c,
@@ -26,26 +26,26 @@ static void hoses_freeze_first_and_ducted_bays_last(void **state)
     (void)state;
     /* H25: hose below -1 C for 3-4 h. H26: unheated floor -4 C, heated belly -9 to -12 C, for 4-6 h: after two days the
      * bay has come to its balance. */
-    assert_false(after_hours(LW_BAY_EXPOSED, -2.0, 0, 3).is_hose_freezing);
-    assert_true(after_hours(LW_BAY_EXPOSED, -2.0, 0, 4).is_hose_freezing);
-    assert_false(after_hours(LW_BAY_EXPOSED, -1.0, 0, 48).is_hose_freezing);
-    assert_false(after_hours(LW_BAY_ENCLOSED, -3.5, 0, 48).is_pipe_freezing);
-    assert_true(after_hours(LW_BAY_ENCLOSED, -4.5, 0, 48).is_pipe_freezing);
-    assert_false(after_hours(LW_BAY_DUCTED, -9.0, 1, 48).is_pipe_freezing);
-    assert_true(after_hours(LW_BAY_DUCTED, -12.0, 1, 48).is_pipe_freezing);
-    assert_true(after_hours(LW_BAY_DUCTED, -9.0, 0, 48).is_pipe_freezing);
-    assert_true(after_hours(LW_BAY_EXPOSED, -6.0, 0, 12).is_pipe_freezing);
-    assert_false(after_hours(LW_BAY_EXPOSED, -3.0, 0, 48).is_pipe_freezing);
+    assert_false(after_hours(LW_BAY_KIND_EXPOSED, -2.0, 0, 3).is_hose_freezing);
+    assert_true(after_hours(LW_BAY_KIND_EXPOSED, -2.0, 0, 4).is_hose_freezing);
+    assert_false(after_hours(LW_BAY_KIND_EXPOSED, -1.0, 0, 48).is_hose_freezing);
+    assert_false(after_hours(LW_BAY_KIND_ENCLOSED, -3.5, 0, 48).is_pipe_freezing);
+    assert_true(after_hours(LW_BAY_KIND_ENCLOSED, -4.5, 0, 48).is_pipe_freezing);
+    assert_false(after_hours(LW_BAY_KIND_DUCTED, -9.0, 1, 48).is_pipe_freezing);
+    assert_true(after_hours(LW_BAY_KIND_DUCTED, -12.0, 1, 48).is_pipe_freezing);
+    assert_true(after_hours(LW_BAY_KIND_DUCTED, -9.0, 0, 48).is_pipe_freezing);
+    assert_true(after_hours(LW_BAY_KIND_EXPOSED, -6.0, 0, 12).is_pipe_freezing);
+    assert_false(after_hours(LW_BAY_KIND_EXPOSED, -3.0, 0, 48).is_pipe_freezing);
 }
 
 static void a_pad_holds_its_set_point_until_its_power_ends(void **state)
 {
     (void)state;
     /* E32: on below 7 C, 40-120 W: 80 W over 6 W/K lifts the bay by 13.3 K. */
-    const lw_bay_out mild = after_hours(LW_BAY_PAD, 0.0, 0, 100);
+    const lw_bay_out mild = after_hours(LW_BAY_KIND_PAD, 0.0, 0, 100);
     CHECK_NEAR(mild.bay_c, 7.0, 1e-6, "held");
     CHECK_NEAR(mild.pad_w, 6.0 * (7.0 - 0.18 * 18.0), 1e-9, "what it takes");
-    const lw_bay_out cold = after_hours(LW_BAY_PAD, -30.0, 0, 100);
+    const lw_bay_out cold = after_hours(LW_BAY_KIND_PAD, -30.0, 0, 100);
     CHECK_NEAR(cold.pad_w, 80.0, 0.0, "all it has");
     CHECK_NEAR(cold.bay_c, -30.0 + 0.18 * 48.0 + 80.0 / 6.0, 1e-6, "not enough");
 }
@@ -53,8 +53,8 @@ static void a_pad_holds_its_set_point_until_its_power_ends(void **state)
 static void two_half_steps_equal_one(void **state)
 {
     (void)state;
-    for (int kind = 0; kind < LW_BAY_COUNT; kind++) {
-        const lw_bay bay = lw_bay_of((lw_bay_kind)kind);
+    for (int kind = 0; kind < LW_BAY_KIND_COUNT; kind++) {
+        const lw_bay_spec bay = lw_bay_of((lw_bay_kind)kind);
         lw_bay_in in = {.bay_c = 12.0, .inside_c = 18.0, .outside_c = -7.0, .step_s = 3600.0};
         lw_bay_out whole, first, second;
         lw_bay_step(&bay, &in, &whole);
@@ -70,7 +70,7 @@ static void two_half_steps_equal_one(void **state)
 static void a_prepared_decay_changes_nothing(void **state)
 {
     (void)state;
-    lw_bay bay = lw_bay_of(LW_BAY_ENCLOSED);
+    lw_bay_spec bay = lw_bay_of(LW_BAY_KIND_ENCLOSED);
     const lw_bay_in in = {.bay_c = 12.0, .inside_c = 18.0, .outside_c = -7.0, .step_s = 3600.0};
     lw_bay_out plain, prepared;
     lw_bay_step(&bay, &in, &plain);
@@ -82,7 +82,7 @@ static void a_prepared_decay_changes_nothing(void **state)
 static void clocks_fall_back_when_it_thaws(void **state)
 {
     (void)state;
-    const lw_bay bay = lw_bay_of(LW_BAY_EXPOSED);
+    const lw_bay_spec bay = lw_bay_of(LW_BAY_KIND_EXPOSED);
     const lw_bay_in in = {
         .bay_c = 5.0, .hose_h = 2.5, .pipe_h = 0.5, .inside_c = 18.0, .outside_c = 5.0, .step_s = 3600.0};
     lw_bay_out out;
@@ -107,7 +107,7 @@ static void bad_bays_are_refused(void **state)
 {
     (void)state;
     lw_fault fault;
-    const lw_bay bay = lw_bay_of(LW_BAY_PAD);
+    const lw_bay_spec bay = lw_bay_of(LW_BAY_KIND_PAD);
     lw_bay_in in = {.bay_c = 5.0, .inside_c = 18.0, .outside_c = -5.0, .step_s = 3600.0};
     assert_int_equal(lw_bay_check(&bay, &in, &fault), LW_OK);
     in.outside_c = (double)NAN;

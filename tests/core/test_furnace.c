@@ -54,17 +54,17 @@ static void altitude_is_read_as_the_rule_says(void **state)
     /* NFPA 54 / ANSI Z223.1 high-altitude clause; second reading as taught by makers: 80,000 BTU/h at 5,000 ft gives
      * 64,000 or 70,400. */
     static const struct {
-        lw_derate derate;
+        lw_burner_derate derate;
         double elevation_ft, want_btuh;
     } row[] = {
-        {{.rule = LW_DERATE_CODE_SEA_LEVEL}, 5000.0, 64000.0}, {{.rule = LW_DERATE_ABOVE_2000FT}, 5000.0, 70400.0},
-        {{.rule = LW_DERATE_NONE}, 5000.0, 80000.0},           {{.rule = LW_DERATE_CODE_SEA_LEVEL}, 1999.0, 80000.0},
-        {{LW_DERATE_LISTED, 2000.0}, 5000.0, 80000.0},         {{LW_DERATE_LISTED, 1000.0}, 5000.0, 64000.0},
-        {{.rule = LW_DERATE_CODE_SEA_LEVEL}, 30000.0, 0.0},    {{.rule = LW_DERATE_CODE_SEA_LEVEL}, -200.0, 80000.0},
+        {{.rule = LW_BURNER_CODE_SEA_LEVEL}, 5000.0, 64000.0}, {{.rule = LW_BURNER_ABOVE_2000FT}, 5000.0, 70400.0},
+        {{.rule = LW_BURNER_UNCHANGED}, 5000.0, 80000.0},      {{.rule = LW_BURNER_CODE_SEA_LEVEL}, 1999.0, 80000.0},
+        {{LW_BURNER_LISTED, 2000.0}, 5000.0, 80000.0},         {{LW_BURNER_LISTED, 1000.0}, 5000.0, 64000.0},
+        {{.rule = LW_BURNER_CODE_SEA_LEVEL}, 30000.0, 0.0},    {{.rule = LW_BURNER_CODE_SEA_LEVEL}, -200.0, 80000.0},
     };
     for (size_t i = 0; i < COUNT_OF(row); i++)
-        CHECK_NEAR(80000.0 * lw_derate_frac(&row[i].derate, row[i].elevation_ft * 0.3048), row[i].want_btuh, 1e-6,
-                   "row %zu", i);
+        CHECK_NEAR(80000.0 * lw_burner_derate_frac(&row[i].derate, row[i].elevation_ft * 0.3048), row[i].want_btuh,
+                   1e-6, "row %zu", i);
 }
 
 static void gas_is_heat_plus_flue_at_every_duty(void **state)

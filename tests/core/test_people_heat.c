@@ -9,35 +9,35 @@ static void two_adults_at_rest_give_the_published_heat(void **state)
     (void)state;
     /* ASHRAE Fundamentals, people table: 72 W sensible + 31 latent at rest, 72 + 45 at a desk. */
     const lw_heads two = {.adults = 2.0};
-    CHECK_NEAR(lw_people_heat(&two, LW_AT_REST).sensible_w, 144.0, 1e-12, "sensible");
-    CHECK_NEAR(lw_people_heat(&two, LW_AT_REST).latent_w, 62.0, 1e-12, "latent");
-    CHECK_NEAR(lw_people_heat(&two, LW_AT_DESK).latent_w, 90.0, 1e-12, "desk");
+    CHECK_NEAR(lw_people_heat(&two, LW_BODY_AT_REST).sensible_w, 144.0, 1e-12, "sensible");
+    CHECK_NEAR(lw_people_heat(&two, LW_BODY_AT_REST).latent_w, 62.0, 1e-12, "latent");
+    CHECK_NEAR(lw_people_heat(&two, LW_BODY_AT_DESK).latent_w, 90.0, 1e-12, "desk");
 }
 
 static void sleepers_children_and_dogs_give_less(void **state)
 {
     (void)state;
     const lw_heads adult = {.adults = 1.0}, child = {.children = 1.0}, dog = {.dogs = 1.0};
-    for (int a = 0; a < LW_ACTIVITY_COUNT; a++) {
-        const lw_body_heat man = lw_people_heat(&adult, (lw_activity)a);
-        const lw_body_heat kid = lw_people_heat(&child, (lw_activity)a);
+    for (int a = 0; a < LW_BODY_STATE_COUNT; a++) {
+        const lw_body_heat man = lw_people_heat(&adult, (lw_body_state)a);
+        const lw_body_heat kid = lw_people_heat(&child, (lw_body_state)a);
         /* H11: child x 0.6-0.75. */
         assert_true(kid.sensible_w >= 0.6 * man.sensible_w && kid.sensible_w <= 0.75 * man.sensible_w);
-        assert_true(lw_people_heat(&dog, (lw_activity)a).sensible_w < kid.sensible_w);
+        assert_true(lw_people_heat(&dog, (lw_body_state)a).sensible_w < kid.sensible_w);
         /* H29: 30-60 g/h each, at a desk a little over. */
         assert_true(man.vapour_gph > 30.0 && man.vapour_gph < 70.0);
     }
     /* H11: 45-60 W sensible, 20-30 latent. */
-    assert_true(lw_people_heat(&adult, LW_ASLEEP).sensible_w >= 45.0);
-    assert_true(lw_people_heat(&adult, LW_ASLEEP).sensible_w <= 60.0);
-    assert_true(lw_people_heat(&adult, LW_ASLEEP).latent_w >= 20.0);
+    assert_true(lw_people_heat(&adult, LW_BODY_ASLEEP).sensible_w >= 45.0);
+    assert_true(lw_people_heat(&adult, LW_BODY_ASLEEP).sensible_w <= 60.0);
+    assert_true(lw_people_heat(&adult, LW_BODY_ASLEEP).latent_w >= 20.0);
 }
 
 static void nobody_gives_nothing(void **state)
 {
     (void)state;
     const lw_heads none = {.adults = -1.0, .children = (double)NAN};
-    CHECK_NEAR(lw_people_heat(&none, LW_AT_REST).sensible_w, 0.0, 0.0, "heat");
+    CHECK_NEAR(lw_people_heat(&none, LW_BODY_AT_REST).sensible_w, 0.0, 0.0, "heat");
     CHECK_NEAR(lw_cooker_gas_kg(LW_DISH_MEAL, 0.0), 0.0, 0.0, "meal");
     CHECK_NEAR(lw_cooker_gas_kg(LW_DISH_OVEN, (double)NAN), 0.0, 0.0, "oven");
 }
