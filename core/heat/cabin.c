@@ -49,6 +49,12 @@ lw_code lw_cabin_check(const lw_cabin *cabin, const lw_cabin_in *in, lw_fault *f
     return LW_OK;
 }
 
+/* Not fmin: that is a call, for the sake of NaN. */
+static double lesser(double a, double b)
+{
+    return a < b ? a : b;
+}
+
 /* Holds the present temperature to the end of the step with the device that stands at it. */
 static void hold(const lw_cabin *cabin, const lw_cabin_in *in, const edges *at, course *run)
 {
@@ -62,7 +68,7 @@ static void hold(const lw_cabin *cabin, const lw_cabin_in *in, const edges *at, 
         held_heat_w = run->now_c <= at->heat_c && !(heat_w > 0.0) ? -surplus_w : 0.0;
     } else {
         /* Where both could hold, moving air is cheaper than a compressor. */
-        held_vent_w = run->now_c >= at->vent_c && !(vent_wk > 0.0) ? fmin(surplus_w, in->vent_max_wk * above_k) : 0.0;
+        held_vent_w = run->now_c >= at->vent_c && !(vent_wk > 0.0) ? lesser(surplus_w, in->vent_max_wk * above_k) : 0.0;
         held_cool_w = run->now_c >= at->cool_c && !(cool_w > 0.0) ? surplus_w - held_vent_w : 0.0;
     }
     run->above_ks += above_k * run->left_s;
@@ -136,7 +142,7 @@ void lw_cabin_step(const lw_cabin *cabin, const lw_cabin_in *in, lw_cabin_out *o
 {
     const edges at = {
         .heat_c = in->heat_max_w > 0.0 ? in->heat_set_c : -INFINITY,
-        .vent_c = !(in->vent_max_wk > 0.0)          ? INFINITY
+        .vent_c = !(in->vent_max_wk > 0.0)         ? INFINITY
                   : in->vent_set_c > in->outside_c ? in->vent_set_c
                                                    : in->outside_c,
         .cool_c = in->cool_max_w > 0.0 ? in->cool_set_c : INFINITY,
@@ -147,11 +153,9 @@ void lw_cabin_step(const lw_cabin *cabin, const lw_cabin_in *in, lw_cabin_out *o
         const double vent_w = in->vent_max_wk * above_k;
         /* Power into the mass a hair above and a hair below the present temperature. */
         const double over_w = free_w + (run.now_c < at.heat_c ? in->heat_max_w : 0.0) -
-                              (run.now_c >= at.vent_c ? vent_w : 0.0) -
-                              (run.now_c >= at.cool_c ? in->cool_max_w : 0.0);
+                              (run.now_c >= at.vent_c ? vent_w : 0.0) - (run.now_c >= at.cool_c ? in->cool_max_w : 0.0);
         const double under_w = free_w + (run.now_c <= at.heat_c ? in->heat_max_w : 0.0) -
-                               (run.now_c > at.vent_c ? vent_w : 0.0) -
-                               (run.now_c > at.cool_c ? in->cool_max_w : 0.0);
+                               (run.now_c > at.vent_c ? vent_w : 0.0) - (run.now_c > at.cool_c ? in->cool_max_w : 0.0);
         if (over_w <= 0.0 && under_w >= 0.0) {
             hold(cabin, in, &at, &run);
             break;
@@ -160,9 +164,9 @@ void lw_cabin_step(const lw_cabin *cabin, const lw_cabin_in *in, lw_cabin_out *o
         const int is_heating = is_rising ? run.now_c < at.heat_c : run.now_c <= at.heat_c;
         const int is_venting = is_rising ? run.now_c >= at.vent_c : run.now_c > at.vent_c;
         const int is_cooling = is_rising ? run.now_c >= at.cool_c : run.now_c > at.cool_c;
-        const double phase_s = drift(cabin, in, next_edge(&at, run.now_c, is_rising),
-                                     cabin->ua_wk + (is_venting ? in->vent_max_wk : 0.0),
-                                     is_rising ? over_w : under_w, &run);
+        const double phase_s =
+            drift(cabin, in, next_edge(&at, run.now_c, is_rising), cabin->ua_wk + (is_venting ? in->vent_max_wk : 0.0),
+                  is_rising ? over_w : under_w, &run);
         run.heat_j += is_heating ? in->heat_max_w * phase_s : 0.0;
         run.cool_j += is_cooling ? in->cool_max_w * phase_s : 0.0;
     }
@@ -171,8 +175,8 @@ void lw_cabin_step(const lw_cabin *cabin, const lw_cabin_in *in, lw_cabin_out *o
     *out = (lw_cabin_out){
         .end_c = run.now_c,
         .mean_c = in->outside_c + mean_above_k,
-        .min_c = fmin(in->start_c, run.now_c),
-        .max_c = fmax(in->start_c, run.now_c),
+        .min_c = lesser(in->start_c, run.now_c),
+        .max_c = in->start_c > run.now_c ? in->start_c : run.now_c,
         .heat_w = run.heat_j * per_s,
         .conduction_w = cabin->ua_wk * run.above_ks * per_s,
         .vent_w = (in->vent_max_wk * run.vent_above_ks + run.vent_held_j) * per_s,

@@ -136,10 +136,10 @@ static const lw_column freeze_out[] = {
 
 static lw_code apply_freeze(const double *in, double *out, lw_fault *fault)
 {
-    lw_code bad = lw_want_range(fault, "bay", in[0], 0.0, LW_BAY_COUNT - 1);
+    lw_code bad = lw_want_range(fault, "bay", in[0], 0.0, LW_BAY_KIND_COUNT - 1);
     if (bad)
         return bad;
-    const lw_bay bay = lw_bay_of((lw_bay_kind)(int)in[0]);
+    const lw_bay_spec bay = lw_bay_of((lw_bay_kind)(int)in[0]);
     const lw_bay_in at = {
         .bay_c = in[1],
         .inside_c = in[2],

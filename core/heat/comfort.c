@@ -52,7 +52,7 @@ lw_heat_class lw_heat_class_of(double heat_index_c)
 {
     /* A millionth of a degree keeps "exactly 103 F" in its class after the trip through Celsius. */
     const double f = C_DEGF(heat_index_c) + 1e-6;
-    return f >= 125.0  ? LW_HEAT_EXTREME
+    return f >= 125.0   ? LW_HEAT_EXTREME
            : f >= 103.0 ? LW_HEAT_DANGER
            : f >= 90.0  ? LW_HEAT_STRONG
            : f >= 80.0  ? LW_HEAT_CAUTION
@@ -109,8 +109,8 @@ void lw_damp(const lw_damp_in *in, lw_damp_out *out)
     const double full_pa = saturation_pa(in->inside_c);
     /* Vapour given off over the air that carries it away, as density, then as pressure of an ideal gas. */
     const double added_kgm3 = in->vapour_gph * 1e-3 / (in->volume_m3 * in->air_changes_ph);
-    const double vapour_pa = in->outside_rh_frac * saturation_pa(in->outside_c) +
-                             added_kgm3 * VAPOUR_JKGK * (in->inside_c + 273.15);
+    const double vapour_pa =
+        in->outside_rh_frac * saturation_pa(in->outside_c) + added_kgm3 * VAPOUR_JKGK * (in->inside_c + 273.15);
     const double held_pa = fmin(vapour_pa, full_pa);
     const double dew_c = dew_of_pa(held_pa);
     const double surface_c = in->inside_c - in->surface_u_wm2k * INSIDE_M2KW * (in->inside_c - in->outside_c);

@@ -3,10 +3,10 @@
 #include "core/heat/propane.h"
 #include "core/heat/water_heater.h"
 
-static const double RING_FRAC = 0.45;                            /* to the pot */
-static const double MUG_L = 0.25, MUG_RISE_K = 80.0;             /* a hot drink a head */
-static const double MEAL_KG = 0.035, MEAL_PER_HEAD_KG = 0.0131;  /* four: 0.0875, twice a day 0.175 */
-static const double OVEN_W = 2100.0, OVEN_S = 2700.0;            /* three quarters of an hour */
+static const double RING_FRAC = 0.45;                           /* to the pot */
+static const double MUG_L = 0.25, MUG_RISE_K = 80.0;            /* a hot drink a head */
+static const double MEAL_KG = 0.035, MEAL_PER_HEAD_KG = 0.0131; /* four: 0.0875, twice a day 0.175 */
+static const double OVEN_W = 2100.0, OVEN_S = 2700.0;           /* three quarters of an hour */
 
 double lw_cooker_boil_kg(double water_l, double rise_k)
 {

@@ -35,8 +35,7 @@ double lw_box_volume_m3(const lw_box *box)
 double lw_panel_u_wm2k(const lw_panel_in *panel)
 {
     const double inside_m2kw = panel->facing == LW_FACING_UP ? 0.10 : panel->facing == LW_FACING_DOWN ? 0.17 : 0.13;
-    return (1.0 + panel->framing_frac) /
-           (inside_m2kw + panel->thickness_m / panel->conductivity_wmk + OUTSIDE_M2KW);
+    return (1.0 + panel->framing_frac) / (inside_m2kw + panel->thickness_m / panel->conductivity_wmk + OUTSIDE_M2KW);
 }
 
 double lw_rig_ua_wk(lw_rig_kind kind, int is_four_season, int slide_outs)

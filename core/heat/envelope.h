@@ -16,13 +16,13 @@
 
 #include "core/base/err.h"
 
-#define LW_AIR_CHANGES_CALM_PH    0.5 /* trade practice 0.3-0.6, vents shut */
-#define LW_AIR_CHANGES_PER_MS_PH  0.1 /* reaches the 1-2 of "in wind" from 5 m/s; trade practice */
-#define LW_GLASS_SINGLE_U_WM2K    5.8 /* ASHRAE Fundamentals, fenestration: 5.6-6.0 */
-#define LW_ACRYLIC_DOUBLE_U_WM2K  2.75 /* trade practice 2.5-3.0 */
-#define LW_ROOF_VENT_U_WM2K       5.0 /* trade practice 4-6 */
-#define LW_FOUR_SEASON_FRAC       0.72 /* of a three-season UA; trade practice 0.65-0.80 */
-#define LW_SLIDE_OUT_FRAC         0.075 /* added to UA by each; trade practice 0.05-0.10 */
+#define LW_AIR_CHANGES_CALM_PH   0.5   /* trade practice 0.3-0.6, vents shut */
+#define LW_AIR_CHANGES_PER_MS_PH 0.1   /* reaches the 1-2 of "in wind" from 5 m/s; trade practice */
+#define LW_GLASS_SINGLE_U_WM2K   5.8   /* ASHRAE Fundamentals, fenestration: 5.6-6.0 */
+#define LW_ACRYLIC_DOUBLE_U_WM2K 2.75  /* trade practice 2.5-3.0 */
+#define LW_ROOF_VENT_U_WM2K      5.0   /* trade practice 4-6 */
+#define LW_FOUR_SEASON_FRAC      0.72  /* of a three-season UA; trade practice 0.65-0.80 */
+#define LW_SLIDE_OUT_FRAC        0.075 /* added to UA by each; trade practice 0.05-0.10 */
 
 typedef struct lw_envelope {
     double skin_wk, volume_m3;
@@ -38,11 +38,11 @@ typedef struct lw_panel_in {
 } lw_panel_in;
 
 /* Rows of trade practice, three-season build, calm: low and high end. */
-#define LW_RIG_KINDS(X)                    \
-    X(VAN_6M, "van-6m", 70.0, 110.0)           \
-    X(TRAILER_6M, "trailer-6m", 100.0, 150.0)  \
-    X(TRAILER_8M, "trailer-8.5m", 150.0, 220.0) \
-    X(CLASS_C, "class-c-8.5m", 160.0, 240.0)   \
+#define LW_RIG_KINDS(X)                                                                                                \
+    X(VAN_6M, "van-6m", 70.0, 110.0)                                                                                   \
+    X(TRAILER_6M, "trailer-6m", 100.0, 150.0)                                                                          \
+    X(TRAILER_8M, "trailer-8.5m", 150.0, 220.0)                                                                        \
+    X(CLASS_C, "class-c-8.5m", 160.0, 240.0)                                                                           \
     X(CLASS_A, "class-a-11m", 220.0, 330.0)
 
 typedef enum lw_rig_kind {

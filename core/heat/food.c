@@ -22,7 +22,9 @@ void lw_food_clock(const lw_food_clock_in *in, lw_food_clock_out *out)
     *out = (lw_food_clock_out){
         .spent_frac = spent,
         .left_h = spent < 1.0 ? (1.0 - spent) * limit_h : 0.0,
-        .advice = spent >= 1.0 ? LW_FOOD_THROW : spent > 0.0 ? LW_FOOD_SOON : LW_FOOD_KEEP,
+        .advice = spent >= 1.0  ? LW_FOOD_THROW
+                  : spent > 0.0 ? LW_FOOD_SOON
+                                : LW_FOOD_KEEP,
     };
 }
 

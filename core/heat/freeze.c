@@ -4,23 +4,20 @@
 
 static const double PAD_ON_C = 7.0;
 
-lw_bay lw_bay_of(lw_bay_kind kind)
+lw_bay_spec lw_bay_of(lw_bay_kind kind)
 {
     /* With 18 C inside a share f gives 0 C at 18 f / (1 - f) below zero: 0.18 at -4, 0.37 at -10.5. */
-    static const lw_bay row[LW_BAY_COUNT] = {
-        [LW_BAY_EXPOSED] = {.lag_s = 5400.0, .threshold_c = -4.0},
-        [LW_BAY_ENCLOSED] = {.inside_frac = 0.18, .inside_blown_frac = 0.18, .lag_s = 14400.0},
-        [LW_BAY_DUCTED] = {.inside_frac = 0.18, .inside_blown_frac = 0.37, .lag_s = 14400.0},
-        [LW_BAY_PAD] = {.inside_frac = 0.18,
-                        .inside_blown_frac = 0.18,
-                        .lag_s = 14400.0,
-                        .pad_max_w = 80.0,
-                        .pad_ua_wk = 6.0},
+    static const lw_bay_spec row[LW_BAY_KIND_COUNT] = {
+        [LW_BAY_KIND_EXPOSED] = {.lag_s = 5400.0, .threshold_c = -4.0},
+        [LW_BAY_KIND_ENCLOSED] = {.inside_frac = 0.18, .inside_blown_frac = 0.18, .lag_s = 14400.0},
+        [LW_BAY_KIND_DUCTED] = {.inside_frac = 0.18, .inside_blown_frac = 0.37, .lag_s = 14400.0},
+        [LW_BAY_KIND_PAD] =
+            {.inside_frac = 0.18, .inside_blown_frac = 0.18, .lag_s = 14400.0, .pad_max_w = 80.0, .pad_ua_wk = 6.0},
     };
-    return (size_t)kind < LW_BAY_COUNT ? row[kind] : row[LW_BAY_EXPOSED];
+    return (size_t)kind < LW_BAY_KIND_COUNT ? row[kind] : row[LW_BAY_KIND_EXPOSED];
 }
 
-lw_code lw_bay_check(const lw_bay *bay, const lw_bay_in *in, lw_fault *fault)
+lw_code lw_bay_check(const lw_bay_spec *bay, const lw_bay_in *in, lw_fault *fault)
 {
     const struct {
         const char *field;
@@ -64,7 +61,7 @@ static double clock_h(double hours, double below, double step_h)
     return next_h > 0.0 ? next_h : 0.0;
 }
 
-void lw_bay_step(const lw_bay *bay, const lw_bay_in *in, lw_bay_out *out)
+void lw_bay_step(const lw_bay_spec *bay, const lw_bay_in *in, lw_bay_out *out)
 {
     const double share = in->is_furnace_on ? bay->inside_blown_frac : bay->inside_frac;
     const double mix_c = in->outside_c + share * (in->inside_c - in->outside_c);

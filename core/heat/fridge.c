@@ -3,16 +3,17 @@
 #include "core/heat/propane.h"
 #include "core/heat/trade_units_internal.h"
 
-/* Gas of a day at two temperatures (P18's ends), as mean W; DAY_S makes a day's kilograms a power. */
-static const double DAY_S = 86400.0;
-static const double COOL_C = 10.0, COOL_KG = 0.3, HOT_C = 38.0, HOT_KG = 0.7;
-static const double LEAST_KG = 0.25; /* the pilot and the door keep asking in the cold; from memory */
+/* Absorption: straight between P18's ends, 0.3 kg of gas a day at 10 C, 0.7 at 38 C; as shares of 25 C. */
+#define KG_DAY(air_c) (0.3 + ((air_c)-10.0) * ((0.7 - 0.3) / (38.0 - 10.0)))
+static const double GAS_25_W = KG_DAY(25.0) * LW_PROPANE_HHV_JPKG / 86400.0;
+static const double GAS_PER_K = (0.7 - 0.3) / (38.0 - 10.0) / KG_DAY(25.0);
+static const double GAS_LEAST_FRAC = 0.5; /* doors keep opening in the cold; from memory */
 static const double WEAK_ABOVE_C = 32.0;
 static const double REFERENCE_C = 25.0, PER_K = 0.035, LEAST_FRAC = 0.15;
 
 lw_fridge lw_fridge_absorption(void)
 {
-    return (lw_fridge){.kind = LW_FRIDGE_ABSORPTION, .burner_w = 400.0, .control_w = 8.0};
+    return (lw_fridge){.kind = LW_COOLING_ABSORPTION, .rated_w = GAS_25_W, .burner_w = 400.0, .control_w = 8.0};
 }
 
 double lw_fridge_rated_w(double volume_l)
@@ -23,7 +24,7 @@ double lw_fridge_rated_w(double volume_l)
 
 lw_fridge lw_fridge_compressor(double volume_l)
 {
-    return (lw_fridge){.kind = LW_FRIDGE_COMPRESSOR, .rated_w = lw_fridge_rated_w(volume_l), .running_w = 65.0};
+    return (lw_fridge){.kind = LW_COOLING_COMPRESSOR, .rated_w = lw_fridge_rated_w(volume_l), .running_w = 65.0};
 }
 
 lw_code lw_fridge_check(const lw_fridge *fridge, double ambient_c, lw_fault *fault)
@@ -42,8 +43,8 @@ lw_code lw_fridge_check(const lw_fridge *fridge, double ambient_c, lw_fault *fau
 
 static void run_absorption(const lw_fridge *fridge, double ambient_c, lw_fridge_out *out)
 {
-    const double line_kg = COOL_KG + (ambient_c - COOL_C) * ((HOT_KG - COOL_KG) / (HOT_C - COOL_C));
-    const double wish_w = (line_kg > LEAST_KG ? line_kg : LEAST_KG) * (LW_PROPANE_HHV_JPKG / DAY_S);
+    const double factor = 1.0 + GAS_PER_K * (ambient_c - REFERENCE_C);
+    const double wish_w = fridge->rated_w * (factor > GAS_LEAST_FRAC ? factor : GAS_LEAST_FRAC);
     const double gas_w = wish_w < fridge->burner_w ? wish_w : fridge->burner_w;
     *out = (lw_fridge_out){
         .gas_w = gas_w,
@@ -68,7 +69,7 @@ static void run_compressor(const lw_fridge *fridge, double ambient_c, lw_fridge_
 
 void lw_fridge_run(const lw_fridge *fridge, double ambient_c, lw_fridge_out *out)
 {
-    if (fridge->kind == LW_FRIDGE_COMPRESSOR)
+    if (fridge->kind == LW_COOLING_COMPRESSOR)
         run_compressor(fridge, ambient_c, out);
     else
         run_absorption(fridge, ambient_c, out);

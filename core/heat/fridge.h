@@ -8,21 +8,21 @@
  * Source    P18, P19 (0.3-0.7 kg/day; burner 0.35-0.45 kW), E12 (control 0.3-1.0 A), E14 (40-60 L 250-450, 100-200 L
  *           500-900 Wh/day at 25 C, +3-4 %/K), F12 (output falls above 32 C): trade practice. E15: 10 CFR 430.32(a),
  *           class 3 without ice maker: 8.07 AV + 233.7 kWh/a, AV in ft3.
- * Limits    absorption duty is a straight line, 0.3 kg/day at 10 C to 0.7 at 38 C with a 0.4 kW burner (ours, on P18);
+ * Limits    absorption gas is a straight line, 0.3 kg/day at 10 C to 0.7 at 38 C, scaled by rated_w (ours, on P18);
  *           door openings and warm food are in the means; F11 gives a big load of warm food. */
 #ifndef LW_CORE_HEAT_FRIDGE_H
 #define LW_CORE_HEAT_FRIDGE_H
 
 #include "core/base/err.h"
 
-typedef enum lw_fridge_kind { LW_FRIDGE_ABSORPTION = 0, LW_FRIDGE_COMPRESSOR } lw_fridge_kind;
+typedef enum lw_cooling { LW_COOLING_ABSORPTION = 0, LW_COOLING_COMPRESSOR } lw_cooling;
 
 typedef struct lw_fridge {
-    lw_fridge_kind kind;
-    double burner_w;        /* absorption: gas while burning, default 400 */
-    double control_w;       /* absorption: steady DC, default 8 */
-    double rated_w;         /* compressor: mean at 25 C, from lw_fridge_rated_w or a reading */
-    double running_w;       /* compressor: the most it can draw, default 65 */
+    lw_cooling kind;
+    double burner_w;  /* absorption: gas while burning, default 400 */
+    double control_w; /* absorption: steady DC, default 8 */
+    double rated_w;   /* mean at 25 C: gas of absorption, electric of compressor; a default or a reading */
+    double running_w; /* compressor: the most it can draw, default 65 */
 } lw_fridge;
 
 typedef struct lw_fridge_out {

@@ -17,14 +17,14 @@ lw_code lw_furnace_check(const lw_furnace *furnace, lw_fault *fault)
     return bad;
 }
 
-double lw_derate_frac(const lw_derate *derate, double elevation_m)
+double lw_burner_derate_frac(const lw_burner_derate *derate, double elevation_m)
 {
     static const double PER_M = 0.04 / FT_M(1000.0), FREE_M = FT_M(2000.0);
-    if (derate->rule == LW_DERATE_NONE || !(elevation_m > FREE_M))
+    if (derate->rule == LW_BURNER_UNCHANGED || !(elevation_m > FREE_M))
         return 1.0;
-    if (derate->rule == LW_DERATE_LISTED && elevation_m <= derate->listed_to_m)
+    if (derate->rule == LW_BURNER_LISTED && elevation_m <= derate->listed_to_m)
         return 1.0;
-    const double lost = PER_M * (derate->rule == LW_DERATE_ABOVE_2000FT ? elevation_m - FREE_M : elevation_m);
+    const double lost = PER_M * (derate->rule == LW_BURNER_ABOVE_2000FT ? elevation_m - FREE_M : elevation_m);
     return lost < 1.0 ? 1.0 - lost : 0.0;
 }
 

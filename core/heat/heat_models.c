@@ -223,7 +223,10 @@ const lw_model lw_model_cylinder = {
 static const lw_column burner_in[] = {
     {.name = "input_w", .what = "input at sea level"},
     {.name = "elevation_m", .what = "elevation of the site"},
-    {.name = "rule", .what = "how altitude counts", .kind = LW_COLUMN_CHOICE, .choices = "code|above-2000ft|none|listed"},
+    {.name = "rule",
+     .what = "how altitude counts",
+     .kind = LW_COLUMN_CHOICE,
+     .choices = "code|above-2000ft|none|listed"},
     {.name = "listed_to_m", .what = "listed: full input up to here", .is_optional = 1},
 };
 static const lw_column burner_out[] = {
@@ -241,8 +244,8 @@ static lw_code apply_burner(const double *in, double *out, lw_fault *fault)
         bad = lw_want_range(fault, "listed_to_m", or_else(in[3], 0.0), 0.0, 9000.0);
     if (bad)
         return bad;
-    const lw_derate derate = {.rule = (lw_derate_rule)(int)in[2], .listed_to_m = or_else(in[3], 0.0)};
-    out[0] = in[0] * lw_derate_frac(&derate, in[1]);
+    const lw_burner_derate derate = {.rule = (lw_burner_rule)(int)in[2], .listed_to_m = or_else(in[3], 0.0)};
+    out[0] = in[0] * lw_burner_derate_frac(&derate, in[1]);
     return LW_OK;
 }
 

@@ -19,16 +19,16 @@ static double vapour_pa(double temp_k)
 {
     const double t_k = fmin(fmax(temp_k, 86.0), CRITICAL_K);
     const double x = 1.0 - t_k / CRITICAL_K;
-    const double sum = -6.7722 * x + 1.6938 * x * sqrt(x) - 1.3341 * pow(x, 2.2) - 3.1876 * pow(x, 4.8) +
-                       0.94937 * pow(x, 6.2);
+    const double sum =
+        -6.7722 * x + 1.6938 * x * sqrt(x) - 1.3341 * pow(x, 2.2) - 3.1876 * pow(x, 4.8) + 0.94937 * pow(x, 6.2);
     return CRITICAL_PA * exp(CRITICAL_K / t_k * sum);
 }
 
 void lw_propane(double liquid_c, double ambient_pa, lw_propane_out *out)
 {
     const double x = fmax(1.0 - (liquid_c + ZERO_C_K) / CRITICAL_K, 0.0);
-    const double ratio = 1.0 + 1.82205 * pow(x, 0.345) + 0.65802 * pow(x, 0.74) + 0.21109 * pow(x, 2.6) +
-                         0.083973 * pow(x, 7.2);
+    const double ratio =
+        1.0 + 1.82205 * pow(x, 0.345) + 0.65802 * pow(x, 0.74) + 0.21109 * pow(x, 2.6) + 0.083973 * pow(x, 7.2);
     const double absolute_pa = vapour_pa(liquid_c + ZERO_C_K);
     *out = (lw_propane_out){
         .vapour_pa = absolute_pa,
@@ -76,12 +76,13 @@ double lw_propane_liquid_limit_frac(double filling_density_frac, double gravity,
  * column at -40 F added: that column lies below the straight continuation of every row. */
 enum { MASSES = 6, TEMPS = 6 };
 static const double MASS_KG[MASSES] = {0.0, LB_KG(10.0), LB_KG(20.0), LB_KG(30.0), LB_KG(50.0), LB_KG(100.0)};
-static const double TEMP_C[TEMPS] = {-40.0,        DEGF_C(0.0),  DEGF_C(20.0),
-                                     DEGF_C(40.0), DEGF_C(60.0), DEGF_C(70.0)};
+static const double TEMP_C[TEMPS] = {-40.0, DEGF_C(0.0), DEGF_C(20.0), DEGF_C(40.0), DEGF_C(60.0), DEGF_C(70.0)};
 #define ROW(f0, f20, f40, f60, f70)                                                                                    \
-    {0.0, BTUH_W(f0 * 1e3), BTUH_W(f20 * 1e3), BTUH_W(f40 * 1e3), BTUH_W(f60 * 1e3), BTUH_W(f70 * 1e3)}
+    {                                                                                                                  \
+        0.0, BTUH_W(f0 * 1e3), BTUH_W(f20 * 1e3), BTUH_W(f40 * 1e3), BTUH_W(f60 * 1e3), BTUH_W(f70 * 1e3)              \
+    }
 static const double LIMIT_W[MASSES][TEMPS] = {
-    ROW(0.0, 0.0, 0.0, 0.0, 0.0),        ROW(28.0, 38.0, 49.0, 60.0, 66.0),     ROW(36.0, 51.0, 68.0, 83.0, 92.0),
+    ROW(0.0, 0.0, 0.0, 0.0, 0.0),        ROW(28.0, 38.0, 49.0, 60.0, 66.0),    ROW(36.0, 51.0, 68.0, 83.0, 92.0),
     ROW(45.0, 66.0, 85.0, 107.0, 118.0), ROW(64.0, 94.0, 125.0, 154.0, 167.0), ROW(113.0, 167.0, 214.0, 277.0, 300.0),
 };
 #undef ROW

@@ -6,10 +6,11 @@
  * Results   see each function. Kilograms are the store; volumes are made from them once (trap: 91,500 BTU/gal and 4.2
  *           lb/gal do not give 21,548 BTU/lb, 4.24 lb/gal does within 0.2 %).
  * Errors    LW_E_RANGE from the checks; all else is total.
- * Source    heat and density: LP-gas property table reprinted from NFPA 58 (1998) material. Vapour pressure, pure liquid
- *           density, boiling point: Lemmon, McLinden, Wagner, J. Chem. Eng. Data 54 (2009) 3141, ancillary equations
- *           (density coefficients from memory, held to the published check values). Fill: 49 CFR 173.304a(d) and NFPA 58.
- *           Vaporisation: LP-gas trade table for upright cylinders, widely reprinted.
+ * Source    heat and density: LP-gas property table reprinted from NFPA 58 (1998) material. Vapour pressure, pure
+ *           liquid density, boiling point: Lemmon, McLinden, Wagner, J. Chem. Eng. Data 54 (2009) 3141, ancillary
+ *           equations (density coefficients from memory, held to the published check values). Fill: 49 CFR 173.304a(d)
+ *           and NFPA 58. Vaporisation: LP-gas trade table for upright cylinders, widely reprinted.
+ *           At 60 F 42 % by mass is 82.7 % of the volume: a stop-fill valve shuts some 3 % sooner.
  * Limits    pure propane: commercial gas has up to 25 % more pressure at -18 C. The table is for continuous draw from
  *           an upright 100-lb cylinder; smaller ones are within 7 % at equal liquid (geometry); frost lowers it, wind
  *           raises it. Outside the table it is continued so that it never promises more: to zero at no liquid and at
@@ -19,13 +20,13 @@
 
 #include "core/base/err.h"
 
-#define LW_PROPANE_HHV_JPKG        50.120648e6 /* 21,548 BTU/lb */
-#define LW_PROPANE_HHV_JPL         25.503096e6 /* 91,502 BTU/gal */
-#define LW_PROPANE_KGPL            0.508064  /* 4.24 lb/gal at 60 F */
-#define LW_PROPANE_FILL_VOLUME_FRAC 0.80     /* NFPA 58: of the water capacity, by gauge or stop-fill valve */
-#define LW_PROPANE_FILL_MASS_FRAC  0.42      /* 49 CFR 173.304a(d): of the water capacity's mass */
-#define LW_PROPANE_WATER_KGPKG     1.634201  /* C3H8 + 5 O2 -> 3 CO2 + 4 H2O, IUPAC masses */
-#define LW_PROPANE_AIR_KGPKG       15.67996  /* the same, air with 23.14 % oxygen by mass */
+#define LW_PROPANE_HHV_JPKG         50.120648e6 /* 21,548 BTU/lb */
+#define LW_PROPANE_HHV_JPL          25.503096e6 /* 91,502 BTU/gal */
+#define LW_PROPANE_KGPL             0.508064    /* 4.24 lb/gal at 60 F */
+#define LW_PROPANE_FILL_VOLUME_FRAC 0.80        /* NFPA 58: of the water capacity, by gauge or stop-fill valve */
+#define LW_PROPANE_FILL_MASS_FRAC   0.42        /* 49 CFR 173.304a(d): of the water capacity's mass */
+#define LW_PROPANE_WATER_KGPKG      1.634201    /* C3H8 + 5 O2 -> 3 CO2 + 4 H2O, IUPAC masses */
+#define LW_PROPANE_AIR_KGPKG        15.67996    /* the same, air with 23.14 % oxygen by mass */
 
 typedef struct lw_propane_out {
     double vapour_pa;       /* absolute */
@@ -34,10 +35,10 @@ typedef struct lw_propane_out {
 } lw_propane_out;
 
 typedef struct lw_cylinder_out {
-    double fill_kg;    /* legal fill */
-    double volume_l;   /* of that liquid at 60 F */
-    double heat_j;     /* by mass, as everything in the engine */
-    double gauge_l;    /* where the stop-fill valve closes: 80 % of the volume */
+    double fill_kg;  /* legal fill */
+    double volume_l; /* of that liquid at 60 F */
+    double heat_j;   /* by mass, as everything in the engine */
+    double gauge_l;  /* where the stop-fill valve closes: 80 % of the volume */
 } lw_cylinder_out;
 
 LW_MUST_USE lw_code lw_propane_check(double liquid_c, double ambient_pa, lw_fault *fault);

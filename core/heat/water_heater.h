@@ -1,7 +1,7 @@
 /* core/heat/water_heater.h: gas for hot water.
  *
- * Computes  heat to bring drawn water from cold to hot, standing loss of a tank, gas for both. A tank gives from what it
- *           holds and is heated again as fast as the burner can: what it still lacks is the state deficit_j.
+ * Computes  heat to bring drawn water from cold to hot, standing loss of a tank, gas for both. A tank gives from what
+ *           it holds and is heated again as fast as the burner can: what it still lacks is the state deficit_j.
  * Inputs    lw_water_heater: input_w (HHV; 2.6-3.5 kW storage, 10-17.6 kW tankless), efficiency_frac 0.70-0.85,
  *           standing_w 40-70 while hot, volume_l (0: tankless). lw_water_heater_in: litres drawn hot, temperatures,
  *           deficit_j at the start, input_now_w (derated; 0 when switched off or out of gas), step_s > 0.
@@ -32,8 +32,7 @@ typedef struct lw_water_heater_out {
 
 double lw_water_heat_j(double water_l, double rise_k);
 
-LW_MUST_USE lw_code lw_water_heater_check(const lw_water_heater *heater, const lw_water_heater_in *in,
-                                          lw_fault *fault);
+LW_MUST_USE lw_code lw_water_heater_check(const lw_water_heater *heater, const lw_water_heater_in *in, lw_fault *fault);
 void lw_water_heater_run(const lw_water_heater *heater, const lw_water_heater_in *in, lw_water_heater_out *out);
 
 #endif
