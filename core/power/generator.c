@@ -34,7 +34,7 @@ lw_generator_spec lw_generator_on_line(const lw_fuel_line *line, double rated_w)
         .fuel = line->fuel,
         .none_lph = line->none_l_per_kw * rated_w / 1000.0,
         .slope_lpkwh = line->slope_lpkwh,
-        .derate = LW_ENGINE_DERATE_SHEET,
+        .derate = LW_DERATE_SHEET,
     };
 }
 
@@ -55,7 +55,7 @@ lw_code lw_generator_check(const lw_generator_spec *spec, lw_fault *fault)
         bad = lw_want_range(fault, "none_lph", spec->none_lph, 0.0, 100.0);
     if (!bad)
         bad = lw_want_range(fault, "slope_lpkwh", spec->slope_lpkwh, 0.0, 5.0);
-    return bad ? bad : lw_want_range(fault, "derate", (double)spec->derate, 0.0, LW_ENGINE_DERATE_COUNT - 1);
+    return bad ? bad : lw_want_range(fault, "derate", (double)spec->derate, 0.0, LW_DERATE_COUNT - 1);
 }
 
 static const double J1349_PA = 99000.0; /* dry, at 25 C: where SAE J1349 corrects by 1 */
@@ -84,8 +84,8 @@ void lw_generator_prepare(const lw_generator_spec *spec, double elevation_m, lw_
         .none_lph = spec->none_lph,
         .slope_lpw = spec->slope_lpkwh / 1000.0,
         .derate = spec->derate,
-        .thin_air = spec->derate == LW_ENGINE_DERATE_J1349   ? J1349_PA / standard_pressure_pa(elevation_m)
-                    : spec->derate == LW_ENGINE_DERATE_SHEET ? fmax(sheet, 0.0)
+        .thin_air = spec->derate == LW_DERATE_J1349   ? J1349_PA / standard_pressure_pa(elevation_m)
+                    : spec->derate == LW_DERATE_SHEET ? fmax(sheet, 0.0)
                                                       : 1.0,
     };
 }
@@ -93,9 +93,9 @@ void lw_generator_prepare(const lw_generator_spec *spec, double elevation_m, lw_
 double lw_generator_capacity_w(const lw_generator *gen, double air_c)
 {
     double frac = 1.0;
-    if (gen->derate == LW_ENGINE_DERATE_SHEET)
+    if (gen->derate == LW_DERATE_SHEET)
         frac = gen->thin_air * (1.0 - 0.01 * (air_c > 25.0 ? air_c - 25.0 : 0.0) / 5.6); /* G09 */
-    else if (gen->derate == LW_ENGINE_DERATE_J1349)
+    else if (gen->derate == LW_DERATE_J1349)
         frac = j1349_frac(gen->thin_air, air_c);
     return gen->rated_w * (frac < 1.0 ? frac : 1.0);
 }

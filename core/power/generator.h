@@ -27,28 +27,28 @@ typedef enum lw_engine_fuel {
         LW_ENGINE_FUEL_COUNT
 } lw_engine_fuel;
 
-#define LW_ENGINE_DERATES(X)                                                                                                  \
+#define LW_DERATES(X)                                                                                                  \
     X(SHEET, "sheet") /* 3.5 % for each 305 m, 1 % for each 5.6 K above 25 C: common generator sheets */               \
     X(J1349, "j1349") /* engine correction of SAE J1349, spark ignition */                                             \
     X(NONE, "none")
 
-typedef enum lw_engine_derate {
-#define LW_ENGINE_DERATE_ID(id, word) LW_ENGINE_DERATE_##id,
-    LW_ENGINE_DERATES(LW_ENGINE_DERATE_ID)
-#undef LW_ENGINE_DERATE_ID
-        LW_ENGINE_DERATE_COUNT
-} lw_engine_derate;
+typedef enum lw_derate {
+#define LW_DERATE_ID(id, word) LW_DERATE_##id,
+    LW_DERATES(LW_DERATE_ID)
+#undef LW_DERATE_ID
+        LW_DERATE_COUNT
+} lw_derate;
 
 typedef struct lw_generator_spec {
     double rated_w;
     lw_engine_fuel fuel;
     double none_lph, slope_lpkwh;
-    lw_engine_derate derate;
+    lw_derate derate;
 } lw_generator_spec;
 
 typedef struct lw_generator {
     double rated_w, none_lph, slope_lpw; /* litres an hour for each watt */
-    lw_engine_derate derate;
+    lw_derate derate;
     double thin_air; /* sheet: share left by the elevation; J1349: 990 hPa over the pressure there */
 } lw_generator;
 

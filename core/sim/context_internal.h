@@ -111,7 +111,7 @@ struct lw_context {
     double ua_wk, wind_wkpms, mass_jk;
     double decay_calm;     /* exp(-ua step / mass), used while the wind adds nothing */
     lw_furnace furnace;    /* input derated for the elevation */
-    lw_bay bay;
+    lw_bay_spec bay;
     double battery_decay;  /* exp(-step / lag) of the battery's temperature */
     double water_input_w;  /* water heater, derated */
 

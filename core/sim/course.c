@@ -5,6 +5,7 @@
 
 #include "core/heat/comfort.h"
 #include "core/sim/step_internal.h"
+#include "core/sky/air.h"
 
 /* A crossing is looked for again in this many parts of its step, so that uses that share a tank are in their order. */
 static const int REFINE = 8;
@@ -261,8 +262,8 @@ static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_note *no
     begin(t, LW_EVENT_PIPES_FREEZE, 0, note->is_pipe_freezing, LW_SUPPLY_FRESH, t->at_h, s->bay_c);
     /* Inside air keeps the outside's water: humidity falls as the cabin is warmer. */
     if (cabin_c > 30.0) {
-        const double dew_c = lw_comfort_dew_c(hour->air_c, hour->humidity_frac > 0.01 ? hour->humidity_frac : 0.01);
-        const double inside = lw_comfort_humidity_frac(cabin_c, dew_c);
+        const double dew_c = lw_air_dew_point_c(hour->air_c, hour->humidity_frac > 0.01 ? hour->humidity_frac : 0.01);
+        const double inside = lw_air_humidity_frac(cabin_c, dew_c);
         const double index_c = lw_heat_index_c(cabin_c, inside);
         begin(t, LW_EVENT_CABIN_HOT, 0, lw_heat_class_of(index_c) >= LW_HEAT_DANGER && hour->is_somebody_in, -1,
               t->at_h, index_c);

@@ -246,7 +246,7 @@ static void prepare_power(lw_context *c)
                                      .fuel = (lw_engine_fuel)rig->generator.fuel,
                                      .none_lph = rig->generator.none_lph,
                                      .slope_lpkwh = rig->generator.slope_lpkwh,
-                                     .derate = (lw_engine_derate)rig->generator.derate_rule};
+                                     .derate = (lw_derate)rig->generator.derate_rule};
         lw_generator_prepare(&g, c->scenario->place.elevation_m, &c->generator);
     }
     for (int a = 0; a < rig->array_count; a++) {
@@ -262,21 +262,21 @@ static void prepare_heat(lw_context *c)
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
     const double elevation_m = c->scenario->place.elevation_m, step_s = c->step_h * 3600.0;
-    const lw_derate furnace = {.rule = (lw_derate_rule)h->furnace_derate_rule, .listed_to_m = h->furnace_listed_to_m};
-    const lw_derate burner = {.rule = LW_DERATE_CODE_SEA_LEVEL};
+    const lw_burner_derate furnace = {.rule = (lw_burner_rule)h->furnace_derate_rule, .listed_to_m = h->furnace_listed_to_m};
+    const lw_burner_derate burner = {.rule = LW_BURNER_CODE_SEA_LEVEL};
     c->ua_wk = h->ua_wk * c->scenario->factor[LW_GROUP_HEAT];
     c->wind_wkpms = h->wind_wkpms * c->scenario->factor[LW_GROUP_HEAT];
     c->mass_jk = h->mass_jk;
     c->decay_calm = exp(-c->ua_wk * step_s / c->mass_jk);
-    c->furnace = (lw_furnace){.input_w = h->furnace_input_w * lw_derate_frac(&furnace, elevation_m),
+    c->furnace = (lw_furnace){.input_w = h->furnace_input_w * lw_burner_derate_frac(&furnace, elevation_m),
                               .efficiency_frac = h->furnace_frac,
                               .blower_w = h->blower_w,
                               .cycles_per_h = FURNACE_CYCLES_PER_H,
                               .runon_h = LW_FURNACE_RUNON_H};
-    c->water_input_w = h->water_heater.input_w * lw_derate_frac(&burner, elevation_m);
+    c->water_input_w = h->water_heater.input_w * lw_burner_derate_frac(&burner, elevation_m);
     c->bay = lw_bay_of(h->bay);
     c->bay.decay_full = exp(-step_s / c->bay.lag_s);
-    if (h->bay == LW_BAY_PAD && h->pad_w > 0.0)
+    if (h->bay == LW_BAY_KIND_PAD && h->pad_w > 0.0)
         c->bay.pad_max_w = h->pad_w;
     c->battery_decay = exp(-c->step_h / LW_BATTERY_LAG_H);
 }

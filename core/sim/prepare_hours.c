@@ -289,7 +289,7 @@ static void fill_people(const lw_context *c, const lw_presence *who, int step)
     lw_heads heads = {0};
     for (int p = 0; p < crew->person_count; p++)
         add_head(&heads, crew->person[p].being, who->in[p]);
-    hour->people_w = lw_people_heat(&heads, is_day ? LW_AT_REST : LW_ASLEEP).sensible_w;
+    hour->people_w = lw_people_heat(&heads, is_day ? LW_BODY_AT_REST : LW_BODY_ASLEEP).sensible_w;
     hour->is_somebody_in = who->anybody > 0.5;
     hour->is_somebody_working = who->work_sum + who->school_sum > 0.0;
     hour->heat_set_c = hour->is_somebody_in ? (is_day ? cabin->day_c : cabin->night_c) : cabin->away_c;

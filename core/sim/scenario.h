@@ -266,8 +266,8 @@ typedef struct lw_cabin_use {
     uint32_t day[7];       /* hours of the day set-point */
     double inside_c;       /* at arrival */
     double furnace_input_w, furnace_frac, blower_w, furnace_cut_v;
-    int furnace_derate_rule;       /* lw_derate_rule of core/heat/furnace.h */
-    double furnace_listed_to_m;    /* for LW_DERATE_LISTED */
+    int furnace_derate_rule;       /* lw_burner_rule of core/heat/furnace.h */
+    double furnace_listed_to_m;    /* for LW_BURNER_LISTED */
     double electric_w;     /* heater that runs only with the generator */
     double cool_w, cool_electric_w, cool_above_c; /* air conditioner; 0 = none; only with the generator */
     lw_bay_kind bay;

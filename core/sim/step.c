@@ -196,7 +196,7 @@ static void run_cabin(const lw_context *c, const lw_hour *hour, double furnace_f
 
 static void run_bay(const lw_context *c, const lw_hour *hour, int is_pad_on, const lw_state *s, lw_heat *heat)
 {
-    lw_bay bay = c->bay;
+    lw_bay_spec bay = c->bay;
     if (heat->step_s < c->step_h * JOULE_PER_WH)
         bay.decay_full = 0.0; /* an odd stretch: worked out anew */
     lw_bay_step(&bay,
@@ -235,7 +235,7 @@ static void plan_heat(const lw_context *c, lw_mode mode, const lw_hour *hour, do
     heat->electric_max_w = is_on ? h->electric_w : 0.0;
     heat->cool_max_w = is_on ? h->cool_w : 0.0;
     run_cabin(c, hour, is_blower_off ? 0.0 : 1.0, s, heat);
-    run_bay(c, hour, h->bay == LW_BAY_PAD, s, heat);
+    run_bay(c, hour, h->bay == LW_BAY_KIND_PAD, s, heat);
 }
 
 static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *heat, const lw_state *s, lw_wish *wish)
@@ -324,7 +324,7 @@ static void note_fridge(const lw_context *c, double dt_h, const lw_heat *heat, l
     if (!h->fridge_is_present)
         return;
     note->fridge_frac = note->served_frac[c->fridge_cut] < 1.0 ? note->served_frac[c->fridge_cut] : 1.0;
-    if (h->fridge.kind == LW_FRIDGE_ABSORPTION)
+    if (h->fridge.kind == LW_COOLING_ABSORPTION)
         note->fridge_frac = fmin(note->fridge_frac, heat->gas_frac);
     s->fridge_warm_h = note->fridge_frac >= 0.5 ? 0.0 : s->fridge_warm_h + dt_h * (1.0 - note->fridge_frac);
 }
@@ -363,7 +363,7 @@ void lw_step(const lw_context *c, lw_mode mode, int step, double from_frac, doub
         if (blower < 1.0 && heat.furnace.heat_w > 0.0)
             run_cabin(c, hour, heat.furnace.duty_frac * blower, s, &heat);
         if (pad < 0.5 || blower < 1.0)
-            run_bay(c, hour, c->scenario->rig.cabin.bay == LW_BAY_PAD && pad >= 0.5, s, &heat);
+            run_bay(c, hour, c->scenario->rig.cabin.bay == LW_BAY_KIND_PAD && pad >= 0.5, s, &heat);
         if (heat.fridge.gas_w > 0.0)
             heat.fridge.gas_w *= fmin(note->served_frac[c->fridge_cut], 1.0);
     }
