@@ -1,8 +1,7 @@
-/* core/sky/glass.h: the share of beam light that gets through a panel's glass, against square-on (incidence angle
- * modifier).
+/* core/sky/glass.h: the share of beam light that gets through a panel's glass (incidence angle modifier).
  *
  * Computes  ASHRAE: 1 - b (1/cos - 1), b = 0.05; physical: reflection at one air-glass face by Fresnel, index 1.526,
- *           and absorption 4 /m in 2 mm, against square-on.
+ *           and absorption 4 /m in 2 mm. Both against a beam square on the glass.
  * Inputs    cosine of the angle of incidence, -1..1.
  * Results   0..1; 0 from behind and edge-on.
  * Errors    none: every number gives a share; NaN gives 0.

@@ -1,12 +1,14 @@
 /* core/sky/horizon.h: what stands around a camp: a horizon profile and the shade of trees.
  *
- * Computes  the horizon's elevation at an azimuth; the share of the sun's disc above it, after the trees; the share of
- *           the sky's diffuse light that the profile leaves on a level plane.
+ * Computes  the horizon's elevation at an azimuth; the share of the sun's disc above it, after the trees; the share
+ *           of the sky's diffuse light that the profile leaves on a level plane.
  * Inputs    elevation_deg[i] 0..90 at azimuth 5 i degrees clockwise from north, straight lines between; shade_frac
- * 0..1: the share of beam light that trees above that horizon take, from whatever side. Results   shares 0..1. Errors
- * LW_E_RANGE from lw_horizon_check. Source    geometry: uniform sky, view factor of a level plane = mean of cos^2 of
- * the horizon's elevation. Limits    trees are one figure for the whole sky; they take beam and circumsolar light only;
- * the profile dims the diffuse light of a tilted plane as that of a level one. */
+ *           0..1: the share of beam light that trees above that horizon take, from whatever side.
+ * Results   shares 0..1.
+ * Errors    LW_E_RANGE from lw_horizon_check.
+ * Source    geometry: even sky, view factor of a level plane = mean of cos^2 of the horizon's elevation.
+ * Limits    trees are one figure for the whole sky; they take beam and circumsolar light only; the profile dims the
+ *           diffuse light of a tilted plane as that of a level one. */
 #ifndef LW_CORE_SKY_HORIZON_H
 #define LW_CORE_SKY_HORIZON_H
 

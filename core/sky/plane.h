@@ -3,16 +3,17 @@
  * Computes  lw_plane_array_of: an array's normal and its views of sky and ground; lw_plane_prepare: one sun against
  *           it; lw_plane_irradiance: beam, sky and ground light in the plane and what gets through the glass, sky
  *           light by Hay and Davies; lw_plane_irradiance_by: the same by Perez or by an isotropic sky.
- * Inputs    tilt_deg 0 flat..180, azimuth_deg clockwise from north (where the face looks); horizon or NULL, kept by the
- *           caller as long as the array; the apparent (refracted) sun as a unit vector and its zenith angle; level
- *           irradiances and extraterrestrial beam in W/m2, albedo 0..1.
+ * Inputs    tilt_deg 0 flat..180, azimuth_deg clockwise from north (where the face looks); horizon or NULL, kept by
+ *           the caller as long as the array; the apparent (refracted) sun of sun_table.h; level irradiances and
+ *           extraterrestrial beam in W/m2, albedo 0..1.
  * Results   W/m2: total = beam + sky + ground; effective = beam x glass + sky + ground. No beam with the apparent sun
- * on or under the horizon. A horizon takes beam and circumsolar light by the sun's disc, the rest of the sky light by
- * its view factor; ground light is left as it is. Errors    LW_E_RANGE from the checks; behind them nothing fails.
- * Source    J. E. Hay, J. A. Davies, 1980 (circumsolar, cosine of zenith not under 0.01745); R. Perez and others, Solar
- *           Energy 44, 1990, coefficients "all sites composite", relative air mass of Kasten and Young, cosine of
- * zenith not under that of 85 deg; glass as in core/sky/glass.h. Limits    transposition models differ by 1-4 % a year.
- * The glass dims the beam only. */
+ *           on or under the horizon. A horizon takes beam and circumsolar light by the sun's disc, the rest of the
+ *           sky light by its view factor; ground light is left as it is.
+ * Errors    LW_E_RANGE from the checks; behind them nothing fails.
+ * Source    J. E. Hay, J. A. Davies, 1980 (circumsolar, cosine of zenith not under 0.01745); R. Perez and others,
+ *           Solar Energy 44, 1990, coefficients "all sites composite", relative air mass of Kasten and Young, cosine
+ *           of zenith not under that of 85 deg; glass as in core/sky/glass.h.
+ * Limits    transposition models differ by 1-4 % a year. The glass dims the beam only. */
 #ifndef LW_CORE_SKY_PLANE_H
 #define LW_CORE_SKY_PLANE_H
 

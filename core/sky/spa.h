@@ -1,16 +1,18 @@
 /* core/sky/spa.h: where the sun stands, by the solar position algorithm of NREL. The slow and exact one.
  *
- * Computes  lw_spa_sun_at: what depends on the instant only (the Earth's place, nutation, apparent right ascension and
- *           declination, sidereal time, equation of time); lw_spa_seen_from: the sun in the sky of one place, parallax
- * and refraction included; lw_spa: both. Inputs    t_s UTC seconds since 1970-01-01 (UT1 taken as UTC: at most 0.9 s,
- * 0.004 deg); delta_t_s TT - UT1, LW_SPA_DELTA_T_S by default; latitude, longitude (east positive), elevation, pressure
- * and air temperature. Results   angles in degrees, azimuth clockwise from north, right ascension, longitudes and hour
- * angles 0..360, distance in astronomical units, equation of time (apparent less mean solar time) in minutes. Errors
- * LW_E_RANGE from lw_spa_check; the computing functions cannot fail on checked input. Source    I. Reda, A. Andreas,
- * NREL/TP-560-34302 (2003, revised 2008): years -2000..6000, 0.0003 deg as published. Limits    Refraction is a mean
- * one (Bennett's formula, scaled by pressure and temperature) and is cut off where the sun's upper limb is below the
- * horizon by more than 0.5667 deg, a jump of half a degree. About 3 us a call: the hour loop uses core/sky/sun_table.h.
- */
+ * Computes  lw_spa_sun_at: what depends on the instant only (the Earth's place, nutation, apparent right ascension
+ *           and declination, sidereal time, equation of time); lw_spa_seen_from: the sun in the sky of one place,
+ *           parallax and refraction included; lw_spa: both.
+ * Inputs    t_s UTC seconds since 1970-01-01 (UT1 taken as UTC: at most 0.9 s, 0.004 deg); delta_t_s TT - UT1,
+ *           LW_SPA_DELTA_T_S by default; latitude, longitude (east positive), elevation, pressure, air temperature.
+ * Results   angles in degrees, azimuth clockwise from north, right ascension, longitudes and hour angles 0..360,
+ *           distance in astronomical units, equation of time (apparent less mean solar time) in minutes.
+ * Errors    LW_E_RANGE from the checks; the computing functions cannot fail on checked input.
+ * Source    I. Reda, A. Andreas, NREL/TP-560-34302 (2003, revised 2008): years -2000..6000, 0.0003 deg as published.
+ * Limits    tested on the years 2003 and 2020-2040: the terms that grow with centuries are only as printed there.
+ *           Refraction is a mean one (Bennett's formula, scaled by pressure and temperature) and is cut off where the
+ *           sun's upper limb is below the horizon by more than 0.5667 deg, a jump of half a degree. About 3 us a call:
+ *           the hour loop uses core/sky/sun_table.h. */
 #ifndef LW_CORE_SKY_SPA_H
 #define LW_CORE_SKY_SPA_H
 

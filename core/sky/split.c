@@ -64,10 +64,6 @@ static double clear_weight(double cloud_frac, double width_frac)
 void lw_split_cloud(const lw_split_cloud_in *in, lw_clear_out *out)
 {
     const double w = clear_weight(in->cloud_frac, in->blend_width_frac);
-    if (w >= 1.0) {
-        *out = in->clear;
-        return;
-    }
     const lw_split_in cloudy = {.ghi_wm2 = in->clear.ghi_wm2 * in->cloud_frac,
                                 .zenith_deg = in->zenith_deg,
                                 .extra_dni_wm2 = in->extra_dni_wm2};
