@@ -104,50 +104,52 @@ static double peak_a(const lw_battery *b, spot from, double q_ah, double high_a,
     return low_a;
 }
 
-/* Newton's steps square the error: after one this small what is left is rounding. */
-static const double LAST_STEP = 1e-7;
-enum { MOST_STEPS = 40 };
+/* The most power, and its current, that a cap leaves; where the cap gives more than is asked (the way there led past a
+ * kink beyond the peak), the current that gives just that. Rare, so plain halving does. */
+static double capped_draw(const lw_battery *b, spot from, double q_ah, double power_w, double cap_a,
+                          const lw_kibam_phase *phase, int *is_limited)
+{
+    if (try_draw(b, from, q_ah, cap_a, phase).slope_v < 0.0)
+        cap_a = peak_a(b, from, q_ah, cap_a, phase);
+    *is_limited = try_draw(b, from, q_ah, cap_a, phase).power_w < power_w;
+    if (*is_limited)
+        return cap_a;
+    double low_a = 0.0;
+    for (int n = 0; n < 60; n++) {
+        const double mid_a = 0.5 * (low_a + cap_a);
+        if (try_draw(b, from, q_ah, mid_a, phase).power_w < power_w)
+            low_a = mid_a;
+        else
+            cap_a = mid_a;
+    }
+    return cap_a;
+}
 
-/* The current that gives power_w, at most cap_a. The power is a concave function of the current: a root where it still
- * rises is the only such root, and Newton's steps come to it from below once they have begun. */
+/* The current that gives power_w, at most cap_a. On one line of the grid, V = open_v at the start, the power is
+ * I V - I^2 bend. Where the step ends on the next line down, that line drawn back to the start does the same, but for a
+ * constant: half the difference of slopes times the square of the way to the knot. So each line is one exact quadratic. */
 static double draw_current(const lw_battery *b, spot from, double q_ah, double power_w, double cap_a,
                            const lw_kibam_phase *phase, int *is_limited)
 {
-    /* Inside one interval of the grid the equation is quadratic. */
-    const double bend_ohm = b->resistance_ohm + 0.5 * b->rise_v_ah[from.i] * phase->dt_h;
-    const double root = from.open_v * from.open_v - 4.0 * power_w * bend_ohm;
-    double current_a = root > 0.0 ? 2.0 * power_w / (from.open_v + sqrt(root)) : cap_a;
+    double open_v = from.open_v, way_ah = from.over_ah, line_w = power_w;
     *is_limited = 0;
-    if (current_a < cap_a && root > 0.0 && spot_of(b, q_ah - current_a * phase->dt_h).i == from.i)
-        return current_a;
-
-    trial at;
-    for (int n = 0; n < MOST_STEPS && current_a < cap_a; n++) {
-        at = try_draw(b, from, q_ah, current_a, phase);
-        if (!(at.slope_v > 0.0))
+    for (int i = from.i;; i--) {
+        const double rise_v_ah = b->rise_v_ah[i], bend_ohm = b->resistance_ohm + 0.5 * rise_v_ah * phase->dt_h;
+        const double root = open_v * open_v - 4.0 * line_w * bend_ohm;
+        if (!(root > 0.0))
             break;
-        const double step_a = (power_w - at.power_w) / at.slope_v;
-        current_a = greater(current_a + step_a, 0.0);
-        if (fabs(step_a) <= LAST_STEP * current_a && current_a < cap_a)
-            return current_a;
+        const double current_a = 2.0 * line_w / (open_v + sqrt(root));
+        if (i == 0 || lesser(current_a, cap_a) * phase->dt_h <= way_ah) {
+            if (current_a < cap_a)
+                return current_a;
+            break;
+        }
+        const double steeper_v_ah = b->rise_v_ah[i - 1] - rise_v_ah;
+        open_v += steeper_v_ah * way_ah;
+        line_w += 0.5 * way_ah * way_ah * steeper_v_ah * phase->per_dt_h;
+        way_ah += b->grid_ah;
     }
-
-    /* At or beyond the cap, or beyond the peak. */
-    at = try_draw(b, from, q_ah, cap_a, phase);
-    if (at.slope_v < 0.0) {
-        cap_a = peak_a(b, from, q_ah, cap_a, phase);
-        at = try_draw(b, from, q_ah, cap_a, phase);
-    }
-    *is_limited = at.power_w < power_w;
-    double low_a = 0.0, high_a = cap_a;
-    for (int n = 0; n < 60 && at.power_w > power_w; n++) { /* rare: the steps above left the rising branch */
-        current_a = 0.5 * (low_a + high_a);
-        if (try_draw(b, from, q_ah, current_a, phase).power_w < power_w)
-            low_a = current_a;
-        else
-            high_a = current_a;
-    }
-    return high_a;
+    return capped_draw(b, from, q_ah, power_w, cap_a, phase, is_limited);
 }
 
 void lw_battery_draw_above(const lw_battery *b, const lw_kibam_state *s, double power_w, double least_ah, double dt_h,
@@ -193,35 +195,24 @@ void lw_battery_draw(const lw_battery *b, const lw_kibam_state *s, double power_
     lw_battery_draw_above(b, s, power_w, 0.0, dt_h, flow);
 }
 
-/* The constant current at the terminals whose mean power over the step is power_w, at most cap_a. The power is a convex
- * rising function of the current: Newton's steps come from above. */
-static double fill_current(const lw_battery *b, spot from, double q_ah, double power_w, double cap_a,
-                           const lw_kibam_phase *phase, int *is_capped)
+/* The constant current at the terminals whose mean power over the step is power_w, at most cap_a; line by line upwards, as
+ * for a draw. */
+static double fill_current(const lw_battery *b, spot from, double power_w, double cap_a, const lw_kibam_phase *phase,
+                           int *is_capped)
 {
-    const double r_ohm = b->charge_resistance_ohm, well_h = b->coulombic_frac * phase->dt_h;
-    const double per_well_h = b->per_coulombic * phase->per_dt_h;
-    const double bend_ohm = r_ohm + 0.5 * b->rise_v_ah[from.i] * well_h;
-    double current_a = 2.0 * power_w / (from.open_v + sqrt(from.open_v * from.open_v + 4.0 * power_w * bend_ohm));
-    *is_capped = 0;
-    if (current_a < cap_a && spot_of(b, q_ah + current_a * well_h).i == from.i)
-        return current_a;
-
-    const double cap_ah = cap_a * well_h;
-    const double cap_w = gain_wh(b, from, spot_of(b, q_ah + cap_ah), cap_ah) * per_well_h + cap_a * cap_a * r_ohm;
-    *is_capped = cap_w < power_w;
-    if (cap_w <= power_w)
-        return cap_a;
-    current_a = lesser(current_a, cap_a);
-    for (int n = 0; n < MOST_STEPS; n++) {
-        const double change_ah = current_a * well_h;
-        const spot to = spot_of(b, q_ah + change_ah);
-        const double in_w = gain_wh(b, from, to, change_ah) * per_well_h + current_a * current_a * r_ohm;
-        const double step_a = (power_w - in_w) / (to.open_v + 2.0 * current_a * r_ohm);
-        current_a = greater(current_a + step_a, 0.0);
-        if (fabs(step_a) <= LAST_STEP * current_a)
-            break;
+    const double well_h = b->coulombic_frac * phase->dt_h, per_well_h = b->per_coulombic * phase->per_dt_h;
+    double open_v = from.open_v, way_ah = b->grid_ah - from.over_ah, line_w = power_w;
+    for (int i = from.i;; i++) {
+        const double rise_v_ah = b->rise_v_ah[i], bend_ohm = b->charge_resistance_ohm + 0.5 * rise_v_ah * well_h;
+        const double current_a = 2.0 * line_w / (open_v + sqrt(open_v * open_v + 4.0 * line_w * bend_ohm));
+        *is_capped = !(current_a < cap_a);
+        if (i == LAST || lesser(current_a, cap_a) * well_h <= way_ah)
+            return *is_capped ? cap_a : current_a;
+        const double steeper_v_ah = b->rise_v_ah[i + 1] - rise_v_ah;
+        open_v -= steeper_v_ah * way_ah;
+        line_w -= 0.5 * way_ah * way_ah * steeper_v_ah * per_well_h;
+        way_ah += b->grid_ah;
     }
-    return lesser(current_a, cap_a);
 }
 
 static double taper_left(const lw_battery *b, double taper_h)
@@ -257,7 +248,7 @@ void lw_battery_fill(const lw_battery *b, const lw_kibam_state *s, double power_
     int is_capped = 1;
     double first_a = accept_a;
     if (!is_all_taper)
-        first_a = fill_current(b, from, q_ah, power_w, cap_a, phase, &is_capped);
+        first_a = fill_current(b, from, power_w, cap_a, phase, &is_capped);
 
     const double net_a = eta * first_a; /* into the wells */
     double steady_h = net_a > 0.0 ? room_ah / net_a - b->accept_h : dt_h;

@@ -102,6 +102,72 @@ static void a_draw_gives_the_power_asked_for(void **state)
     }
 }
 
+static void a_cap_just_above_the_current_does_not_bind(void **state)
+{
+    /* Steps over a knot behind which the voltage turns steeper, where the line before the knot alone would ask for more. */
+    (void)state;
+    for (int c = 0; c < LW_CHEMISTRY_COUNT; c++) {
+        lw_battery_spec spec = lw_battery_typical((lw_chemistry)c, 100.0, 12.0);
+        spec.kibam_c = 1.0;
+        lw_battery b;
+        lw_battery_prepare(&spec, &b);
+        uint32_t seed = 5u;
+        for (int n = 0; n < 5000; n++) {
+            const lw_kibam_state s = lw_battery_at_soc(&b, 0.15 + 0.6 * next_random(&seed));
+            const double power_w = 200.0 * next_random(&seed), q_ah = lw_battery_charge_ah(&s);
+            lw_battery_flow free, capped;
+            lw_battery_fill(&b, &s, power_w, INFINITY, 1.0, &free);
+            if (!free.is_limited) {
+                lw_battery_fill(&b, &s, power_w, free.current_a * (1.0 + 1e-7), 1.0, &capped);
+                CHECK_NEAR(capped.current_a, free.current_a, 1e-12 * free.current_a, "%s fill", WORD[c]);
+                assert_false(capped.is_limited);
+                lw_battery_fill(&b, &s, power_w, free.current_a * (1.0 - 1e-7), 1.0, &capped);
+                assert_true(capped.is_limited && capped.terminal_w < power_w);
+            }
+            lw_battery_draw(&b, &s, power_w, 1.0, &free);
+            if (!free.is_limited) {
+                lw_battery_draw_above(&b, &s, power_w, q_ah + free.change_ah * (1.0 + 1e-7), 1.0, &capped);
+                CHECK_NEAR(capped.current_a, free.current_a, 1e-12 * fabs(free.current_a), "%s draw", WORD[c]);
+                assert_false(capped.is_limited);
+                lw_battery_draw_above(&b, &s, power_w, q_ah + free.change_ah * (1.0 - 1e-7), 1.0, &capped);
+                assert_true(capped.is_limited && -capped.terminal_w < power_w);
+            }
+        }
+    }
+}
+
+static void end_voltage_is_that_of_the_last_current(void **state)
+{
+    const lw_battery b = bank(LW_CHEMISTRY_LFP, 100.0);
+    const lw_kibam_state half = lw_battery_at_soc(&b, 0.5), high = lw_battery_at_soc(&b, 0.97);
+    lw_battery_flow flow;
+    (void)state;
+    lw_battery_draw(&b, &half, 200.0, 1.0, &flow);
+    CHECK_NEAR(flow.end_v, lw_battery_ocv_v(&b, 50.0 + flow.change_ah) + flow.current_a * b.resistance_ohm, 1e-12,
+               "draw");
+    lw_battery_fill(&b, &half, 200.0, 50.0, 1.0, &flow);
+    CHECK_NEAR(flow.end_v, lw_battery_ocv_v(&b, 50.0 + flow.change_ah) + flow.current_a * b.charge_resistance_ohm,
+               1e-12, "charge");
+    lw_battery_fill(&b, &high, 1e4, 50.0, 0.25, &flow);
+    const double end_a = b.accept_per_h * (3.0 - flow.change_ah) / b.coulombic_frac;
+    CHECK_NEAR(flow.end_v, lw_battery_ocv_v(&b, 97.0 + flow.change_ah) + end_a * b.charge_resistance_ohm, 1e-12,
+               "taper");
+}
+
+static void charging_a_full_available_well_waits_for_the_bound_one(void **state)
+{
+    /* B43: the largest charge leaves the available well just full. */
+    const lw_battery b = bank(LW_CHEMISTRY_FLOODED, 100.0);
+    lw_kibam_state s = {.q1_ah = b.step.share * b.wells.qmax_ah, .q2_ah = 20.0};
+    const double wells_a = lw_kibam_max_charge_a(&b.wells, &b.step, s);
+    lw_battery_flow flow;
+    (void)state;
+    lw_battery_fill(&b, &s, 1e5, 1e5, 1.0, &flow);
+    CHECK_NEAR(flow.change_ah, wells_a, 1e-9, "charge");
+    lw_battery_apply(&b, &s, &flow);
+    CHECK_NEAR(s.q1_ah, b.step.share * b.wells.qmax_ah, 1e-9, "available well");
+}
+
 /* Plain slow version: the step in small parts of constant power, explicit in time. */
 static double slow_draw_ah(const lw_battery *b, double q_ah, double power_w, double dt_h)
 {
@@ -546,6 +612,9 @@ int main(void)
         cmocka_unit_test(stored_energy_is_the_integral_of_the_voltage),
         cmocka_unit_test(a_draw_gives_the_power_asked_for),
         cmocka_unit_test(a_charge_takes_the_power_offered),
+        cmocka_unit_test(a_cap_just_above_the_current_does_not_bind),
+        cmocka_unit_test(end_voltage_is_that_of_the_last_current),
+        cmocka_unit_test(charging_a_full_available_well_waits_for_the_bound_one),
         cmocka_unit_test(a_draw_is_near_constant_power_in_small_parts),
         cmocka_unit_test(both_phases_of_charging_match_small_parts),
         cmocka_unit_test(energy_closes_over_thousands_of_random_steps),
