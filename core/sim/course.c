@@ -308,7 +308,8 @@ static int is_parting(const lw_note *note, const lw_state *s)
            note->gas_wish_w > note->gas_limit_w;
 }
 
-/* Returns 0 where the courses part and that was asked for: nothing of this stretch is kept then. */
+/* Returns 0 where the courses part and that was asked for: nothing of this stretch is kept then. Without a course only
+ * state and flows move. */
 static int stretch(const lw_run *run, int step, double from, double to, lw_state *s, lw_flows *flows,
                    lw_course *course)
 {
@@ -317,6 +318,8 @@ static int stretch(const lw_run *run, int step, double from, double to, lw_state
     const double at_h = ((double)step + from) * c->step_h, dt_h = (to - from) * c->step_h;
     lw_note note;
     lw_step(c, run->mode, step, from, to, s, flows, &note);
+    if (!course)
+        return 1;
     if (run->stop_where_parting && is_parting(&note, s))
         return 0;
     if (run->mode == LW_MODE_OWN && has_new_end(c, course, &note))
@@ -438,9 +441,9 @@ void lw_course_run(const lw_context *c, lw_mode mode, lw_state *state, lw_course
 
 void lw_step_once(const lw_context *c, lw_mode mode, int step, lw_state *s, lw_flows *flows)
 {
-    lw_note note;
+    const lw_run run = {.context = c, .mode = mode};
     *flows = (lw_flows){{0}};
-    lw_step(c, mode, step, 0.0, 1.0, s, flows, &note);
+    (void)one_step(&run, step, s, flows, NULL);
 }
 
 int lw_context_steps(const lw_context *c)

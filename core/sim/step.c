@@ -91,7 +91,8 @@ typedef struct lw_heat {
     double sun_w, people_w, loads_w, inside_gas_w; /* gains */
     double furnace_input_w;                        /* that gas and altitude allow now */
     double electric_max_w, cool_max_w;
-    double gas_frac;                               /* of their wish that the small burners get */
+    double gas_frac;                               /* of their wish that stove and fridge get */
+    double water_input_w;                          /* that gas allows the water heater now */
     double cooking_w;                              /* gas, HHV */
     double electric_w;
     lw_cabin_out cabin;
@@ -137,7 +138,7 @@ static void run_small_burners(const lw_context *c, const lw_hour *hour, const lw
                                                   .cold_c = h->cold_c,
                                                   .hot_c = h->hot_c,
                                                   .deficit_j = s->water_deficit_j,
-                                                  .input_now_w = c->water_input_w * heat->gas_frac,
+                                                  .input_now_w = heat->water_input_w,
                                                   .step_s = heat->step_s},
                             &heat->water);
     if (h->fridge_is_present) {
@@ -152,12 +153,13 @@ static double small_burners_w(const lw_heat *heat)
     return heat->cooking_w + heat->water.gas_w + heat->fridge.gas_w;
 }
 
-/* Gas: the small burners first, the furnace gets what the cylinders can still vaporise. In a supply's own course gas is
+/* Gas: stove and fridge first, then hot water; the furnace gets what the cylinders can still vaporise. In a supply's own course gas is
  * lent, so that only the note says what was missing. */
 static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_state *s, lw_heat *heat,
                       lw_note *note)
 {
     heat->gas_frac = 1.0;
+    heat->water_input_w = c->water_input_w;
     heat->furnace_input_w = c->furnace.input_w;
     run_small_burners(c, hour, s, heat);
     note->gas_limit_w = vapour_limit_w(c, s, hour->air_c);
@@ -166,9 +168,10 @@ static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, co
     const double held_w =
         lw_row_available(c, LW_SUPPLY_PROPANE, s) * LW_PROPANE_HHV_JPKG / heat->step_s;
     const double most_w = fmin(note->gas_limit_w, held_w);
-    const double wish_w = small_burners_w(heat);
-    if (wish_w > most_w) {
-        heat->gas_frac = most_w / wish_w;
+    if (small_burners_w(heat) > most_w) {
+        const double first_w = heat->cooking_w + heat->fridge.gas_w;
+        heat->gas_frac = first_w > most_w ? most_w / first_w : 1.0;
+        heat->water_input_w = fmin(heat->water_input_w, fmax(most_w - first_w, 0.0));
         run_small_burners(c, hour, s, heat);
     }
     heat->furnace_input_w = fmin(heat->furnace_input_w, fmax(most_w - small_burners_w(heat), 0.0));
@@ -236,6 +239,7 @@ static void plan_heat(const lw_context *c, lw_mode mode, const lw_hour *hour, do
     heat->cool_max_w = is_on ? h->cool_w : 0.0;
     run_cabin(c, hour, is_blower_off ? 0.0 : 1.0, s, heat);
     run_bay(c, hour, h->bay == LW_BAY_KIND_PAD, s, heat);
+    note->gas_reserved_kg = (small_burners_w(heat) + heat->furnace.gas_w) * heat->step_s / LW_PROPANE_HHV_JPKG;
 }
 
 static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *heat, const lw_state *s, lw_wish *wish)
@@ -262,20 +266,21 @@ static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *
     }
 }
 
-static void book_gas(const lw_context *c, lw_mode mode, const lw_heat *heat, lw_state *s, lw_flows *f, lw_note *note)
+static void book_gas(lw_mode mode, const lw_context *c, const lw_heat *heat, lw_state *s, lw_flows *f, lw_note *note)
 {
     const double kg_per_w = heat->step_s / LW_PROPANE_HHV_JPKG;
-    const double furnace_kg = heat->furnace.gas_w * kg_per_w, water_kg = heat->water.gas_w * kg_per_w;
-    const double fridge_kg = heat->fridge.gas_w * kg_per_w, cooking_kg = heat->cooking_w * kg_per_w;
-    const double all_kg = furnace_kg + water_kg + fridge_kg + cooking_kg;
-    f->of[LW_FLOW_PROPANE_FURNACE] += furnace_kg;
-    f->of[LW_FLOW_PROPANE_WATER] += water_kg;
-    f->of[LW_FLOW_PROPANE_FRIDGE] += fridge_kg;
-    f->of[LW_FLOW_PROPANE_COOKING] += cooking_kg;
+    const double all_kg = (heat->furnace.gas_w + small_burners_w(heat)) * kg_per_w;
     note->supply_want[LW_SUPPLY_PROPANE] += all_kg;
     if (all_kg <= 0.0)
         return;
     const double lack_kg = draw_gas(c, all_kg, s);
+    /* share_gas has kept the joint course within what the cylinders hold; a generator on the same gas may have taken a
+     * little more than it was left. */
+    const double burnt = (mode == LW_MODE_OWN ? 1.0 : (all_kg - lack_kg) / all_kg) * kg_per_w;
+    f->of[LW_FLOW_PROPANE_FURNACE] += heat->furnace.gas_w * burnt;
+    f->of[LW_FLOW_PROPANE_WATER] += heat->water.gas_w * burnt;
+    f->of[LW_FLOW_PROPANE_FRIDGE] += heat->fridge.gas_w * burnt;
+    f->of[LW_FLOW_PROPANE_COOKING] += heat->cooking_w * burnt;
     f->of[LW_FLOW_PROPANE_OUT] += all_kg - lack_kg;
     if (lack_kg > LW_NOTHING_KG) {
         note->has_lack = 1;
@@ -367,7 +372,7 @@ void lw_step(const lw_context *c, lw_mode mode, int step, double from_frac, doub
         if (heat.fridge.gas_w > 0.0)
             heat.fridge.gas_w *= fmin(note->served_frac[c->fridge_cut], 1.0);
     }
-    book_gas(c, mode, &heat, s, f, note);
+    book_gas(mode, c, &heat, s, f, note);
     lw_step_uses(c, mode, step, share, s, f, note);
     note_fridge(c, dt_h, &heat, s, note);
     book_heat(c, hour, dt_h, &heat, s, f, note);

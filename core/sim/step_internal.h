@@ -25,6 +25,7 @@ typedef struct lw_note {
     double generator_frac;       /* share of the stretch it ran */
 
     double gas_wish_w, gas_limit_w; /* of all burners; what the open cylinders can vaporise */
+    double gas_reserved_kg;         /* joint course: what this step's burners will need */
     double furnace_duty;
     double inside_min_c, inside_max_c, set_c;
     double fridge_frac;          /* share of the stretch it cooled */

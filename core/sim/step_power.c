@@ -7,7 +7,7 @@
  * 0.5-1 V (from memory), or they would chatter at dawn. */
 static const double RECONNECT_RISE_V = 0.7;
 /* Switchings in one step: each class of loads, the generator, its fuel. Beyond that the rest of the step is one stretch. */
-static const int SEGMENTS_MAX = 24;
+static const int SEGMENTS_MAX = 32;
 static const double SHORTEST_FRAC = 1e-9; /* of a step: an event at its very start is stepped over */
 
 typedef struct lw_sun_power {
@@ -69,6 +69,14 @@ static int fuel_supply(const lw_context *c)
     return c->scenario->rig.generator.fuel == LW_ENGINE_FUEL_LPG ? LW_SUPPLY_PROPANE : LW_SUPPLY_FUEL;
 }
 
+/* What the generator may still burn: a set on the rig's propane leaves this step's gas to the burners. */
+static double fuel_left(const lw_context *c, const lw_state *s, const lw_note *note)
+{
+    const int supply = fuel_supply(c);
+    const double left = lw_row_available(c, supply, s);
+    return supply == LW_SUPPLY_PROPANE ? fmax(left - note->gas_reserved_kg, 0.0) : left;
+}
+
 /* Litres, or kilograms of propane, an hour. */
 static double fuel_rate(const lw_context *c, double load_w)
 {
@@ -77,12 +85,12 @@ static double fuel_rate(const lw_context *c, double load_w)
 }
 
 static int decide_generator(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_wish *wish, double q_ah,
-                            const lw_state *s)
+                            const lw_state *s, const lw_note *note)
 {
     const lw_generator_use *g = &c->scenario->rig.generator;
     if (!g->is_present || !hour->is_generator_allowed)
         return 0;
-    if (mode == LW_MODE_JOINT && lw_row_available(c, fuel_supply(c), s) <= 0.0)
+    if (mode == LW_MODE_JOINT && fuel_left(c, s, note) <= 0.0)
         return 0;
     if (hour->is_generator_wanted || wish->wants_generator)
         return 1;
@@ -194,11 +202,25 @@ static double sooner(double a, double b)
     return a < b ? a : b;
 }
 
+/* The wells cannot bear this current to the end: their voltage collapses before. Halves the stretch until they can;
+ * returns 0 when not even a sixty-fourth of a step is possible. */
+static int shorten_to_bearable(const lw_battery *b, const lw_kibam_state *wells, double cap_a, double dt_h,
+                               lw_stretch *x)
+{
+    while (x->flow.is_limited && x->run_h > dt_h / 64.0) {
+        x->run_h *= 0.5;
+        flow_of(b, wells, cap_a, x);
+    }
+    return !x->flow.is_limited;
+}
+
 /* Cuts the stretch where something switches. Returns 0 when a class has to drop at once. */
-static int find_switch(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_wish *wish, double q_ah,
-                       const lw_state *s, lw_stretch *x)
+static int find_switch(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_wish *wish,
+                       const lw_kibam_state *wells, double cap_a, double dt_h, const lw_state *s, const lw_note *note,
+                       lw_stretch *x)
 {
     const lw_battery *b = &c->battery;
+    const double q_ah = lw_battery_charge_ah(wells);
     const lw_generator_use *g = &c->scenario->rig.generator;
     if (x->offered_w >= 0.0) {
         if (x->is_on && g->is_automatic && !hour->is_generator_wanted && !wish->wants_generator)
@@ -206,6 +228,8 @@ static int find_switch(const lw_context *c, lw_mode mode, const lw_hour *hour, c
     } else {
         const int k = top_class(c, s);
         if (k >= 0) {
+            if (!shorten_to_bearable(b, wells, cap_a, dt_h, x))
+                return 0;
             const double cut_ah = cut_charge_ah(c, k, -x->flow.current_a);
             if (q_ah <= cut_ah * (1.0 + 1e-12))
                 return 0;
@@ -217,7 +241,7 @@ static int find_switch(const lw_context *c, lw_mode mode, const lw_hour *hour, c
     if (x->is_on && mode == LW_MODE_JOINT) {
         lw_charger_flow ac;
         lw_charger_run(&c->charger, x->charger_w, &ac);
-        x->run_h = sooner(x->run_h, lw_row_available(c, fuel_supply(c), s) / fuel_rate(c, x->ac_now_w + ac.in_w));
+        x->run_h = sooner(x->run_h, fuel_left(c, s, note) / fuel_rate(c, x->ac_now_w + ac.in_w));
     }
     return 1;
 }
@@ -294,14 +318,14 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
     for (int n = 0; at_h < dt_h; n++) {
         const double q_ah = lw_battery_charge_ah(&wells);
         lw_stretch x = {.run_h = dt_h - at_h};
-        x.is_on = decide_generator(c, mode, hour, wish, q_ah, s);
+        x.is_on = decide_generator(c, mode, hour, wish, q_ah, s, note);
         s->is_generator_on = (uint8_t)x.is_on;
         sum_demand(c, hour, wish, lw_battery_ocv_v(b, q_ah), s, &x);
         x.net_w = sun.offer_w + hour->drive_w - (x.dc_w + x.inverter.in_w);
         x.offered_w = x.net_w + x.charger_max_w;
         flow_of(b, &wells, cap_a, &x);
         if (n < SEGMENTS_MAX) {
-            if (!find_switch(c, mode, hour, wish, q_ah, s, &x)) {
+            if (!find_switch(c, mode, hour, wish, &wells, cap_a, dt_h, s, note, &x)) {
                 const int k = top_class(c, s);
                 s->cut |= 1u << k;
                 note->cut_h[k] = sooner(note->cut_h[k], at_h);
