@@ -69,7 +69,10 @@ static void appliances_name_their_kind_and_rhythm(void **state)
         want_between(row, "watts", 0.5, 2000.0);
         want_between(row, "duty_frac", 0.01, 1.0);
         want_between(row, "inside_frac", 0.0, 1.0);
+        /* energy of a day = watts x duty_frac x hours_perday, spread over the named hours */
         want_between(row, "hours_perday", 0.0, 24.0);
+        if (!strcmp(words_at(&w, row, "rhythm"), "always"))
+            want_between(row, "hours_perday", 24.0, 24.0);
         if (words_number(&w, row, "cut_v") != 0.0)
             want_between(row, "cut_v", 8.0, 11.5);
         vital += words_number(&w, row, "is_vital") > 0.0;
@@ -79,6 +82,11 @@ static void appliances_name_their_kind_and_rhythm(void **state)
             want_between(row, "with_generator_only", 0.0, 0.0);
         assert_true(strlen(w.cell[row][0]) < LW_NAME);
     }
+    /* Common practice: 100-200 L compressor fridge 500-900 Wh a day at 25 C. */
+    const int fridge = words_row(&w, "fridge-compressor");
+    CHECK_NEAR(words_number(&w, fridge, "watts") * words_number(&w, fridge, "duty_frac") *
+                   words_number(&w, fridge, "hours_perday"),
+               700.0, 200.0, "compressor fridge, Wh a day");
     assert_true(vital >= 3 && network >= 3 && alarm >= 1);
 }
 

@@ -169,7 +169,9 @@ static void nights_leave_the_day_of_departure_out(void **state)
     const lw_stay_history one = {past, 1};
     assert_int_equal(lw_stay_on(&nights, &one, CAMP, on(6, 14)).used_days, 13);
     want(&nights, &one, CAMP, on(6, 14), on(6, 14), 1);
+    assert_int_equal(lw_stay_on(&nights, &one, CAMP, on(6, 20)).year_used_days, 13);
     nights.count = LW_STAY_ANY_PART;
+    assert_int_equal(lw_stay_on(&nights, &one, CAMP, on(6, 20)).year_used_days, 14);
     want(&nights, &one, CAMP, on(6, 15), on(6, 15), 0);
     assert_true(lw_stay_last_day(&nights, &none, CAMP, on(6, 1)).leave_day == on(6, 14));
 }
