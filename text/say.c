@@ -22,6 +22,12 @@ lw_code lw_fail(lw_err *err, lw_code code, const char *fmt, ...)
 
 lw_code lw_err_at(lw_err *err, const char *path, long line, const char *field)
 {
+    char rest[sizeof err->where];
+    if (path && line <= 0 && !field && strncmp(err->where, "line ", 5) == 0) { /* the line was known first */
+        memcpy(rest, err->where, sizeof rest);
+        snprintf(err->where, sizeof err->where, "%.80s:%.40s", path, rest + 5);
+        return err->code;
+    }
     char number[24] = "", place[sizeof err->where];
     if (line > 0)
         snprintf(number, sizeof number, path ? ":%ld" : "line %ld", line);
