@@ -181,16 +181,22 @@ lw_code lw_csv_next(lw_csv *csv, lw_err *err)
     return LW_OK;
 }
 
+static void trim(const char **at, const char **end)
+{
+    while (*at < *end && (**at == ' ' || **at == '\t'))
+        ++*at;
+    while (*end > *at && ((*end)[-1] == ' ' || (*end)[-1] == '\t'))
+        --*end;
+}
+
 int lw_csv_column(const lw_csv *header, const char *name)
 {
-    const size_t n = strlen(name);
+    const char *name_end = name + strlen(name);
+    trim(&name, &name_end);
     for (size_t i = 0; i < header->count; i++) {
         const char *at = header->field[i], *end = at + header->field_n[i];
-        while (at < end && (*at == ' ' || *at == '\t'))
-            at++;
-        while (end > at && (end[-1] == ' ' || end[-1] == '\t'))
-            end--;
-        if ((size_t)(end - at) == n && memcmp(at, name, n) == 0)
+        trim(&at, &end);
+        if (end - at == name_end - name && memcmp(at, name, (size_t)(end - at)) == 0)
             return (int)i;
     }
     return -1;
