@@ -1,0 +1,314 @@
+#include "core/power/battery.h"
+
+#include <math.h>
+
+enum { LAST = LW_BATTERY_KNOTS - 2 };
+
+/* fmin and fmax are calls into the library where NaN must be minded; here it cannot come. */
+static inline double lesser(double a, double b)
+{
+    return a < b ? a : b;
+}
+
+static inline double greater(double a, double b)
+{
+    return a > b ? a : b;
+}
+
+/* A charge seen on the grid: its interval and its open-circuit voltage. Beyond either end the outer interval goes on.
+ */
+typedef struct spot {
+    int i;
+    double over_ah, open_v;
+} spot;
+
+static inline spot spot_of(const lw_battery *b, double q_ah)
+{
+    const double above_ah = q_ah - b->empty_ah, x = above_ah * b->per_grid_ah;
+    const int i = x >= LAST ? LAST : x > 0.0 ? (int)x : 0;
+    const double over_ah = above_ah - i * b->grid_ah;
+    return (spot){.i = i, .over_ah = over_ah, .open_v = b->rest_v[i] + b->rise_v_ah[i] * over_ah};
+}
+
+static inline double energy_at(const lw_battery *b, spot at)
+{
+    return b->energy_wh[at.i] + at.over_ah * 0.5 * (b->rest_v[at.i] + at.open_v);
+}
+
+/* Stored energy gained on the way; inside one interval without the cancellation of two large sums. */
+static inline double gain_wh(const lw_battery *b, spot from, spot to)
+{
+    if (from.i == to.i)
+        return (to.over_ah - from.over_ah) * 0.5 * (from.open_v + to.open_v);
+    return energy_at(b, to) - energy_at(b, from);
+}
+
+double lw_battery_ocv_v(const lw_battery *b, double q_ah)
+{
+    return spot_of(b, q_ah).open_v;
+}
+
+double lw_battery_energy_wh(const lw_battery *b, double q_ah)
+{
+    return energy_at(b, spot_of(b, q_ah));
+}
+
+double lw_battery_q_at_ocv(const lw_battery *b, double open_v)
+{
+    int i = 0;
+    while (i < LAST && open_v >= b->rest_v[i + 1])
+        i++;
+    const double q_ah = b->empty_ah + i * b->grid_ah + (open_v - b->rest_v[i]) / b->rise_v_ah[i];
+    return lesser(greater(q_ah, 0.0), b->wells.qmax_ah);
+}
+
+static inline const lw_kibam_phase *phase_for(const lw_battery *b, double dt_h, lw_kibam_phase *odd)
+{
+    if (dt_h >= b->step.dt_h && dt_h <= b->step.dt_h)
+        return &b->step;
+    *odd = lw_kibam_phase_of(&b->wells, dt_h);
+    return odd;
+}
+
+static lw_battery_flow idle(const lw_battery *b, double q_ah, double dt_h)
+{
+    return (lw_battery_flow){.dt_h = dt_h, .steady_h = dt_h, .end_v = lw_battery_ocv_v(b, q_ah)};
+}
+
+/* A draw at constant current: mean power out of the terminals, and how it grows with the current. */
+typedef struct trial {
+    double out_w, slope_v;
+} trial;
+
+static trial try_draw(const lw_battery *b, spot from, double q_ah, double current_a, double dt_h)
+{
+    const spot to = spot_of(b, q_ah - current_a * dt_h);
+    const double drop_v = current_a * b->resistance_ohm;
+    return (trial){.out_w = -gain_wh(b, from, to) / dt_h - current_a * drop_v, .slope_v = to.open_v - 2.0 * drop_v};
+}
+
+/* The current of most power, beyond which the voltage collapses faster than the current grows. The slope falls all the
+ * way from 0 to high_a, where it is negative. */
+static double peak_a(const lw_battery *b, spot from, double q_ah, double high_a, double dt_h)
+{
+    double low_a = 0.0;
+    for (int n = 0; n < 60; n++) {
+        const double mid_a = 0.5 * (low_a + high_a);
+        if (try_draw(b, from, q_ah, mid_a, dt_h).slope_v > 0.0)
+            low_a = mid_a;
+        else
+            high_a = mid_a;
+    }
+    return low_a;
+}
+
+/* The current that gives power_w, at most cap_a. The power is a concave rising function of the current up to the cap,
+ * so Newton's steps come from below once they have begun. */
+static double draw_current(const lw_battery *b, spot from, double q_ah, double power_w, double cap_a, double dt_h,
+                           int *is_limited)
+{
+    /* Inside one interval of the grid the equation is quadratic. */
+    const double bend_ohm = b->resistance_ohm + 0.5 * b->rise_v_ah[from.i] * dt_h;
+    const double root = from.open_v * from.open_v - 4.0 * power_w * bend_ohm;
+    double current_a = root > 0.0 ? 2.0 * power_w / (from.open_v + sqrt(root)) : cap_a;
+    *is_limited = 0;
+    if (current_a < cap_a && root > 0.0 && spot_of(b, q_ah - current_a * dt_h).i == from.i)
+        return current_a;
+
+    trial at = try_draw(b, from, q_ah, cap_a, dt_h);
+    if (at.slope_v < 0.0) {
+        cap_a = peak_a(b, from, q_ah, cap_a, dt_h);
+        at = try_draw(b, from, q_ah, cap_a, dt_h);
+    }
+    *is_limited = at.out_w < power_w;
+    if (at.out_w <= power_w)
+        return cap_a;
+    current_a = lesser(current_a, cap_a);
+    for (int n = 0; n < 40; n++) {
+        at = try_draw(b, from, q_ah, current_a, dt_h);
+        const double next_a = lesser(greater(current_a + (power_w - at.out_w) / at.slope_v, 0.0), cap_a);
+        const double moved_a = fabs(next_a - current_a);
+        current_a = next_a;
+        if (moved_a <= 1e-9 * current_a) /* the error squares with each step: what is left is rounding */
+            break;
+    }
+    return current_a;
+}
+
+void lw_battery_draw_above(const lw_battery *b, const lw_kibam_state *s, double power_w, double least_ah, double dt_h,
+                           lw_battery_flow *flow)
+{
+    const double q_ah = lw_battery_charge_ah(s);
+    if (!(power_w > 0.0) || !(dt_h > 0.0)) {
+        *flow = idle(b, q_ah, dt_h);
+        return;
+    }
+    lw_kibam_phase odd;
+    const lw_kibam_phase *phase = phase_for(b, dt_h, &odd);
+    double cap_a = lw_kibam_max_discharge_a(phase, *s);
+    const double to_floor_a = (q_ah - (least_ah > 0.0 ? least_ah : 0.0)) / dt_h;
+    cap_a = to_floor_a < cap_a ? to_floor_a : cap_a;
+    if (!(cap_a > 0.0)) {
+        *flow = idle(b, q_ah, dt_h);
+        flow->is_limited = 1;
+        return;
+    }
+    const spot from = spot_of(b, q_ah);
+    int is_limited;
+    const double current_a = draw_current(b, from, q_ah, power_w, cap_a, dt_h, &is_limited);
+    const double change_ah = -current_a * dt_h, drop_v = current_a * b->resistance_ohm;
+    const spot to = spot_of(b, q_ah + change_ah);
+    const double stored_w = gain_wh(b, from, to) / dt_h;
+    *flow = (lw_battery_flow){
+        .dt_h = dt_h,
+        .current_a = -current_a,
+        .terminal_w = is_limited ? stored_w + current_a * drop_v : -power_w,
+        .stored_w = stored_w,
+        .ohmic_w = current_a * drop_v,
+        .end_v = to.open_v - drop_v,
+        .change_ah = change_ah,
+        .steady_a = -current_a,
+        .steady_h = dt_h,
+        .is_limited = is_limited,
+    };
+}
+
+void lw_battery_draw(const lw_battery *b, const lw_kibam_state *s, double power_w, double dt_h, lw_battery_flow *flow)
+{
+    lw_battery_draw_above(b, s, power_w, 0.0, dt_h, flow);
+}
+
+/* The constant current at the terminals whose mean power over the step is power_w, at most cap_a. The power is a convex
+ * rising function of the current: Newton's steps come from above. */
+static double fill_current(const lw_battery *b, spot from, double q_ah, double power_w, double cap_a, double dt_h,
+                           int *is_capped)
+{
+    const double eta = b->coulombic_frac, r_ohm = b->charge_resistance_ohm, well_h = eta * dt_h;
+    const double bend_ohm = r_ohm + 0.5 * b->rise_v_ah[from.i] * well_h;
+    double current_a = 2.0 * power_w / (from.open_v + sqrt(from.open_v * from.open_v + 4.0 * power_w * bend_ohm));
+    *is_capped = 0;
+    if (current_a < cap_a && spot_of(b, q_ah + current_a * well_h).i == from.i)
+        return current_a;
+    const double cap_w = gain_wh(b, from, spot_of(b, q_ah + cap_a * well_h)) / well_h + cap_a * cap_a * r_ohm;
+    *is_capped = cap_w < power_w;
+    if (cap_w <= power_w)
+        return cap_a;
+    current_a = lesser(current_a, cap_a);
+    for (int n = 0; n < 40; n++) {
+        const spot to = spot_of(b, q_ah + current_a * well_h);
+        const double in_w = gain_wh(b, from, to) / well_h + current_a * current_a * r_ohm;
+        const double next_a = greater(current_a + (power_w - in_w) / (to.open_v + 2.0 * current_a * r_ohm), 0.0);
+        const double moved_a = fabs(next_a - current_a);
+        current_a = next_a;
+        if (moved_a <= 1e-9 * current_a)
+            break;
+    }
+    return current_a;
+}
+
+static double taper_left(const lw_battery *b, double taper_h)
+{
+    const int is_step = taper_h >= b->step.dt_h && taper_h <= b->step.dt_h;
+    return is_step ? b->step_taper : exp(-b->accept_per_h * taper_h);
+}
+
+void lw_battery_fill(const lw_battery *b, const lw_kibam_state *s, double power_w, double cap_a, double dt_h,
+                     lw_battery_flow *flow)
+{
+    const double q_ah = lw_battery_charge_ah(s), room_ah = b->wells.qmax_ah - q_ah;
+    if (!(power_w > 0.0) || !(dt_h > 0.0)) {
+        *flow = idle(b, q_ah, dt_h);
+        return;
+    }
+    const double eta = b->coulombic_frac, r_ohm = b->charge_resistance_ohm, accept = b->accept_per_h;
+    lw_kibam_phase odd;
+    const lw_kibam_phase *phase = phase_for(b, dt_h, &odd);
+    if (phase->share < 1.0) { /* one well has no limit but its room, and the taper keeps to that */
+        const double wells_a = lw_kibam_max_charge_a(&b->wells, phase, *s) / eta;
+        cap_a = wells_a < cap_a ? wells_a : cap_a;
+    }
+    if (!(cap_a > 0.0) || !(room_ah > 0.0)) {
+        *flow = idle(b, q_ah, dt_h);
+        flow->is_limited = 1;
+        return;
+    }
+    const spot from = spot_of(b, q_ah);
+    const double accept_a = accept * room_ah / eta;
+    const int is_all_taper = accept_a <= cap_a && accept_a * (b->rest_v[LAST + 1] + accept_a * r_ohm) <= power_w;
+    int is_capped = 1;
+    double first_a = accept_a;
+    if (!is_all_taper)
+        first_a = fill_current(b, from, q_ah, power_w, cap_a, dt_h, &is_capped);
+
+    const double net_a = eta * first_a; /* into the wells */
+    double steady_h = net_a > 0.0 ? (room_ah - net_a / accept) / net_a : dt_h;
+    steady_h = is_all_taper || steady_h < 0.0 ? 0.0 : steady_h < dt_h ? steady_h : dt_h;
+    const double taper_h = dt_h - steady_h;
+    double change_ah = net_a * steady_h, square_a2h = first_a * first_a * steady_h, end_a = first_a, taper_ah = 0.0;
+    if (taper_h > 0.0) {
+        taper_ah = room_ah - change_ah;
+        const double left = taper_left(b, taper_h), start_a = accept * taper_ah / eta;
+        change_ah += taper_ah * (1.0 - left);
+        square_a2h += start_a * start_a * (1.0 - left * left) / (2.0 * accept);
+        end_a = start_a * left;
+    }
+    const spot to = spot_of(b, q_ah + change_ah);
+    const double gained_wh = gain_wh(b, from, to), ohmic_w = r_ohm * square_a2h / dt_h;
+    const int is_limited = is_capped || taper_h > 0.0;
+    *flow = (lw_battery_flow){
+        .dt_h = dt_h,
+        .current_a = change_ah / (eta * dt_h),
+        .terminal_w = is_limited ? gained_wh / (eta * dt_h) + ohmic_w : power_w,
+        .stored_w = gained_wh / dt_h,
+        .ohmic_w = ohmic_w,
+        .coulombic_w = (1.0 - eta) / eta * gained_wh / dt_h,
+        .end_v = to.open_v + end_a * r_ohm,
+        .change_ah = change_ah,
+        .steady_a = net_a,
+        .steady_h = steady_h,
+        .taper_ah = taper_ah,
+        .is_limited = is_limited,
+    };
+}
+
+double lw_battery_hours_to(const lw_battery *b, const lw_battery_flow *flow, double q_ah, double target_ah)
+{
+    const double way_ah = target_ah - q_ah;
+    if (!(way_ah < 0.0 || way_ah > 0.0))
+        return 0.0;
+    const double straight_h = way_ah / flow->steady_a; /* infinite or negative where the charge goes elsewhere */
+    if (straight_h >= 0.0 && straight_h <= flow->steady_h)
+        return straight_h;
+    const double left_ah = b->wells.qmax_ah - target_ah;
+    if (way_ah < 0.0 || !(flow->taper_ah > 0.0) || !(left_ah > 0.0))
+        return INFINITY;
+    const double hours = flow->steady_h + log(flow->taper_ah / left_ah) / b->accept_per_h;
+    return hours <= flow->dt_h ? hours : INFINITY;
+}
+
+void lw_battery_apply(const lw_battery *b, lw_kibam_state *s, const lw_battery_flow *flow)
+{
+    if (!(flow->dt_h > 0.0))
+        return;
+    lw_kibam_phase odd;
+    const lw_kibam_phase *phase = phase_for(b, flow->dt_h, &odd);
+    const double q_ah = lw_battery_charge_ah(s) + flow->change_ah;
+    const double brim_ah = phase->share * b->wells.qmax_ah, bound_ah = b->wells.qmax_ah - brim_ah;
+    double q1_ah = lw_kibam_step(phase, *s, -flow->change_ah / flow->dt_h).q1_ah;
+    /* The limits were kept: only rounding is clipped here, and the sum stays. */
+    q1_ah = lesser(greater(q1_ah, greater(0.0, q_ah - bound_ah)), lesser(brim_ah, q_ah));
+    *s = (lw_kibam_state){.q1_ah = q1_ah, .q2_ah = q_ah - q1_ah};
+}
+
+double lw_battery_rest(const lw_battery *b, lw_kibam_state *s, double temp_c, double dt_h)
+{
+    const double x = b->self_discharge_per_h * exp2((temp_c - 25.0) / 10.0) * dt_h; /* B27: doubles per 10 K */
+    if (!(x > 0.0))
+        return 0.0;
+    /* An hour loses 1e-5 or so, where three terms are exact to the last figure. */
+    const double lost = x < 1e-4 ? x * (1.0 - 0.5 * x * (1.0 - x / 3.0)) : -expm1(-x);
+    const spot before = spot_of(b, lw_battery_charge_ah(s));
+    s->q1_ah -= s->q1_ah * lost;
+    s->q2_ah -= s->q2_ah * lost;
+    return -gain_wh(b, before, spot_of(b, lw_battery_charge_ah(s)));
+}
