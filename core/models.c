@@ -1,7 +1,10 @@
 #include "core/models.h"
 
 /* A room adds its tables here: declare, then list. */
-#define LW_MODELS(X)
+#define LW_MODELS(X)                                                                                                   \
+    X(battery)                                                                                                         \
+    X(kibam) X(peukert) X(rest_voltage) X(battery_size) X(wire) X(inverter) X(charger) X(controller) X(generator)      \
+        X(noise)
 
 #define DECLARE(id) extern const lw_model lw_model_##id;
 LW_MODELS(DECLARE)

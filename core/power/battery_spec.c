@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+#include "core/power/given_internal.h"
+
 static const double RATED_H = 20.0;                   /* the rate behind capacity_ah */
 static const double MONTH_H = 730.5;                  /* a twelfth of 365.25 days */
 static const double TABLE_AH = 100.0, TABLE_V = 12.0; /* the bank that resistances and voltages are listed for */
@@ -127,11 +129,6 @@ lw_code lw_battery_check(const lw_battery_spec *spec, lw_fault *fault)
     return LW_OK;
 }
 
-static double given_or(double given, double otherwise)
-{
-    return isnan(given) ? otherwise : given;
-}
-
 /* Knots of the voltage and of its integral, the latter zero where the wells are empty. */
 static void lay_grid(lw_battery *b, const double rest_v[LW_BATTERY_KNOTS], double scale)
 {
@@ -154,19 +151,19 @@ void lw_battery_prepare(const lw_battery_spec *spec, lw_battery *b)
         .chemistry = spec->chemistry,
         .is_heated = spec->is_heated,
         .wells = {.qmax_ah = 1.0,
-                  .c = given_or(spec->kibam_c, d->kibam_c),
-                  .k_per_h = given_or(spec->kibam_k_per_h, d->kibam_k_per_h)},
+                  .c = lw_given_or(spec->kibam_c, d->kibam_c),
+                  .k_per_h = lw_given_or(spec->kibam_k_per_h, d->kibam_k_per_h)},
         .capacity_ah = spec->capacity_ah * spec->health_frac,
         .floor_frac = spec->floor_frac,
-        .charge_limit_a = given_or(spec->charge_limit_a, d->charge_limit_per_h * spec->capacity_ah),
-        .coulombic_frac = given_or(spec->coulombic_frac, d->coulombic_frac),
-        .resistance_ohm = given_or(spec->resistance_ohm, d->resistance_ohm * per_size),
-        .charge_resistance_ohm = given_or(spec->charge_resistance_ohm, d->charge_resistance_ohm * per_size),
-        .accept_per_h = given_or(spec->accept_per_h, d->accept_per_h),
+        .charge_limit_a = lw_given_or(spec->charge_limit_a, d->charge_limit_per_h * spec->capacity_ah),
+        .coulombic_frac = lw_given_or(spec->coulombic_frac, d->coulombic_frac),
+        .resistance_ohm = lw_given_or(spec->resistance_ohm, d->resistance_ohm * per_size),
+        .charge_resistance_ohm = lw_given_or(spec->charge_resistance_ohm, d->charge_resistance_ohm * per_size),
+        .accept_per_h = lw_given_or(spec->accept_per_h, d->accept_per_h),
         .self_discharge_per_h =
-            -log1p(-given_or(spec->self_discharge_frac_month, d->self_discharge_frac_month)) / MONTH_H,
-        .cut_v = given_or(spec->cut_v, d->cut_v * scale),
-        .reconnect_v = given_or(spec->reconnect_v, d->reconnect_v * scale),
+            -log1p(-lw_given_or(spec->self_discharge_frac_month, d->self_discharge_frac_month)) / MONTH_H,
+        .cut_v = lw_given_or(spec->cut_v, d->cut_v * scale),
+        .reconnect_v = lw_given_or(spec->reconnect_v, d->reconnect_v * scale),
     };
     b->wells.qmax_ah = b->capacity_ah / lw_kibam_capacity_ah(&b->wells, RATED_H);
     b->empty_ah = b->wells.qmax_ah - b->capacity_ah;
