@@ -4,6 +4,7 @@
 
 #include "core/base/units.h"
 #include "exchange/scenario.h"
+#include "exchange/tables.h"
 #include "exchange/yaml_tree.h"
 #include "text/moment.h"
 
@@ -23,7 +24,6 @@ typedef enum lw_key_kind {
     LW_KEY_BEARING,   /* "180 deg", "S", "southwest" */
     LW_KEY_LATITUDE,  /* "37.5", "37.5 N" */
     LW_KEY_LONGITUDE,
-    LW_KEY_HABITS,    /* habit or option by the habit table */
 } lw_key_kind;
 
 enum { LW_KEY_NONE_FITS = 1, LW_KEY_REQUIRED = 2 };
@@ -38,6 +38,7 @@ typedef struct lw_key {
     const char *words;     /* WORD, WORDS: "adult/adults|child/children", the first spelling of each is printed */
     const char *example;   /* a value that fits, as written in a file */
     const char *what;
+    const char *items;     /* LIST: path of its items, where it is not its own path and "[]" */
 } lw_key;
 
 extern const lw_key lw_keys[];
@@ -45,6 +46,7 @@ extern const int lw_key_count;
 
 const lw_key *lw_key_at(const char *path);                     /* NULL: no such key */
 const lw_key *lw_key_under(const char *path, const char *key); /* of a map, or of the items of a list ("rig.solar[]") */
+void lw_key_items(const lw_key *list, char *buf, size_t size);  /* path of a list's items */
 
 /* ---- one value (scenario_value.c) ---- */
 
@@ -72,6 +74,8 @@ typedef struct lw_reader {
     lw_loaded *out;
     lw_err *err;
     lw_code code; /* the first failure; after it every getter gives "nothing" */
+    lw_table defaults, rigs;
+    int rig_row;
 } lw_reader;
 
 /* A map of the schema, an item of a list, or the plain value that stands for one key of it. Absent: node NULL. */
@@ -88,10 +92,13 @@ void lw_read_check(lw_reader *r);
 
 lw_scope lw_read_root(lw_reader *r);
 lw_scope lw_read_map(lw_reader *r, const lw_scope *in, const char *key);
-int lw_read_is_none(lw_reader *r, const lw_scope *in, const char *key); /* "none" stands there */
-int lw_read_is_given(lw_reader *r, const lw_scope *in, const char *key);
+int lw_read_is_given(lw_reader *r, const lw_scope *in, const char *key); /* "none" is not given */
 
-/* Items of a list as scopes; at most LW_ITEMS. An absent list gives one absent item where its brief key has a default. */
+/* Is there such a thing: given and not "none", or else by the rig's row. What the row decides is an assumption. */
+int lw_read_has(lw_reader *r, const lw_scope *in, const char *key);
+
+/* Items of a list as scopes; at most LW_ITEMS. An absent list is read from its own default, or gives one absent item where
+ * its brief key has one. */
 int lw_read_items(lw_reader *r, const lw_scope *in, const char *key, lw_scope items[LW_ITEMS]);
 
 /* Value of a key, else its default, which is then listed as an assumption. 0: neither is there. */

@@ -1,33 +1,34 @@
-#include <stddef.h>
+#include <stdio.h>
 #include <string.h>
 
+#include "core/house/habit.h"
 #include "exchange/scenario_internal.h"
 
 /* The keys of a scenario, once, in the order of the file. Bounds are in the storage unit of the dimension and wide: they
  * catch slips of the pen (a decimal point, a wrong unit), they are no opinion about rigs. */
-#define MAP(path, brief, flags, what)  {path, LW_KEY_MAP, flags, brief, 0, 0, 0, 0, NULL, NULL, what}
-#define LIST(path, brief, flags, what) {path, LW_KEY_LIST, flags, brief, 0, 0, 0, 0, NULL, NULL, what}
+#define MAP(path, brief, flags, what)  {path, LW_KEY_MAP, flags, brief, 0, 0, 0, 0, NULL, NULL, what, NULL}
+#define LIST(path, brief, flags, what) {path, LW_KEY_LIST, flags, brief, 0, 0, 0, 0, NULL, NULL, what, NULL}
 #define QTY(path, dim, low, high, example, what)                                                                       \
-    {path, LW_KEY_QUANTITY, 0, NULL, LW_DIM_##dim, 0, low, high, NULL, example, what}
+    {path, LW_KEY_QUANTITY, 0, NULL, LW_DIM_##dim, 0, low, high, NULL, example, what, NULL}
 #define QTY_OR(path, dim, other, low, high, example, what)                                                             \
-    {path, LW_KEY_QUANTITY, 0, NULL, LW_DIM_##dim, LW_DIM_##other, low, high, NULL, example, what}
+    {path, LW_KEY_QUANTITY, 0, NULL, LW_DIM_##dim, LW_DIM_##other, low, high, NULL, example, what, NULL}
 #define NEED(path, dim, low, high, example, what)                                                                      \
-    {path, LW_KEY_QUANTITY, LW_KEY_REQUIRED, NULL, LW_DIM_##dim, 0, low, high, NULL, example, what}
+    {path, LW_KEY_QUANTITY, LW_KEY_REQUIRED, NULL, LW_DIM_##dim, 0, low, high, NULL, example, what, NULL}
 #define LEVEL(path, dim, high, example, what)                                                                          \
-    {path, LW_KEY_LEVEL, 0, NULL, LW_DIM_##dim, LW_DIM_FRACTION, 0, high, NULL, example, what}
-#define WORD(path, words, example, what)  {path, LW_KEY_WORD, 0, NULL, 0, 0, 0, 0, words, example, what}
-#define WORDS(path, words, example, what) {path, LW_KEY_WORDS, 0, NULL, 0, 0, 0, 0, words, example, what}
-#define YESNO(path, example, what)        {path, LW_KEY_YESNO, 0, NULL, 0, 0, 0, 0, NULL, example, what}
-#define ANY(path, kind, example, what)    {path, LW_KEY_##kind, 0, NULL, 0, 0, 0, 0, NULL, example, what}
-#define ONE(path, kind, example, what)    {path, LW_KEY_##kind, LW_KEY_REQUIRED, NULL, 0, 0, 0, 0, NULL, example, what}
+    {path, LW_KEY_LEVEL, 0, NULL, LW_DIM_##dim, LW_DIM_FRACTION, 0, high, NULL, example, what, NULL}
+#define WORD(path, words, example, what)  {path, LW_KEY_WORD, 0, NULL, 0, 0, 0, 0, words, example, what, NULL}
+#define WORDS(path, words, example, what) {path, LW_KEY_WORDS, 0, NULL, 0, 0, 0, 0, words, example, what, NULL}
+#define YESNO(path, example, what)        {path, LW_KEY_YESNO, 0, NULL, 0, 0, 0, 0, NULL, example, what, NULL}
+#define ANY(path, kind, example, what)    {path, LW_KEY_##kind, 0, NULL, 0, 0, 0, 0, NULL, example, what, NULL}
+#define ONE(path, kind, example, what)    {path, LW_KEY_##kind, LW_KEY_REQUIRED, NULL, 0, 0, 0, 0, NULL, example, what, NULL}
 #define TEXT(path, example, what)         ANY(path, TEXT, example, what)
+#define TEXT_TO(path, letters, example, what)                                                                          \
+    {path, LW_KEY_TEXT, 0, NULL, 0, 0, 0, letters, NULL, example, what, NULL}
 #define HOURS(path, example, what)        ANY(path, HOURS, example, what)
 #define YES_NO_UNKNOWN "yes|no|unknown"
 #define FIXTURES       "kitchen|basin|shower|toilet|outdoor"
 #define BEINGS         "adult/adults|teen/teens|child/children|dog/dogs|cat/cats"
 #define PLACES         "bin|locker|rack|vehicle|shower"
-#define DERATES        "code|above 2000 ft|none"
-#define GROUPS         "showers|dishes|toilet|drinking|heat|devices|rubbish|data"
 
 #define WATER_VESSEL(path)                                                                                             \
     TEXT(path "[].name", "main", "what you call it; events and overrides use the name"),                               \
@@ -53,7 +54,7 @@
 #define MONTH(word) MAP("weather.months." word, NULL, 0, "the month"), WEATHER_KEYS("weather.months." word)
 
 const lw_key lw_keys[] = {
-    {"leeway", LW_KEY_WORD, LW_KEY_REQUIRED, NULL, 0, 0, 0, 0, "1", "1", "version of this form; always first"},
+    {"leeway", LW_KEY_WORD, LW_KEY_REQUIRED, NULL, 0, 0, 0, 0, "1", "1", "version of this form; always first", NULL},
     WORD("units", "us|si", "us", "units of the answers; in this file every value carries its own"),
 
     MAP("rig", "kind", 0, "the camper and what it carries"),
@@ -83,7 +84,7 @@ const lw_key lw_keys[] = {
     LIST("rig.propane.cylinders", "capacity", 0, "cylinders or the built-in tank: 2 x 20 lb, or a list"),
     TEXT("rig.propane.cylinders[].name", "left", "what you call it"),
     {"rig.propane.cylinders[].capacity", LW_KEY_QUANTITY, LW_KEY_REQUIRED, NULL, LW_DIM_MASS, LW_DIM_VOLUME, 0.2, 500,
-     NULL, "20 lb", "gas in it when filled to its legal limit; gallons mean liquid gas"},
+     NULL, "20 lb", "gas in it when filled to its legal limit; gallons mean liquid gas", NULL},
     LEVEL("rig.propane.cylinders[].level", MASS, 500, "full", "what is in it at arrival"),
     QTY("rig.propane.cylinders[].order", NUMBER, 0, 99, "1", "used in this order"),
     TEXT("rig.propane.cylinders[].owner", "neighbour", "whose it is, when it is not yours"),
@@ -101,7 +102,7 @@ const lw_key lw_keys[] = {
     TEXT("rig.rubbish[].name", "rear rack", "what you call it"),
     WORD("rig.rubbish[].place", PLACES, "locker", "what kind of place; a rack is not used where animals come"),
     {"rig.rubbish[].capacity", LW_KEY_QUANTITY, LW_KEY_REQUIRED, NULL, LW_DIM_VOLUME, LW_DIM_BAGS, 0.5, 5000, NULL,
-     "3 bags", "room, or a number of bags"},
+     "3 bags", "room, or a number of bags", NULL},
     LEVEL("rig.rubbish[].level", VOLUME, 5000, "empty", "what stands there at arrival"),
     QTY("rig.rubbish[].order", NUMBER, 0, 99, "1", "filled in this order; from bin to shower when left out"),
     TEXT("rig.rubbish[].owner", "neighbour", "whose it is, when it is not yours"),
@@ -153,10 +154,10 @@ const lw_key lw_keys[] = {
 
     MAP("rig.generator", "rated", LW_KEY_NONE_FITS, "the generator"),
     QTY("rig.generator.rated", POWER, 100, 50000, "4 kW", "at sea level"),
-    WORD("rig.generator.fuel", "gasoline|diesel|propane", "gasoline", "what it burns"),
+    WORD("rig.generator.fuel", "gasoline/petrol|diesel|propane/lpg", "gasoline", "what it burns"),
     QTY("rig.generator.idle_use", FLOW, 0, 0.01, "0.3 gal/h", "fuel at no load"),
     QTY("rig.generator.full_use", FLOW, 0, 0.02, "0.7 gal/h", "fuel at full load"),
-    WORD("rig.generator.derate", DERATES, "code", "loss with height; code counts from sea level"),
+    WORD("rig.generator.derate", "sheet|j1349|none", "sheet", "loss in thin and hot air: makers' sheets, or SAE J1349"),
     YESNO("rig.generator.automatic", "no", "starts and stops itself by the battery"),
     QTY("rig.generator.start", FRACTION, 0, 1, "30 %", "battery at which it starts"),
     QTY("rig.generator.stop", FRACTION, 0, 1, "80 %", "battery at which it stops"),
@@ -182,7 +183,7 @@ const lw_key lw_keys[] = {
 
     MAP("rig.cabin", NULL, 0, "warmth and cold"),
     QTY("rig.cabin.conductance", CONDUCTANCE, 5, 2000, "190 W/K", "heat lost a degree, calm, vents shut"),
-    QTY("rig.cabin.wind", FRACTION, 0, 0.5, "2 %", "more of it for each m/s of wind"),
+    QTY("rig.cabin.wind", FRACTION, 0, 0.5, "2 %", "more of that for each m/s of wind"),
     QTY("rig.cabin.mass", HEAT_CAPACITY, 50, 50000, "2 MJ/K", "heat that its contents hold"),
     QTY("rig.cabin.glass", AREA, 0, 50, "8 ft2", "bare sunlit glass, by the share it lets in"),
     QTY("rig.cabin.skin", AREA, 0, 50, "8 ft2", "roof and sunlit wall, by the share of sun that gets inside"),
@@ -198,7 +199,7 @@ const lw_key lw_keys[] = {
     QTY("rig.cabin.furnace.efficiency", FRACTION, 0.3, 1, "78 %", "heat inside to gas burnt"),
     QTY("rig.cabin.furnace.blower", POWER, 0, 500, "95 W", "drawn while it runs"),
     QTY("rig.cabin.furnace.cut_off", VOLTAGE, 0, 60, "10.5 V", "below this it locks out"),
-    WORD("rig.cabin.furnace.derate", DERATES, "code", "loss with height"),
+    WORD("rig.cabin.furnace.derate", "code|above-2000-ft|none", "code", "loss with height; code counts it from sea level"),
     QTY("rig.cabin.electric_heat", POWER, 0, 10000, "1500 W", "heater that runs with the generator only"),
     MAP("rig.cabin.cooling", "output", LW_KEY_NONE_FITS, "air conditioner, with the generator only"),
     QTY("rig.cabin.cooling.output", POWER, 100, 20000, "13500 BTU/h", "heat it takes out"),
@@ -211,7 +212,7 @@ const lw_key lw_keys[] = {
     QTY("rig.cabin.fridge.power", POWER, 5, 1000, "380 W", "mean at 25 C: gas burnt, or 12 V power"),
     QTY("rig.cabin.fridge.control", POWER, 0, 100, "7 W", "its board on 12 V"),
     QTY("rig.cabin.fridge.cut_off", VOLTAGE, 0, 60, "10.5 V", "below this it stops"),
-    MAP("rig.cabin.water_heater", NULL, LW_KEY_NONE_FITS, "the gas water heater"),
+    MAP("rig.cabin.water_heater", "efficiency", LW_KEY_NONE_FITS, "the gas water heater"),
     QTY("rig.cabin.water_heater.efficiency", FRACTION, 0.3, 1, "75 %", "heat in the water to gas burnt"),
     QTY("rig.cabin.water_heater.standing", POWER, 0, 500, "55 W", "lost while it is kept hot"),
     QTY("rig.cabin.water_heater.hot", TEMPERATURE, 30, 80, "105 F", "at the tap, mixed"),
@@ -226,7 +227,7 @@ const lw_key lw_keys[] = {
     QTY("rig.appliances[].count", NUMBER, 1, 50, "2", "so many of it"),
     QTY("rig.appliances[].watts", POWER, 0.01, 20000, "30 W", "while on, each"),
     QTY("rig.appliances[].duty", FRACTION, 0, 1, "60 %", "share of its hours in which it is on"),
-    WORD("rig.appliances[].when", "always|hours|present|work|school|dark|cold bay|hot cabin", "work",
+    WORD("rig.appliances[].when", "always|weekly|present|work|school|dark|bay-cold|cabin-hot", "work",
          "what decides that it is on"),
     HOURS("rig.appliances[].hours", "8:00-17:00", "its hours, where they decide"),
     TEXT("rig.appliances[].person", "Ada", "whose work or school"),
@@ -239,7 +240,7 @@ const lw_key lw_keys[] = {
     YESNO("rig.appliances[].alarm", "no", "gas, smoke or CO alarm"),
     QTY("rig.appliances[].inside", FRACTION, 0, 1, "100 %", "share of its energy that warms the cabin"),
 
-    MAP("crew", "people", 0, "who lives in it, and how"),
+    MAP("crew", "people", LW_KEY_REQUIRED, "who lives in it, and how"),
     LIST("crew.people", "kind", LW_KEY_REQUIRED, "2 adults, 4 children; or a list"),
     TEXT("crew.people[].name", "Ada", "what you call them"),
     WORD("crew.people[].kind", BEINGS, "adult", "who it is"),
@@ -252,14 +253,29 @@ const lw_key lw_keys[] = {
     QTY("crew.people[].keep_above", TEMPERATURE, -10, 35, "60 F", "for their health the cabin must not be colder"),
     QTY("crew.people[].keep_below", TEMPERATURE, 10, 50, "85 F", "for their health the cabin must not be warmer"),
     QTY("crew.toilet_here", FRACTION, 0, 1, "100 %", "the same for everybody who has none of their own"),
-    ANY("crew.habits", HABITS, "dishes: paper", "how things are done, from the table of habits; a map"),
+    WORD("crew.toilet", "none|flush|cassette|dry|bag", "flush", "what kind of toilet"),
+    MAP("crew.habits", "style", 0, "how things are done; each kind of doing by a row of the table of habits"),
+    WORD("crew.habits.style", "normal|careful", "normal", "what holds for all that is not said"),
+#define HABIT(id, word)                                                                                                \
+    {"crew.habits." word, LW_KEY_LIST, LW_KEY_NONE_FITS, "as", 0, 0, 0, 0, NULL, NULL, "how: a row of the table of habits", \
+     "crew.habits[]"},
+    LW_ACTIVITIES(HABIT)
+#undef HABIT
+    {"crew.habits[].as", LW_KEY_TEXT, LW_KEY_REQUIRED, NULL, 0, 0, 0, 0, NULL, "wipe-first",
+     "the row, or the part of its name that tells it apart", NULL},
+    QTY("crew.habits[].every", TIME, 900, 86400.0 * 90, "3 days", "once for each person in so long"),
+    QTY("crew.habits[].rate", COUNT_PER_DAY, 0, 100, "2 /d", "so often a day for each person; work and school: the share of the hour"),
+    QTY("crew.habits[].water", VOLUME, 0, 500, "1.5 gal", "water each time"),
+    QTY("crew.habits[].rubbish", VOLUME, 0, 200, "0.5 L", "rubbish each time"),
+    QTY("crew.habits[].data", DATA, 0, 1e6, "500 MB", "data each time"),
+    TEXT_TO("crew.habits[].who", 200, "Ada, Ben", "who does it so; everybody when left out"),
 
-    MAP("place", NULL, 0, "where you stand"),
+    MAP("place", NULL, LW_KEY_REQUIRED, "where you stand"),
     TEXT("place.name", "Juniper Bench", "what you call it"),
     ONE("place.latitude", LATITUDE, "37.5 N", "north, or negative for south"),
     ONE("place.longitude", LONGITUDE, "112.5 W", "east, or negative for west"),
     QTY("place.elevation", LENGTH, -430, 6000, "6200 ft", "above the sea"),
-    TEXT("place.zone", "America/Denver", "time zone by its tz name"),
+    TEXT_TO("place.zone", 47, "America/Denver", "time zone by its tz name"),
     LIST("place.horizon", "rises", 0, "the skyline: one angle all around, or points that are joined"),
     ANY("place.horizon[].toward", BEARING, "E", "the way you look"),
     QTY("place.horizon[].rises", ANGLE, 0, 89, "8 deg", "how high the land stands there"),
@@ -298,17 +314,17 @@ const lw_key lw_keys[] = {
     LIST("stay.events", NULL, 0, "what is brought in or taken out meanwhile"),
     ONE("stay.events[].at", MOMENT, "2026-06-15 14:00", "when"),
     {"stay.events[].do", LW_KEY_WORD, LW_KEY_REQUIRED, NULL, 0, 0, 0, 0, "fill|dump|add|take", "fill",
-     "fill to the brim, dump, add or take an amount"},
+     "fill to the brim, dump, add or take an amount", NULL},
     {"stay.events[].what", LW_KEY_TEXT, LW_KEY_REQUIRED, NULL, 0, 0, 0, 0, NULL, "fresh",
-     "a supply, or a vessel by its name"},
+     "a supply, or a vessel by its name", NULL},
     TEXT("stay.events[].amount", "20 gal", "for add and take, in a unit of that supply"),
     WORD("stay.events[].potable", YES_NO_UNKNOWN, "yes", "fresh water: fit to drink"),
     TEXT("stay.events[].why", "run to town", "a few words"),
 
     MAP("weather", "file", LW_KEY_REQUIRED, "an hourly file, months, or one set of values for the whole stay"),
-    TEXT("weather.file", "basin.epw", "EPW or TMY3, beside this file"),
+    TEXT_TO("weather.file", 1000, "basin.epw", "EPW or TMY3, beside this file"),
     QTY("weather.elevation", LENGTH, -430, 6000, "5900 ft", "where the weather was measured; air is corrected by 6.5 K/km"),
-    TEXT("weather.source", "normals of the valley station", "where the values come from, for the report"),
+    TEXT_TO("weather.source", 150, "normals of the valley station", "where the values come from, for the report"),
     ANY("weather.made", DATE, "2026-06-01", "when they were made"),
     WEATHER_KEYS("weather"),
     MAP("weather.months", NULL, 0, "one set of values a month, by name"),
@@ -333,6 +349,14 @@ const lw_key *lw_key_at(const char *path)
         if (strcmp(lw_keys[i].path, path) == 0)
             return &lw_keys[i];
     return NULL;
+}
+
+void lw_key_items(const lw_key *list, char *buf, size_t size)
+{
+    if (list->items)
+        snprintf(buf, size, "%s", list->items);
+    else
+        snprintf(buf, size, "%s[]", list->path);
 }
 
 const lw_key *lw_key_under(const char *path, const char *key)
