@@ -4,7 +4,7 @@
 #define LW_MODELS(X)                                                                                                   \
     X(battery)                                                                                                         \
     X(kibam) X(peukert) X(rest_voltage) X(battery_size) X(wire) X(inverter) X(charger) X(controller) X(generator)      \
-        X(noise)
+        X(noise) X(black_tank) X(water_use) X(rubbish) X(dose) X(data_use) X(stay_rule) X(distance)
 
 #define DECLARE(id) extern const lw_model lw_model_##id;
 LW_MODELS(DECLARE)

@@ -2,7 +2,10 @@
 
 #include <math.h>
 
-#define NUMBER(member) {#member, offsetof(lw_habit, member)}
+#define NUMBER(member)                                                                                                 \
+    {                                                                                                                  \
+#member, offsetof(lw_habit, member)                                                                            \
+    }
 
 const lw_habit_column lw_habit_numbers[] = {
     {"rate_adult", offsetof(lw_habit, rate) + LW_BEING_ADULT * sizeof(double)},
@@ -86,9 +89,12 @@ static lw_code check_words(const lw_habit *h, lw_fault *fault)
         const char *field;
         int value, count;
     } row[] = {
-        {"habit.activity", (int)h->activity, LW_ACTIVITY_COUNT}, {"habit.group", (int)h->group, LW_GROUP_COUNT},
-        {"habit.rhythm", (int)h->rhythm, LW_RHYTHM_SCHOOL + 1},  {"habit.fixture", (int)h->fixture, LW_FIXTURE_COUNT},
-        {"habit.profile", (int)h->profile, LW_PROFILE_COUNT},    {"habit.water_from", (int)h->water_from, 2},
+        {"habit.activity", (int)h->activity, LW_ACTIVITY_COUNT},
+        {"habit.group", (int)h->group, LW_GROUP_COUNT},
+        {"habit.rhythm", (int)h->rhythm, LW_RHYTHM_SCHOOL + 1},
+        {"habit.fixture", (int)h->fixture, LW_FIXTURE_COUNT},
+        {"habit.profile", (int)h->profile, LW_PROFILE_COUNT},
+        {"habit.water_from", (int)h->water_from, LW_WATER_FROM_COUNT},
     };
     for (size_t i = 0; i < sizeof row / sizeof row[0]; i++) {
         const lw_code bad = lw_want_range(fault, row[i].field, row[i].value, 0.0, row[i].count - 1);
@@ -105,9 +111,10 @@ static int effects_at_most(const lw_habit *h)
     const int to_tanks = (has_water && h->to_black_frac > 0.0) || h->black_l > 0.0;
     /* a dry toilet parts urine from solids, a bag makes rubbish of both */
     const int parted = h->activity == LW_ACTIVITY_EXCRETA;
-    return has_water * (1 + (h->to_grey_frac > 0.0) + (h->to_outdoors_frac > 0.0) + (h->gone_frac > 0.0)) + to_tanks +
-           parted + (h->rubbish_l > 0.0) + (h->data_gb > 0.0) + (h->food_person_days > 0.0) + (h->propane_wh > 0.0) +
-           (h->dc_wh > 0.0);
+    return has_water * (1 + (h->water_from == LW_WATER_FROM_FILTER) + (h->to_grey_frac > 0.0) +
+                        (h->to_outdoors_frac > 0.0) + (h->gone_frac > 0.0)) +
+           to_tanks + parted + (h->rubbish_l > 0.0) + (h->data_gb > 0.0) + (h->food_person_days > 0.0) +
+           (h->propane_wh > 0.0) + (h->dc_wh > 0.0);
 }
 
 lw_code lw_habit_check(const lw_habit *habit, lw_fault *fault)
@@ -125,9 +132,12 @@ lw_code lw_habit_check(const lw_habit *habit, lw_fault *fault)
     else if (habit->to_outdoors_frac > 0.0 && (habit->to_black_frac > 0.0 || habit->fixture == LW_FIXTURE_TOILET)) {
         *fault = (lw_fault){.code = LW_E_CONFLICT, .field = "habit.to_outdoors_frac", .value = habit->to_outdoors_frac};
         bad = LW_E_CONFLICT;
+    } else if (habit->water_l > 0.0 && habit->black_l > 0.0) {
+        *fault = (lw_fault){.code = LW_E_CONFLICT, .field = "habit.black_l", .value = habit->black_l};
+        bad = LW_E_CONFLICT;
     } else if (effects_at_most(habit) > LW_EFFECTS) {
-        *fault = (lw_fault){.code = LW_E_FULL, .field = "habit.effects", .value = effects_at_most(habit),
-                            .high = LW_EFFECTS};
+        *fault = (lw_fault){
+            .code = LW_E_FULL, .field = "habit.effects", .value = effects_at_most(habit), .high = LW_EFFECTS};
         bad = LW_E_FULL;
     }
     return bad;

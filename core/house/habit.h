@@ -5,8 +5,8 @@
  *            rhythm CAMP: rate[LW_BEING_ADULT] units a day of the whole camp; WORK and SCHOOL: units an hour of it.
  *            Water of a unit leaves by four ways whose shares sum to 1, also where water_l is 0.
  * Results    lw_profile_weights: 24 shares that sum to 1.
- * Errors     lw_habit_check: LW_E_RANGE for a number outside its bounds, LW_E_CONFLICT for toilet water on the ground,
- *            LW_E_FULL where a row moves more than LW_EFFECTS things.
+ * Errors     lw_habit_check: LW_E_RANGE for a number outside its bounds, LW_E_CONFLICT for toilet water on the ground or a
+ *            row that both draws water and adds what was none (black_l), LW_E_FULL where a row moves more than LW_EFFECTS things.
  * Source     each row of the table names its own. Profiles: common practice, no source.
  * Limits     one fixture a habit; rates do not change with the weather. */
 #ifndef LW_CORE_HOUSE_HABIT_H
@@ -46,21 +46,27 @@ typedef enum lw_activity {
 
 /* The words of core/sim/scenario.h's lw_rhythm in the table. */
 #define LW_RHYTHMS(X) X(PERSON, "person") X(CAMP, "camp") X(WORK, "work") X(SCHOOL, "school")
-#define LW_BEINGS(X) X(ADULT, "adult") X(TEEN, "teen") X(CHILD, "child") X(DOG, "dog") X(CAT, "cat")
+#define LW_BEINGS(X)  X(ADULT, "adult") X(TEEN, "teen") X(CHILD, "child") X(DOG, "dog") X(CAT, "cat")
 enum { LW_BEING_COUNT = LW_BEING_CAT + 1 };
 
 #define LW_PROFILES(X)                                                                                                 \
-    X(MEALS, "meals") X(MORNING, "morning") X(EVENING, "evening") X(SPREAD, "spread") X(WAKING, "waking")             \
-    X(TEETH, "teeth") X(TOILET, "toilet")
+    X(MEALS, "meals")                                                                                                  \
+    X(MORNING, "morning") X(EVENING, "evening") X(SPREAD, "spread") X(WAKING, "waking") X(TEETH, "teeth")              \
+        X(TOILET, "toilet")
 typedef enum lw_profile {
 #define LW_PROFILE_ID(id, word) LW_PROFILE_##id,
     LW_PROFILES(LW_PROFILE_ID) LW_PROFILE_COUNT
 #undef LW_PROFILE_ID
 } lw_profile;
 
-/* FRESH: from the tank by the fixture. DRINKING: from the drinking vessels in order of use, bottles or filter. */
-#define LW_WATER_FROMS(X) X(FRESH, "fresh") X(DRINKING, "drinking")
-typedef enum lw_water_from { LW_WATER_FROM_FRESH = 0, LW_WATER_FROM_DRINKING } lw_water_from;
+/* FRESH: from the tank by the fixture. FILTER: the same through a cartridge whose litres are counted. DRINKING: from the
+ * drinking vessels in order of use. */
+#define LW_WATER_FROMS(X) X(FRESH, "fresh") X(FILTER, "filter") X(DRINKING, "drinking")
+typedef enum lw_water_from {
+#define LW_WATER_FROM_ID(id, word) LW_WATER_FROM_##id,
+    LW_WATER_FROMS(LW_WATER_FROM_ID) LW_WATER_FROM_COUNT
+#undef LW_WATER_FROM_ID
+} lw_water_from;
 
 typedef struct lw_habit {
     char id[LW_NAME];
