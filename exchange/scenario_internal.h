@@ -76,6 +76,7 @@ typedef struct lw_reader {
     lw_code code; /* the first failure; after it every getter gives "nothing" */
     lw_table defaults, rigs;
     int rig_row;
+    int64_t now_s; /* 0: not said */
 } lw_reader;
 
 /* A map of the schema, an item of a list, or the plain value that stands for one key of it. Absent: node NULL. */
@@ -128,14 +129,18 @@ typedef struct lw_default {
 } lw_default;
 int lw_default_of(const lw_reader *r, const char *path, lw_default *out);
 
-/* ---- sections (scenario_rig.c, ...) ---- */
-void lw_read_rig(lw_reader *r, const lw_scope *root);
+/* ---- sections, in the order in which they are read ---- */
+void lw_read_zone(lw_reader *r, const lw_scope *root);
+void lw_read_place(lw_reader *r, const lw_scope *root);
+void lw_read_stay(lw_reader *r, const lw_scope *root);   /* arrival, departure, calendar */
+void lw_read_crew(lw_reader *r, const lw_scope *root);   /* people */
+void lw_read_rig(lw_reader *r, const lw_scope *root);    /* needs people; the next three are parts of it */
 void lw_read_power(lw_reader *r, const lw_scope *rig);
 void lw_read_cabin(lw_reader *r, const lw_scope *rig);
 void lw_read_appliances(lw_reader *r, const lw_scope *rig);
-void lw_read_crew(lw_reader *r, const lw_scope *root);
-void lw_read_place(lw_reader *r, const lw_scope *root);
-void lw_read_stay(lw_reader *r, const lw_scope *root);
-void lw_read_weather(lw_reader *r, const lw_scope *root, const char *file);
+void lw_read_habits(lw_reader *r, const lw_scope *root); /* needs people, rig and place */
+void lw_read_course(lw_reader *r, const lw_scope *root); /* levels at arrival, events, renewals */
+void lw_read_limits(lw_reader *r, const lw_scope *root); /* stay rule and deadline */
+void lw_read_weather(lw_reader *r, const lw_scope *root);
 
 #endif

@@ -304,7 +304,7 @@ lw_scope lw_read_map(lw_reader *r, const lw_scope *in, const char *key)
 int lw_read_is_given(lw_reader *r, const lw_scope *in, const char *key)
 {
     const lw_yaml_node *node = slot(in, key);
-    return !r->code && node && !is_none(node);
+    return !r->code && ((node && !is_none(node)) || (in->text[0] && in->key->brief && strcmp(in->key->brief, key) == 0));
 }
 
 int lw_read_has(lw_reader *r, const lw_scope *in, const char *key)
@@ -387,9 +387,13 @@ int lw_read_items(lw_reader *r, const lw_scope *in, const char *key, lw_scope it
 
 /* ---- values ---- */
 
-static const char *text_of(const lw_scope *in, const lw_yaml_node *node)
+/* What is written for a key as one plain value; NULL: nothing, or not one value. */
+static const char *text_of(const lw_scope *in, const char *key)
 {
-    return node == in->node && in->text[0] ? in->text : node->text;
+    if (in->text[0] && in->key->brief && strcmp(in->key->brief, key) == 0)
+        return in->text;
+    const lw_yaml_node *node = slot(in, key);
+    return node && node->kind == LW_YAML_SCALAR ? node->text : NULL;
 }
 
 /* A default that the table of keys refuses is a defect of our tables; the tests load every one. */
@@ -417,12 +421,12 @@ int lw_read_value(lw_reader *r, const lw_scope *in, const char *key, lw_value *v
     *value = (lw_value){.si = NAN};
     if (r->code)
         return 0;
-    const lw_yaml_node *node = slot(in, key);
-    if (!node)
+    const char *text = text_of(in, key);
+    if (!text && !slot(in, key))
         return read_default(r, in, key, row, value);
     lw_err own = {0};
     /* checked before; what is not plain here is a list of several, which others read */
-    return node->kind == LW_YAML_SCALAR && !lw_value_read(row, text_of(in, node), value, &own);
+    return text && !lw_value_read(row, text, value, &own);
 }
 
 double lw_read_si(lw_reader *r, const lw_scope *in, const char *key)
@@ -445,8 +449,7 @@ int lw_read_yes(lw_reader *r, const lw_scope *in, const char *key)
 
 const char *lw_read_text(lw_reader *r, const lw_scope *in, const char *key)
 {
-    const lw_yaml_node *node = r->code ? NULL : slot(in, key);
-    return node && node->kind == LW_YAML_SCALAR ? text_of(in, node) : NULL;
+    return r->code ? NULL : text_of(in, key);
 }
 
 int lw_read_hours(lw_reader *r, const lw_scope *in, const char *key, uint32_t hours[7])
@@ -500,10 +503,10 @@ double lw_read_level(lw_reader *r, const lw_scope *in, const char *key, double c
         return value.si * capacity;
     if (value.si <= capacity * (1.0 + 1e-9))
         return value.si < capacity ? value.si : capacity;
-    const lw_yaml_node *node = slot(in, key);
+    const char *text = text_of(in, key);
     char room[LW_QUANTITY_BYTES];
     lw_quantity_print(room, sizeof room, capacity, value.dim, r->out->units);
-    lw_read_refuse(r, in, key, LW_E_CONFLICT, "%.40s is more than it holds (%s)", node ? text_of(in, node) : "the default", room);
+    lw_read_refuse(r, in, key, LW_E_CONFLICT, "%.40s is more than it holds (%s)", text ? text : "the default", room);
     return NAN;
 }
 

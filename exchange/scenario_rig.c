@@ -4,7 +4,7 @@
 
 #include "core/power/generator.h"
 #include "exchange/scenario_internal.h"
-#include "text/say.h"
+#include "text/quantity.h"
 
 /* A set fed from the vehicle's tank stops at about a quarter; below this size a vessel is a can, which it empties. */
 static const double VEHICLE_TANK_L = 60.0;
@@ -127,15 +127,13 @@ static void read_waste(lw_reader *r, const lw_scope *tanks, const char *key, lw_
     }
 }
 
-/* Bottles where they are given; else a filter: nobody's stay should end by a supply that nobody named. */
+/* Neither bottles nor cartridge: people drink from the fresh tank, and drinking water is no supply of its own. */
 static void read_drinking(lw_reader *r, const lw_scope *rig)
 {
-    const lw_scope drinking = lw_read_map(r, rig, "drinking");
-    const int is_none = drinking.node && !lw_read_is_given(r, rig, "drinking");
-    if (is_none || r->code)
+    if (!lw_read_is_given(r, rig, "drinking"))
         return;
-    const int has_bottles = drinking.node && lw_read_is_given(r, &drinking, "bottled");
-    if (has_bottles) {
+    const lw_scope drinking = lw_read_map(r, rig, "drinking");
+    if (lw_read_is_given(r, &drinking, "bottled")) {
         lw_vessel *bottles = add_vessel(r, &drinking, LW_SUPPLY_DRINKING, "bottles");
         if (!bottles)
             return;
@@ -143,9 +141,9 @@ static void read_drinking(lw_reader *r, const lw_scope *rig)
         bottles->level = lw_read_level(r, &drinking, "level", bottles->capacity);
         bottles->order = 1;
     }
-    const lw_scope filter = lw_read_map(r, &drinking, "filter");
-    if (filter.node ? !lw_read_is_given(r, &drinking, "filter") : has_bottles)
+    if (!lw_read_is_given(r, &drinking, "filter"))
         return;
+    const lw_scope filter = lw_read_map(r, &drinking, "filter");
     lw_vessel *cartridge = add_vessel(r, &filter, LW_SUPPLY_DRINKING, "filter");
     if (!cartridge)
         return;
@@ -188,8 +186,9 @@ static void read_propane(lw_reader *r, const lw_scope *rig)
             return;
         lw_scope absent = {.key = lw_key_at("rig.propane.cylinders"), .path = "rig.propane.cylinders[]",
                            .label = "rig.propane.cylinders"};
-        char value[LW_TEXT_BYTES];
-        snprintf(value, sizeof value, "%d x %d lb", (int)number, (int)(total_kg / number / 0.45359237 + 0.5));
+        char value[LW_TEXT_BYTES], each[LW_QUANTITY_BYTES];
+        lw_quantity_print(each, sizeof each, total_kg / number, LW_DIM_MASS, r->out->units);
+        snprintf(value, sizeof value, "%d x %.40s", (int)number, each);
         lw_read_assume(r, &propane, "cylinders", value, lw_table_cell(&r->rigs, r->rig_row, "source"),
                        lw_table_cell(&r->rigs, r->rig_row, "kind"));
         for (int i = 0; i < (int)number && !r->code; i++)
