@@ -22,6 +22,12 @@ lw_code lw_fail(lw_err *err, lw_code code, const char *fmt, ...)
 
 lw_code lw_err_at(lw_err *err, const char *path, long line, const char *field)
 {
+    char rest[sizeof err->where];
+    if (path && line <= 0 && !field && strncmp(err->where, "line ", 5) == 0) { /* the line was known first */
+        memcpy(rest, err->where, sizeof rest);
+        snprintf(err->where, sizeof err->where, "%.80s:%.40s", path, rest + 5);
+        return err->code;
+    }
     char number[24] = "", place[sizeof err->where];
     if (line > 0)
         snprintf(number, sizeof number, path ? ":%ld" : "line %ld", line);
@@ -51,7 +57,7 @@ static int ends_with(const char *text, const char *tail)
 }
 
 /* The longest suffix wins: "_usd_per_l" before "_l". */
-static const char *unit_of_field(const char *field, size_t *suffix_n)
+const char *lw_unit_of_name(const char *field, size_t *suffix_n)
 {
     const char *unit = "";
     *suffix_n = 0;
@@ -74,7 +80,7 @@ lw_code lw_fault_say(const lw_fault *fault, lw_err *err)
 {
     const char *field = fault->field ? fault->field : "value";
     size_t suffix_n;
-    const char *unit = unit_of_field(field, &suffix_n), *gap = unit[0] ? " " : "";
+    const char *unit = lw_unit_of_name(field, &suffix_n), *gap = unit[0] ? " " : "";
     char name[64];
     snprintf(name, sizeof name, "%.*s", (int)(strlen(field) - suffix_n), field);
     for (char *c = name; *c; c++)

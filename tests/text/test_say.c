@@ -27,6 +27,8 @@ static void places_join_from_the_outside(void **state)
     lw_err other = {0};
     lw_err_at(&other, NULL, 3, "air_c");
     assert_string_equal(other.where, "line 3 air_c");
+    lw_err_at(&other, "day.csv", 0, NULL);
+    assert_string_equal(other.where, "day.csv:3 air_c");
     char path[400];
     memset(path, 'p', sizeof path - 1);
     path[sizeof path - 1] = '\0';
