@@ -6,9 +6,10 @@
  * Results   lw_loaded: the scenario (SI and UTC), the zone, the texts that a report needs. All or nothing: on failure
  *           *out is as lw_loaded_clear leaves it.
  * Errors    one sentence with file, line and key: what was found, what fits. The first failure wins.
- * Weather   an hourly file, or values by month or for the whole stay, from which each day has the same curve: the low an
- *           hour before sunrise's hour (6:00), the high at 15:00, half a cosine between either; clearness is constant. Air is
- *           corrected by 6.5 K/km from the height where the weather was measured to the place.
+ * Weather   an hourly file, or values by month or for the whole stay, from which each day has the same curve: the low at
+ *           6:00 and the high at 15:00 mean solar time, half a cosine between either; clearness is constant (ghi, dni, dhi
+ *           are NaN then). Months hold at their middle and pass over in between. Air is corrected by 6.5 K/km from the
+ *           height where the weather was measured to the place.
  * Horizon   the calendar runs from the hour of arrival to the later of departure and arrival + 60 days, at most LW_HOURS.
  * Limits    those of exchange/yaml_tree.h and core/sim/scenario.h; a departure beyond the horizon is refused.
  *           Hours of weekly ranges are whole: an hour counts where at least half of it lies inside the range.
@@ -81,8 +82,7 @@ typedef struct lw_scenario_from {
 LW_MUST_USE lw_code lw_scenario_load(const lw_scenario_from *from, lw_loaded *out, lw_err *err);
 void lw_loaded_clear(lw_loaded *loaded); /* twice is fine, and so is a struct of zeros */
 
-/* The key reference (docs/use/scenario.md) and the fully commented example (examples/every-key.yaml), made from the table of
- * keys. Owned by the caller (free); NULL: not enough memory. */
+/* The key reference, docs/use/scenario.md, made from the table of keys. Owned by the caller (free); NULL: no memory. */
 char *lw_scenario_reference(void);
 
 /* Keys of the table, for completion and tests: NULL past the end. "rig.solar[].tilt". */

@@ -1,5 +1,4 @@
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 #include "exchange/scenario_internal.h"
@@ -51,11 +50,20 @@ static const struct {
 /* The control board of a compressor fridge draws nothing of its own: 0 is a figure there, not an absence. */
 static const char FRIDGE_CONTROL[] = "rig.cabin.fridge.control";
 
+int lw_default_is_by_rig(const char *path)
+{
+    for (size_t i = 0; i < sizeof FROM_RIG / sizeof FROM_RIG[0]; i++)
+        if (strcmp(FROM_RIG[i].path, path) == 0)
+            return 1;
+    return strcmp(path, FRIDGE_CONTROL) == 0;
+}
+
 static void say_rig(const lw_reader *r, lw_default *out)
 {
     snprintf(out->source, sizeof out->source, "%.40s: %.100s", lw_table_cell(&r->rigs, r->rig_row, "id"),
              lw_table_cell(&r->rigs, r->rig_row, "source"));
     snprintf(out->kind, sizeof out->kind, "%.20s", lw_table_cell(&r->rigs, r->rig_row, "kind"));
+    out->is_by_rig = 1;
 }
 
 static int of_rig(const lw_reader *r, const char *column, const char *unit, double scale, int zero_fits, lw_default *out)
@@ -87,6 +95,7 @@ int lw_default_of(const lw_reader *r, const char *path, lw_default *out)
     const int row = lw_table_row(&r->defaults, "key", path);
     if (row < 0)
         return 0;
+    out->is_by_rig = 0;
     snprintf(out->value, sizeof out->value, "%.63s", lw_table_cell(&r->defaults, row, "value"));
     snprintf(out->source, sizeof out->source, "%.159s", lw_table_cell(&r->defaults, row, "source"));
     snprintf(out->kind, sizeof out->kind, "%.23s", lw_table_cell(&r->defaults, row, "kind"));

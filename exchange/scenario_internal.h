@@ -88,6 +88,8 @@ typedef struct lw_scope {
     char text[LW_TEXT_BYTES];    /* the plain value where it is a part of node's ("20 lb" of "2 x 20 lb") */
 } lw_scope;
 
+void lw_read_version(lw_reader *r); /* a map, and of a version that is known */
+
 /* Holds the whole tree to the table: unknown keys, kinds, units, bounds, required keys. */
 void lw_read_check(lw_reader *r);
 
@@ -126,8 +128,10 @@ void lw_read_assume(lw_reader *r, const lw_scope *in, const char *key, const cha
 typedef struct lw_default {
     char value[LW_TEXT_BYTES];
     char source[160], kind[24];
+    int is_by_rig;
 } lw_default;
 int lw_default_of(const lw_reader *r, const char *path, lw_default *out);
+int lw_default_is_by_rig(const char *path);
 
 /* ---- sections, in the order in which they are read ---- */
 void lw_read_zone(lw_reader *r, const lw_scope *root);

@@ -18,12 +18,18 @@ static double plain(double value)
 static double typical(lw_reader *r, const lw_scope *in, const char *key, double value, lw_dim dim, const char *source)
 {
     char shown[LW_QUANTITY_BYTES];
-    lw_quantity_print(shown, sizeof shown, value, dim, r->out->units);
+    const char *unit = r->out->units == LW_UNITS_SI ? "L/h" : "gal/h";
+    if (dim == LW_DIM_FLOW)
+        lw_quantity_print_in(shown, sizeof shown, value, lw_unit_find(dim, unit, strlen(unit)), 3);
+    else
+        lw_quantity_print(shown, sizeof shown, value, dim, r->out->units);
     lw_read_assume(r, in, key, shown, source, "common practice");
     return value;
 }
 
 /* ---- battery ---- */
+
+static const char CHEMISTRY[] = "usual for batteries of that chemistry and size";
 
 static void read_battery(lw_reader *r, const lw_scope *rig)
 {
@@ -42,11 +48,11 @@ static void read_battery(lw_reader *r, const lw_scope *rig)
     battery->health_frac = lw_read_si(r, &in, "health");
     battery->floor_frac = lw_read_si(r, &in, "floor");
     if (isnan(battery->floor_frac))
-        battery->floor_frac = typical(r, &in, "floor", usual->floor_frac, LW_DIM_FRACTION, usual->source);
+        battery->floor_frac = typical(r, &in, "floor", usual->floor_frac, LW_DIM_FRACTION, CHEMISTRY);
     battery->charge_limit_a = lw_read_si(r, &in, "charge_limit");
     if (isnan(battery->charge_limit_a))
         battery->charge_limit_a = typical(r, &in, "charge_limit", usual->charge_limit_per_h * battery->capacity_ah,
-                                          LW_DIM_CURRENT, usual->source);
+                                          LW_DIM_CURRENT, CHEMISTRY);
     battery->level_frac = lw_read_level(r, &in, "level", battery->capacity_ah) / battery->capacity_ah;
     battery->is_heated = lw_read_yes(r, &in, "heated");
     battery->is_inside = lw_read_yes(r, &in, "inside");
@@ -139,7 +145,7 @@ static void read_generator(lw_reader *r, const lw_scope *rig)
     const lw_generator_spec usual = lw_generator_typical((lw_engine_fuel)fuel, rated_w);
     *to = (lw_generator_use){.is_present = 1, .rated_w = rated_w, .fuel = fuel};
     const double idle_lps = lw_read_si(r, &in, "idle_use"), full_lps = lw_read_si(r, &in, "full_use");
-    static const char SOURCE[] = "fuel line of such sets, core/power/generator.h";
+    static const char SOURCE[] = "fuel line of sets of that fuel and size";
     to->none_lph = isnan(idle_lps) ? usual.none_lph : idle_lps * 3600.0;
     if (isnan(idle_lps))
         (void)typical(r, &in, "idle_use", to->none_lph / 3600.0, LW_DIM_FLOW, SOURCE);

@@ -121,7 +121,7 @@ static void check_plain(lw_reader *r, const lw_yaml_node *node, const lw_key *ke
 static void refuse_unknown(lw_reader *r, const lw_yaml_node *node, const char *under)
 {
     enum { SIBLINGS = 64 };
-    const char *names[SIBLINGS];
+    const char *names[SIBLINGS] = {0};
     size_t count = 0;
     const size_t n = strlen(under);
     for (int i = 0; i < lw_key_count && count < SIBLINGS; i++) {
@@ -245,22 +245,25 @@ static void check_node(lw_reader *r, const lw_yaml_node *node, const lw_key *key
     }
 }
 
-void lw_read_check(lw_reader *r)
+void lw_read_version(lw_reader *r)
 {
-    const lw_yaml_node *root = r->tree->root;
+    const lw_yaml_node *root = r->tree->root, *version = lw_yaml_child(root, "leeway");
     if (root->kind != LW_YAML_MAP) {
         (void)lw_fail(r->err, LW_E_SYNTAX, "this is no scenario; a scenario is a map of keys and begins with leeway: 1");
         refuse_at(r, root);
-        return;
-    }
-    const lw_yaml_node *version = lw_yaml_child(root, "leeway");
-    if (version && (version->kind != LW_YAML_SCALAR || strcmp(version->text, "1") != 0)) {
+    } else if (!version) {
+        (void)lw_fail(r->err, LW_E_MISSING, "leeway is missing (version of this form; always first); write leeway: 1");
+        refuse_at(r, root);
+    } else if (version->kind != LW_YAML_SCALAR || strcmp(version->text, "1") != 0) {
         (void)lw_fail(r->err, LW_E_SYNTAX, "version %.20s of this form is not known; this program reads leeway: 1",
                       version->kind == LW_YAML_SCALAR ? version->text : "?");
         refuse_at(r, version);
-        return;
     }
-    check_map(r, root, "");
+}
+
+void lw_read_check(lw_reader *r)
+{
+    check_map(r, r->tree->root, "");
 }
 
 /* ---- scopes ---- */
@@ -409,7 +412,10 @@ static int read_default(lw_reader *r, const lw_scope *in, const char *key, const
     }
     char shown[LW_QUANTITY_BYTES];
     snprintf(shown, sizeof shown, "%s", given.value);
-    if (row->kind == LW_KEY_QUANTITY && value->dim != LW_DIM_NUMBER)
+    if (row->kind == LW_KEY_WORD)
+        (void)lw_word_at(row->words, value->word, shown, sizeof shown);
+    /* our own table is written as people of US units write; figures of the rigs' table are SI */
+    if (row->kind == LW_KEY_QUANTITY && value->dim != LW_DIM_NUMBER && (given.is_by_rig || r->out->units == LW_UNITS_SI))
         lw_quantity_print(shown, sizeof shown, value->si, value->dim, r->out->units);
     lw_read_assume(r, in, key, shown, given.source, given.kind);
     return 1;
