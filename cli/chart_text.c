@@ -81,6 +81,7 @@ static void line_put(lw_screen *screen, const layout *l, const char *title, line
     lw_put_end(screen);
 }
 
+/* A day that is cut short at either end gives its place to its neighbour. */
 static int is_room_for(const layout *l, const lw_chart_day *day, int columns)
 {
     return column_of(l, day->to_days) - column_of(l, day->from_days) >= columns;
@@ -94,7 +95,7 @@ static void put_weekdays(lw_screen *screen, const layout *l, const lw_chart *cha
         const lw_chart_day *day = &chart->day[i];
         char text[sizeof day->letters];
         snprintf(text, sizeof text, "%.*s", l->per_day >= 3.0 ? 2 : 1, day->letters);
-        if (l->per_day >= 2.0 || day->weekday == 0)
+        if (is_room_for(l, day, (int)strlen(text) + 1) && (l->per_day >= 2.0 || day->weekday == 0))
             (void)line_place(&out, column_of(l, day->from_days), text);
     }
     line_put(screen, l, "days", &out);
@@ -112,7 +113,7 @@ static void put_dates(lw_screen *screen, const layout *l, const lw_chart *chart)
         const int is_named = l->per_day >= 7.0 || (!is_daily && day->weekday == 0);
         char text[sizeof day->date];
         snprintf(text, sizeof text, "%.*s", is_named ? (int)sizeof text - 1 : number, day->date);
-        if (is_named || is_daily)
+        if (is_named || (is_daily && is_room_for(l, day, (int)strlen(text) + 1)))
             (void)line_place(&out, column_of(l, day->from_days), text);
     }
     line_put(screen, l, "", &out);
@@ -143,7 +144,7 @@ static void put_air(lw_screen *screen, const layout *l, const lw_chart *chart, i
         const lw_chart_day *day = &chart->day[i];
         char text[16];
         snprintf(text, sizeof text, "%.0f", shown_temperature(chart, is_high ? day->high_c : day->low_c));
-        if (is_room_for(l, day, (int)strlen(text)))
+        if (is_room_for(l, day, (int)strlen(text) + 1))
             (void)line_place(&out, column_of(l, day->from_days), text);
     }
     snprintf(title, sizeof title, "%s %s", is_high ? "high" : "low",

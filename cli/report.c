@@ -7,6 +7,7 @@
 
 #include "cli/chart_text.h"
 #include "cli/report_internal.h"
+#include "text/decimal.h"
 #include "text/quantity.h"
 #include "text/say.h"
 
@@ -25,6 +26,18 @@ static double unusable_of(const lw_scenario *scenario, lw_supply supply)
     for (int i = 0; i < scenario->rig.vessel_count; i++)
         sum += scenario->rig.vessel[i].supply == supply ? scenario->rig.vessel[i].unusable : 0.0;
     return sum;
+}
+
+/* Rubbish is counted in bags of the household's own size. */
+static void amount_words(const lw_report *r, lw_supply supply, double amount, char *buf, size_t n)
+{
+    if (supply != LW_SUPPLY_RUBBISH || !(r->loaded->bag_l > 0.0)) {
+        lw_amount_print(buf, n, supply, amount, r->choice.units);
+        return;
+    }
+    char number[LW_DECIMAL_BYTES];
+    lw_decimal_print(number, sizeof number, amount / r->loaded->bag_l, 1, 0);
+    snprintf(buf, n, "%s %s", number, strcmp(number, "1") == 0 ? "bag" : "bags");
 }
 
 /* What can still be drawn, or the room, when the household leaves. */
@@ -46,8 +59,8 @@ static void leftover_words(const lw_report *r, lw_supply supply, char *buf, size
         return;
     }
     char amount[LW_QUANTITY_BYTES];
-    snprintf(buf, n, "%s%s", lw_amount_print(amount, sizeof amount, supply, left, r->choice.units),
-             fills ? " of room" : "");
+    amount_words(r, supply, left, amount, sizeof amount);
+    snprintf(buf, n, "%s%s", amount, fills ? " of room" : "");
 }
 
 static void run_down_cell(const void *context, int row, int column, char *buf, size_t n)
@@ -67,8 +80,8 @@ static void run_down_cell(const void *context, int row, int column, char *buf, s
         snprintf(buf, n, "%s", words->name);
         break;
     case 1:
-        if (supply != LW_SUPPLY_STAY)
-            lw_amount_print(buf, n, supply, r->outlook->leeway[supply].use_per_day, r->choice.units);
+        if (supply != LW_SUPPLY_STAY && supply != LW_SUPPLY_BATTERY) /* its use stands under power */
+            amount_words(r, supply, r->outlook->leeway[supply].use_per_day, buf, n);
         break;
     case 2:
         snprintf(buf, n, "%s", words->ends);
@@ -76,6 +89,20 @@ static void run_down_cell(const void *context, int row, int column, char *buf, s
     default:
         leftover_words(r, supply, buf, n);
     }
+}
+
+/* Something that by itself would end before the departure has some left then. */
+static int is_held_back(const lw_report *r, const run_down *table)
+{
+    char left[LW_CELL];
+    for (int i = 0; i < table->count; i++) {
+        const lw_supply supply = (lw_supply)table->row[i];
+        leftover_words(r, supply, left, sizeof left);
+        if (supply != LW_SUPPLY_BATTERY && r->outlook->leeway[supply].q[1].at_s < r->outlook->departure_s &&
+            strcmp(left, "none") != 0 && strcmp(left, "full") != 0)
+            return 1;
+    }
+    return 0;
 }
 
 static void put_run_down(const lw_report *r)
@@ -100,6 +127,11 @@ static void put_run_down(const lw_report *r)
                                         .warm_row = warm,
                                         .context = &table,
                                         .cell = run_down_cell});
+    if (is_held_back(r, &table))
+        lw_put_item(
+            r, LW_PAINT_FAINT,
+            "Each end counts the other supplies as topped up; the last column does not: a tank that is empty or "
+            "full holds back the rest.");
     const lw_supply_words *rubbish = &r->words->supply[LW_SUPPLY_RUBBISH];
     if (rubbish->is_shown && rubbish->age_sentence[0])
         lw_put_item(r, LW_PAINT_PLAIN, rubbish->age_sentence);

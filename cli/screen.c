@@ -1,5 +1,6 @@
 #include "cli/screen.h"
 
+#include <assert.h>
 #include <langinfo.h>
 #include <locale.h>
 #include <stdlib.h>
@@ -194,28 +195,50 @@ static void widths_of(const lw_table *table, int *width)
     }
 }
 
+static lw_paint paint_of(const lw_table *table, int row)
+{
+    return row == table->warm_row ? LW_PAINT_WARM : row == 0 ? table->head : LW_PAINT_PLAIN;
+}
+
+/* The last column of a row that holds anything: what is behind it is not filled up with blanks. */
+static int last_filled(const lw_table *table, int row)
+{
+    char text[LW_CELL];
+    for (int column = table->columns - 1; column > 0; column--) {
+        table->cell(table->context, row, column, text, sizeof text);
+        if (text[0] != '\0')
+            return column;
+    }
+    return 0;
+}
+
+static void put_row(lw_screen *screen, const lw_table *table, int row, const int *width)
+{
+    char text[LW_CELL];
+    const lw_paint paint = paint_of(table, row);
+    const int last = last_filled(table, row);
+    int at = table->indent;
+    lw_put_blank(screen, at);
+    for (int column = 0; column <= last; column++) {
+        const int is_right = (int)(table->right >> column & 1u);
+        table->cell(table->context, row, column, text, sizeof text);
+        if (column < last || is_right)
+            lw_put_padded(screen, paint, text, width[column], is_right);
+        if (column < last)
+            lw_put_blank(screen, GAP);
+        else if (is_right)
+            lw_put_end(screen);
+        else
+            lw_put_wrapped(screen, paint, text, at, at);
+        at += width[column] + GAP;
+    }
+}
+
 void lw_put_table(lw_screen *screen, const lw_table *table)
 {
-    enum { MOST = 8 };
-    int width[MOST];
-    char text[LW_CELL];
+    int width[LW_TABLE_COLUMNS];
+    assert(table->columns <= LW_TABLE_COLUMNS);
     widths_of(table, width);
-    for (int row = 0; row < table->rows; row++) {
-        const lw_paint paint = row == 0 ? table->head : row == table->warm_row ? LW_PAINT_WARM : LW_PAINT_PLAIN;
-        int at = table->indent;
-        lw_put_blank(screen, at);
-        for (int column = 0; column + 1 < table->columns; column++) {
-            table->cell(table->context, row, column, text, sizeof text);
-            lw_put_padded(screen, paint, text, width[column], (int)(table->right >> column & 1u));
-            lw_put_blank(screen, GAP);
-            at += width[column] + GAP;
-        }
-        const int last = table->columns - 1;
-        table->cell(table->context, row, last, text, sizeof text);
-        if (table->right >> last & 1u) {
-            lw_put_padded(screen, paint, text, width[last], 1);
-            lw_put_end(screen);
-        } else
-            lw_put_wrapped(screen, paint, text, at, at);
-    }
+    for (int row = 0; row < table->rows; row++)
+        put_row(screen, table, row, width);
 }

@@ -10,7 +10,7 @@
 
 #include "service/sink.h"
 
-enum { LW_WIDTH_LEAST = 50, LW_WIDTH_MOST = 160, LW_CELL = 256 };
+enum { LW_WIDTH_LEAST = 50, LW_WIDTH_MOST = 160, LW_CELL = 256, LW_TABLE_COLUMNS = 8 };
 
 typedef enum lw_paint {
     LW_PAINT_PLAIN = 0,
