@@ -16,6 +16,11 @@ static const double DAY_S = 86400.0;
 
 static const char *days_say(double days, char *buf, size_t n)
 {
+    if (days < 1.0) {
+        const int hours = (int)lround(days * 24.0);
+        snprintf(buf, n, "%d hour%s", hours, hours == 1 ? "" : "s");
+        return buf;
+    }
     const double shown = days < 10.0 ? nearbyint(days * 10.0) / 10.0 : nearbyint(days);
     snprintf(buf, n, "%s %s", lw_num(shown).text, shown == 1.0 ? "day" : "days");
     return buf;
@@ -218,24 +223,25 @@ static void say_left(const lw_speaker *s, lw_supply supply, char *buf, size_t n)
 {
     const double left = lw_left_of(s, supply);
     char amount[LW_QUANTITY_BYTES];
+    lw_line to = lw_line_of(buf, n);
     if (supply == LW_SUPPLY_STAY) {
         if (s->outlook->leeway[supply].q[1].beyond_horizon)
-            snprintf(buf, n, "past the horizon");
+            lw_line_add(&to, "past the horizon");
         else
-            snprintf(buf, n, "%s left", days_say(left, amount, sizeof amount));
+            lw_line_add(&to, "%s left", days_say(left, amount, sizeof amount));
         return;
     }
     if (supply == LW_SUPPLY_BATTERY) {
-        snprintf(buf, n, "%d %%", (int)lround(s->scenario->rig.battery.level_frac * 100.0));
+        lw_line_add(&to, "%d %%", (int)lround(s->scenario->rig.battery.level_frac * 100.0));
         return;
     }
     if (supply == LW_SUPPLY_RUBBISH && s->loaded->bag_l > 0.0) {
         const double bags = nearbyint(left / s->loaded->bag_l * 10.0) / 10.0;
-        snprintf(buf, n, "room for %s bag%s", lw_num(bags).text, bags == 1.0 ? "" : "s");
+        lw_line_add(&to, "room for %s bag%s", lw_num(bags).text, bags == 1.0 ? "" : "s");
         return;
     }
     lw_amount_print(amount, sizeof amount, supply, left, s->choice.units);
-    snprintf(buf, n, "%s%s", amount, lw_supply_fills(supply) ? " of room" : "");
+    lw_line_add(&to, "%s%s", amount, lw_supply_fills(supply) ? " of room" : "");
 }
 
 static void say_ends(const lw_speaker *s, const lw_leeway *l, char *buf, size_t n)
@@ -305,8 +311,8 @@ static void say_unmet(const lw_speaker *s, lw_supply supply, lw_line *to)
         return;
     lw_amount_print(amount, sizeof amount, supply, l->unmet, s->choice.units);
     const double days = (double)(s->outlook->horizon_s - s->outlook->start_s) / DAY_S;
-    lw_line_add(to, " Over %s, %s of what is asked of it is not there, in %d hours.",
-                days_say(days, span, sizeof span), amount, (int)lround(l->unmet_h));
+    lw_line_add(to, " It falls %s short over %s, in %d hours of them.", amount,
+                days_say(days, span, sizeof span), (int)lround(l->unmet_h));
 }
 
 static void say_supply(const lw_speaker *s, lw_supply supply, lw_supply_words *w)

@@ -7,8 +7,8 @@
 #include "text/decimal.h"
 #include "text/quantity.h"
 
-/* What a flat battery sets off belongs to it for so long after the last cut. */
-static const int64_t CHAIN_S = 36 * 3600;
+/* What a flat battery sets off belongs to it for so long after the loads are back. */
+static const int64_t AFTER_S = 12 * 3600, BOUNCE_S = 6 * 3600;
 /* A floor crossed so shortly before the cut is the chain's first link. */
 static const int64_t FLOOR_S = 24 * 3600;
 
@@ -68,26 +68,28 @@ static int is_link(const lw_event *e)
     }
 }
 
-/* From its first cut to where every load is back and a day and a half have passed. */
+/* From its first cut until every load is back and its after-effects have passed. A bank that bounces back for some hours
+ * and drops again is still the same night. */
 static int next_episode(const lw_teller *t, int from, lw_episode *out)
 {
-    int i = from;
+    int i = from, off = 0;
     while (i < t->count && t->event[i].kind != LW_EVENT_LOADS_CUT)
         i++;
     if (i == t->count)
         return 0;
     *out = (lw_episode){.first = i, .at_s = t->event[i].at_s};
+    while (out->first > from && t->event[out->first - 1].at_s == out->at_s)
+        out->first--;
     int64_t last_s = t->event[i].at_s;
-    int off = 0;
-    for (; i < t->count && t->event[i].at_s <= last_s + CHAIN_S; i++) {
-        if (t->event[i].kind == LW_EVENT_LOADS_CUT) {
-            if (off <= 0 && t->event[i].at_s > out->at_s + 12 * 3600)
-                break; /* all was back: another night's */
-            off++;
-            last_s = t->event[i].at_s;
-        } else if (t->event[i].kind == LW_EVENT_LOADS_BACK) {
-            off--;
-        }
+    for (; i < t->count; i++) {
+        const lw_event *e = &t->event[i];
+        const int64_t quiet_s = off > 0 ? 0 : e->at_s - last_s;
+        if (quiet_s > AFTER_S || (quiet_s > BOUNCE_S && e->kind == LW_EVENT_LOADS_CUT))
+            break;
+        off += e->kind == LW_EVENT_LOADS_CUT;
+        off -= e->kind == LW_EVENT_LOADS_BACK;
+        if (off > 0 || e->kind == LW_EVENT_LOADS_BACK)
+            last_s = e->at_s;
     }
     out->end = i;
     return 1;
@@ -339,6 +341,25 @@ static void sort_warnings(lw_words *words)
     }
 }
 
+/* The engine notes what stops at the start of its step, the cut that stops it where it falls inside the step. */
+static void put_behind_cuts(lw_teller *t)
+{
+    const int64_t step_s = 3600 / (t->s->outlook->steps_per_hour > 0 ? t->s->outlook->steps_per_hour : 1);
+    for (int i = 0; i < t->count; i++) {
+        lw_event *e = &t->event[i];
+        if (e->kind != LW_EVENT_FURNACE_STOPS && e->kind != LW_EVENT_FRIDGE_STOPS && e->kind != LW_EVENT_ALARMS_STOP &&
+            e->kind != LW_EVENT_WATER_STOPS && e->kind != LW_EVENT_NETWORK_STOPS)
+            continue;
+        for (int c = 0; c < t->count; c++) {
+            const int64_t later_s = t->event[c].at_s - e->at_s;
+            if (t->event[c].kind == LW_EVENT_LOADS_CUT && later_s > 0 && later_s < step_s) {
+                e->at_s = t->event[c].at_s;
+                break;
+            }
+        }
+    }
+}
+
 void lw_say_warnings(const lw_speaker *s, lw_words *words)
 {
     lw_teller t = {.s = s, .words = words};
@@ -346,6 +367,7 @@ void lw_say_warnings(const lw_speaker *s, lw_words *words)
     for (int i = 0; i < s->outlook->event_count; i++)
         if (s->outlook->event[i].at_s < until_s)
             t.event[t.count++] = s->outlook->event[i];
+    put_behind_cuts(&t);
     qsort(t.event, (size_t)t.count, sizeof t.event[0], by_time);
     tell_chain(&t);
     for (int i = 0; i < t.count; i++)
