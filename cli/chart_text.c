@@ -7,7 +7,7 @@
 #include "text/decimal.h"
 #include "text/quantity.h"
 
-enum { GAP = 2, NAME_MOST = 16, LEFT_MOST = 22, DAYS = 5, MARK_LINES = 4 };
+enum { GAP = 2, NAME_MOST = 16, LEFT_MOST = 22, DAYS = 5, MARK_LINES = 4, DAY_LEAST = 3 /* columns */ };
 
 static const char *const SURE = "━", *const LIKELY = "─", *const HARDLY = "┈", *const MIDDLE = "●", *const ON = "▸",
                          *const MARK = "┊";
@@ -144,7 +144,7 @@ static void put_air(lw_screen *screen, const layout *l, const lw_chart *chart, i
         const lw_chart_day *day = &chart->day[i];
         char text[16];
         snprintf(text, sizeof text, "%.0f", shown_temperature(chart, is_high ? day->high_c : day->low_c));
-        if (is_room_for(l, day, (int)strlen(text) + 1))
+        if (is_room_for(l, day, DAY_LEAST) && is_room_for(l, day, (int)strlen(text) + 1))
             (void)line_place(&out, column_of(l, day->from_days), text);
     }
     snprintf(title, sizeof title, "%s %s", is_high ? "high" : "low",

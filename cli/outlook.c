@@ -288,6 +288,13 @@ static lw_code put_answers(const order *o, const lw_outlook_answer *before, cons
     return put_report(o, before, after, &d.choice, sink, err);
 }
 
+/* A scenario that is not there is a wrong name, typed: no failure of the system. */
+static int refuse_scenario(const lw_err *err)
+{
+    (void)lw_refuse(err);
+    return LW_EXIT_INPUT;
+}
+
 static int answer_order(order *o)
 {
     lw_err err = {0};
@@ -298,11 +305,17 @@ static int answer_order(order *o)
     if (!code && o->change_count > 0)
         code = run_outlook(o, 0, &before, &err);
     code = code ? code : run_outlook(o, 1, &after, &err);
-    code = code ? code : put_answers(o, &before, &after, &sink, &err);
+    int exit_code = LW_EXIT_DONE;
+    if (code)
+        exit_code = refuse_scenario(&err);
+    else if (put_answers(o, &before, &after, &sink, &err))
+        exit_code = lw_refuse(&err);
+    else
+        exit_code = lw_out_close(&sink);
     lw_outlook_answer_clear(&before);
     lw_outlook_answer_clear(&after);
     free(o->bytes);
-    return code ? lw_refuse(&err) : lw_out_close(&sink);
+    return exit_code;
 }
 
 static int run(const lw_command *self, int argc, char **argv)

@@ -46,6 +46,11 @@ static void leftover_words(const lw_report *r, lw_supply supply, char *buf, size
     const lw_leeway *l = &r->outlook->leeway[supply];
     const int fills = lw_supply_fills(supply);
     buf[0] = '\0';
+    if (supply == LW_SUPPLY_STAY) {
+        const double left = (double)(l->q[1].at_s - r->outlook->departure_s) / 86400.0;
+        amount_words(r, supply, left > 0.0 ? left : 0.0, buf, n);
+        return;
+    }
     if (isnan(l->at_departure))
         return;
     if (supply == LW_SUPPLY_BATTERY) {
@@ -159,21 +164,30 @@ static void put_head(const lw_report *r, const lw_chart *chart)
         lw_put_wrapped(r->screen, LW_PAINT_PLAIN, r->words->departure, 0, 0);
     if (r->words->why[0])
         lw_put_wrapped(r->screen, LW_PAINT_PLAIN, r->words->why, 0, 0);
+    /* What somebody's life may hang on does not wait for its section. */
+    for (int i = 0; i < r->words->warning_count; i++)
+        if (r->words->warning[i].is_vital)
+            lw_put_wrapped(r->screen, LW_PAINT_STRONG, r->words->warning[i].sentence, 0, 0);
 }
 
 static void put_happens(const lw_report *r)
 {
-    const int count = r->words->warning_count, lost = r->words->warning_lost;
-    if (count == 0)
-        return;
-    const int shown = r->wants_details || count <= WARNINGS_SHORT ? count : WARNINGS_SHORT;
-    lw_put_title(r->screen, "What happens");
-    for (int i = 0; i < shown; i++)
-        lw_put_item(r, r->words->warning[i].is_vital ? LW_PAINT_STRONG : LW_PAINT_PLAIN, r->words->warning[i].sentence);
-    if (count - shown + lost > 0) {
+    int count = 0, shown = 0;
+    for (int i = 0; i < r->words->warning_count; i++) {
+        const lw_warning *warning = &r->words->warning[i];
+        if (warning->is_vital)
+            continue; /* stands at the head of the report */
+        if (count++ == 0)
+            lw_put_title(r->screen, "What happens");
+        if (!r->wants_details && shown == WARNINGS_SHORT)
+            continue;
+        lw_put_item(r, LW_PAINT_PLAIN, warning->sentence);
+        shown++;
+    }
+    const int hidden = count - shown + r->words->warning_lost;
+    if (count > 0 && hidden > 0) {
         char text[96];
-        snprintf(text, sizeof text, "and %d more%s", count - shown + lost,
-                 r->wants_details ? "" : "; --details tells all");
+        snprintf(text, sizeof text, "and %d more%s", hidden, r->wants_details ? "" : "; --details tells all");
         lw_put_item(r, LW_PAINT_FAINT, text);
     }
 }

@@ -8,7 +8,7 @@
 #include <sys/ioctl.h>
 #include <unistd.h>
 
-enum { DEFAULT_WIDTH = 80, GAP = 2 };
+enum { DEFAULT_WIDTH = 80, GAP = 2, READABLE = 30, STACK = 4 };
 
 static const char *const PAINT[] = {"", "\033[1m", "\033[1;31m", "\033[2m"};
 
@@ -212,11 +212,21 @@ static int last_filled(const lw_table *table, int row)
     return 0;
 }
 
+/* A last column with too little room to be read stands under its row. */
+static int stacks(const lw_screen *screen, const lw_table *table, const int *width)
+{
+    const int last = table->columns - 1;
+    int at = table->indent;
+    for (int column = 0; column < last; column++)
+        at += width[column] + GAP;
+    return last > 0 && width[last] > screen->width - at && screen->width - at < READABLE;
+}
+
 static void put_row(lw_screen *screen, const lw_table *table, int row, const int *width)
 {
     char text[LW_CELL];
     const lw_paint paint = paint_of(table, row);
-    const int last = last_filled(table, row);
+    const int last = last_filled(table, row), is_stacked = stacks(screen, table, width);
     int at = table->indent;
     lw_put_blank(screen, at);
     for (int column = 0; column <= last; column++) {
@@ -224,6 +234,13 @@ static void put_row(lw_screen *screen, const lw_table *table, int row, const int
         table->cell(table->context, row, column, text, sizeof text);
         if (column < last || is_right)
             lw_put_padded(screen, paint, text, width[column], is_right);
+        if (is_stacked && column == table->columns - 2) {
+            lw_put_end(screen);
+            at = table->indent + STACK;
+            if (column < last)
+                lw_put_blank(screen, at);
+            continue;
+        }
         if (column < last)
             lw_put_blank(screen, GAP);
         else if (is_right)

@@ -44,7 +44,8 @@ void lw_put_wrapped(lw_screen *screen, lw_paint paint, const char *text, int at,
 /* A title of a section, with an empty line before it. */
 void lw_put_title(lw_screen *screen, const char *title);
 
-/* A table: every column as wide as its widest cell, but the last, which takes what is left and wraps. */
+/* A table: every column as wide as its widest cell, but the last, which takes what is left and wraps, or stands under its
+ * row where too little is left. */
 typedef struct lw_table {
     int rows, columns;
     unsigned right; /* bit a column: set to the right */
