@@ -165,8 +165,8 @@ static int start_load(lw_reader *r, const lw_scope *in, const lw_table *table, l
     const char *names[MOST];
     const size_t count = lw_table_names(table, "id", names, MOST);
     const char *near = lw_nearest(id, names, count);
-    lw_read_refuse(r, in, "id", LW_E_SYNTAX, "%s is not in the table of appliances%s%s; give it a name and watts instead", id,
-                   near ? "; did you mean " : "", near ? near : "");
+    lw_read_refuse(r, in, "id", LW_E_SYNTAX, "%s is not in the table of appliances%s%s%s; what is not there gets a name and watts", id,
+                   near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
     return 0;
 }
 

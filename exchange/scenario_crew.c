@@ -289,12 +289,20 @@ static int is_wanted(const lw_reader *r, lw_activity activity, lw_toilet_kind to
     }
 }
 
+static int is_for_somebody(const lw_crew *crew, const lw_habit *habit)
+{
+    for (int i = 0; i < crew->person_count; i++)
+        if (habit->rate[crew->person[i].being] > 0.0)
+            return 1;
+    return 0;
+}
+
 static void take_usual(lw_reader *r, const lw_scope *in, const habits *all, lw_activity activity, const char *style,
                        const lw_table *table, lw_house_in *house)
 {
     if (activity == LW_ACTIVITY_PET) { /* a row for each kind of animal; each counts for its own kind only */
         for (int i = 0; i < all->count; i++)
-            if (all->row[i].activity == activity)
+            if (all->row[i].activity == activity && is_for_somebody(&r->out->scenario->crew, &all->row[i]))
                 add_choice(r, in, house, lw_house_choice_of(&all->row[i]));
         return;
     }

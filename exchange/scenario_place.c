@@ -109,8 +109,8 @@ static int rule_of_table(lw_reader *r, const lw_scope *in, const char *id, lw_st
     if (row < 0) {
         const size_t count = lw_table_names(&table, "id", names, MOST);
         const char *near = lw_nearest(id, names, count);
-        lw_read_refuse(r, in, "id", LW_E_SYNTAX, "%s is not in the table of stay rules%s%s; write days and window instead", id,
-                       near ? "; did you mean " : "", near ? near : "");
+        lw_read_refuse(r, in, "id", LW_E_SYNTAX, "%s is not in the table of stay rules%s%s%s; a rule of your own has days and window", id,
+                       near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
     } else {
         r->code = lw_stay_rule_of_row(&table, row, rule, r->err);
         snprintf(r->out->rule_words, sizeof r->out->rule_words, "%.190s", lw_table_cell(&table, row, "title"));
@@ -197,6 +197,30 @@ static int read_earlier(lw_reader *r, const lw_scope *root, lw_stay_past past[LW
     return count;
 }
 
+static void read_deadline(lw_reader *r, const lw_scope *place)
+{
+    lw_scenario *to = r->out->scenario;
+    lw_value deadline;
+    if (!lw_read_value(r, place, "deadline", &deadline))
+        return;
+    const int64_t deadline_s = lw_moment_utc(&deadline.at, &r->out->zone);
+    if (deadline_s <= to->stay.arrival_s)
+        lw_read_refuse(r, place, "deadline", LW_E_CONFLICT, "the deadline is over before the arrival");
+    if (to->stay.stay_end_s == 0 || deadline_s < to->stay.stay_end_s)
+        to->stay.stay_end_s = deadline_s;
+}
+
+static void say_late(lw_reader *r, const lw_scope *root)
+{
+    const lw_stay *to = &r->out->scenario->stay;
+    const lw_scope stay = lw_read_map(r, root, "stay");
+    char shown[LW_TEXT_BYTES];
+    const lw_clock clock = lw_clock_at(&r->out->zone, to->stay_end_s);
+    if (to->stay_end_s && to->departure_s > to->stay_end_s)
+        lw_read_note(r, &stay, "leave", "the wished departure is later than the stay rule or deadline allows (%s)",
+                     lw_clock_print(shown, sizeof shown, &clock));
+}
+
 /* The end by rule and by deadline, whichever comes first; 0 where neither is known. */
 void lw_read_limits(lw_reader *r, const lw_scope *root)
 {
@@ -217,12 +241,6 @@ void lw_read_limits(lw_reader *r, const lw_scope *root)
             lw_read_note(r, &place, "stay_rule", "by this rule and the earlier stays no day is left here");
         }
     }
-    lw_value deadline;
-    if (!lw_read_value(r, &place, "deadline", &deadline))
-        return;
-    const int64_t deadline_s = lw_moment_utc(&deadline.at, &r->out->zone);
-    if (deadline_s <= to->stay.arrival_s)
-        lw_read_refuse(r, &place, "deadline", LW_E_CONFLICT, "the deadline is over before the arrival");
-    if (to->stay.stay_end_s == 0 || deadline_s < to->stay.stay_end_s)
-        to->stay.stay_end_s = deadline_s;
+    read_deadline(r, &place);
+    say_late(r, root);
 }

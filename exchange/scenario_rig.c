@@ -153,14 +153,16 @@ static void read_drinking(lw_reader *r, const lw_scope *rig)
     cartridge->order = 2;
 }
 
-static void add_cylinder(lw_reader *r, const lw_scope *item, double capacity_kg)
+/* As many as may be open feed together; the others wait their turn. */
+static void add_cylinder(lw_reader *r, const lw_scope *item, double capacity_kg, int number)
 {
     lw_vessel *vessel = add_vessel(r, item, LW_SUPPLY_PROPANE, "cylinder");
     if (!vessel)
         return;
     vessel->capacity = capacity_kg;
     vessel->level = lw_read_level(r, item, "level", capacity_kg);
-    vessel->order = (int)plain(lw_read_si(r, item, "order"));
+    vessel->order = lw_read_is_given(r, item, "order") ? (int)lw_read_si(r, item, "order")
+                                                       : 1 + number / r->out->scenario->rig.cabin.open_cylinders;
     vessel->is_outside = 1;
 }
 
@@ -171,13 +173,15 @@ static void read_propane(lw_reader *r, const lw_scope *rig)
     cabin->open_cylinders = 1;
     if (propane.node && !lw_read_is_given(r, rig, "propane"))
         return;
+    const double open = lw_read_si(r, &propane, "open");
+    cabin->open_cylinders = isnan(open) ? 1 : (int)open;
     lw_scope items[LW_ITEMS];
     const int count = propane.node ? lw_read_items(r, &propane, "cylinders", items) : 0;
     for (int i = 0; i < count && !r->code; i++) {
         lw_value capacity;
         if (!lw_read_value(r, &items[i], "capacity", &capacity))
             continue;
-        add_cylinder(r, &items[i], capacity.dim == LW_DIM_VOLUME ? lw_lpg_kg(capacity.si) : capacity.si);
+        add_cylinder(r, &items[i], capacity.dim == LW_DIM_VOLUME ? lw_lpg_kg(capacity.si) : capacity.si, i);
     }
     if (count == 0 && r->rig_row >= 0) {
         double total_kg, number;
@@ -192,9 +196,8 @@ static void read_propane(lw_reader *r, const lw_scope *rig)
         lw_read_assume(r, &propane, "cylinders", value, lw_table_cell(&r->rigs, r->rig_row, "source"),
                        lw_table_cell(&r->rigs, r->rig_row, "kind"));
         for (int i = 0; i < (int)number && !r->code; i++)
-            add_cylinder(r, &absent, total_kg / number);
+            add_cylinder(r, &absent, total_kg / number, i);
     }
-    cabin->open_cylinders = (int)plain(lw_read_si(r, &propane, "open"));
 }
 
 static void read_fuel(lw_reader *r, const lw_scope *rig)

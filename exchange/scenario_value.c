@@ -64,8 +64,8 @@ static lw_code refuse_word(const lw_key *key, const char *text, size_t n, lw_err
     snprintf(typed, sizeof typed, "%s", lw_quoted(text, n).text);
     const char *near = lw_nearest(typed, names, (size_t)count);
     if (near)
-        return lw_fail(err, LW_E_SYNTAX, "%s is none of its words; did you mean %s? (%s)", typed, near, list);
-    return lw_fail(err, LW_E_SYNTAX, "%s is none of its words: %s", typed, list);
+        return lw_fail(err, LW_E_SYNTAX, "%s is not one of its words; did you mean %s? (%s)", typed, near, list);
+    return lw_fail(err, LW_E_SYNTAX, "%s is not one of its words: %s", typed, list);
 }
 
 static const char *trimmed(const char *text, size_t *n)

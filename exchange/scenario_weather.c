@@ -100,16 +100,37 @@ static void hour_of_set(const lw_scenario *to, int i, const day_set *set, double
     w->precip_mm[i] = set->rain_mm / (24.0 * lw_days_in_month(date.year, date.month));
 }
 
+/* The given month that is nearest in the year. */
+static const day_set *nearest_set(const day_set months[12], int month)
+{
+    for (int away = 0; away <= 6; away++) {
+        const day_set *before = &months[(month + 12 - away) % 12], *after = &months[(month + away) % 12];
+        if (before->is_given || after->is_given)
+            return before->is_given ? before : after;
+    }
+    return NULL;
+}
+
+/* A month that the stay itself touches must be there; for the days looked at beyond it the nearest one stands in. */
 static void fill_from_sets(lw_reader *r, const lw_scope *in, const day_set months[12], double lift_k)
 {
     lw_scenario *to = r->out->scenario;
+    int is_said = 0;
     for (int i = 0; i < to->calendar.hours && !r->code; i++) {
-        const day_set set = set_of_day(months, to->calendar.civil_day[i]);
-        if (set.is_given)
-            hour_of_set(to, i, &set, lift_k, &to->weather);
-        else
-            lw_read_refuse(r, in, "months", LW_E_MISSING, "there is no %s, but the stay and the 60 days looked at reach into it",
-                           MONTHS[lw_date_of(to->calendar.civil_day[i]).month - 1]);
+        const int month = lw_date_of(to->calendar.civil_day[i]).month - 1;
+        const int is_stay = i == 0 || to->calendar.start_s + 3600 * (int64_t)i < to->stay.departure_s;
+        day_set set = set_of_day(months, to->calendar.civil_day[i]);
+        const day_set *near = nearest_set(months, month);
+        if (!near || (!set.is_given && is_stay)) {
+            lw_read_refuse(r, in, "months", LW_E_MISSING, "there is no %s, but the stay reaches into it", MONTHS[month]);
+            return;
+        }
+        if (!set.is_given) {
+            if (!is_said++)
+                lw_read_note(r, in, "months", "there is no %s; for the days after the stay the nearest month stands in", MONTHS[month]);
+            set = *near;
+        }
+        hour_of_set(to, i, &set, lift_k, &to->weather);
     }
 }
 
