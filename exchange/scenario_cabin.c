@@ -71,7 +71,8 @@ static void read_cooling(lw_reader *r, const lw_scope *cabin, lw_cabin_use *to)
     to->cool_w = lw_read_si(r, &in, "output");
     to->cool_electric_w = lw_read_si(r, &in, "electric");
     if (!(to->cool_w > 0.0) || !(to->cool_electric_w > 0.0))
-        lw_read_refuse(r, &in, NULL, LW_E_MISSING, "both output and electric are needed, such as output: 13500 BTU/h, electric: 1500 W");
+        lw_read_refuse(r, &in, NULL, LW_E_MISSING,
+                       "both output and electric are needed, such as output: 13500 BTU/h, electric: 1500 W");
     to->cool_above_c = lw_read_si(r, &in, "above");
     if (!r->code && to->cool_above_c <= to->day_c)
         lw_read_refuse(r, &in, lw_read_is_given(r, &in, "above") ? "above" : NULL, LW_E_CONFLICT,
@@ -90,7 +91,8 @@ static void read_fridge(lw_reader *r, const lw_scope *cabin, lw_cabin_use *to)
     if (kind < 0)
         return;
     to->fridge = (lw_fridge_kind)(kind + 1);
-    const int is_own = strcmp(lw_table_cell(&r->rigs, r->rig_row, "fridge"), lw_word_at(kinds->words, kind, own, sizeof own)) == 0;
+    const int is_own =
+        strcmp(lw_table_cell(&r->rigs, r->rig_row, "fridge"), lw_word_at(kinds->words, kind, own, sizeof own)) == 0;
     if (is_own || lw_read_is_given(r, &in, "power")) {
         to->fridge_w = lw_read_si(r, &in, "power");
     } else {
@@ -98,7 +100,8 @@ static void read_fridge(lw_reader *r, const lw_scope *cabin, lw_cabin_use *to)
         char shown[LW_QUANTITY_BYTES];
         lw_quantity_print(shown, sizeof shown, to->fridge_w, LW_DIM_POWER, r->out->units);
         lw_read_assume(r, &in, "power", shown,
-                       to->fridge == LW_FRIDGE_ABSORPTION ? "absorption fridges burn 350-450 W" : "100-200 L with a compressor: 500-900 Wh a day",
+                       to->fridge == LW_FRIDGE_ABSORPTION ? "absorption fridges burn 350-450 W"
+                                                          : "100-200 L with a compressor: 500-900 Wh a day",
                        "common practice");
     }
     to->fridge_control_w = is_own || lw_read_is_given(r, &in, "control") ? plain(lw_read_si(r, &in, "control"))

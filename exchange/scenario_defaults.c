@@ -66,7 +66,8 @@ static void say_rig(const lw_reader *r, lw_default *out)
     out->is_by_rig = 1;
 }
 
-static int of_rig(const lw_reader *r, const char *column, const char *unit, double scale, int zero_fits, lw_default *out)
+static int of_rig(const lw_reader *r, const char *column, const char *unit, double scale, int zero_fits,
+                  lw_default *out)
 {
     const char *cell = lw_table_cell(&r->rigs, r->rig_row, column);
     double figure;

@@ -45,7 +45,8 @@ static double rise_at(const double *toward_deg, const double *rises_deg, int cou
     int before = -1, after = -1;
     double gap_before = 1e9, gap_after = 1e9;
     for (int i = 0; i < count; i++) {
-        const double back = fmod(at_deg - toward_deg[i] + 360.0, 360.0), ahead = fmod(toward_deg[i] - at_deg + 360.0, 360.0);
+        const double back = fmod(at_deg - toward_deg[i] + 360.0, 360.0),
+                     ahead = fmod(toward_deg[i] - at_deg + 360.0, 360.0);
         if (back < gap_before)
             gap_before = back, before = i;
         if (ahead < gap_after)
@@ -68,7 +69,8 @@ static void read_horizon(lw_reader *r, const lw_scope *place, lw_place *to)
         if (isnan(rises_deg[i]))
             lw_read_refuse(r, &items[i], NULL, LW_E_MISSING, "rises is missing; write rises: 8 deg");
         if (isnan(toward_deg[i]) && count > 1)
-            lw_read_refuse(r, &items[i], NULL, LW_E_MISSING, "toward is missing; each of several points says its direction");
+            lw_read_refuse(r, &items[i], NULL, LW_E_MISSING,
+                           "toward is missing; each of several points says its direction");
         if (isnan(toward_deg[i]))
             toward_deg[i] = 0.0;
     }
@@ -109,8 +111,11 @@ static int rule_of_table(lw_reader *r, const lw_scope *in, const char *id, lw_st
     if (row < 0) {
         const size_t count = lw_table_names(&table, "id", names, MOST);
         const char *near = lw_nearest(id, names, count);
-        lw_read_refuse(r, in, "id", LW_E_SYNTAX, "%s is not in the table of stay rules%s%s%s; a rule of your own has days and window", id,
-                       near ? "; did you mean " : "", near ? near : "", near ? "?" : "");
+        if (near)
+            lw_read_refuse(r, in, "id", LW_E_SYNTAX, "%s is not in the table of stay rules; did you mean %s?", id,
+                           near);
+        lw_read_refuse(r, in, "id", LW_E_SYNTAX, "%s is not in the table of stay rules; write days and window instead",
+                       id);
     } else {
         r->code = lw_stay_rule_of_row(&table, row, rule, r->err);
         snprintf(r->out->rule_words, sizeof r->out->rule_words, "%.190s", lw_table_cell(&table, row, "title"));
@@ -127,7 +132,7 @@ static void say_own_rule(lw_reader *r, const lw_stay_rule *rule)
     char radius[LW_QUANTITY_BYTES];
     char *to = r->out->rule_words;
     const size_t size = sizeof r->out->rule_words;
-    snprintf(to, size, rule->window_days ? "%d days in any %d" : "%d days at one place", 
+    snprintf(to, size, rule->window_days ? "%d days in any %d" : "%d days at one place",
              rule->window_days ? rule->days : rule->consecutive_days, rule->window_days);
     if (rule->radius_m > 0.0) {
         const size_t used = strlen(to);
@@ -152,7 +157,8 @@ static int read_rule(lw_reader *r, const lw_scope *place, lw_stay_rule *rule)
     const int days = isnan(days_s) ? 0 : (int)(days_s / (double)DAY_S + 0.5);
     const int window = isnan(window_s) ? 0 : (int)(window_s / (double)DAY_S + 0.5);
     if (!id && !days)
-        lw_read_refuse(r, &in, NULL, LW_E_MISSING, "the rule needs an id from the table of stay rules, or days, such as days: 14 days");
+        lw_read_refuse(r, &in, NULL, LW_E_MISSING,
+                       "the rule needs an id from the table of stay rules, or days, such as days: 14 days");
     if (window && days > window)
         lw_read_refuse(r, &in, "days", LW_E_CONFLICT, "more days are allowed than the window has");
     if (days && (window || rule->window_days))

@@ -8,9 +8,9 @@
 #include "text/quantity.h"
 #include "text/say.h"
 
-static const double LAPSE_KPM = 0.0065;          /* ICAO standard atmosphere */
-static const double LOW_H = 6.0, HIGH_H = 15.0;  /* mean solar time: the low about sunrise, the high in mid-afternoon */
-static const double FAR_M = 150000.0;            /* a file from further away earns a note */
+static const double LAPSE_KPM = 0.0065;         /* ICAO standard atmosphere */
+static const double LOW_H = 6.0, HIGH_H = 15.0; /* mean solar time: the low about sunrise, the high in mid-afternoon */
+static const double FAR_M = 150000.0;           /* a file from further away earns a note */
 static const double PI = 3.14159265358979323846;
 
 /* ---- values by month, or one set ---- */
@@ -29,7 +29,8 @@ static day_set read_set(lw_reader *r, const lw_scope *in, const lw_scope *defaul
         *to[i] = lw_read_si(r, lw_read_is_given(r, in, KEYS[i]) ? in : defaults, KEYS[i]);
     set.rain_mm *= 1000.0; /* metres of water */
     if (isnan(set.high_c) || isnan(set.low_c))
-        lw_read_refuse(r, in, NULL, LW_E_MISSING, "%s is missing; write high: 86 F and low: 52 F, or name a file or months",
+        lw_read_refuse(r, in, NULL, LW_E_MISSING,
+                       "%s is missing; write high: 86 F and low: 52 F, or name a file or months",
                        isnan(set.high_c) ? "high" : "low");
     if (set.low_c > set.high_c)
         lw_read_refuse(r, in, "low", LW_E_CONFLICT, "the low is above the high");
@@ -122,12 +123,14 @@ static void fill_from_sets(lw_reader *r, const lw_scope *in, const day_set month
         day_set set = set_of_day(months, to->calendar.civil_day[i]);
         const day_set *near = nearest_set(months, month);
         if (!near || (!set.is_given && is_stay)) {
-            lw_read_refuse(r, in, "months", LW_E_MISSING, "there is no %s, but the stay reaches into it", MONTHS[month]);
+            lw_read_refuse(r, in, "months", LW_E_MISSING, "there is no %s, but the stay reaches into it",
+                           MONTHS[month]);
             return;
         }
         if (!set.is_given) {
             if (!is_said++)
-                lw_read_note(r, in, "months", "there is no %s; for the days after the stay the nearest month stands in", MONTHS[month]);
+                lw_read_note(r, in, "months", "there is no %s; for the days after the stay the nearest month stands in",
+                             MONTHS[month]);
             set = *near;
         }
         hour_of_set(to, i, &set, lift_k, &to->weather);
@@ -160,7 +163,8 @@ static int value_at(lw_reader *r, const lw_scope *in, const lw_hourly *file, int
 }
 
 /* Two samples an hour: an hour of ours may begin anywhere in an hour of the file's. */
-static int mean_of_hour(lw_reader *r, const lw_scope *in, const lw_hourly *file, int64_t start_s, lw_hourly_values *mean)
+static int mean_of_hour(lw_reader *r, const lw_scope *in, const lw_hourly *file, int64_t start_s,
+                        lw_hourly_values *mean)
 {
     lw_hourly_values early, late;
     if (!value_at(r, in, file, start_s + 900, &early) || !value_at(r, in, file, start_s + 2700, &late))
