@@ -170,8 +170,18 @@ static lw_code bridge(lw_hourly *h, int c, lw_err *err)
     return LW_OK;
 }
 
+/* Names are shown to people: no control character of a strange file may reach their terminal. */
+static void clean(char *text)
+{
+    for (; *text; text++)
+        if ((unsigned char)*text < 0x20 || *text == 0x7F)
+            *text = '?';
+}
+
 lw_code lw_hourly_finish(lw_hourly *h, lw_err *err)
 {
+    clean(h->place);
+    clean(h->station);
     if (h->count == 0)
         return lw_fail(err, LW_E_MISSING, "the file has a header and no hours");
     const int last = h->count - 1;

@@ -9,7 +9,7 @@
  * and there. Gaps      of up to LW_HOURLY_GAP_H hours in air, dew point, humidity, pressure, irradiance and wind speed
  * are bridged linearly (at the file's ends by the nearest value) and counted in `filled`; longer ones are refused.
  * Errors    one sentence with file and line: another kind of file, a damaged or missing header, a short line, a bad
- * number, a value no weather has, hours out of order, a cut file, a gap too long. On failure the struct is empty.
+ * number, a value no weather has, hours out of order, a cut file, a gap too long. On failure the struct is untouched.
  * Memory    lw_hourly_init, lw_hourly_clear (twice is fine). One block of LW_HOURLY_RECORDS rows, taken by the reader.
  * Source    the forms: NREL, Users Manual for TMY3 Data Sets (2008); EnergyPlus Auxiliary Programs, EPW data
  * dictionary. Limits    steps of 15 min to 1 h. A typical year joins months of different years, so `year` jumps between

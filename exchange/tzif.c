@@ -78,8 +78,8 @@ static void add_row(rows *out, int64_t at_s, int32_t offset_s, const char *lette
     if (at_s > out->to_s && zone->count > 0)
         return;
     int row = zone->count;
-    if (row > 0 && (at_s <= out->from_s || at_s == zone->from_s[row - 1]))
-        row--; /* replaces what it follows at once */
+    while (row > 0 && at_s <= zone->from_s[row - 1])
+        row--; /* the later rule wins: a summer that begins before the last one has ended goes on */
     if (row > 0 && is_row(zone, row - 1, offset_s, letters)) {
         zone->count = row; /* no change of the clock */
         return;

@@ -21,9 +21,9 @@ typedef struct lw_date {
 typedef struct lw_clock {
     lw_date date;
     int hour, minute, second;
-    int weekday;     /* 0 = Monday .. 6 = Sunday */
-    int year_day;    /* 1..366 */
-    int64_t day;     /* days since 1970-01-01 of the civil date */
+    int weekday;  /* 0 = Monday .. 6 = Sunday */
+    int year_day; /* 1..366 */
+    int64_t day;  /* days since 1970-01-01 of the civil date */
     int32_t utc_offset_s;
     char letters[8]; /* "MDT"; empty where the zone gives none */
 } lw_clock;
@@ -36,18 +36,19 @@ typedef struct lw_zone {
     char letters[LW_ZONE_CHANGES][8];
 } lw_zone;
 
-int64_t lw_day_of(lw_date date);                  /* days since 1970-01-01 */
+int64_t lw_day_of(lw_date date); /* days since 1970-01-01 */
 lw_date lw_date_of(int64_t day);
-int lw_weekday_of(int64_t day);                   /* 0 = Monday */
+int lw_weekday_of(int64_t day); /* 0 = Monday */
 int lw_is_leap(int year);
-int lw_days_in_month(int year, int month);        /* 0 when month is not 1..12 */
+int lw_days_in_month(int year, int month); /* 0 when month is not 1..12 */
 
-void lw_zone_utc(lw_zone *zone);                  /* the zero zone */
+void lw_zone_utc(lw_zone *zone); /* the zero zone */
 lw_clock lw_clock_at(const lw_zone *zone, int64_t utc_s);
 int32_t lw_zone_offset(const lw_zone *zone, int64_t utc_s);
 
 /* The UTC second of a civil date and time. A time that does not exist (clock put forward) gives the same stretch after
- * the gap (02:30 -> 03:30); a time that comes twice gives the first. `seconds_of_day` 0..86400, 86400 = next midnight. */
+ * the gap (02:30 -> 03:30); a time that comes twice gives the first. `seconds_of_day` 0..86400, 86400 = next midnight.
+ */
 int64_t lw_utc_of(const lw_zone *zone, int64_t day, int32_t seconds_of_day);
 
 #endif

@@ -232,6 +232,20 @@ static void a_file_of_our_own_is_read(void **state)
     assert_int_equal(zone.offset_s[0], -4 * 3600);
 }
 
+static void summers_that_overlap_keep_their_rows_in_order(void **state)
+{
+    unsigned char bytes[512];
+    lw_err err = {0};
+    lw_zone zone;
+    (void)state;
+    /* Each summer begins an hour before the last one ends; found by the fuzzer. */
+    const size_t m = make_file(bytes, "\nXXX3EDT2,0/0,J365/26\n");
+    assert_int_equal(lw_zone_read(bytes, m, "Own/Make", 0, INT64_C(86400) * 4000, &zone, &err), LW_OK);
+    for (int row = 1; row < zone.count; row++)
+        assert_true(zone.from_s[row] > zone.from_s[row - 1]);
+    assert_int_equal(zone.offset_s[zone.count - 1], -2 * 3600);
+}
+
 static void damaged_files_are_refused_by_a_sentence(void **state)
 {
     static const struct {
@@ -333,6 +347,7 @@ int main(void)
         cmocka_unit_test(a_short_span_needs_a_handful_of_rows),
         cmocka_unit_test(unknown_zones_are_refused_with_the_nearest_name),
         cmocka_unit_test(a_file_of_our_own_is_read),
+        cmocka_unit_test(summers_that_overlap_keep_their_rows_in_order),
         cmocka_unit_test(damaged_files_are_refused_by_a_sentence),
         cmocka_unit_test(too_many_changes_are_a_stated_limit),
         cmocka_unit_test(the_machine_names_its_zone_by_variable_first),
