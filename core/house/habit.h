@@ -51,8 +51,8 @@ enum { LW_BEING_COUNT = LW_BEING_CAT + 1 };
 
 #define LW_PROFILES(X)                                                                                                 \
     X(MEALS, "meals")                                                                                                  \
-    X(MORNING, "morning") X(EVENING, "evening") X(SPREAD, "spread") X(WAKING, "waking") X(TEETH, "teeth")              \
-        X(TOILET, "toilet")
+    X(MORNING, "morning")                                                                                              \
+    X(EVENING, "evening") X(SPREAD, "spread") X(WAKING, "waking") X(TEETH, "teeth") X(TOILET, "toilet")
 typedef enum lw_profile {
 #define LW_PROFILE_ID(id, word) LW_PROFILE_##id,
     LW_PROFILES(LW_PROFILE_ID) LW_PROFILE_COUNT
