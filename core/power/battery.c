@@ -35,11 +35,12 @@ static inline double energy_at(const lw_battery *b, spot at)
     return b->energy_wh[at.i] + at.over_ah * 0.5 * (b->rest_v[at.i] + at.open_v);
 }
 
-/* Stored energy gained on the way; inside one interval without the cancellation of two large sums. */
-static inline double gain_wh(const lw_battery *b, spot from, spot to)
+/* Stored energy gained on the way from one spot to another, change_ah apart; inside one interval without the cancellation of
+ * two large sums. */
+static inline double gain_wh(const lw_battery *b, spot from, spot to, double change_ah)
 {
     if (from.i == to.i)
-        return (to.over_ah - from.over_ah) * 0.5 * (from.open_v + to.open_v);
+        return change_ah * 0.5 * (from.open_v + to.open_v);
     return energy_at(b, to) - energy_at(b, from);
 }
 
@@ -75,26 +76,27 @@ static lw_battery_flow idle(const lw_battery *b, double q_ah, double dt_h)
     return (lw_battery_flow){.dt_h = dt_h, .steady_h = dt_h, .end_v = lw_battery_ocv_v(b, q_ah)};
 }
 
-/* A draw at constant current: mean power out of the terminals, and how it grows with the current. */
+/* A step at a constant current: where it ends, its power at the terminals, and how that grows with the current. */
 typedef struct trial {
-    double out_w, slope_v;
+    double power_w, slope_v;
 } trial;
 
-static trial try_draw(const lw_battery *b, spot from, double q_ah, double current_a, double dt_h)
+static inline trial try_draw(const lw_battery *b, spot from, double q_ah, double current_a, const lw_kibam_phase *phase)
 {
-    const spot to = spot_of(b, q_ah - current_a * dt_h);
-    const double drop_v = current_a * b->resistance_ohm;
-    return (trial){.out_w = -gain_wh(b, from, to) / dt_h - current_a * drop_v, .slope_v = to.open_v - 2.0 * drop_v};
+    const double change_ah = -current_a * phase->dt_h, drop_v = current_a * b->resistance_ohm;
+    const spot to = spot_of(b, q_ah + change_ah);
+    return (trial){.power_w = -gain_wh(b, from, to, change_ah) * phase->per_dt_h - current_a * drop_v,
+                   .slope_v = to.open_v - 2.0 * drop_v};
 }
 
 /* The current of most power, beyond which the voltage collapses faster than the current grows. The slope falls all the
  * way from 0 to high_a, where it is negative. */
-static double peak_a(const lw_battery *b, spot from, double q_ah, double high_a, double dt_h)
+static double peak_a(const lw_battery *b, spot from, double q_ah, double high_a, const lw_kibam_phase *phase)
 {
     double low_a = 0.0;
     for (int n = 0; n < 60; n++) {
         const double mid_a = 0.5 * (low_a + high_a);
-        if (try_draw(b, from, q_ah, mid_a, dt_h).slope_v > 0.0)
+        if (try_draw(b, from, q_ah, mid_a, phase).slope_v > 0.0)
             low_a = mid_a;
         else
             high_a = mid_a;
@@ -102,37 +104,52 @@ static double peak_a(const lw_battery *b, spot from, double q_ah, double high_a,
     return low_a;
 }
 
-/* The current that gives power_w, at most cap_a. The power is a concave rising function of the current up to the cap,
- * so Newton's steps come from below once they have begun. */
-static double draw_current(const lw_battery *b, spot from, double q_ah, double power_w, double cap_a, double dt_h,
-                           int *is_limited)
+/* The most power, and its current, that a cap leaves; where the cap gives more than is asked (the way there led past a
+ * kink beyond the peak), the current that gives just that. Rare, so plain halving does. */
+static double capped_draw(const lw_battery *b, spot from, double q_ah, double power_w, double cap_a,
+                          const lw_kibam_phase *phase, int *is_limited)
 {
-    /* Inside one interval of the grid the equation is quadratic. */
-    const double bend_ohm = b->resistance_ohm + 0.5 * b->rise_v_ah[from.i] * dt_h;
-    const double root = from.open_v * from.open_v - 4.0 * power_w * bend_ohm;
-    double current_a = root > 0.0 ? 2.0 * power_w / (from.open_v + sqrt(root)) : cap_a;
-    *is_limited = 0;
-    if (current_a < cap_a && root > 0.0 && spot_of(b, q_ah - current_a * dt_h).i == from.i)
-        return current_a;
-
-    trial at = try_draw(b, from, q_ah, cap_a, dt_h);
-    if (at.slope_v < 0.0) {
-        cap_a = peak_a(b, from, q_ah, cap_a, dt_h);
-        at = try_draw(b, from, q_ah, cap_a, dt_h);
-    }
-    *is_limited = at.out_w < power_w;
-    if (at.out_w <= power_w)
+    if (try_draw(b, from, q_ah, cap_a, phase).slope_v < 0.0)
+        cap_a = peak_a(b, from, q_ah, cap_a, phase);
+    *is_limited = try_draw(b, from, q_ah, cap_a, phase).power_w < power_w;
+    if (*is_limited)
         return cap_a;
-    current_a = lesser(current_a, cap_a);
-    for (int n = 0; n < 40; n++) {
-        at = try_draw(b, from, q_ah, current_a, dt_h);
-        const double next_a = lesser(greater(current_a + (power_w - at.out_w) / at.slope_v, 0.0), cap_a);
-        const double moved_a = fabs(next_a - current_a);
-        current_a = next_a;
-        if (moved_a <= 1e-9 * current_a) /* the error squares with each step: what is left is rounding */
-            break;
+    double low_a = 0.0;
+    for (int n = 0; n < 60; n++) {
+        const double mid_a = 0.5 * (low_a + cap_a);
+        if (try_draw(b, from, q_ah, mid_a, phase).power_w < power_w)
+            low_a = mid_a;
+        else
+            cap_a = mid_a;
     }
-    return current_a;
+    return cap_a;
+}
+
+/* The current that gives power_w, at most cap_a. On one line of the grid, V = open_v at the start, the power is
+ * I V - I^2 bend. Where the step ends on the next line down, that line drawn back to the start does the same, but for a
+ * constant: half the difference of slopes times the square of the way to the knot. So each line is one exact quadratic. */
+static double draw_current(const lw_battery *b, spot from, double q_ah, double power_w, double cap_a,
+                           const lw_kibam_phase *phase, int *is_limited)
+{
+    double open_v = from.open_v, way_ah = from.over_ah, line_w = power_w;
+    *is_limited = 0;
+    for (int i = from.i;; i--) {
+        const double rise_v_ah = b->rise_v_ah[i], bend_ohm = b->resistance_ohm + 0.5 * rise_v_ah * phase->dt_h;
+        const double root = open_v * open_v - 4.0 * line_w * bend_ohm;
+        if (!(root > 0.0))
+            break;
+        const double current_a = 2.0 * line_w / (open_v + sqrt(root));
+        if (i == 0 || lesser(current_a, cap_a) * phase->dt_h <= way_ah) {
+            if (current_a < cap_a)
+                return current_a;
+            break;
+        }
+        const double steeper_v_ah = b->rise_v_ah[i - 1] - rise_v_ah;
+        open_v += steeper_v_ah * way_ah;
+        line_w += 0.5 * way_ah * way_ah * steeper_v_ah * phase->per_dt_h;
+        way_ah += b->grid_ah;
+    }
+    return capped_draw(b, from, q_ah, power_w, cap_a, phase, is_limited);
 }
 
 void lw_battery_draw_above(const lw_battery *b, const lw_kibam_state *s, double power_w, double least_ah, double dt_h,
@@ -146,7 +163,7 @@ void lw_battery_draw_above(const lw_battery *b, const lw_kibam_state *s, double 
     lw_kibam_phase odd;
     const lw_kibam_phase *phase = phase_for(b, dt_h, &odd);
     double cap_a = lw_kibam_max_discharge_a(phase, *s);
-    const double to_floor_a = (q_ah - (least_ah > 0.0 ? least_ah : 0.0)) / dt_h;
+    const double to_floor_a = (q_ah - (least_ah > 0.0 ? least_ah : 0.0)) * phase->per_dt_h;
     cap_a = to_floor_a < cap_a ? to_floor_a : cap_a;
     if (!(cap_a > 0.0)) {
         *flow = idle(b, q_ah, dt_h);
@@ -155,10 +172,10 @@ void lw_battery_draw_above(const lw_battery *b, const lw_kibam_state *s, double 
     }
     const spot from = spot_of(b, q_ah);
     int is_limited;
-    const double current_a = draw_current(b, from, q_ah, power_w, cap_a, dt_h, &is_limited);
+    const double current_a = draw_current(b, from, q_ah, power_w, cap_a, phase, &is_limited);
     const double change_ah = -current_a * dt_h, drop_v = current_a * b->resistance_ohm;
     const spot to = spot_of(b, q_ah + change_ah);
-    const double stored_w = gain_wh(b, from, to) / dt_h;
+    const double stored_w = gain_wh(b, from, to, change_ah) * phase->per_dt_h;
     *flow = (lw_battery_flow){
         .dt_h = dt_h,
         .current_a = -current_a,
@@ -178,32 +195,24 @@ void lw_battery_draw(const lw_battery *b, const lw_kibam_state *s, double power_
     lw_battery_draw_above(b, s, power_w, 0.0, dt_h, flow);
 }
 
-/* The constant current at the terminals whose mean power over the step is power_w, at most cap_a. The power is a convex
- * rising function of the current: Newton's steps come from above. */
-static double fill_current(const lw_battery *b, spot from, double q_ah, double power_w, double cap_a, double dt_h,
+/* The constant current at the terminals whose mean power over the step is power_w, at most cap_a; line by line upwards, as
+ * for a draw. */
+static double fill_current(const lw_battery *b, spot from, double power_w, double cap_a, const lw_kibam_phase *phase,
                            int *is_capped)
 {
-    const double eta = b->coulombic_frac, r_ohm = b->charge_resistance_ohm, well_h = eta * dt_h;
-    const double bend_ohm = r_ohm + 0.5 * b->rise_v_ah[from.i] * well_h;
-    double current_a = 2.0 * power_w / (from.open_v + sqrt(from.open_v * from.open_v + 4.0 * power_w * bend_ohm));
-    *is_capped = 0;
-    if (current_a < cap_a && spot_of(b, q_ah + current_a * well_h).i == from.i)
-        return current_a;
-    const double cap_w = gain_wh(b, from, spot_of(b, q_ah + cap_a * well_h)) / well_h + cap_a * cap_a * r_ohm;
-    *is_capped = cap_w < power_w;
-    if (cap_w <= power_w)
-        return cap_a;
-    current_a = lesser(current_a, cap_a);
-    for (int n = 0; n < 40; n++) {
-        const spot to = spot_of(b, q_ah + current_a * well_h);
-        const double in_w = gain_wh(b, from, to) / well_h + current_a * current_a * r_ohm;
-        const double next_a = greater(current_a + (power_w - in_w) / (to.open_v + 2.0 * current_a * r_ohm), 0.0);
-        const double moved_a = fabs(next_a - current_a);
-        current_a = next_a;
-        if (moved_a <= 1e-9 * current_a)
-            break;
+    const double well_h = b->coulombic_frac * phase->dt_h, per_well_h = b->per_coulombic * phase->per_dt_h;
+    double open_v = from.open_v, way_ah = b->grid_ah - from.over_ah, line_w = power_w;
+    for (int i = from.i;; i++) {
+        const double rise_v_ah = b->rise_v_ah[i], bend_ohm = b->charge_resistance_ohm + 0.5 * rise_v_ah * well_h;
+        const double current_a = 2.0 * line_w / (open_v + sqrt(open_v * open_v + 4.0 * line_w * bend_ohm));
+        *is_capped = !(current_a < cap_a);
+        if (i == LAST || lesser(current_a, cap_a) * well_h <= way_ah)
+            return *is_capped ? cap_a : current_a;
+        const double steeper_v_ah = b->rise_v_ah[i + 1] - rise_v_ah;
+        open_v -= steeper_v_ah * way_ah;
+        line_w -= 0.5 * way_ah * way_ah * steeper_v_ah * per_well_h;
+        way_ah += b->grid_ah;
     }
-    return current_a;
 }
 
 static double taper_left(const lw_battery *b, double taper_h)
@@ -220,11 +229,12 @@ void lw_battery_fill(const lw_battery *b, const lw_kibam_state *s, double power_
         *flow = idle(b, q_ah, dt_h);
         return;
     }
-    const double eta = b->coulombic_frac, r_ohm = b->charge_resistance_ohm, accept = b->accept_per_h;
+    const double eta = b->coulombic_frac, per_eta = b->per_coulombic, r_ohm = b->charge_resistance_ohm;
+    const double accept = b->accept_per_h;
     lw_kibam_phase odd;
     const lw_kibam_phase *phase = phase_for(b, dt_h, &odd);
     if (phase->share < 1.0) { /* one well has no limit but its room, and the taper keeps to that */
-        const double wells_a = lw_kibam_max_charge_a(&b->wells, phase, *s) / eta;
+        const double wells_a = lw_kibam_max_charge_a(&b->wells, phase, *s) * per_eta;
         cap_a = wells_a < cap_a ? wells_a : cap_a;
     }
     if (!(cap_a > 0.0) || !(room_ah > 0.0)) {
@@ -233,35 +243,36 @@ void lw_battery_fill(const lw_battery *b, const lw_kibam_state *s, double power_
         return;
     }
     const spot from = spot_of(b, q_ah);
-    const double accept_a = accept * room_ah / eta;
+    const double accept_a = accept * room_ah * per_eta;
     const int is_all_taper = accept_a <= cap_a && accept_a * (b->rest_v[LAST + 1] + accept_a * r_ohm) <= power_w;
     int is_capped = 1;
     double first_a = accept_a;
     if (!is_all_taper)
-        first_a = fill_current(b, from, q_ah, power_w, cap_a, dt_h, &is_capped);
+        first_a = fill_current(b, from, power_w, cap_a, phase, &is_capped);
 
     const double net_a = eta * first_a; /* into the wells */
-    double steady_h = net_a > 0.0 ? (room_ah - net_a / accept) / net_a : dt_h;
+    double steady_h = net_a > 0.0 ? room_ah / net_a - b->accept_h : dt_h;
     steady_h = is_all_taper || steady_h < 0.0 ? 0.0 : steady_h < dt_h ? steady_h : dt_h;
     const double taper_h = dt_h - steady_h;
     double change_ah = net_a * steady_h, square_a2h = first_a * first_a * steady_h, end_a = first_a, taper_ah = 0.0;
     if (taper_h > 0.0) {
         taper_ah = room_ah - change_ah;
-        const double left = taper_left(b, taper_h), start_a = accept * taper_ah / eta;
+        const double left = taper_left(b, taper_h), start_a = accept * taper_ah * per_eta;
         change_ah += taper_ah * (1.0 - left);
-        square_a2h += start_a * start_a * (1.0 - left * left) / (2.0 * accept);
+        square_a2h += start_a * start_a * (1.0 - left * left) * 0.5 * b->accept_h;
         end_a = start_a * left;
     }
     const spot to = spot_of(b, q_ah + change_ah);
-    const double gained_wh = gain_wh(b, from, to), ohmic_w = r_ohm * square_a2h / dt_h;
+    const double gained_wh = gain_wh(b, from, to, change_ah), per_dt_h = phase->per_dt_h;
+    const double ohmic_w = r_ohm * square_a2h * per_dt_h;
     const int is_limited = is_capped || taper_h > 0.0;
     *flow = (lw_battery_flow){
         .dt_h = dt_h,
-        .current_a = change_ah / (eta * dt_h),
-        .terminal_w = is_limited ? gained_wh / (eta * dt_h) + ohmic_w : power_w,
-        .stored_w = gained_wh / dt_h,
+        .current_a = change_ah * per_eta * per_dt_h,
+        .terminal_w = is_limited ? gained_wh * per_eta * per_dt_h + ohmic_w : power_w,
+        .stored_w = gained_wh * per_dt_h,
         .ohmic_w = ohmic_w,
-        .coulombic_w = (1.0 - eta) / eta * gained_wh / dt_h,
+        .coulombic_w = (1.0 - eta) * per_eta * gained_wh * per_dt_h,
         .end_v = to.open_v + end_a * r_ohm,
         .change_ah = change_ah,
         .steady_a = net_a,
@@ -292,10 +303,10 @@ void lw_battery_apply(const lw_battery *b, lw_kibam_state *s, const lw_battery_f
         return;
     lw_kibam_phase odd;
     const lw_kibam_phase *phase = phase_for(b, flow->dt_h, &odd);
-    const double q_ah = lw_battery_charge_ah(s) + flow->change_ah;
+    /* The limits were kept: below, only rounding is clipped. */
+    const double q_ah = lesser(greater(lw_battery_charge_ah(s) + flow->change_ah, 0.0), b->wells.qmax_ah);
     const double brim_ah = phase->share * b->wells.qmax_ah, bound_ah = b->wells.qmax_ah - brim_ah;
-    double q1_ah = lw_kibam_step(phase, *s, -flow->change_ah / flow->dt_h).q1_ah;
-    /* The limits were kept: only rounding is clipped here, and the sum stays. */
+    double q1_ah = lw_kibam_step(phase, *s, -flow->change_ah * phase->per_dt_h).q1_ah;
     q1_ah = lesser(greater(q1_ah, greater(0.0, q_ah - bound_ah)), lesser(brim_ah, q_ah));
     *s = (lw_kibam_state){.q1_ah = q1_ah, .q2_ah = q_ah - q1_ah};
 }
@@ -307,8 +318,8 @@ double lw_battery_rest(const lw_battery *b, lw_kibam_state *s, double temp_c, do
         return 0.0;
     /* An hour loses 1e-5 or so, where three terms are exact to the last figure. */
     const double lost = x < 1e-4 ? x * (1.0 - 0.5 * x * (1.0 - x / 3.0)) : -expm1(-x);
-    const spot before = spot_of(b, lw_battery_charge_ah(s));
+    const double q_ah = lw_battery_charge_ah(s);
     s->q1_ah -= s->q1_ah * lost;
     s->q2_ah -= s->q2_ah * lost;
-    return -gain_wh(b, before, spot_of(b, lw_battery_charge_ah(s)));
+    return -gain_wh(b, spot_of(b, q_ah), spot_of(b, lw_battery_charge_ah(s)), -q_ah * lost);
 }

@@ -63,8 +63,9 @@ typedef struct lw_battery {
     double empty_ah;    /* qmax_ah - capacity_ah: the charge at state of charge 0 */
     double floor_frac, charge_limit_a, coulombic_frac, resistance_ohm, charge_resistance_ohm, accept_per_h;
     double self_discharge_per_h, cut_v, reconnect_v;
-    lw_kibam_phase step; /* of the usual step */
-    double step_taper;   /* exp(-accept_per_h dt) of the usual step */
+    double per_coulombic, accept_h; /* reciprocals of coulombic_frac and accept_per_h */
+    lw_kibam_phase step;            /* of the usual step */
+    double step_taper;              /* exp(-accept_per_h dt) of the usual step */
     double grid_ah, per_grid_ah;
     double rest_v[LW_BATTERY_KNOTS], rise_v_ah[LW_BATTERY_KNOTS - 1], energy_wh[LW_BATTERY_KNOTS];
 } lw_battery;

@@ -165,6 +165,8 @@ void lw_battery_prepare(const lw_battery_spec *spec, lw_battery *b)
         .cut_v = lw_given_or(spec->cut_v, d->cut_v * scale),
         .reconnect_v = lw_given_or(spec->reconnect_v, d->reconnect_v * scale),
     };
+    b->per_coulombic = 1.0 / b->coulombic_frac;
+    b->accept_h = 1.0 / b->accept_per_h;
     b->wells.qmax_ah = b->capacity_ah / lw_kibam_capacity_ah(&b->wells, RATED_H);
     b->empty_ah = b->wells.qmax_ah - b->capacity_ah;
     lay_grid(b, d->rest_v, scale);

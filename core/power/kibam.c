@@ -19,15 +19,24 @@ lw_code lw_kibam_check(const lw_kibam *spec, const lw_kibam_state *state, lw_fau
 lw_kibam_phase lw_kibam_phase_of(const lw_kibam *spec, double dt_h)
 {
     if (spec->c >= ONE_WELL)
-        return (lw_kibam_phase){.dt_h = dt_h, .share = 1.0, .keep = 1.0, .settle = 0.0, .reach_h = dt_h};
+        return (lw_kibam_phase){.dt_h = dt_h,
+                                .share = 1.0,
+                                .keep = 1.0,
+                                .settle = 0.0,
+                                .reach_h = dt_h,
+                                .per_reach_h = 1.0 / dt_h,
+                                .per_dt_h = 1.0 / dt_h};
     const double gone = -expm1(-spec->k_per_h * dt_h); /* 1 - e without loss of figures for short steps */
     const double fast_h = gone / spec->k_per_h;
+    const double reach_h = fast_h + spec->c * (dt_h - fast_h); /* (k dt - 1 + e)/k is dt - (1 - e)/k */
     return (lw_kibam_phase){
         .dt_h = dt_h,
         .share = spec->c,
         .keep = 1.0 - gone,
         .settle = spec->c * gone,
-        .reach_h = fast_h + spec->c * (dt_h - fast_h), /* (k dt - 1 + e)/k is dt - (1 - e)/k */
+        .reach_h = reach_h,
+        .per_reach_h = 1.0 / reach_h,
+        .per_dt_h = 1.0 / dt_h,
     };
 }
 

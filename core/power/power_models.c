@@ -6,19 +6,12 @@
 #include "core/power/kibam.h"
 #include "core/power/sizing.h"
 
-static lw_code check_choice(lw_fault *fault, const char *field, double value, int count)
-{
-    return lw_want_range(fault, field, value, 0.0, count - 1);
-}
-
-#define CHEMISTRY_COLUMN                                                                                               \
-    {                                                                                                                  \
-        "chemistry", "kind of cells", LW_COLUMN_CHOICE, 0, "flooded|agm|lfp", 0                                        \
-    }
+#define BAR_AND_WORD(id, word) "|" word
+static const char CHEMISTRY_WORDS[] = LW_CHEMISTRIES(BAR_AND_WORD);
 
 /* battery */
 static const lw_column BATTERY_IN[] = {
-    CHEMISTRY_COLUMN,
+    {.name = "chemistry", .what = "kind of cells", .kind = LW_COLUMN_CHOICE, .choices = CHEMISTRY_WORDS + 1},
     {.name = "capacity_ah", .what = "rated at 20 h, whole bank"},
     {.name = "nominal_v", .what = "12, 24 or 48; 12 if empty", .is_optional = 1},
     {.name = "health_frac", .what = "left of the capacity by ageing; 1 if empty", .is_optional = 1},
@@ -41,7 +34,7 @@ static const lw_column BATTERY_OUT[] = {
 
 static lw_code battery_apply(const double *in, double *out, lw_fault *fault)
 {
-    lw_code bad = check_choice(fault, "chemistry", in[0], LW_CHEMISTRY_COUNT);
+    lw_code bad = lw_want_range(fault, "chemistry", in[0], 0.0, LW_CHEMISTRY_COUNT - 1);
     if (bad)
         return bad;
     lw_battery_spec spec = lw_battery_typical((lw_chemistry)in[0], in[1], lw_given_or(in[2], 12.0));
@@ -151,7 +144,7 @@ static const lw_column PEUKERT_OUT[] = {
 
 static lw_code peukert_apply(const double *in, double *out, lw_fault *fault)
 {
-    const lw_peukert p = {.capacity_ah = in[0], .rated_h = in[1], .k = in[2], .current_a = in[3]};
+    const lw_peukert p = {.capacity_ah = in[0], .rated_h = in[1], .exponent = in[2], .current_a = in[3]};
     const lw_code bad = lw_peukert_check(&p, fault);
     if (bad)
         return bad;
@@ -171,7 +164,7 @@ const lw_model lw_model_peukert = {
 
 /* rest-voltage */
 static const lw_column REST_IN[] = {
-    CHEMISTRY_COLUMN,
+    {.name = "chemistry", .what = "kind of cells", .kind = LW_COLUMN_CHOICE, .choices = CHEMISTRY_WORDS + 1},
     {.name = "nominal_v", .what = "12, 24 or 48; 12 if empty", .is_optional = 1},
     {.name = "rest_v", .what = "after hours without current"},
 };
@@ -184,7 +177,7 @@ static const lw_column REST_OUT[] = {
 static lw_code rest_apply(const double *in, double *out, lw_fault *fault)
 {
     const double nominal_v = lw_given_or(in[1], 12.0);
-    lw_code bad = check_choice(fault, "chemistry", in[0], LW_CHEMISTRY_COUNT);
+    lw_code bad = lw_want_range(fault, "chemistry", in[0], 0.0, LW_CHEMISTRY_COUNT - 1);
     if (!bad)
         bad = lw_want_range(fault, "nominal_v", nominal_v, 6.0, 60.0);
     if (!bad)

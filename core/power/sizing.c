@@ -8,13 +8,13 @@ lw_code lw_peukert_check(const lw_peukert *in, lw_fault *fault)
     if (!bad)
         bad = lw_want_range(fault, "rated_h", in->rated_h, 0.1, 1000.0);
     if (!bad)
-        bad = lw_want_range(fault, "k", in->k, 1.0, 2.0);
+        bad = lw_want_range(fault, "exponent", in->exponent, 1.0, 2.0);
     return bad ? bad : lw_want_range(fault, "current_a", in->current_a, 1e-6, 1e6);
 }
 
 double lw_peukert_hours(const lw_peukert *in)
 {
-    return in->rated_h * pow(in->capacity_ah / (in->current_a * in->rated_h), in->k);
+    return in->rated_h * pow(in->capacity_ah / (in->current_a * in->rated_h), in->exponent);
 }
 
 double lw_peukert_ah(const lw_peukert *in)

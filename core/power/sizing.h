@@ -15,7 +15,7 @@
 #include "core/power/battery.h"
 
 typedef struct lw_peukert {
-    double capacity_ah, rated_h, k, current_a; /* capacity at the rate of rated_h hours */
+    double capacity_ah, rated_h, exponent, current_a; /* capacity at the rate of rated_h hours */
 } lw_peukert;
 
 LW_MUST_USE lw_code lw_peukert_check(const lw_peukert *in, lw_fault *fault);

@@ -8,10 +8,15 @@
 #include "core/power/inverter.h"
 #include "core/power/wire.h"
 
-/* wire */
+/* The words of the choices, each after a bar. */
 #define WORD_OF_WIRE(id, word, ohm_per_kft) "|" word
+#define BAR_AND_WORD(id, word)              "|" word
+static const char CONTROLLER_WORDS[] = LW_CONTROLLERS(BAR_AND_WORD);
+static const char FUEL_WORDS[] = LW_ENGINE_FUELS(BAR_AND_WORD);
+static const char DERATE_WORDS[] = LW_DERATES(BAR_AND_WORD);
 static const char WIRE_WORDS[] = LW_WIRES(WORD_OF_WIRE);
 
+/* wire */
 static const lw_column WIRE_IN[] = {
     {.name = "gauge_awg", .what = "copper", .kind = LW_COLUMN_CHOICE, .choices = WIRE_WORDS + 1},
     {.name = "run_m", .what = "one way"},
@@ -147,7 +152,7 @@ const lw_model lw_model_charger = {
 
 /* controller */
 static const lw_column CONTROLLER_IN[] = {
-    {.name = "controller", .what = "kind", .kind = LW_COLUMN_CHOICE, .choices = "mppt|pwm"},
+    {.name = "controller", .what = "kind", .kind = LW_COLUMN_CHOICE, .choices = CONTROLLER_WORDS + 1},
     {.name = "panel_w", .what = "clean array at its maximum power point"},
     {.name = "cell_c", .what = "cell temperature"},
     {.name = "battery_v", .what = "at the battery"},
@@ -209,14 +214,14 @@ const lw_model lw_model_controller = {
 
 /* generator */
 static const lw_column GENERATOR_IN[] = {
-    {.name = "fuel", .what = "kind", .kind = LW_COLUMN_CHOICE, .choices = "gasoline|diesel|lpg"},
+    {.name = "fuel", .what = "kind", .kind = LW_COLUMN_CHOICE, .choices = FUEL_WORDS + 1},
     {.name = "rated_w", .what = "at sea level"},
     {.name = "load_w", .what = "asked for"},
     {.name = "elevation_m", .what = "above sea level"},
     {.name = "air_c", .what = "at the intake"},
     {.name = "none_lph", .what = "at no load; by fuel and size if empty", .is_optional = 1},
     {.name = "slope_lpkwh", .what = "litres for each kWh more; by fuel and size if empty", .is_optional = 1},
-    {.name = "derate", .what = "rule", .kind = LW_COLUMN_CHOICE, .choices = "sheet|j1349|none"},
+    {.name = "derate", .what = "rule", .kind = LW_COLUMN_CHOICE, .choices = DERATE_WORDS + 1},
 };
 static const lw_column GENERATOR_OUT[] = {
     {.name = "capacity_w", .what = "at this elevation and temperature"},
