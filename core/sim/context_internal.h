@@ -59,6 +59,7 @@ typedef struct lw_hour {
     double hot_l;           /* of the doses */
     double gas_wh;          /* cooking */
     lw_plane_geometry plane[LW_ARRAYS];
+    double cell_rise_kpwm2[LW_ARRAYS]; /* of a panel's cells above the air, by its mount and the wind */
     int dose_first, dose_count;
     int transfer_first, transfer_count;
     uint8_t is_generator_allowed, is_generator_wanted, is_inverter_on, is_somebody_in, is_somebody_working;
@@ -80,6 +81,7 @@ struct lw_context {
     const lw_scenario *scenario;
     int64_t start_s;
     int steps_per_hour, steps, departure_step; /* departure_step: steps before departure; = steps when none is wished */
+    int week_step; /* the first seven days, or the horizon */
     double step_h;
 
     lw_battery battery;
@@ -105,6 +107,7 @@ struct lw_context {
     lw_chore chore[LW_USES];
     lw_row row[LW_SUPPLY_COUNT];
     double capacity[LW_SUPPLY_COUNT];
+    int has_work_data;  /* somebody needs data for work or school: leisure comes after */
     int shower_rubbish; /* the vessel that stops showers, or -1 */
     double vessel_eps[LW_VESSELS]; /* amounts below this are nothing: 1e-9 of capacity */
 

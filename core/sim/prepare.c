@@ -106,8 +106,10 @@ static void prepare_chores(lw_context *c)
                 put_l += link->amount;
             if (link->kind == LW_LINK_DRAW && link->supply == LW_SUPPLY_FRESH && use->needs_pump)
                 chore->pumped_l += link->amount;
-            if (link->supply == LW_SUPPLY_DATA)
+            if (link->kind == LW_LINK_DRAW && link->supply == LW_SUPPLY_DATA) {
                 chore->is_network = 1;
+                c->has_work_data |= !use->is_leisure_data;
+            }
         }
         /* A use either moves tank water, which must come out somewhere, or is what people themselves add. */
         if (drawn_l == 0.0)
@@ -317,6 +319,7 @@ lw_code lw_prepare(const lw_scenario *s, int steps_per_hour, lw_arena *arena, lw
     c->steps = steps;
     c->step_h = 1.0 / steps_per_hour;
     c->departure_step = steps;
+    c->week_step = steps < 168 * steps_per_hour ? steps : 168 * steps_per_hour;
     if (s->stay.departure_s) {
         const double until_h = (double)(s->stay.departure_s - c->start_s) / 3600.0;
         const int at = (int)floor(until_h * steps_per_hour + 0.5);

@@ -1,5 +1,6 @@
 #include <math.h>
 
+#include "core/base/num.h"
 #include "core/sim/step_internal.h"
 
 /* Flows of what a supply gives or takes, what was lent to it, and what was transferred. */
@@ -44,17 +45,24 @@ static double room_in_reach(const lw_context *c, const lw_chore *chore, const lw
     return room;
 }
 
+double lw_vessel_room(const lw_context *c, int v, const lw_state *s)
+{
+    const lw_vessel *t = &c->scenario->rig.vessel[v];
+    const int fills = t->supply == LW_SUPPLY_GREY || t->supply == LW_SUPPLY_BLACK || t->supply == LW_SUPPLY_RUBBISH;
+    return fills ? t->capacity - t->unusable - s->level[v] : s->level[v] - t->unusable;
+}
+
 /* Share of its wish a use can have in the joint course: power, water, and room where its water goes. */
 static double possible_share(const lw_context *c, const lw_chore *chore, double units, const lw_state *s,
-                             const lw_note *note)
+                             const lw_step_note *note)
 {
     double share = 1.0;
     if (chore->needs_pump)
-        share = fmin(share, note->served_frac[c->pump_cut]);
+        share = lw_least(share, note->served_frac[c->pump_cut]);
     if (chore->is_network)
         for (int k = 0; k < c->cut_count; k++)
             if (c->network_cuts >> k & 1u)
-                share = fmin(share, note->served_frac[k]);
+                share = lw_least(share, note->served_frac[k]);
     if (chore->is_stopped_by_rubbish && c->shower_rubbish >= 0 &&
         s->level[c->shower_rubbish] > c->vessel_eps[c->shower_rubbish])
         return 0.0;
@@ -65,7 +73,7 @@ static double possible_share(const lw_context *c, const lw_chore *chore, double 
             continue;
         const double room = room_in_reach(c, chore, link, s);
         if (room < need)
-            share = fmin(share, room / need);
+            share = lw_least(share, room / need);
     }
     return share > 0.0 ? share : 0.0;
 }
@@ -90,22 +98,40 @@ static double move(const lw_context *c, lw_mode mode, const lw_chore *chore, con
     return rest;
 }
 
-/* What was wished and what could not be had, by supply and by the vessel that decides: the last in reach. */
-static void note_wish(const lw_link *link, double wish, double lack, lw_note *note)
+static void note_amounts(const lw_context *c, const lw_chore *chore, const lw_link *link, double wish, double lack,
+                         lw_wants *wants)
 {
-    note->supply_want[link->supply] += wish;
-    if (link->count > 0)
-        note->want[link->vessel[link->count - 1]] += wish;
-    if (lack <= 0.0)
+    if (chore->is_leisure_data && c->has_work_data) {
+        wants->leisure_want += wish;
+        wants->leisure_lack += lack;
         return;
-    note->has_lack = 1;
-    note->supply_lack[link->supply] += lack;
+    }
+    wants->supply_want[link->supply] += wish;
+    wants->supply_lack[link->supply] += lack;
+    if (link->count > 0) {
+        wants->want[link->vessel[link->count - 1]] += wish;
+        wants->lack[link->vessel[link->count - 1]] += lack;
+    }
+}
+
+/* Data for leisure is what is left over from work: its end is not the supply's where somebody works. */
+static void note_lack(const lw_context *c, const lw_chore *chore, const lw_link *link, double lack,
+                      lw_step_note *note)
+{
+    if (link->supply == LW_SUPPLY_DATA) {
+        if (chore->is_leisure_data && c->has_work_data) {
+            note->is_leisure_stopped = 1;
+            return;
+        }
+        note->data_lack_gb += lack;
+    }
+    note->lack_supplies |= 1u << link->supply;
     if (link->count > 0)
-        note->lack[link->vessel[link->count - 1]] += lack;
+        note->lack_vessels |= 1u << link->vessel[link->count - 1];
 }
 
 static void do_chore(const lw_context *c, lw_mode mode, const lw_dose *dose, double share, lw_state *s, lw_flows *f,
-                     lw_note *note)
+                     lw_step_note *note)
 {
     const lw_chore *chore = &c->chore[dose->chore];
     const double wished = dose->units * share;
@@ -126,12 +152,16 @@ static void do_chore(const lw_context *c, lw_mode mode, const lw_dose *dose, dou
             const double wish = wished * link->amount;
             const double room = part < 1.0 ? room_in_reach(c, chore, link, s) : INFINITY;
             const double rest = move(c, mode, chore, link, amount, s, f);
-            note_wish(link, wish, part < 1.0 ? fmax(wish - room, 0.0) : rest, note);
+            const double lack = part < 1.0 ? lw_most(wish - room, 0.0) : rest;
+            if (note->wants)
+                note_amounts(c, chore, link, wish, lack, note->wants);
+            if (lack > (link->count > 0 ? c->vessel_eps[link->vessel[link->count - 1]] : 0.0))
+                note_lack(c, chore, link, lack, note);
         }
     }
 }
 
-void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, lw_state *s, lw_flows *f, lw_note *note)
+void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, lw_state *s, lw_flows *f, lw_step_note *note)
 {
     const lw_hour *hour = &c->hour[step];
     for (int d = 0; d < hour->dose_count; d++)
@@ -151,7 +181,7 @@ void lw_apply_transfer(const lw_context *c, const lw_transfer *transfer, lw_stat
         *level = t->residue < before ? t->residue : before;
         break;
     case LW_TRANSFER_ADD:
-        *level = fmin(fmax(before + transfer->amount, 0.0), t->capacity);
+        *level = lw_least(lw_most(before + transfer->amount, 0.0), t->capacity);
         break;
     }
     if (FLOWS_OF[t->supply].transfer != NO_FLOW && t->filter_life_l <= 0.0)
