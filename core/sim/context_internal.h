@@ -25,10 +25,11 @@ typedef enum lw_link_kind {
 } lw_link_kind;
 
 typedef struct lw_link {
-    double amount; /* a unit; never negative */
+    double amount;          /* a unit; never negative */
     uint8_t kind, supply, count;
-    uint8_t is_filter; /* the one vessel is a cartridge: its litres are a count, not water */
     uint8_t vessel[LW_CHAIN];
+    double limit[LW_CHAIN]; /* the level this use may draw down, or fill up, each vessel to */
+    int16_t moved, lent;    /* flows; -1: none, as for a filter cartridge, whose litres are a count and no water */
 } lw_link;
 
 typedef struct lw_chore {
@@ -121,6 +122,13 @@ struct lw_context {
     lw_hour *hour;
     lw_dose *dose;
 };
+
+/* Flows of what a supply gives or takes, of what is lent to its own course, and of transfers. */
+#define LW_NO_FLOW (-1)
+typedef struct lw_flow_ids {
+    int8_t moved, lent, transfer;
+} lw_flow_ids;
+lw_flow_ids lw_flow_ids_of(int supply);
 
 /* The cut-off class of a load; classes must be made. */
 int lw_load_class(const lw_context *context, const lw_load *load);

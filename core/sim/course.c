@@ -9,7 +9,7 @@
 #include "core/sky/air.h"
 
 /* A crossing is looked for again in this many parts of its step, so that uses that share a tank are in their order. */
-static const int REFINE = 8;
+static const int REFINE = 4;
 static const double COLD_C = 10.0; /* people inside below this are told; common practice, no source */
 static const double UNMET_WH = 1e-6;
 
@@ -113,8 +113,8 @@ static void sum_unmet(const lw_context *c, const lw_step_note *note, double at_h
         course->unmet_h[LW_SUPPLY_DATA] += dt_h;
     }
     for (int i = 0; i < c->vital_count; i++)
-        if (note->served_frac[c->vital_cut[i]] < 1.0 - 1e-9 && isinf(course->vital_end_h[i]))
-            course->vital_end_h[i] = at_h + note->served_frac[c->vital_cut[i]] * dt_h;
+        if (lw_served(note, c->vital_cut[i]) < 1.0 - 1e-9 && isinf(course->vital_end_h[i]))
+            course->vital_end_h[i] = at_h + lw_served(note, c->vital_cut[i]) * dt_h;
 }
 
 static void sum_comfort(const lw_context *c, const lw_hour *hour, const lw_step_note *note, const lw_state *s, double at_h,
@@ -244,16 +244,16 @@ static void tell_power(const lw_teller *t, const lw_hour *hour, const lw_step_no
           note->generator_missing_w);
     int network_off = 0, alarms_off = 0;
     for (int k = 0; k < c->cut_count; k++) {
-        network_off |= (c->network_cuts >> k & 1u) && note->served_frac[k] < 0.999;
-        alarms_off |= (c->alarm_cuts >> k & 1u) && note->served_frac[k] < 0.999;
+        network_off |= (c->network_cuts >> k & 1u) && lw_served(note, k) < 0.999;
+        alarms_off |= (c->alarm_cuts >> k & 1u) && lw_served(note, k) < 0.999;
     }
     if (hour->is_somebody_working || !network_off)
         begin(t, LW_EVENT_NETWORK_STOPS, 0, network_off, LW_SUPPLY_DATA, t->at_h, 0.0);
     begin(t, LW_EVENT_ALARMS_STOP, 0, alarms_off, LW_SUPPLY_BATTERY, t->at_h, 0.0);
     for (int i = 0; i < c->vital_count; i++)
-        begin(t, LW_EVENT_VITAL_STOPS, i, note->served_frac[c->vital_cut[i]] < 1.0 - 1e-9, LW_SUPPLY_BATTERY,
-              t->at_h + note->served_frac[c->vital_cut[i]] * c->step_h, 0.0);
-    if (note->served_frac[c->pump_cut] < 0.999 && hour->pumped_l > 0.0)
+        begin(t, LW_EVENT_VITAL_STOPS, i, lw_served(note, c->vital_cut[i]) < 1.0 - 1e-9, LW_SUPPLY_BATTERY,
+              t->at_h + lw_served(note, c->vital_cut[i]) * c->step_h, 0.0);
+    if (lw_served(note, c->pump_cut) < 0.999 && hour->pumped_l > 0.0)
         begin(t, LW_EVENT_WATER_STOPS, 0, 1, LW_SUPPLY_FRESH, t->at_h, 0.0);
     else if (hour->pumped_l > 0.0)
         begin(t, LW_EVENT_WATER_STOPS, 0, 0, 0, 0.0, 0.0);
@@ -265,7 +265,7 @@ static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_not
     const double cabin_c = s->cabin_c;
     const int is_cold_out = cabin_c < hour->heat_set_c - 0.5;
     const int has_furnace = c->furnace.input_w > 0.0;
-    const int blower_off = note->served_frac[c->blower_cut] < 0.999;
+    const int blower_off = lw_served(note, c->blower_cut) < 0.999;
     const int gas_out = (note->lack_supplies >> LW_SUPPLY_PROPANE & 1u) ||
                         (has_furnace && lw_row_available(c, LW_SUPPLY_PROPANE, s) <= 0.0);
     begin(t, LW_EVENT_FURNACE_STOPS, 0, has_furnace && is_cold_out && (blower_off || gas_out), LW_SUPPLY_PROPANE,

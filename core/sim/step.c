@@ -275,6 +275,11 @@ static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *
                                                      : &wish->dc_w[load->cut];
         *to += load->watts * on;
     }
+    wish->dc_sum_w = wish->vital_sum_w = 0.0;
+    for (int k = 0; k < c->cut_count; k++) {
+        wish->dc_sum_w += wish->dc_w[k];
+        wish->vital_sum_w += c->cut_is_vital[k] ? wish->dc_w[k] : 0.0;
+    }
 }
 
 static void book_gas(lw_mode mode, const lw_context *c, const lw_heat *heat, lw_state *s, lw_flows *f, lw_step_note *note)
@@ -335,7 +340,7 @@ static void note_fridge(const lw_context *c, double dt_h, const lw_heat *heat, l
     note->fridge_frac = 1.0;
     if (!h->fridge_is_present)
         return;
-    note->fridge_frac = note->served_frac[c->fridge_cut] < 1.0 ? note->served_frac[c->fridge_cut] : 1.0;
+    note->fridge_frac = lw_served(note, c->fridge_cut) < 1.0 ? lw_served(note, c->fridge_cut) : 1.0;
     if (h->fridge.kind == LW_COOLING_ABSORPTION)
         note->fridge_frac = lw_least(note->fridge_frac, heat->gas_frac);
     s->fridge_warm_h = note->fridge_frac >= 0.5 ? 0.0 : s->fridge_warm_h + dt_h * (1.0 - note->fridge_frac);
@@ -370,13 +375,13 @@ void lw_step(const lw_context *c, lw_mode mode, int step, double from_frac, doub
     plan_loads(c, hour, &heat, s, &wish);
     lw_step_power(c, mode, hour, dt_h, &wish, s, f, note);
     if (mode == LW_MODE_JOINT) {
-        const double blower = note->served_frac[c->blower_cut], pad = note->served_frac[c->system_cut];
+        const double blower = lw_served(note, c->blower_cut), pad = lw_served(note, c->system_cut);
         if (blower < 1.0 && heat.furnace.heat_w > 0.0)
             run_cabin(c, hour, heat.furnace.duty_frac * blower, s, &heat);
         if (pad < 0.5 || blower < 1.0)
             run_bay(c, hour, c->scenario->rig.cabin.bay == LW_BAY_KIND_PAD && pad >= 0.5, s, &heat);
         if (heat.fridge.gas_w > 0.0)
-            heat.fridge.gas_w *= lw_least(note->served_frac[c->fridge_cut], 1.0);
+            heat.fridge.gas_w *= lw_least(lw_served(note, c->fridge_cut), 1.0);
     }
     book_gas(mode, c, &heat, s, f, note);
     lw_step_uses(c, mode, step, share, s, f, note);

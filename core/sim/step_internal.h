@@ -25,7 +25,8 @@ typedef struct lw_step_note {
     int is_use_stopped;     /* joint course: a use had less than it wished, for whatever reason */
     double data_lack_gb;
 
-    double served_frac[LW_CUTS]; /* share of the stretch each class of loads ran */
+    int is_all_served;           /* every class ran the whole stretch; served_frac is not filled then */
+    double served_frac[LW_CUTS]; /* share of the stretch each class of loads ran: read it by lw_served */
     double unmet_wh;             /* electric demand not met */
     double floor_h;              /* when the owner's floor was crossed; INFINITY: not in this stretch */
     double cut_h[LW_CUTS];       /* when the class dropped; INFINITY */
@@ -41,6 +42,11 @@ typedef struct lw_step_note {
     int is_hose_freezing, is_pipe_freezing;
 } lw_step_note;
 
+static inline double lw_served(const lw_step_note *note, int k)
+{
+    return note->is_all_served ? 1.0 : note->served_frac[k];
+}
+
 static inline void lw_note_lack(lw_step_note *note, int supply, double wish, double lack, double nothing)
 {
     if (note->wants) {
@@ -54,6 +60,7 @@ static inline void lw_note_lack(lw_step_note *note, int supply, double wish, dou
 /* What the cabin needs from the power system and the other way round; filled by the heat part, read by the power part. */
 typedef struct lw_wish {
     double dc_w[LW_CUTS]; /* scheduled and thermostat loads by class */
+    double dc_sum_w, vital_sum_w;
     double ac_w, ac_generator_w;
     int wants_generator;  /* for cooling */
 } lw_wish;

@@ -138,7 +138,11 @@ static void sum_demand(const lw_context *c, const lw_hour *hour, const lw_wish *
     x->dc_w = x->vital_w = x->dropped_w = x->ac_off_w = 0.0;
     x->charger_max_w = x->ac_now_w = x->ac_missing_w = 0.0;
     x->inverter = (lw_inverter_flow){0};
-    for (int k = 0; k < c->cut_count; k++) {
+    if (!s->cut) {
+        x->dc_w = wish->dc_sum_w;
+        x->vital_w = wish->vital_sum_w;
+    }
+    for (int k = 0; s->cut && k < c->cut_count; k++) {
         const double w = wish->dc_w[k];
         if (s->cut >> k & 1u) {
             x->dropped_w += w;
@@ -272,9 +276,11 @@ static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hou
     const double wanted_w = loads_w + in_w - short_w - x->charger_w;
     const double drive_w = lw_least(hour->drive_w, wanted_w), sun_w = lw_least(sun_offer_w, wanted_w - drive_w);
     const double others_w = loads_w - x->vital_w;
-    const double kept = others_w > 0.0 ? 1.0 - lw_least(short_w / others_w, 1.0) : 1.0;
-    const double vital_short_w = lw_most(short_w - others_w, 0.0);
-    const double vital_kept = x->vital_w > 0.0 ? 1.0 - vital_short_w / x->vital_w : 1.0;
+    double kept = 1.0, vital_kept = 1.0;
+    if (short_w > 0.0) {
+        kept = others_w > 0.0 ? 1.0 - lw_least(short_w / others_w, 1.0) : 1.0;
+        vital_kept = x->vital_w > 0.0 ? 1.0 - lw_most(short_w - others_w, 0.0) / x->vital_w : 1.0;
+    }
     const double made = mode == LW_MODE_JOINT ? kept : 1.0;
 
     f->of[LW_FLOW_DRIVE_DC] += drive_w * h;
@@ -282,10 +288,12 @@ static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hou
     f->of[LW_FLOW_BATTERY_OUT] += out_w * h;
     f->of[LW_FLOW_BATTERY_OHMIC] += x->flow.ohmic_w * h;
     f->of[LW_FLOW_BATTERY_COULOMBIC] += x->flow.coulombic_w * h;
-    f->of[LW_FLOW_INVERTER_IN] += x->inverter.in_w * made * h;
-    f->of[LW_FLOW_INVERTER_IDLE] += x->inverter.idle_w * made * h;
-    f->of[LW_FLOW_INVERTER_LOSS] += x->inverter.conversion_w * made * h;
-    f->of[LW_FLOW_AC_INVERTER] += x->inverter.out_w * made * h;
+    if (x->inverter.in_w > 0.0) {
+        f->of[LW_FLOW_INVERTER_IN] += x->inverter.in_w * made * h;
+        f->of[LW_FLOW_INVERTER_IDLE] += x->inverter.idle_w * made * h;
+        f->of[LW_FLOW_INVERTER_LOSS] += x->inverter.conversion_w * made * h;
+        f->of[LW_FLOW_AC_INVERTER] += x->inverter.out_w * made * h;
+    }
     f->of[LW_FLOW_UNMET_LOAD] += (short_w + x->dropped_w + x->ac_off_w + x->ac_missing_w) * h;
     if (mode == LW_MODE_OWN) {
         f->of[LW_FLOW_DC_LOADS] += (x->dc_w + x->dropped_w) * h;
@@ -293,9 +301,11 @@ static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hou
     } else {
         f->of[LW_FLOW_DC_LOADS] += ((x->dc_w - x->vital_w) * kept + x->vital_w * vital_kept) * h;
     }
-    for (int k = 0; k < c->cut_count; k++)
-        if (!(s->cut >> k & 1u))
-            note->served_frac[k] += (c->cut_is_vital[k] ? vital_kept : kept) * h / dt_h;
+    note->is_all_served = !s->cut && short_w <= 0.0 && h >= dt_h;
+    if (!note->is_all_served)
+        for (int k = 0; k < c->cut_count; k++)
+            if (!(s->cut >> k & 1u))
+                note->served_frac[k] += (c->cut_is_vital[k] ? vital_kept : kept) * h / dt_h;
     note->unmet_wh += (short_w + x->dropped_w + x->ac_off_w) * h;
     return sun_w * h;
 }
@@ -317,7 +327,8 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
 
     for (int n = 0; at_h < dt_h; n++) {
         const double q_ah = lw_battery_charge_ah(&wells);
-        lw_stretch x = {.run_h = dt_h - at_h};
+        lw_stretch x;
+        x.run_h = dt_h - at_h;
         x.is_on = decide_generator(c, mode, hour, wish, q_ah, s, note);
         s->is_generator_on = (uint8_t)x.is_on;
         sum_demand(c, hour, wish, lw_battery_ocv_v(b, q_ah), s, &x);
