@@ -39,9 +39,9 @@ static void read_shell(lw_reader *r, const lw_scope *in, lw_cabin_use *to)
     (void)lw_read_hours(r, in, "day_hours", to->day);
     to->inside_c = lw_read_si(r, in, "start");
     to->electric_w = plain(lw_read_si(r, in, "electric_heat"));
-    to->bay = (lw_bay)lw_read_word(r, in, "bay");
+    to->bay = (lw_bay_kind)lw_read_word(r, in, "bay");
     to->pad_w = plain(lw_read_si(r, in, "pads"));
-    if (!r->code && to->bay == LW_BAY_PADS && !(to->pad_w > 0.0))
+    if (!r->code && to->bay == LW_BAY_KIND_PAD && !(to->pad_w > 0.0))
         lw_read_refuse(r, in, "bay", LW_E_CONFLICT, "the bay is warmed by pads, but rig.cabin.pads has no power");
     if (!r->code && to->vent_above_c <= to->day_c)
         lw_read_refuse(r, in, lw_read_is_given(r, in, "vent_above") ? "vent_above" : "day", LW_E_CONFLICT,
@@ -90,32 +90,31 @@ static void read_fridge(lw_reader *r, const lw_scope *cabin, lw_cabin_use *to)
     const int kind = lw_read_word(r, &in, "kind");
     if (kind < 0)
         return;
-    to->fridge = (lw_fridge_kind)(kind + 1);
+    to->fridge_is_present = 1;
+    to->fridge = kind == LW_COOLING_ABSORPTION ? lw_fridge_absorption() : lw_fridge_compressor(140.0);
     const int is_own =
         strcmp(lw_table_cell(&r->rigs, r->rig_row, "fridge"), lw_word_at(kinds->words, kind, own, sizeof own)) == 0;
     if (is_own || lw_read_is_given(r, &in, "power")) {
-        to->fridge_w = lw_read_si(r, &in, "power");
+        to->fridge.rated_w = lw_read_si(r, &in, "power");
     } else {
-        to->fridge_w = to->fridge == LW_FRIDGE_ABSORPTION ? 380.0 : 28.0;
         char shown[LW_QUANTITY_BYTES];
-        lw_quantity_print(shown, sizeof shown, to->fridge_w, LW_DIM_POWER, r->out->units);
+        lw_quantity_print(shown, sizeof shown, to->fridge.rated_w, LW_DIM_POWER, r->out->units);
         lw_read_assume(r, &in, "power", shown,
-                       to->fridge == LW_FRIDGE_ABSORPTION ? "absorption fridges burn 350-450 W"
-                                                          : "100-200 L with a compressor: 500-900 Wh a day",
+                       kind == LW_COOLING_ABSORPTION ? "absorption: 0.3-0.7 kg of propane a day"
+                                                     : "100-200 L with a compressor: 500-900 Wh a day",
                        "common practice");
     }
-    to->fridge_control_w = is_own || lw_read_is_given(r, &in, "control") ? plain(lw_read_si(r, &in, "control"))
-                           : to->fridge == LW_FRIDGE_ABSORPTION          ? 7.5
-                                                                         : 0.0;
+    if (is_own || lw_read_is_given(r, &in, "control"))
+        to->fridge.control_w = plain(lw_read_si(r, &in, "control"));
     to->fridge_cut_v = plain(lw_read_si(r, &in, "cut_off"));
-    if (to->fridge == LW_FRIDGE_ABSORPTION)
+    if (kind == LW_COOLING_ABSORPTION)
         want_propane(r, &in, "fridge");
 }
 
 static void read_hot_water(lw_reader *r, const lw_scope *cabin, lw_cabin_use *to)
 {
-    to->water_heater_frac = 1.0;
     to->hot_c = 40.0;
+    to->cold_c = lw_read_si(r, cabin, "tap_water");
     if (!lw_read_has(r, cabin, "water_heater"))
         return;
     const lw_scope in = lw_read_map(r, cabin, "water_heater");
@@ -124,8 +123,10 @@ static void read_hot_water(lw_reader *r, const lw_scope *cabin, lw_cabin_use *to
     const double share = lw_read_si(r, &in, "efficiency");
     if (isnan(share))
         lw_read_refuse(r, &in, NULL, LW_E_MISSING, "the efficiency of the water heater is needed, such as 75 %%");
-    to->water_heater_frac = share;
-    to->water_heater_standing_w = plain(lw_read_si(r, &in, "standing"));
+    to->water_heater = (lw_water_heater){.input_w = lw_read_si(r, &in, "input"),
+                                         .efficiency_frac = share,
+                                         .standing_w = plain(lw_read_si(r, &in, "standing")),
+                                         .volume_l = plain(lw_read_si(r, &in, "tank"))};
     to->hot_c = lw_read_si(r, &in, "hot");
 }
 

@@ -10,6 +10,9 @@
 #include <stdint.h>
 
 #include "core/base/err.h"
+#include "core/heat/freeze.h"
+#include "core/heat/fridge.h"
+#include "core/heat/water_heater.h"
 
 /* id, word, what its end means, unit of its amounts, suffix of that unit */
 #define LW_SUPPLIES(X)                                                                                                 \
@@ -214,8 +217,8 @@ typedef struct lw_array {
     double tilt_deg, azimuth_deg; /* flat = 0; azimuth from north clockwise */
     int mount;                    /* lw_mount of core/power/cell.h */
     double gamma_perk;            /* power coefficient, about -0.0035 */
-    int controller;               /* lw_controller_kind of core/power/controller.h */
-    double vmp_v, vmp_perk;       /* at 25 C, and its coefficient a kelvin */
+    int controller;               /* lw_controller of core/power/controller.h */
+    double vmp_v, vmp_v_frac_per_k; /* at 25 C, and its coefficient (negative) */
     double wiring_frac, soiling_frac;
     double shade_frac;            /* tree shade on beam and circumsolar, 0..1, on top of the place's */
     int moves_a_day;              /* portable: turned by hand this often, -1 = fixed */
@@ -225,7 +228,7 @@ typedef struct lw_array {
 typedef struct lw_generator_use {
     int is_present;
     double rated_w;
-    int fuel;                     /* lw_generator_fuel of core/power/generator.h; LPG draws propane vessels */
+    int fuel;                     /* lw_engine_fuel of core/power/generator.h; LPG draws propane vessels */
     double none_lph, slope_lpkwh;
     int derate_rule;
     int is_automatic;             /* starts and stops by the battery's state of charge */
@@ -251,9 +254,6 @@ typedef struct lw_inverter_use {
     uint32_t on[7];                  /* hours it is switched on; idle draw counts then */
 } lw_inverter_use;
 
-typedef enum lw_bay { LW_BAY_EXPOSED = 0, LW_BAY_ENCLOSED, LW_BAY_DUCTED, LW_BAY_PADS } lw_bay;
-typedef enum lw_fridge_kind { LW_FRIDGE_NONE = 0, LW_FRIDGE_ABSORPTION, LW_FRIDGE_COMPRESSOR } lw_fridge_kind;
-
 typedef struct lw_cabin_use {
     double ua_wk;          /* conductance with shut vents in calm air */
     double wind_wkpms;     /* more of it a metre a second of wind */
@@ -266,16 +266,18 @@ typedef struct lw_cabin_use {
     uint32_t day[7];       /* hours of the day set-point */
     double inside_c;       /* at arrival */
     double furnace_input_w, furnace_frac, blower_w, furnace_cut_v;
-    int furnace_derate_rule;
+    int furnace_derate_rule;       /* lw_burner_rule of core/heat/furnace.h */
+    double furnace_listed_to_m;    /* for LW_BURNER_LISTED */
     double electric_w;     /* heater that runs only with the generator */
     double cool_w, cool_electric_w, cool_above_c; /* air conditioner; 0 = none; only with the generator */
-    lw_bay bay;
+    lw_bay_kind bay;
     double pad_w;          /* heating pads: electric power while on */
-    lw_fridge_kind fridge;
-    double fridge_w;       /* compressor: mean W at 25 C; absorption: gas W at 25 C */
-    double fridge_control_w, fridge_cut_v;
-    double water_heater_frac, water_heater_standing_w, hot_c;
+    int fridge_is_present;
+    lw_fridge fridge;      /* core/heat/fridge.h */
+    double fridge_cut_v;
     int water_heater_is_present;
+    lw_water_heater water_heater; /* core/heat/water_heater.h */
+    double hot_c, cold_c;  /* at the hot tap; of the fresh tank */
     int open_cylinders;    /* how many propane vessels feed at once (vaporisation) */
     double pump_wh_per_l, pump_cut_v;
 } lw_cabin_use;

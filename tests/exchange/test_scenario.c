@@ -112,7 +112,7 @@ static void none_means_that_there_is_none(void **state)
     assert_false(rig->generator.is_present);
     assert_false(rig->inverter.is_present);
     assert_false(rig->cabin.water_heater_is_present);
-    assert_int_equal(rig->cabin.fridge, LW_FRIDGE_NONE);
+    assert_false(rig->cabin.fridge_is_present);
     CHECK_NEAR(rig->cabin.furnace_input_w + rig->cabin.cool_w, 0.0, 0.0, "furnace and cooling");
     for (int i = 0; i < rig->vessel_count; i++)
         assert_true(rig->vessel[i].supply != LW_SUPPLY_PROPANE && rig->vessel[i].supply != LW_SUPPLY_FOOD &&

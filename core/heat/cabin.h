@@ -1,0 +1,45 @@
+/* core/heat/cabin.h: the camper's inside as one temperature, exact inside the step.
+ *
+ * Computes  mass dT/dt = gain - ua (T - outside) + furnace - venting - cooling, with ideal thermostats: full output on
+ *           the wrong side of a set-point, at the set-point just what holds it, nothing beyond. The right-hand side
+ *           only falls with T, so T moves one way through the step; each phase between set-points is one exponential.
+ * Inputs    lw_cabin: ua_wk conductance with infiltration (core/heat/envelope.h), mass_jk 1-3 MJ/K for 6-10 m rigs;
+ *           decay_full = exp(-ua_wk step_s / mass_jk) when the caller keeps it for this ua, mass and step, else 0.
+ *           lw_cabin_in: mean outside temperature and gains (sun, bodies, appliances) of the step; heat_max_w is what
+ *           the furnace can deliver now (0 for none); vent_max_wk is the extra conductance of open windows and vents,
+ *           used above vent_set_c and only towards colder air outside; cool_max_w is heat an air conditioner can
+ *           remove. A device with maximum 0 does not exist and its set-point is ignored.
+ * Results   temperatures at the end, mean over time, extremes; mean powers, each by its own formula:
+ *           gain_w + heat_w = conduction_w + vent_w + cool_w + stored_w. For step_s 0 nothing flows.
+ * Errors    LW_E_RANGE from lw_cabin_check: bounds, NaN, set-points that would heat and cool at once.
+ * Source    ASHRAE Handbook Fundamentals, heating load chapters (one-node balance); closed form ours.
+ * Limits    one node: walls and air alike, so a warm-up is slower and smoother than in a real rig; device hysteresis
+ *           and cycling are averaged out; gains and outside temperature constant inside the step. */
+#ifndef LW_CORE_HEAT_CABIN_H
+#define LW_CORE_HEAT_CABIN_H
+
+#include "core/base/err.h"
+
+typedef struct lw_cabin {
+    double ua_wk, mass_jk;
+    double decay_full; /* 0: computed where needed */
+} lw_cabin;
+
+typedef struct lw_cabin_in {
+    double start_c, outside_c;
+    double gain_w;
+    double heat_set_c, heat_max_w;
+    double vent_set_c, vent_max_wk;
+    double cool_set_c, cool_max_w;
+    double step_s;
+} lw_cabin_in;
+
+typedef struct lw_cabin_out {
+    double end_c, mean_c, min_c, max_c;
+    double heat_w, conduction_w, vent_w, cool_w, stored_w;
+} lw_cabin_out;
+
+LW_MUST_USE lw_code lw_cabin_check(const lw_cabin *cabin, const lw_cabin_in *in, lw_fault *fault);
+void lw_cabin_step(const lw_cabin *cabin, const lw_cabin_in *in, lw_cabin_out *out);
+
+#endif

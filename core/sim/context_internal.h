@@ -1,0 +1,141 @@
+/* core/sim/context_internal.h: what all draws share, prepared once per place, dates and rig. Stays inside core/sim. */
+#ifndef LW_CORE_SIM_CONTEXT_INTERNAL_H
+#define LW_CORE_SIM_CONTEXT_INTERNAL_H
+
+#include "core/heat/furnace.h"
+#include "core/power/battery.h"
+#include "core/power/charger.h"
+#include "core/power/controller.h"
+#include "core/power/generator.h"
+#include "core/power/inverter.h"
+#include "core/sim/outlook.h"
+#include "core/sky/plane.h"
+
+/* A bank's temperature follows its compartment with this lag: 30-60 kg of lead or cells in still air, from memory. */
+#define LW_BATTERY_LAG_H 6.0
+
+enum { LW_CHAIN = 8 }; /* vessels one use can reach, in order of use */
+
+/* An effect of a use with its supply resolved to vessels. */
+typedef enum lw_link_kind {
+    LW_LINK_DRAW = 0,
+    LW_LINK_PUT,
+    LW_LINK_OUTDOORS,
+    LW_LINK_GONE,
+} lw_link_kind;
+
+typedef struct lw_link {
+    double amount;          /* a unit; never negative */
+    uint8_t kind, supply, count;
+    uint8_t vessel[LW_CHAIN];
+    double limit[LW_CHAIN]; /* the level this use may draw down, or fill up, each vessel to */
+    int16_t moved, lent;    /* flows; -1: none, as for a filter cartridge, whose litres are a count and no water */
+} lw_link;
+
+typedef struct lw_chore {
+    lw_link link[LW_EFFECTS];
+    double pumped_l, hot_l, gas_wh, dc_wh; /* a unit */
+    double body_l;                         /* what people add themselves: put into black without a draw */
+    uint8_t link_count, group;
+    uint8_t needs_pump, is_leisure_data, is_network, is_stopped_by_rubbish;
+} lw_chore;
+
+typedef struct lw_dose {
+    double units; /* in the whole step */
+    int chore;
+} lw_dose;
+
+/* One step as all draws see it. Powers are means over the step. */
+typedef struct lw_hour {
+    double air_c, wind_ms, humidity_frac;
+    double extra_dni_wm2, cos_zenith;
+    double ghi_wm2, dni_wm2, dhi_wm2;
+    double dc_w[LW_CUTS];   /* scheduled loads by cut-off class */
+    double ac_w, ac_generator_w;
+    double loads_inside_w;  /* scheduled loads' heat in the cabin, all of them running */
+    double people_w;
+    double heat_set_c;
+    double pumped_l;        /* of the doses */
+    double drive_w;
+    double hot_l;           /* of the doses */
+    double gas_wh;          /* cooking */
+    lw_plane_geometry plane[LW_ARRAYS];
+    double cell_rise_kpwm2[LW_ARRAYS]; /* of a panel's cells above the air, by its mount and the wind */
+    int dose_first, dose_count;
+    int transfer_first, transfer_count;
+    uint8_t is_generator_allowed, is_generator_wanted, is_inverter_on, is_somebody_in, is_somebody_working;
+    uint8_t array_is_out; /* bit per array */
+} lw_hour;
+
+typedef struct lw_dynamic_load {
+    double watts, above_c, inside_frac;
+    uint8_t rhythm, cut, is_ac, with_generator_only;
+} lw_dynamic_load;
+
+/* Vessels of a supply in order of use. */
+typedef struct lw_row {
+    uint8_t count;
+    uint8_t vessel[LW_VESSELS];
+} lw_row;
+
+struct lw_context {
+    const lw_scenario *scenario;
+    int64_t start_s;
+    int steps_per_hour, steps, departure_step; /* departure_step: steps before departure; = steps when none is wished */
+    int week_step; /* the first seven days, or the horizon */
+    double step_h;
+
+    lw_battery battery;
+    double nominal_frac; /* nominal voltage / 12 */
+    lw_inverter_spec inverter;
+    lw_charger_spec charger;
+    lw_generator generator;
+    lw_controller_spec controller[LW_ARRAYS];
+
+    /* Cut-off classes, highest voltage first; vital loads in classes of their own at the end. */
+    int cut_count;
+    double cut_v[LW_CUTS];
+    uint8_t cut_is_vital[LW_CUTS];
+    uint8_t blower_cut, pump_cut, fridge_cut, system_cut;
+    uint32_t network_cuts, alarm_cuts;
+    uint8_t vital_cut[LW_VITALS];
+    int vital_load[LW_VITALS];
+    int vital_count;
+
+    lw_dynamic_load dynamic[LW_LOADS];
+    int dynamic_count;
+
+    lw_chore chore[LW_USES];
+    lw_row row[LW_SUPPLY_COUNT];
+    double capacity[LW_SUPPLY_COUNT];
+    int has_work_data;  /* somebody needs data for work or school: leisure comes after */
+    int shower_rubbish; /* the vessel that stops showers, or -1 */
+    double vessel_eps[LW_VESSELS]; /* amounts below this are nothing: 1e-9 of capacity */
+
+    double ua_wk, wind_wkpms, mass_jk;
+    double decay_calm;     /* exp(-ua step / mass), used while the wind adds nothing */
+    lw_furnace furnace;    /* input derated for the elevation */
+    lw_bay_spec bay;
+    double battery_decay;  /* exp(-step / lag) of the battery's temperature */
+    double water_input_w;  /* water heater, derated */
+
+    lw_hour *hour;
+    lw_dose *dose;
+};
+
+/* Flows of what a supply gives or takes, of what is lent to its own course, and of transfers. */
+#define LW_NO_FLOW (-1)
+typedef struct lw_flow_ids {
+    int8_t moved, lent, transfer;
+} lw_flow_ids;
+lw_flow_ids lw_flow_ids_of(int supply);
+
+/* The cut-off class of a load; classes must be made. */
+int lw_load_class(const lw_context *context, const lw_load *load);
+
+/* Fills hour[] and dose[] (prepare_hours.c) for a context whose rig part is made (prepare.c). `memory` is of
+ * lw_prepare_hours_bytes and free again afterwards. */
+size_t lw_prepare_hours_bytes(int steps);
+void lw_prepare_hours(lw_context *context, void *memory);
+
+#endif

@@ -1,0 +1,24 @@
+/* core/sim/course_internal.h: running part of a course, so that the joint one begins where shortages first matter. */
+#ifndef LW_CORE_SIM_COURSE_INTERNAL_H
+#define LW_CORE_SIM_COURSE_INTERNAL_H
+
+#include "core/sim/context_internal.h"
+
+typedef struct lw_run {
+    const lw_context *context;
+    lw_mode mode;
+    int tells;              /* events and comfort are wanted */
+    int stop_where_parting; /* stop before the first step in which own and joint course differ */
+    lw_series *series;      /* may be NULL */
+} lw_run;
+
+void lw_course_clear(const lw_context *c, lw_course *course);
+
+/* While a course runs, rows hold sums from the start, so that it may stop inside an hour; this makes them hours. */
+void lw_series_finish(lw_series *series);
+
+/* Runs from a step to the horizon or, where asked, up to the step in which the courses part; that step is not in the
+ * course then and its index is returned. */
+int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course);
+
+#endif

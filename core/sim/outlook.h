@@ -1,0 +1,195 @@
+/* core/sim/outlook.h: how long every supply lasts, and what ends the stay.
+ *
+ * Computes   From a scenario: the leeway of every supply (time until its demand first goes unmet), each with the others
+ *            counted as topped up; and apart from that the joint course, in which shortages feed back into one another:
+ *            a flat battery stops the blower, the cabin cools, the tank bay freezes.
+ * How        lw_prepare makes, once per place, dates and rig, what all draws share (sun on each array, schedules, people,
+ *            set-points, habits resolved to tanks); lw_course runs the hour loop over it; lw_outlook_make turns the two
+ *            courses into an outlook.
+ * Inputs     a scenario that passed lw_scenario_check; memory from an arena (lw_prepare_bytes says how much).
+ * Results    lw_outlook, filled whole each time. Times are UTC seconds; NaN days do not occur.
+ * Errors     LW_E_FULL when the arena is too small; nothing else on checked input.
+ * Limits     one draw: P10, P50 and P90 are equal until weather and use are drawn. Horizon max(departure, 60 days).
+ * Source     docs/models/engine.md: order of a step, what each boundary assumes, where the step size shows. */
+#ifndef LW_CORE_SIM_OUTLOOK_H
+#define LW_CORE_SIM_OUTLOOK_H
+
+#include "core/base/arena.h"
+#include "core/sim/flow.h"
+#include "core/sim/scenario.h"
+
+enum {
+    LW_EVENTS = 192,
+    LW_QUANTILES = 3,        /* P10, P50, P90 */
+    LW_MARK_HOURS = 3,       /* level marks for the chart */
+    LW_MARKS = LW_HOURS / LW_MARK_HOURS + 2,
+};
+
+typedef struct lw_context lw_context; /* made by lw_prepare, lives in the arena, read-only afterwards */
+
+/* Everything a draw carries from step to step. Flat: copying it with = is a what-if. */
+typedef struct lw_state {
+    double level[LW_VESSELS];
+    double battery_q1_ah, battery_q2_ah, battery_c;
+    double cabin_c, bay_c, water_deficit_j;
+    double rubbish_age_frac;   /* 1 = the oldest bag is past its tolerable age */
+    double fridge_warm_h;      /* hours without cooling */
+    double freeze_valve_h, freeze_pipe_h;
+    float off_h[LW_CUTS];      /* how long a class of loads has been off */
+    uint32_t cut;              /* bit per cut-off class that has dropped out */
+    uint8_t is_generator_on, is_bay_pad_on;
+} lw_state;
+_Static_assert(sizeof(lw_state) <= 512, "the state of a draw stays small, so that an ensemble fits in cache");
+
+typedef enum lw_policy { LW_POLICY_AS_IS = 0, LW_POLICY_PLAN } lw_policy;
+
+/* OWN: each supply alone, the others topped up. JOINT: shortages feed back. */
+typedef enum lw_mode { LW_MODE_OWN = 0, LW_MODE_JOINT } lw_mode;
+
+/* What happens, in order. `index` is a supply, a vessel, a load or a person, as the kind says; value as noted. */
+#define LW_EVENT_KINDS(X)                                                                                              \
+    X(SUPPLY_END, "supply_end")           /* index vessel (or -1), supply set */                                       \
+    X(SUPPLY_BACK, "supply_back")         /* renewed or refilled */                                                    \
+    X(BATTERY_FLOOR, "battery_floor")     /* the owner's floor is crossed; value state of charge */                    \
+    X(LOADS_CUT, "loads_cut")             /* index cut-off class; value its voltage */                                 \
+    X(LOADS_BACK, "loads_back")                                                                                        \
+    X(FURNACE_STOPS, "furnace_stops")     /* no power or no gas */                                                     \
+    X(FURNACE_SHORT, "furnace_short")     /* runs without pause and the cabin cools; value C */                        \
+    X(GAS_SHORT, "gas_short")             /* cylinders cannot vaporise enough; value W missing */                      \
+    X(FRIDGE_STOPS, "fridge_stops")                                                                                    \
+    X(FOOD_WARM, "food_warm")             /* four hours without cooling */                                             \
+    X(WATER_STOPS, "water_stops")         /* no pump or no water */                                                    \
+    X(NETWORK_STOPS, "network_stops")     /* during work or school hours */                                            \
+    X(ALARMS_STOP, "alarms_stop")                                                                                      \
+    X(VITAL_STOPS, "vital_stops")         /* index vital; the first warning of all */                                  \
+    X(VITAL_COLD, "vital_cold")           /* index person; value C inside */                                           \
+    X(VITAL_HOT, "vital_hot")                                                                                          \
+    X(CABIN_COLD, "cabin_cold")           /* below 10 C with people inside; value lowest C */                          \
+    X(CABIN_FREEZES, "cabin_freezes")                                                                                  \
+    X(CABIN_HOT, "cabin_hot")             /* heat index in the danger class; value C */                                \
+    X(VALVE_FREEZES, "valve_freezes")     /* outside valve and hose */                                                 \
+    X(PIPES_FREEZE, "pipes_freeze")       /* tank bay */                                                               \
+    X(CHARGE_COLD, "charge_cold")         /* lithium battery below freezing: sun it could not take */                  \
+    X(LEISURE_DATA_ENDS, "leisure_data_ends") /* what is left is kept for work */                                      \
+    X(RUBBISH_PLACE, "rubbish_place")     /* a worse place is used from now; index vessel */                           \
+    X(RUBBISH_OLD, "rubbish_old")                                                                                      \
+    X(GENERATOR_SMALL, "generator_small") /* wanted more than it can give; value W missing */
+
+typedef enum lw_event_kind {
+#define LW_EVENT_ID(id, word) LW_EVENT_##id,
+    LW_EVENT_KINDS(LW_EVENT_ID) LW_EVENT_KIND_COUNT
+#undef LW_EVENT_ID
+} lw_event_kind;
+
+typedef struct lw_event {
+    int64_t at_s;
+    lw_event_kind kind;
+    int supply, index;
+    double value;
+} lw_event;
+
+typedef struct lw_quantile {
+    double days;        /* from the start of the outlook; the horizon's length when beyond it */
+    int64_t at_s;
+    int beyond_horizon;
+} lw_quantile;
+
+typedef struct lw_leeway {
+    int is_present;              /* the rig has it or somebody wants it */
+    int vessel;                  /* that ends first; -1: none, or not one vessel */
+    lw_quantile q[LW_QUANTILES]; /* P10, P50, P90 */
+    double beyond_frac;          /* chance of lasting past the horizon */
+    double binds_frac;           /* how often it is the binding one */
+    double start[LW_QUANTILES];  /* level at the start: what is left or, for what fills, what is in */
+    double capacity;
+    double use_per_day;          /* mean over the first seven days or the horizon, as asked for */
+    double at_departure;         /* level then, joint course; NaN without a wished departure */
+    double unmet, unmet_h;       /* own course, whole horizon, for supplies that renew: battery (Wh), data (GB) */
+} lw_leeway;
+
+typedef struct lw_comfort {
+    double inside_low_c, inside_high_c;
+    int64_t inside_low_s, inside_high_s;
+    double bay_low_c;
+    int64_t bay_low_s;
+    double below_set_h, furnace_h, hot_h;
+} lw_comfort;
+
+typedef struct lw_outlook {
+    int64_t start_s, horizon_s, departure_s;
+    int steps_per_hour;
+    lw_policy policy;
+    int draws;
+    uint64_t seed;
+    lw_leeway leeway[LW_SUPPLY_COUNT];
+    lw_leeway vessel[LW_VESSELS];       /* each tank by itself; FILLS and EMPTIES alike */
+    lw_leeway rubbish_age;              /* the second leeway of rubbish */
+    lw_leeway leisure_data;             /* data for leisure, where work has a reserve; absent otherwise */
+    lw_leeway vital[LW_VITALS];         /* each vital load's power, joint course */
+    int vital_load[LW_VITALS];          /* its index in rig.load */
+    int vital_count;
+    int order[LW_SUPPLY_COUNT];         /* present supplies, soonest end first */
+    int order_count;
+    int binding;                        /* lw_supply, or -1: nothing binds before the horizon */
+    lw_event event[LW_EVENTS];          /* joint course, in order of time */
+    int event_count, event_lost;        /* lost: more happened than fits */
+    lw_flows own, joint;                /* sums over the horizon */
+    lw_flows own_to_departure, joint_to_departure;
+    lw_comfort comfort;                 /* joint course, until departure if one is wished */
+    int mark_count;
+    float mark[LW_SUPPLY_COUNT][LW_MARKS]; /* own course: fraction of capacity at each 3-hour mark */
+} lw_outlook;
+
+/* One row an hour of a course, for charts and --csv. The caller's memory; any pointer may be NULL. */
+typedef struct lw_series {
+    int capacity;                  /* rows there is room for */
+    int count;                     /* rows filled */
+    lw_state *state;               /* at the end of each hour */
+    lw_flows *flows;               /* of each hour */
+    float (*mark)[LW_MARKS];       /* [supply][mark]: level as a fraction of capacity every LW_MARK_HOURS */
+} lw_series;
+
+/* Bytes of arena for a scenario at this step, alignment included. */
+size_t lw_prepare_bytes(const lw_scenario *scenario, int steps_per_hour);
+
+/* steps_per_hour 1..12. The scenario is read again during courses: it must outlive the context. */
+LW_MUST_USE lw_code lw_prepare(const lw_scenario *scenario, int steps_per_hour, lw_arena *arena, lw_context **context,
+                               lw_fault *fault);
+
+/* The state at arrival. */
+void lw_state_start(const lw_context *context, lw_state *state);
+
+/* What a course leaves behind; times in hours from the start, INFINITY where it did not happen. */
+typedef struct lw_course {
+    double end_h[LW_SUPPLY_COUNT];
+    double vessel_end_h[LW_VESSELS];
+    int end_vessel[LW_SUPPLY_COUNT];
+    double rubbish_age_h;
+    double vital_end_h[LW_VITALS];
+    double unmet[LW_SUPPLY_COUNT], unmet_h[LW_SUPPLY_COUNT];
+    double leisure_end_h;                   /* data for leisure is used up, work's is kept */
+    lw_flows total, to_departure, first_week;
+    double first_week_h;                    /* of the first seven days, as far as the horizon goes */
+    lw_state at_departure, last;
+    lw_comfort comfort;
+    lw_event event[LW_EVENTS];
+    int event_count, event_lost;
+    uint32_t ended_supplies, ended_vessels; /* bits: their end is found */
+    uint32_t is_on[LW_EVENT_KIND_COUNT];    /* a bit an index: in force now, so that an event is told once */
+} lw_course;
+
+/* Runs one course from the start to the horizon. `series` may be NULL. */
+void lw_course_run(const lw_context *context, lw_mode mode, lw_state *state, lw_course *course, lw_series *series);
+
+/* One step by itself: for tests of the ledger. step 0 .. lw_context_steps - 1; flows are those of this step only. */
+int lw_context_steps(const lw_context *context);
+void lw_step_once(const lw_context *context, lw_mode mode, int step, lw_state *state, lw_flows *flows);
+
+/* Stored energy and heat of a state: the other side of the ledger. */
+double lw_state_battery_wh(const lw_context *context, const lw_state *state);
+double lw_state_battery_frac(const lw_context *context, const lw_state *state);
+
+/* Runs both courses and fills the outlook. `own_series`, `joint_series` may be NULL. */
+void lw_outlook_make(const lw_context *context, lw_outlook *outlook, lw_series *own_series, lw_series *joint_series);
+
+#endif

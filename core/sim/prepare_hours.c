@@ -1,0 +1,376 @@
+#include <math.h>
+#include <string.h>
+
+#include "core/base/num.h"
+#include "core/heat/people.h"
+#include "core/power/cell.h"
+#include "core/sim/context_internal.h"
+#include "core/sky/air.h"
+#include "core/sky/clear_sky.h"
+#include "core/sky/split.h"
+#include "core/sky/sun_table.h"
+
+/* TT - UT1 in the 2020s: 69.2 s; half a minute of error moves the sun by 0.002 degrees. */
+static const double DELTA_T_S = 69.2;
+static const double CHARGE_V = 13.8; /* of a 12 V bank while an alternator's charger works; common practice */
+
+/* The sun and the clear sky of one step, needed for a whole day before arrays that are turned by hand can be aimed. */
+typedef struct lw_step_sky {
+    lw_sun sun;
+    lw_clear_out clear;
+} lw_step_sky;
+
+typedef struct lw_hours_scratch {
+    lw_sun_table table;
+    lw_step_sky sky[LW_HOURS * 12];
+} lw_hours_scratch;
+
+size_t lw_prepare_hours_bytes(int steps)
+{
+    return offsetof(lw_hours_scratch, sky) + (size_t)steps * sizeof(lw_step_sky);
+}
+
+static int hour_of(const lw_context *c, int step)
+{
+    return step / c->steps_per_hour;
+}
+
+static int is_in_mask(const lw_context *c, const uint32_t mask[7], int hour)
+{
+    const lw_calendar *k = &c->scenario->calendar;
+    return (int)(mask[k->weekday[hour]] >> k->civil_hour[hour] & 1u);
+}
+
+static int64_t step_start_s(const lw_context *c, int step)
+{
+    return c->start_s + (int64_t)step * (3600 / c->steps_per_hour);
+}
+
+/* Share of the step that lies inside a span. */
+static double overlap_frac(const lw_context *c, int step, lw_span span)
+{
+    const double from = (double)step_start_s(c, step), length = c->step_h * 3600.0;
+    const double a = lw_most(from, (double)span.from_s), b = lw_least(from + length, (double)span.to_s);
+    return b > a ? (b - a) / length : 0.0;
+}
+
+/* ------------------------------------------------------------------ sky and weather */
+
+static void fill_sky(const lw_context *c, lw_hours_scratch *scratch)
+{
+    const lw_place *place = &c->scenario->place;
+    const lw_air_out air = lw_air_standard(place->elevation_m);
+    const lw_spa_place here = {.latitude_deg = place->latitude_deg,
+                               .longitude_deg = place->longitude_deg,
+                               .elevation_m = place->elevation_m,
+                               .pressure_pa = air.pressure_pa,
+                               .temperature_c = 12.0};
+    const lw_sun_place seen_from = lw_sun_place_of(&here);
+    const int64_t first_day = (c->start_s - (c->start_s % 86400 + 86400) % 86400) / 86400;
+    lw_sun_table_fill(&scratch->table, first_day, c->steps / (24 * c->steps_per_hour) + 2, DELTA_T_S);
+    for (int i = 0; i < c->steps; i++) {
+        lw_step_sky *sky = &scratch->sky[i];
+        const double mid_s = (double)step_start_s(c, i) + c->step_h * 1800.0;
+        lw_sun_at(&scratch->table, &seen_from, mid_s, &sky->sun);
+        const double zenith_deg = 90.0 - sky->sun.apparent_elevation_deg;
+        lw_hour *hour = &c->hour[i];
+        hour->cos_zenith = sky->sun.cos_zenith;
+        hour->extra_dni_wm2 = lw_clear_extra_dni_at_wm2(sky->sun.radius_au);
+        lw_clear(&(lw_clear_in){.apparent_zenith_deg = zenith_deg,
+                                .pressure_pa = air.pressure_pa,
+                                .elevation_m = place->elevation_m,
+                                .linke_turbidity = place->linke_turbidity,
+                                .extra_dni_wm2 = hour->extra_dni_wm2},
+                 &sky->clear);
+    }
+}
+
+/* A value known as the mean of each hour, read at the middle of a step: straight lines between the hours' middles. */
+static double at_step(const lw_context *c, const double *hourly, int step)
+{
+    const int h = hour_of(c, step), last = c->scenario->calendar.hours - 1;
+    const double inside = ((double)(step % c->steps_per_hour) + 0.5) / c->steps_per_hour - 0.5;
+    const int other = inside < 0.0 ? (h > 0 ? h - 1 : h) : (h < last ? h + 1 : h);
+    return hourly[h] + fabs(inside) * (hourly[other] - hourly[h]);
+}
+
+/* Splits an hour's mean irradiance among its steps as the clear sky would, so that the hour's sum stays. */
+static double share_of_hour(double hourly, double clear, double clear_sum, int steps)
+{
+    return clear_sum > 0.0 ? hourly * clear * steps / clear_sum : hourly;
+}
+
+static void split(const lw_hour *hour, const lw_step_sky *sky, double ghi_wm2, double *dni_wm2, double *dhi_wm2)
+{
+    const double clear_wm2 = sky->clear.ghi_wm2, cloud_frac = clear_wm2 > 0.0 ? ghi_wm2 / clear_wm2 : 0.0;
+    if (clear_wm2 <= 0.0 || cloud_frac > 1.0) {
+        /* Brighter than the clear sky of this turbidity, or light while the sun of mid-step is down: Erbs alone. */
+        lw_split_out out;
+        lw_split(&(lw_split_in){.ghi_wm2 = ghi_wm2,
+                                .zenith_deg = 90.0 - sky->sun.elevation_deg,
+                                .extra_dni_wm2 = hour->extra_dni_wm2},
+                 &out);
+        *dni_wm2 = out.dni_wm2;
+        *dhi_wm2 = out.dhi_wm2;
+        return;
+    }
+    lw_clear_out out;
+    lw_split_cloud(&(lw_split_cloud_in){.clear = sky->clear,
+                                        .cloud_frac = cloud_frac,
+                                        .zenith_deg = 90.0 - sky->sun.elevation_deg,
+                                        .extra_dni_wm2 = hour->extra_dni_wm2,
+                                        .blend_width_frac = LW_SPLIT_BLEND_WIDTH_FRAC},
+                   &out);
+    *dni_wm2 = out.dni_wm2;
+    *dhi_wm2 = out.dhi_wm2;
+}
+
+static void fill_weather(const lw_context *c, const lw_hours_scratch *scratch)
+{
+    const lw_weather *w = &c->scenario->weather;
+    for (int h = 0; h < c->scenario->calendar.hours; h++) {
+        const int n = c->steps_per_hour, first = h * n;
+        double ghi_sum = 0.0, dni_sum = 0.0;
+        for (int i = first; i < first + n; i++)
+            ghi_sum += scratch->sky[i].clear.ghi_wm2, dni_sum += scratch->sky[i].clear.dni_wm2;
+        for (int i = first; i < first + n; i++) {
+            lw_hour *hour = &c->hour[i];
+            const lw_step_sky *sky = &scratch->sky[i];
+            hour->air_c = at_step(c, w->air_c, i);
+            hour->wind_ms = at_step(c, w->wind_ms, i);
+            hour->humidity_frac = at_step(c, w->humidity_frac, i);
+            hour->ghi_wm2 = isnan(w->ghi_wm2[h]) ? w->clear_frac[h] * sky->clear.ghi_wm2
+                                                 : share_of_hour(w->ghi_wm2[h], sky->clear.ghi_wm2, ghi_sum, n);
+            if (isnan(w->dni_wm2[h]) || isnan(w->dhi_wm2[h])) {
+                split(hour, sky, hour->ghi_wm2, &hour->dni_wm2, &hour->dhi_wm2);
+                continue;
+            }
+            hour->dni_wm2 = sky->sun.up > 0.0 ? share_of_hour(w->dni_wm2[h], sky->clear.dni_wm2, dni_sum, n) : 0.0;
+            hour->dhi_wm2 = share_of_hour(w->dhi_wm2[h], sky->clear.ghi_wm2, ghi_sum, n);
+        }
+    }
+}
+
+/* ------------------------------------------------------------------ arrays */
+
+/* Azimuth an array turned by hand faces in a step: its day of light in equal parts, each aimed at the sun of its middle. */
+static double aimed_deg(const lw_context *c, const lw_step_sky *sky, int step, int moves)
+{
+    int first = step, last = step;
+    while (first > 0 && sky[first - 1].sun.up > 0.0)
+        first--;
+    while (last < c->steps - 1 && sky[last + 1].sun.up > 0.0)
+        last++;
+    const int parts = moves + 1, length = last - first + 1;
+    const int part = (step - first) * parts / length;
+    return lw_sun_azimuth_deg(&sky[first + (2 * part + 1) * length / (2 * parts)].sun);
+}
+
+static void fill_planes(const lw_context *c, const lw_step_sky *sky)
+{
+    const lw_rig *rig = &c->scenario->rig;
+    const lw_place *place = &c->scenario->place;
+    lw_horizon horizon;
+    memcpy(horizon.elevation_deg, place->horizon_deg, sizeof horizon.elevation_deg);
+    for (int a = 0; a < rig->array_count; a++) {
+        const lw_array *array = &rig->array[a];
+        horizon.shade_frac = 1.0 - (1.0 - place->shade_frac) * (1.0 - array->shade_frac);
+        lw_plane_in in = {.tilt_deg = array->tilt_deg, .azimuth_deg = array->azimuth_deg, .horizon = &horizon};
+        lw_plane_array plane = lw_plane_array_of(&in);
+        for (int i = 0; i < c->steps; i++) {
+            lw_hour *hour = &c->hour[i];
+            if (is_in_mask(c, array->out, hour_of(c, i)))
+                hour->array_is_out |= (uint8_t)(1u << a);
+            if (array->moves_a_day >= 0 && sky[i].sun.up > 0.0) {
+                in.azimuth_deg = aimed_deg(c, sky, i, array->moves_a_day);
+                plane = lw_plane_array_of(&in);
+            }
+            lw_plane_prepare(&plane, &sky[i].sun, &hour->plane[a]);
+            hour->cell_rise_kpwm2[a] = lw_cell_rise_kpwm2((lw_mount)array->mount, hour->wind_ms);
+        }
+    }
+}
+
+/* ------------------------------------------------------------------ people, loads, habits */
+
+typedef struct lw_presence {
+    double in[LW_PEOPLE], work[LW_PEOPLE], school[LW_PEOPLE];
+    double anybody, work_sum, school_sum;
+} lw_presence;
+
+static void find_presence(const lw_context *c, int step, lw_presence *out)
+{
+    const lw_crew *crew = &c->scenario->crew;
+    const int h = hour_of(c, step);
+    *out = (lw_presence){.anybody = 0.0};
+    for (int p = 0; p < crew->person_count; p++) {
+        const lw_person *person = &crew->person[p];
+        double in = is_in_mask(c, person->away, h) ? 0.0 : 1.0;
+        for (int k = 0; k < person->out_count; k++)
+            in *= 1.0 - overlap_frac(c, step, person->out[k]);
+        if (person->guest.to_s > person->guest.from_s)
+            in *= overlap_frac(c, step, person->guest);
+        out->in[p] = in;
+        out->work[p] = is_in_mask(c, person->work, h) ? in : 0.0;
+        out->school[p] = is_in_mask(c, person->school, h) ? in : 0.0;
+        out->anybody = lw_most(out->anybody, in);
+        out->work_sum += out->work[p];
+        out->school_sum += out->school[p];
+    }
+}
+
+static double load_share(const lw_context *c, const lw_load *load, const lw_presence *who, int step, int is_dark)
+{
+    const int h = hour_of(c, step), p = load->person;
+    switch (load->rhythm) {
+    case LW_LOAD_ALWAYS:
+        return 1.0;
+    case LW_LOAD_WEEKLY:
+        return is_in_mask(c, load->hours, h);
+    case LW_LOAD_PRESENT:
+        return is_in_mask(c, load->hours, h) * who->anybody;
+    case LW_LOAD_WORK:
+        return p < 0 ? who->work_sum : who->work[p];
+    case LW_LOAD_SCHOOL:
+        return p < 0 ? who->school_sum : who->school[p];
+    case LW_LOAD_DARK:
+        return is_dark && is_in_mask(c, load->hours, h) ? who->anybody : 0.0;
+    case LW_LOAD_BAY_COLD:
+    case LW_LOAD_CABIN_HOT:
+        break; /* decided in the hour loop */
+    }
+    return 0.0;
+}
+
+static void fill_loads(const lw_context *c, const lw_presence *who, int step, int is_dark)
+{
+    const lw_rig *rig = &c->scenario->rig;
+    lw_hour *hour = &c->hour[step];
+    for (int l = 0; l < rig->load_count; l++) {
+        const lw_load *load = &rig->load[l];
+        const double watts = load->watts * load->duty_frac * load_share(c, load, who, step, is_dark) *
+                             c->scenario->factor[load->group];
+        if (watts <= 0.0)
+            continue;
+        if (load->with_generator_only)
+            hour->ac_generator_w += watts;
+        else if (load->power == LW_POWER_AC)
+            hour->ac_w += watts;
+        else
+            hour->dc_w[lw_load_class(c, load)] += watts;
+        if (!load->with_generator_only)
+            hour->loads_inside_w += watts * load->inside_frac;
+    }
+}
+
+/* A teenager warms like an adult, a cat like a fifth of a dog of 20 kg. */
+static void add_head(lw_heads *heads, lw_being being, double share)
+{
+    switch (being) {
+    case LW_BEING_ADULT:
+    case LW_BEING_TEEN:
+        heads->adults += share;
+        break;
+    case LW_BEING_CHILD:
+        heads->children += share;
+        break;
+    case LW_BEING_DOG:
+        heads->dogs += share;
+        break;
+    case LW_BEING_CAT:
+        heads->dogs += 0.2 * share;
+        break;
+    }
+}
+
+static void fill_people(const lw_context *c, const lw_presence *who, int step)
+{
+    const lw_crew *crew = &c->scenario->crew;
+    const lw_cabin_use *cabin = &c->scenario->rig.cabin;
+    lw_hour *hour = &c->hour[step];
+    const int is_day = is_in_mask(c, cabin->day, hour_of(c, step));
+    lw_heads heads = {0};
+    for (int p = 0; p < crew->person_count; p++)
+        add_head(&heads, crew->person[p].being, who->in[p]);
+    hour->people_w = lw_people_heat(&heads, is_day ? LW_BODY_AT_REST : LW_BODY_ASLEEP).sensible_w;
+    hour->is_somebody_in = who->anybody > 0.5;
+    hour->is_somebody_working = who->work_sum + who->school_sum > 0.0;
+    hour->heat_set_c = hour->is_somebody_in ? (is_day ? cabin->day_c : cabin->night_c) : cabin->away_c;
+}
+
+static double units_of(const lw_context *c, const lw_use *use, const lw_presence *who, int step)
+{
+    const int people = c->scenario->crew.person_count;
+    const double share = use->weight[c->scenario->calendar.civil_hour[hour_of(c, step)]];
+    double units = 0.0;
+    for (int p = 0; p < people; p++)
+        units += use->rhythm == LW_RHYTHM_PERSON   ? use->rate[p] * share * who->in[p]
+                 : use->rhythm == LW_RHYTHM_WORK   ? use->rate[p] * who->work[p]
+                 : use->rhythm == LW_RHYTHM_SCHOOL ? use->rate[p] * who->school[p]
+                                                   : 0.0;
+    if (use->rhythm == LW_RHYTHM_CAMP)
+        units = use->rate[0] * share * who->anybody;
+    return units * c->step_h * c->scenario->factor[use->group];
+}
+
+static int fill_doses(lw_context *c, const lw_presence *who, int step, int at)
+{
+    const lw_crew *crew = &c->scenario->crew;
+    lw_hour *hour = &c->hour[step];
+    hour->dose_first = at;
+    for (int u = 0; u < crew->use_count; u++) {
+        const double units = units_of(c, &crew->use[u], who, step);
+        if (units <= 0.0)
+            continue;
+        c->dose[at++] = (lw_dose){.units = units, .chore = u};
+        hour->pumped_l += units * c->chore[u].pumped_l;
+        hour->hot_l += units * c->chore[u].hot_l;
+        hour->gas_wh += units * c->chore[u].gas_wh;
+        hour->dc_w[c->pump_cut] += units * c->chore[u].dc_wh / c->step_h;
+    }
+    hour->dose_count = at - hour->dose_first;
+    return at;
+}
+
+static void fill_policy(const lw_context *c, int step)
+{
+    const lw_rig *rig = &c->scenario->rig;
+    const int h = hour_of(c, step);
+    lw_hour *hour = &c->hour[step];
+    hour->is_generator_allowed = rig->generator.is_present && is_in_mask(c, rig->generator.allowed, h);
+    hour->is_generator_wanted = hour->is_generator_allowed && is_in_mask(c, rig->generator.run, h);
+    hour->is_inverter_on = rig->inverter.is_present && is_in_mask(c, rig->inverter.on, h);
+    for (int d = 0; d < rig->drive.drive_count; d++)
+        hour->drive_w += overlap_frac(c, step, rig->drive.drive[d]) * rig->drive.rated_a * CHARGE_V * c->nominal_frac;
+}
+
+static void fill_transfers(const lw_context *c)
+{
+    int t = 0;
+    while (t < c->scenario->transfer_count && c->scenario->transfer[t].at_s < c->start_s)
+        t++;
+    for (int i = 0; i < c->steps; i++) {
+        lw_hour *hour = &c->hour[i];
+        hour->transfer_first = t;
+        while (t < c->scenario->transfer_count && c->scenario->transfer[t].at_s < step_start_s(c, i + 1))
+            t++;
+        hour->transfer_count = t - hour->transfer_first;
+    }
+}
+
+void lw_prepare_hours(lw_context *c, void *memory)
+{
+    lw_hours_scratch *scratch = memory;
+    fill_sky(c, scratch);
+    fill_weather(c, scratch);
+    fill_planes(c, scratch->sky);
+    fill_transfers(c);
+    for (int i = 0, at = 0; i < c->steps; i++) {
+        lw_presence who;
+        find_presence(c, i, &who);
+        fill_loads(c, &who, i, scratch->sky[i].sun.up <= 0.0);
+        fill_people(c, &who, i);
+        at = fill_doses(c, &who, i, at);
+        fill_policy(c, i);
+    }
+}

@@ -1,0 +1,189 @@
+#include <math.h>
+
+#include "core/base/num.h"
+#include "core/sim/step_internal.h"
+
+static const lw_flow_ids FLOWS_OF[LW_SUPPLY_COUNT] = {
+    [LW_SUPPLY_FRESH] = {LW_FLOW_FRESH_OUT, LW_FLOW_FRESH_SHORT, LW_FLOW_FRESH_TRANSFER},
+    [LW_SUPPLY_DRINKING] = {LW_FLOW_DRINKING_OUT, LW_FLOW_DRINKING_SHORT, LW_FLOW_DRINKING_TRANSFER},
+    [LW_SUPPLY_GREY] = {LW_FLOW_GREY_IN, LW_FLOW_GREY_OVER, LW_FLOW_GREY_TRANSFER},
+    [LW_SUPPLY_BLACK] = {LW_FLOW_BLACK_IN, LW_FLOW_BLACK_OVER, LW_FLOW_BLACK_TRANSFER},
+    [LW_SUPPLY_BATTERY] = {LW_NO_FLOW, LW_NO_FLOW, LW_NO_FLOW},
+    [LW_SUPPLY_PROPANE] = {LW_FLOW_PROPANE_OUT, LW_FLOW_PROPANE_SHORT, LW_FLOW_PROPANE_TRANSFER},
+    [LW_SUPPLY_FUEL] = {LW_FLOW_FUEL_OUT, LW_FLOW_FUEL_SHORT, LW_FLOW_FUEL_TRANSFER},
+    [LW_SUPPLY_RUBBISH] = {LW_FLOW_RUBBISH_IN, LW_FLOW_RUBBISH_OVER, LW_FLOW_RUBBISH_TRANSFER},
+    [LW_SUPPLY_DATA] = {LW_FLOW_DATA_OUT, LW_FLOW_DATA_SHORT, LW_FLOW_DATA_TRANSFER},
+    [LW_SUPPLY_FOOD] = {LW_FLOW_FOOD_OUT, LW_FLOW_FOOD_SHORT, LW_FLOW_FOOD_TRANSFER},
+    [LW_SUPPLY_STAY] = {LW_NO_FLOW, LW_NO_FLOW, LW_NO_FLOW},
+};
+
+lw_flow_ids lw_flow_ids_of(int supply)
+{
+    return FLOWS_OF[supply];
+}
+
+static double room_at(const lw_link *link, int i, const lw_state *s)
+{
+    const double level = s->level[link->vessel[i]];
+    const double room = link->kind == LW_LINK_DRAW ? level - link->limit[i] : link->limit[i] - level;
+    return room > 0.0 ? room : 0.0;
+}
+
+static double room_in_reach(const lw_link *link, const lw_state *s)
+{
+    double room = 0.0;
+    for (int i = 0; i < link->count; i++)
+        room += room_at(link, i, s);
+    return room;
+}
+
+double lw_vessel_room(const lw_context *c, int v, const lw_state *s)
+{
+    const lw_vessel *t = &c->scenario->rig.vessel[v];
+    const int fills = t->supply == LW_SUPPLY_GREY || t->supply == LW_SUPPLY_BLACK || t->supply == LW_SUPPLY_RUBBISH;
+    return fills ? t->capacity - t->unusable - s->level[v] : s->level[v] - t->unusable;
+}
+
+/* Share of its wish a use can have in the joint course: power, water, and room where its water goes. */
+static double possible_share(const lw_context *c, const lw_chore *chore, double units, const lw_state *s,
+                             const lw_step_note *note)
+{
+    double share = 1.0;
+    if (chore->needs_pump)
+        share = lw_least(share, lw_part_served(note, c->pump_cut));
+    if (chore->is_network)
+        for (int k = 0; k < c->cut_count; k++)
+            if (c->network_cuts >> k & 1u)
+                share = lw_least(share, lw_part_served(note, k));
+    if (chore->is_stopped_by_rubbish && c->shower_rubbish >= 0 &&
+        s->level[c->shower_rubbish] > c->vessel_eps[c->shower_rubbish])
+        return 0.0;
+    for (int l = 0; l < chore->link_count; l++) {
+        const lw_link *link = &chore->link[l];
+        const double need = units * link->amount;
+        if (link->kind > LW_LINK_PUT || need <= 0.0)
+            continue;
+        const double room = room_in_reach(link, s);
+        if (room < need)
+            share = lw_least(share, room / need);
+    }
+    return share > 0.0 ? share : 0.0;
+}
+
+/* Moves an amount along the vessels in reach; returns what none of them could give or take. */
+static double move(lw_mode mode, const lw_link *link, double amount, lw_state *s, lw_flows *f)
+{
+    double rest = amount;
+    for (int i = 0; i < link->count && rest > 0.0; i++) {
+        const double room = room_at(link, i, s), part = room < rest ? room : rest;
+        s->level[link->vessel[i]] += link->kind == LW_LINK_DRAW ? -part : part;
+        rest -= part;
+    }
+    if (link->moved != LW_NO_FLOW) {
+        f->of[link->moved] += amount - rest;
+        if (mode == LW_MODE_OWN)
+            f->of[link->lent] += rest;
+    }
+    return rest;
+}
+
+static void note_amounts(const lw_context *c, const lw_chore *chore, const lw_link *link, double wish, double lack,
+                         lw_wants *wants)
+{
+    if (chore->is_leisure_data && c->has_work_data) {
+        wants->leisure_want += wish;
+        wants->leisure_lack += lack;
+        return;
+    }
+    wants->supply_want[link->supply] += wish;
+    wants->supply_lack[link->supply] += lack;
+    if (link->count > 0) {
+        wants->want[link->vessel[link->count - 1]] += wish;
+        wants->lack[link->vessel[link->count - 1]] += lack;
+    }
+}
+
+/* Data for leisure is what is left over from work: its end is not the supply's where somebody works. */
+static void note_lack(const lw_context *c, const lw_chore *chore, const lw_link *link, double lack,
+                      lw_step_note *note)
+{
+    if (link->supply == LW_SUPPLY_DATA) {
+        if (chore->is_leisure_data && c->has_work_data) {
+            note->is_leisure_stopped = 1;
+            return;
+        }
+        note->data_lack_gb += lack;
+    }
+    note->lack_supplies |= 1u << link->supply;
+    if (link->count > 0)
+        note->lack_vessels |= 1u << link->vessel[link->count - 1];
+}
+
+static void do_chore(const lw_context *c, lw_mode mode, const lw_dose *dose, double share, lw_state *s, lw_flows *f,
+                     lw_step_note *note)
+{
+    const lw_chore *chore = &c->chore[dose->chore];
+    const double wished = dose->units * share;
+    const double part = mode == LW_MODE_JOINT ? possible_share(c, chore, wished, s, note) : 1.0;
+    const double units = wished * part;
+    f->of[LW_FLOW_BODY_IN] += units * chore->body_l;
+    if (part < 1.0)
+        note->is_use_stopped = 1;
+    for (int l = 0; l < chore->link_count; l++) {
+        const lw_link *link = &chore->link[l];
+        const double amount = units * link->amount;
+        if (link->kind == LW_LINK_OUTDOORS) {
+            f->of[LW_FLOW_OUTDOORS] += amount;
+        } else if (link->kind == LW_LINK_GONE) {
+            f->of[LW_FLOW_GONE] += amount;
+        } else {
+            /* In the joint course a use may stop for another supply's sake: only this one's own lack is noted. */
+            const double wish = wished * link->amount;
+            const double room = part < 1.0 ? room_in_reach(link, s) : INFINITY;
+            const double rest = move(mode, link, amount, s, f);
+            const double lack = part < 1.0 ? lw_most(wish - room, 0.0) : rest;
+            if (note->wants)
+                note_amounts(c, chore, link, wish, lack, note->wants);
+            if (lack > (link->count > 0 ? c->vessel_eps[link->vessel[link->count - 1]] : 0.0))
+                note_lack(c, chore, link, lack, note);
+        }
+    }
+}
+
+void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, lw_state *s, lw_flows *f, lw_step_note *note)
+{
+    const lw_hour *hour = &c->hour[step];
+    for (int d = 0; d < hour->dose_count; d++)
+        do_chore(c, mode, &c->dose[hour->dose_first + d], share, s, f, note);
+}
+
+void lw_apply_transfer(const lw_context *c, const lw_transfer *transfer, lw_state *s, lw_flows *f)
+{
+    const lw_vessel *t = &c->scenario->rig.vessel[transfer->vessel];
+    double *level = &s->level[transfer->vessel];
+    const double before = *level;
+    switch (transfer->kind) {
+    case LW_TRANSFER_FILL:
+        *level = t->capacity;
+        break;
+    case LW_TRANSFER_EMPTY:
+        *level = t->residue < before ? t->residue : before;
+        break;
+    case LW_TRANSFER_ADD:
+        *level = lw_least(lw_most(before + transfer->amount, 0.0), t->capacity);
+        break;
+    }
+    if (FLOWS_OF[t->supply].transfer != LW_NO_FLOW && t->filter_life_l <= 0.0)
+        f->of[FLOWS_OF[t->supply].transfer] += *level - before;
+    if (t->supply == LW_SUPPLY_RUBBISH && lw_rubbish_is_empty(c, s))
+        s->rubbish_age_frac = 0.0;
+}
+
+int lw_rubbish_is_empty(const lw_context *c, const lw_state *s)
+{
+    const lw_row *row = &c->row[LW_SUPPLY_RUBBISH];
+    for (int i = 0; i < row->count; i++)
+        if (s->level[row->vessel[i]] > c->vessel_eps[row->vessel[i]] + c->scenario->rig.vessel[row->vessel[i]].residue)
+            return 0;
+    return 1;
+}

@@ -1,0 +1,30 @@
+/* service/outlook.h: from a request to an outlook: reads the scenario, checks it, runs the engine.
+ *
+ * Inputs    lw_outlook_request: where the scenario comes from with changes to its keys, the wished end, the step.
+ * Results   lw_outlook_answer: everything a report, a JSON text or a page shows. Owned by the caller until
+ *           lw_outlook_answer_clear; all zero is a valid empty answer. On failure nothing is owned.
+ * Errors    one sentence: those of exchange/scenario.h; LW_E_RANGE from the core with the key it means.
+ * Threads   no state: any number of calls at once. */
+#ifndef LW_SERVICE_OUTLOOK_H
+#define LW_SERVICE_OUTLOOK_H
+
+#include "core/sim/outlook.h"
+#include "exchange/scenario.h"
+
+typedef struct lw_outlook_request {
+    lw_scenario_from from;
+    const char *until;    /* wished departure as text ("2026-06-28 11:00"); NULL: the scenario's */
+    int steps_per_hour;   /* 0: 1 */
+    int wants_series;     /* hourly rows of both courses */
+} lw_outlook_request;
+
+typedef struct lw_outlook_answer {
+    lw_loaded loaded;
+    lw_outlook *outlook;
+    lw_series own, joint; /* rows only when wanted */
+} lw_outlook_answer;
+
+LW_MUST_USE lw_code lw_outlook_run(const lw_outlook_request *request, lw_outlook_answer *answer, lw_err *err);
+void lw_outlook_answer_clear(lw_outlook_answer *answer); /* twice is fine */
+
+#endif
