@@ -26,12 +26,50 @@ void lw_loaded_clear(lw_loaded *loaded)
     *loaded = (lw_loaded){0};
 }
 
+/* "2 x 20 lb" and "alarms, router" stand for several things; only what stands for one can be opened into a map. */
+static int is_one(const lw_yaml_node *node)
+{
+    return node->kind == LW_YAML_SCALAR && !strchr(node->text, ',') && !strstr(node->text, " x ");
+}
+
+/* A change below a short form: "crew: 2 adults" is opened to "crew: {people: 2 adults}", so that crew.habits can be set. */
+static lw_code open_briefs(lw_yaml *tree, const char *change, lw_err *err)
+{
+    char schema[LW_TEXT_BYTES] = "", part[LW_TEXT_BYTES];
+    const lw_yaml_node *node = tree->root;
+    for (const char *at = change; node;) {
+        const size_t n = strcspn(at, ".=");
+        if (at[n] != '.' || n >= sizeof part)
+            return LW_OK;
+        snprintf(part, sizeof part, "%.*s", (int)n, at);
+        const int is_item = node->kind == LW_YAML_LIST;
+        const lw_key *key = is_item ? NULL : lw_key_under(schema, part);
+        node = lw_yaml_find_n(tree, change, (size_t)(at - change) + n);
+        at += n + 1;
+        if (!node || (!key && !is_item))
+            return LW_OK;
+        if (key && key->kind == LW_KEY_LIST)
+            lw_key_items(key, schema, sizeof schema);
+        else if (key)
+            snprintf(schema, sizeof schema, "%s", key->path);
+        if (key && key->brief && (key->kind == LW_KEY_MAP || is_one(node)) && node->kind != LW_YAML_MAP) {
+            const lw_code code = lw_yaml_wrap(tree, change, (size_t)(at - change) - 1, key->brief, err);
+            if (code)
+                return code;
+        }
+    }
+    return LW_OK;
+}
+
 static lw_code read_tree(const lw_scenario_from *from, lw_yaml *tree, lw_err *err)
 {
     lw_code code = from->bytes ? lw_yaml_read(tree, from->path ? from->path : "scenario", from->bytes, from->size, err)
                                : lw_yaml_load(tree, from->path, err);
-    for (int i = 0; i < from->change_count && !code; i++)
-        code = lw_yaml_set(tree, from->change[i], err);
+    for (int i = 0; i < from->change_count && !code; i++) {
+        code = open_briefs(tree, from->change[i], err);
+        if (!code)
+            code = lw_yaml_set(tree, from->change[i], err);
+    }
     return code;
 }
 
@@ -75,7 +113,7 @@ static void read_all(lw_reader *r)
 {
     const lw_scope root = lw_read_root(r);
     static void (*const SECTIONS[])(lw_reader *, const lw_scope *) = {
-        lw_read_zone, lw_read_place,  lw_read_stay,   lw_read_crew,   lw_read_rig,
+        lw_read_zone,   lw_read_place,  lw_read_stay,   lw_read_crew,    lw_read_rig,
         lw_read_habits, lw_read_course, lw_read_limits, lw_read_weather,
     };
     for (size_t i = 0; i < sizeof SECTIONS / sizeof SECTIONS[0] && !r->code; i++)

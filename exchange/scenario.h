@@ -32,11 +32,11 @@ enum {
 };
 
 typedef struct lw_assumption {
-    char key[96];    /* "rig.tanks.fresh.capacity" */
-    char value[64];  /* as a person would write it, in the units of the file's `units` */
+    char key[96];   /* "rig.tanks.fresh.capacity" */
+    char value[64]; /* as a person would write it, in the units of the file's `units` */
     char source[160];
-    char kind[24];   /* published, common practice, from memory, yours */
-    int order;       /* of the key in the table of keys */
+    char kind[24]; /* published, common practice, from memory, yours */
+    int order;     /* of the key in the table of keys */
 } lw_assumption;
 
 typedef struct lw_note {
@@ -53,13 +53,13 @@ typedef struct lw_loaded {
     lw_scenario *scenario;
     lw_zone zone;
     lw_unit_system units;
-    char file[256];          /* as it was named */
+    char file[256]; /* as it was named */
     char rig_kind[LW_NAME];
-    char rule_words[192];    /* "14 days in any 28"; empty: no rule known */
+    char rule_words[192]; /* "14 days in any 28"; empty: no rule known */
     char rule_source[192];
     char weather_source[192];
-    int64_t weather_made_s;  /* 0: not said */
-    int weather_is_typical;  /* monthly or constant values, or a typical year: not a forecast */
+    int64_t weather_made_s;     /* 0: not said */
+    int weather_is_typical;     /* monthly or constant values, or a typical year: not a forecast */
     double weather_elevation_m; /* NaN: taken as the place's */
     double bag_l;
     lw_connection connection[LW_CONNECTIONS];
@@ -71,12 +71,12 @@ typedef struct lw_loaded {
 } lw_loaded;
 
 typedef struct lw_scenario_from {
-    const char *path;            /* file; or, when bytes is set, only its name in errors and the folder of the weather file */
+    const char *path; /* file; or, when bytes is set, only its name in errors and the folder of the weather file */
     const char *bytes;
     size_t size;
-    const char *const *change;   /* "rig.solar=400 W", applied in order */
+    const char *const *change; /* "rig.solar=400 W", applied in order */
     int change_count;
-    int64_t now_s;               /* arrival where the file has none; 0: then it is refused */
+    int64_t now_s; /* arrival where the file has none; 0: then it is refused */
 } lw_scenario_from;
 
 LW_MUST_USE lw_code lw_scenario_load(const lw_scenario_from *from, lw_loaded *out, lw_err *err);

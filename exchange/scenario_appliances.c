@@ -9,8 +9,10 @@
 static const struct {
     const char *word, *hours;
 } NAMED_HOURS[] = {
-    {"always", "always"},       {"never", "never"},       {"night", "22:00-7:00"}, {"evening", "18:00-23:00"},
-    {"waking", "7:00-22:00"},   {"morning", "6:00-9:00"}, {"breakfast", "7:00-8:00"}, {"meals", "7:00-8:00, 12:00-13:00, 18:00-19:00"},
+    {"always", "always"},       {"never", "never"},
+    {"night", "22:00-7:00"},    {"evening", "18:00-23:00"},
+    {"waking", "7:00-22:00"},   {"morning", "6:00-9:00"},
+    {"breakfast", "7:00-8:00"}, {"meals", "7:00-8:00, 12:00-13:00, 18:00-19:00"},
     {"work", "8:00-17:00"},     {"school", "9:00-13:00"},
 };
 
@@ -58,22 +60,27 @@ static int load_of_row(lw_reader *r, const lw_table *table, int row, lw_load *lo
 {
     double watts, duty, perday, cut_v, inside, flag[4];
     static const char *const FLAGS[4] = {"is_vital", "is_network", "is_alarm", "with_generator_only"};
-    if (lw_table_number(table, row, "watts", &watts, r->err) || lw_table_number(table, row, "duty_frac", &duty, r->err) ||
-        lw_table_number(table, row, "hours_perday", &perday, r->err) || lw_table_number(table, row, "cut_v", &cut_v, r->err) ||
+    if (lw_table_number(table, row, "watts", &watts, r->err) ||
+        lw_table_number(table, row, "duty_frac", &duty, r->err) ||
+        lw_table_number(table, row, "hours_perday", &perday, r->err) ||
+        lw_table_number(table, row, "cut_v", &cut_v, r->err) ||
         lw_table_number(table, row, "inside_frac", &inside, r->err))
         return 0;
     for (int i = 0; i < 4; i++)
         if (lw_table_number(table, row, FLAGS[i], &flag[i], r->err))
             return 0;
-    *load = (lw_load){.watts = watts, .duty_frac = duty, .cut_v = cut_v, .inside_frac = inside, .person = -1, .above_c = NAN};
+    *load = (lw_load){
+        .watts = watts, .duty_frac = duty, .cut_v = cut_v, .inside_frac = inside, .person = -1, .above_c = NAN};
     load->is_vital = flag[0] > 0.0, load->is_network = flag[1] > 0.0, load->is_alarm = flag[2] > 0.0;
     load->with_generator_only = flag[3] > 0.0;
     load->power = strcmp(lw_table_cell(table, row, "power"), "ac") == 0 ? LW_POWER_AC : LW_POWER_DC;
-    load->rhythm = (lw_load_rhythm)word_in(lw_key_at("rig.appliances[].when")->words, lw_table_cell(table, row, "rhythm"));
+    load->rhythm =
+        (lw_load_rhythm)word_in(lw_key_at("rig.appliances[].when")->words, lw_table_cell(table, row, "rhythm"));
     load->group = (lw_group)group_of(lw_table_cell(table, row, "group"));
     hours_named(lw_table_cell(table, row, "hours"), load->hours);
     const double named = hours_a_day(load->hours);
-    const int is_timed = load->rhythm == LW_LOAD_WEEKLY || load->rhythm == LW_LOAD_PRESENT || load->rhythm == LW_LOAD_DARK;
+    const int is_timed =
+        load->rhythm == LW_LOAD_WEEKLY || load->rhythm == LW_LOAD_PRESENT || load->rhythm == LW_LOAD_DARK;
     if (is_timed && named > 0.0 && perday * duty < named)
         load->duty_frac = perday * duty / named;
     if (load->rhythm == LW_LOAD_CABIN_HOT)
@@ -129,11 +136,13 @@ static void want_sense(lw_reader *r, const lw_scope *in, const lw_load *load)
     if (!r->code && !(load->watts > 0.0))
         lw_read_refuse(r, in, NULL, LW_E_MISSING, "watts is missing; write watts: 30 W");
     if (!r->code && load->power == LW_POWER_AC && !rig->inverter.is_present && !rig->generator.is_present)
-        lw_read_refuse(r, in, NULL, LW_E_CONFLICT, "%s needs 120 V, but there is neither inverter nor generator", load->name);
+        lw_read_refuse(r, in, NULL, LW_E_CONFLICT, "%s needs 120 V, but there is neither inverter nor generator",
+                       load->name);
     if (!r->code && load->with_generator_only && !rig->generator.is_present)
         lw_read_note(r, in, NULL, "%s runs with a generator only, and there is none", load->name);
     if (!r->code && load->rhythm == LW_LOAD_CABIN_HOT && isnan(load->above_c))
-        lw_read_refuse(r, in, NULL, LW_E_MISSING, "above is missing; write above: 80 F, the cabin temperature that switches it on");
+        lw_read_refuse(r, in, NULL, LW_E_MISSING,
+                       "above is missing; write above: 80 F, the cabin temperature that switches it on");
 }
 
 static int is_load_named(const lw_rig *rig, const char *name)
@@ -154,7 +163,8 @@ static void name_load(const lw_rig *rig, lw_load *load, const char *name)
 static int start_load(lw_reader *r, const lw_scope *in, const lw_table *table, lw_load *load, const char *id)
 {
     if (!id) {
-        *load = (lw_load){.person = -1, .above_c = NAN, .duty_frac = 1.0, .inside_frac = 1.0, .group = LW_GROUP_DEVICES};
+        *load =
+            (lw_load){.person = -1, .above_c = NAN, .duty_frac = 1.0, .inside_frac = 1.0, .group = LW_GROUP_DEVICES};
         hours_named("always", load->hours);
         return 1;
     }
@@ -165,8 +175,11 @@ static int start_load(lw_reader *r, const lw_scope *in, const lw_table *table, l
     const char *names[MOST];
     const size_t count = lw_table_names(table, "id", names, MOST);
     const char *near = lw_nearest(id, names, count);
-    lw_read_refuse(r, in, "id", LW_E_SYNTAX, "%s is not in the table of appliances%s%s; give it a name and watts instead", id,
-                   near ? "; did you mean " : "", near ? near : "");
+    if (near)
+        lw_read_refuse(r, in, "id", LW_E_SYNTAX, "%s is not in the table of appliances; did you mean %s?", id, near);
+    else
+        lw_read_refuse(r, in, "id", LW_E_SYNTAX,
+                       "%s is not in the table of appliances; give it a name and watts instead", id);
     return 0;
 }
 
@@ -176,7 +189,8 @@ static void read_appliance(lw_reader *r, const lw_scope *in, const lw_table *tab
     const char *id = lw_read_text(r, in, "id"), *name = lw_read_text(r, in, "name");
     lw_load load;
     if (!id && !name)
-        lw_read_refuse(r, in, NULL, LW_E_MISSING, "an appliance needs an id from the table of appliances, or a name of its own");
+        lw_read_refuse(r, in, NULL, LW_E_MISSING,
+                       "an appliance needs an id from the table of appliances, or a name of its own");
     if (r->code || !start_load(r, in, table, &load, id))
         return;
     override_load(r, in, &load, !id);
@@ -199,7 +213,8 @@ static void read_appliance(lw_reader *r, const lw_scope *in, const lw_table *tab
 /* What the engine simulates itself is no appliance besides. */
 static void want_once(lw_reader *r, const lw_scope *in)
 {
-    static const char *const SIMULATED[] = {"fridge-control", "fridge-compressor", "furnace-blower", "water-pump", "tank-pads", "roof-unit"};
+    static const char *const SIMULATED[] = {"fridge-control", "fridge-compressor", "furnace-blower",
+                                            "water-pump",     "tank-pads",         "roof-unit"};
     const char *id = lw_read_text(r, in, "id");
     for (size_t i = 0; id && i < sizeof SIMULATED / sizeof SIMULATED[0]; i++)
         if (strcmp(id, SIMULATED[i]) == 0)

@@ -71,7 +71,8 @@ static void read_cooling(lw_reader *r, const lw_scope *cabin, lw_cabin_use *to)
     to->cool_w = lw_read_si(r, &in, "output");
     to->cool_electric_w = lw_read_si(r, &in, "electric");
     if (!(to->cool_w > 0.0) || !(to->cool_electric_w > 0.0))
-        lw_read_refuse(r, &in, NULL, LW_E_MISSING, "both output and electric are needed, such as output: 13500 BTU/h, electric: 1500 W");
+        lw_read_refuse(r, &in, NULL, LW_E_MISSING,
+                       "both output and electric are needed, such as output: 13500 BTU/h, electric: 1500 W");
     to->cool_above_c = lw_read_si(r, &in, "above");
     if (!r->code && to->cool_above_c <= to->day_c)
         lw_read_refuse(r, &in, lw_read_is_given(r, &in, "above") ? "above" : NULL, LW_E_CONFLICT,
@@ -89,35 +90,31 @@ static void read_fridge(lw_reader *r, const lw_scope *cabin, lw_cabin_use *to)
     const int kind = lw_read_word(r, &in, "kind");
     if (kind < 0)
         return;
-    const lw_cooling cooling = kind == 0 ? LW_COOLING_ABSORPTION : LW_COOLING_COMPRESSOR;
     to->fridge_is_present = 1;
-    to->fridge = cooling == LW_COOLING_ABSORPTION ? lw_fridge_absorption() : lw_fridge_compressor(150.0);
-    const int is_own = strcmp(lw_table_cell(&r->rigs, r->rig_row, "fridge"), lw_word_at(kinds->words, kind, own, sizeof own)) == 0;
+    to->fridge = kind == LW_COOLING_ABSORPTION ? lw_fridge_absorption() : lw_fridge_compressor(140.0);
+    const int is_own =
+        strcmp(lw_table_cell(&r->rigs, r->rig_row, "fridge"), lw_word_at(kinds->words, kind, own, sizeof own)) == 0;
     if (is_own || lw_read_is_given(r, &in, "power")) {
         to->fridge.rated_w = lw_read_si(r, &in, "power");
     } else {
         char shown[LW_QUANTITY_BYTES];
         lw_quantity_print(shown, sizeof shown, to->fridge.rated_w, LW_DIM_POWER, r->out->units);
         lw_read_assume(r, &in, "power", shown,
-                       cooling == LW_COOLING_ABSORPTION ? "absorption fridges burn 350-450 W" : "150 L with a compressor",
+                       kind == LW_COOLING_ABSORPTION ? "absorption: 0.3-0.7 kg of propane a day"
+                                                     : "100-200 L with a compressor: 500-900 Wh a day",
                        "common practice");
     }
-    if (cooling == LW_COOLING_ABSORPTION) {
-        to->fridge.burner_w = fmax(to->fridge.burner_w, to->fridge.rated_w);
-        if (is_own || lw_read_is_given(r, &in, "control"))
-            to->fridge.control_w = plain(lw_read_si(r, &in, "control"));
-        want_propane(r, &in, "fridge");
-    } else {
-        to->fridge.running_w = fmax(to->fridge.running_w, to->fridge.rated_w);
-    }
+    if (is_own || lw_read_is_given(r, &in, "control"))
+        to->fridge.control_w = plain(lw_read_si(r, &in, "control"));
     to->fridge_cut_v = plain(lw_read_si(r, &in, "cut_off"));
+    if (kind == LW_COOLING_ABSORPTION)
+        want_propane(r, &in, "fridge");
 }
 
 static void read_hot_water(lw_reader *r, const lw_scope *cabin, lw_cabin_use *to)
 {
-    to->water_heater.efficiency_frac = 1.0;
     to->hot_c = 40.0;
-    to->cold_c = 15.0; /* a tank in the bay in the mild season; from memory */
+    to->cold_c = lw_read_si(r, cabin, "tap_water");
     if (!lw_read_has(r, cabin, "water_heater"))
         return;
     const lw_scope in = lw_read_map(r, cabin, "water_heater");
@@ -126,16 +123,10 @@ static void read_hot_water(lw_reader *r, const lw_scope *cabin, lw_cabin_use *to
     const double share = lw_read_si(r, &in, "efficiency");
     if (isnan(share))
         lw_read_refuse(r, &in, NULL, LW_E_MISSING, "the efficiency of the water heater is needed, such as 75 %%");
-    to->water_heater.efficiency_frac = share;
-    to->water_heater.standing_w = plain(lw_read_si(r, &in, "standing"));
-    if (!r->code)
-        r->code = lw_table_number(&r->rigs, r->rig_row, "water_heater_input_w", &to->water_heater.input_w, r->err);
-    if (!r->code)
-        r->code = lw_table_number(&r->rigs, r->rig_row, "water_heater_l", &to->water_heater.volume_l, r->err);
-    if (!(to->water_heater.input_w > 0.0)) { /* the rig's kind has none: a usual small one */
-        to->water_heater.input_w = 3000.0;
-        to->water_heater.volume_l = 22.7;
-    }
+    to->water_heater = (lw_water_heater){.input_w = lw_read_si(r, &in, "input"),
+                                         .efficiency_frac = share,
+                                         .standing_w = plain(lw_read_si(r, &in, "standing")),
+                                         .volume_l = plain(lw_read_si(r, &in, "tank"))};
     to->hot_c = lw_read_si(r, &in, "hot");
 }
 

@@ -147,7 +147,8 @@ static const char *behind_dash(const char *id)
     return dash ? dash + 1 : id;
 }
 
-static void refuse_habit(lw_reader *r, const lw_scope *in, const habits *all, lw_activity activity, const char *as, int found)
+static void refuse_habit(lw_reader *r, const lw_scope *in, const habits *all, lw_activity activity, const char *as,
+                         int found)
 {
     char list[256] = "";
     for (int i = 0; i < all->count; i++) {
@@ -155,7 +156,8 @@ static void refuse_habit(lw_reader *r, const lw_scope *in, const habits *all, lw
         if (all->row[i].activity == activity && (found == 0 || is_part(all->row[i].id, as)))
             snprintf(list + used, sizeof list - used, "%s%s", used ? ", " : "", all->row[i].id);
     }
-    lw_read_refuse(r, in, "as", LW_E_SYNTAX, found ? "%s fits several: %s" : "%s is not in the table of habits; there are %s",
+    lw_read_refuse(r, in, "as", LW_E_SYNTAX,
+                   found ? "%s fits several: %s" : "%s is not in the table of habits; there are %s",
                    lw_quoted(as, strlen(as)).text, list);
 }
 
@@ -194,13 +196,38 @@ static uint32_t people_named(lw_reader *r, const lw_scope *in, const char *who)
             if (strlen(crew->person[i].name) == n && memcmp(crew->person[i].name, name, n) == 0)
                 at = i;
         if (at < 0) {
-            lw_read_refuse(r, in, "who", LW_E_MISSING, "there is nobody named %s in crew.people", lw_quoted(name, n).text);
+            lw_read_refuse(r, in, "who", LW_E_MISSING, "there is nobody named %s in crew.people",
+                           lw_quoted(name, n).text);
             return 0;
         }
         bits |= UINT32_C(1) << at;
         who += whole + (who[whole] == ',');
     }
     return bits;
+}
+
+/* What the core refuses of one choice, at that choice's own line. */
+static void want_choice(lw_reader *r, const lw_scope *in, const lw_house_in *house, const lw_house_choice *choice)
+{
+    static const struct {
+        const char *field, *sentence;
+    } SENTENCES[] = {
+        {"choice.toilet", "there is no toilet for it; crew.toilet or rig.tanks.black says none"},
+        {"choice.flush", "a toilet of that kind is not flushed"},
+        {"choice.water_l", "it takes no water that could be changed"},
+        {"choice.rubbish_l", "it makes no rubbish that could be changed"},
+        {"choice.data_gb", "it takes no data that could be changed"},
+    };
+    lw_house_in alone = {.choice = {*choice}, .choice_count = 1, .toilet = house->toilet, .filter_vessel = -1};
+    lw_fault fault;
+    if (r->code || !lw_house_check(&alone, &r->out->scenario->crew, &fault))
+        return;
+    for (size_t i = 0; i < sizeof SENTENCES / sizeof SENTENCES[0]; i++)
+        if (fault.code == LW_E_CONFLICT && strcmp(fault.field, SENTENCES[i].field) == 0)
+            lw_read_refuse(r, in, NULL, fault.code, "%s: %s", choice->habit->id, SENTENCES[i].sentence);
+    lw_err own = {0};
+    (void)lw_fault_say(&fault, &own);
+    lw_read_refuse(r, in, NULL, own.code, "%s: %s", choice->habit->id, own.text);
 }
 
 static void add_choice(lw_reader *r, const lw_scope *in, lw_house_in *house, lw_house_choice choice)
@@ -229,6 +256,7 @@ static void read_choice(lw_reader *r, const lw_scope *in, const habits *all, lw_
         lw_read_refuse(r, in, "every", LW_E_CONFLICT, "rate and every say the same thing; keep one");
     if (who)
         choice.people = people_named(r, in, who);
+    want_choice(r, in, house, &choice);
     add_choice(r, in, house, choice);
 }
 
@@ -249,8 +277,9 @@ static int usual_habit(const lw_reader *r, const habits *all, lw_activity activi
                                                                  : "drink-tap";
     for (int i = 0; i < all->count; i++)
         if (all->row[i].activity == activity &&
-            (activity == LW_ACTIVITY_DRINKING ? strcmp(all->row[i].id, drink) == 0
-                                              : strcmp(all->style[i], style) == 0 || strcmp(all->style[i], "both") == 0))
+            (activity == LW_ACTIVITY_DRINKING
+                 ? strcmp(all->row[i].id, drink) == 0
+                 : strcmp(all->style[i], style) == 0 || strcmp(all->style[i], "both") == 0))
             return i;
     return -1;
 }
@@ -278,6 +307,9 @@ static int is_wanted(const lw_reader *r, lw_activity activity, lw_toilet_kind to
     switch (activity) {
     case LW_ACTIVITY_FLUSH:
         return toilet == LW_TOILET_FLUSH || toilet == LW_TOILET_CASSETTE;
+    case LW_ACTIVITY_EXCRETA:
+    case LW_ACTIVITY_PAPER:
+        return toilet != LW_TOILET_NONE;
     case LW_ACTIVITY_PET:
         return has_being(crew, LW_BEING_DOG, LW_BEING_CAT);
     case LW_ACTIVITY_WORK_DATA:
@@ -289,12 +321,20 @@ static int is_wanted(const lw_reader *r, lw_activity activity, lw_toilet_kind to
     }
 }
 
+static int is_for_somebody(const lw_crew *crew, const lw_habit *habit)
+{
+    for (int i = 0; i < crew->person_count; i++)
+        if (habit->rate[crew->person[i].being] > 0.0)
+            return 1;
+    return 0;
+}
+
 static void take_usual(lw_reader *r, const lw_scope *in, const habits *all, lw_activity activity, const char *style,
                        const lw_table *table, lw_house_in *house)
 {
     if (activity == LW_ACTIVITY_PET) { /* a row for each kind of animal; each counts for its own kind only */
         for (int i = 0; i < all->count; i++)
-            if (all->row[i].activity == activity)
+            if (all->row[i].activity == activity && is_for_somebody(&r->out->scenario->crew, &all->row[i]))
                 add_choice(r, in, house, lw_house_choice_of(&all->row[i]));
         return;
     }

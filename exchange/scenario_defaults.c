@@ -43,6 +43,8 @@ static const struct {
     {"rig.cabin.fridge.cut_off", "fridge_cut_v", "V", 1.0},
     {"rig.cabin.water_heater.efficiency", "water_heater_frac", "%", 100.0},
     {"rig.cabin.water_heater.standing", "water_heater_standing_w", "W", 1.0},
+    {"rig.cabin.water_heater.input", "water_heater_input_w", "W", 1.0},
+    {"rig.cabin.water_heater.tank", "water_heater_l", "L", 1.0},
     {"rig.cabin.pump.cut_off", "pump_cut_v", "V", 1.0},
     {"crew.toilet", "toilet", NULL, 1.0},
 };
@@ -66,7 +68,8 @@ static void say_rig(const lw_reader *r, lw_default *out)
     out->is_by_rig = 1;
 }
 
-static int of_rig(const lw_reader *r, const char *column, const char *unit, double scale, int zero_fits, lw_default *out)
+static int of_rig(const lw_reader *r, const char *column, const char *unit, double scale, int zero_fits,
+                  lw_default *out)
 {
     const char *cell = lw_table_cell(&r->rigs, r->rig_row, column);
     double figure;

@@ -33,23 +33,33 @@ static const char INTRO[] =
     "read as well) and begins with `leeway: 1`. Ten lines are enough, see `examples/ten-lines.yaml`; every key with a\n"
     "comment stands in `examples/every-key.yaml`. This page is made from the program's own table of keys.\n"
     "\n"
-    "- **Quantities carry their unit**: `40 gal`, `151 L`, `20 lb`, `200 Ah`, `68 F`. A number without one is refused, with the\n"
+    "- **Quantities carry their unit**: `40 gal`, `151 L`, `20 lb`, `200 Ah`, `68 F`. A number without one is refused, "
+    "with the\n"
     "  units that fit. `units: si` changes the answers only.\n"
     "- **Levels** are an amount, a share (`2/3`, `40 %`), `full` or `empty`.\n"
-    "- **What is left out** is taken from the row of the rig's kind, from the tables of habits and appliances, or from the\n"
-    "  defaults below; each such value is listed as an assumption with its source. `none` says that there is no such thing.\n"
+    "- **What is left out** is taken from the row of the rig's kind, from the tables of habits and appliances, or from "
+    "the\n"
+    "  defaults below; each such value is listed as an assumption with its source. `none` says that there is no such "
+    "thing.\n"
     "- **Short forms.** Where a map or list has a *short form*, one plain value stands for that key: `solar: 400 W`,\n"
     "  `propane: 2 x 20 lb`, `crew: 2 adults, 4 children`, `battery: 200 Ah`.\n"
-    "- **Hours** are weekly and civil: `Mon-Fri 8:00-16:00, Sat 9:00-12:00`, `22:00-6:00`, `always`, `never`. They count in whole\n"
+    "- **Hours** are weekly and civil: `Mon-Fri 8:00-16:00, Sat 9:00-12:00`, `22:00-6:00`, `always`, `never`. They "
+    "count in whole\n"
     "  hours: one counts where at least half of it lies inside.\n"
-    "- **Times** are civil times at the place: `2026-06-08 15:00`. A date alone means 15:00 for an arrival, 10:00 for a departure.\n"
-    "- **Changes** on the command line name a key by its path, an item of a list by its name or number: `rig.solar=400 W`,\n"
+    "- **Times** are civil times at the place: `2026-06-08 15:00`. A date alone means 15:00 for an arrival, 10:00 for "
+    "a departure.\n"
+    "- **Changes** on the command line name a key by its path, an item of a list by its name or number: `rig.solar=400 "
+    "W`,\n"
     "  `crew.habits.dishes=paper`, `rig.tanks.grey.kitchen.level=empty`.\n"
-    "- **Weather** is an hourly file, values by month, or one set of values. From a high and a low each day gets the same curve:\n"
-    "  the low at 6:00 and the high at 15:00 by the sun, half a cosine between either (clear days: 1-2 K off; storms: more). Air\n"
-    "  is corrected by 6.5 K for each km between where it was measured and the place; in winter valleys the truth may be\n"
+    "- **Weather** is an hourly file, values by month, or one set of values. From a high and a low each day gets the "
+    "same curve:\n"
+    "  the low at 6:00 and the high at 15:00 by the sun, half a cosine between either (clear days: 1-2 K off; storms: "
+    "more). Air\n"
+    "  is corrected by 6.5 K for each km between where it was measured and the place; in winter valleys the truth may "
+    "be\n"
     "  the other way round. Clearness is the same in every hour.\n"
-    "- **An amount for a supply of several vessels** (`add`, `take`) goes to the first in use; `fill` and `dump` mean all of them.\n"
+    "- **An amount for a supply of several vessels** (`add`, `take`) goes to the first in use; `fill` and `dump` mean "
+    "all of them.\n"
     "\n"
     "Common practice, published, from memory: the last column says what stands behind a default.\n";
 
@@ -74,13 +84,14 @@ static void takes(char *buf, size_t n, const lw_key *key)
 {
     char low[LW_QUANTITY_BYTES], high[LW_QUANTITY_BYTES], items[LW_TEXT_BYTES];
     static const char *const PLAIN[] = {
-        [LW_KEY_YESNO] = "`yes` or `no`", [LW_KEY_TEXT] = "text",       [LW_KEY_MOMENT] = "date and time",
-        [LW_KEY_DATE] = "date",           [LW_KEY_HOURS] = "hours",     [LW_KEY_SPANS] = "one span or a list",
+        [LW_KEY_YESNO] = "`yes` or `no`", [LW_KEY_TEXT] = "text",         [LW_KEY_MOMENT] = "date and time",
+        [LW_KEY_DATE] = "date",           [LW_KEY_HOURS] = "hours",       [LW_KEY_SPANS] = "one span or a list",
         [LW_KEY_BEARING] = "direction",   [LW_KEY_LATITUDE] = "latitude", [LW_KEY_LONGITUDE] = "longitude",
     };
     switch (key->kind) {
     case LW_KEY_MAP:
-        snprintf(buf, n, "map%s%s%s", key->brief ? "; short form: `" : "", key->brief ? key->brief : "", key->brief ? "`" : "");
+        snprintf(buf, n, "map%s%s%s", key->brief ? "; short form: `" : "", key->brief ? key->brief : "",
+                 key->brief ? "`" : "");
         break;
     case LW_KEY_LIST:
         lw_key_items(key, items, sizeof items);

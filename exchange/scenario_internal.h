@@ -10,26 +10,26 @@
 
 typedef enum lw_key_kind {
     LW_KEY_MAP = 0,
-    LW_KEY_LIST,      /* of maps; one map or one plain value stands for a list of one */
+    LW_KEY_LIST, /* of maps; one map or one plain value stands for a list of one */
     LW_KEY_QUANTITY,
-    LW_KEY_LEVEL,     /* an amount, a share ("2/3", "40 %"), "full" or "empty" */
+    LW_KEY_LEVEL, /* an amount, a share ("2/3", "40 %"), "full" or "empty" */
     LW_KEY_WORD,
-    LW_KEY_WORDS,     /* some of the words: a list, or one text with commas */
+    LW_KEY_WORDS, /* some of the words: a list, or one text with commas */
     LW_KEY_YESNO,
     LW_KEY_TEXT,
-    LW_KEY_MOMENT,    /* civil date and time at the place */
+    LW_KEY_MOMENT, /* civil date and time at the place */
     LW_KEY_DATE,
-    LW_KEY_HOURS,     /* weekly: "Mon-Fri 9:00-17:00" */
-    LW_KEY_SPANS,     /* "2026-06-03 10:00 to 2026-06-03 16:00", one or a list */
-    LW_KEY_BEARING,   /* "180 deg", "S", "southwest" */
-    LW_KEY_LATITUDE,  /* "37.5", "37.5 N" */
+    LW_KEY_HOURS,    /* weekly: "Mon-Fri 9:00-17:00" */
+    LW_KEY_SPANS,    /* "2026-06-03 10:00 to 2026-06-03 16:00", one or a list */
+    LW_KEY_BEARING,  /* "180 deg", "S", "southwest" */
+    LW_KEY_LATITUDE, /* "37.5", "37.5 N" */
     LW_KEY_LONGITUDE,
 } lw_key_kind;
 
 enum { LW_KEY_NONE_FITS = 1, LW_KEY_REQUIRED = 2 };
 
 typedef struct lw_key {
-    const char *path;      /* "rig.solar[].tilt": [] stands for an item of the list */
+    const char *path; /* "rig.solar[].tilt": [] stands for an item of the list */
     lw_key_kind kind;
     int flags;
     const char *brief;     /* MAP, LIST: the key that a plain value in its place stands for */
@@ -38,7 +38,7 @@ typedef struct lw_key {
     const char *words;     /* WORD, WORDS: "adult/adults|child/children", the first spelling of each is printed */
     const char *example;   /* a value that fits, as written in a file */
     const char *what;
-    const char *items;     /* LIST: path of its items, where it is not its own path and "[]" */
+    const char *items; /* LIST: path of its items, where it is not its own path and "[]" */
 } lw_key;
 
 extern const lw_key lw_keys[];
@@ -46,7 +46,7 @@ extern const int lw_key_count;
 
 const lw_key *lw_key_at(const char *path);                     /* NULL: no such key */
 const lw_key *lw_key_under(const char *path, const char *key); /* of a map, or of the items of a list ("rig.solar[]") */
-void lw_key_items(const lw_key *list, char *buf, size_t size);  /* path of a list's items */
+void lw_key_items(const lw_key *list, char *buf, size_t size); /* path of a list's items */
 
 /* ---- one value (scenario_value.c) ---- */
 
@@ -82,10 +82,10 @@ typedef struct lw_reader {
 /* A map of the schema, an item of a list, or the plain value that stands for one key of it. Absent: node NULL. */
 typedef struct lw_scope {
     const lw_yaml_node *node;
-    const lw_key *key;           /* of the map or list */
-    char path[LW_TEXT_BYTES];    /* in the schema: "rig.solar[]" */
-    char label[LW_LABEL_BYTES];  /* for people: "rig.solar.2" */
-    char text[LW_TEXT_BYTES];    /* the plain value where it is a part of node's ("20 lb" of "2 x 20 lb") */
+    const lw_key *key;          /* of the map or list */
+    char path[LW_TEXT_BYTES];   /* in the schema: "rig.solar[]" */
+    char label[LW_LABEL_BYTES]; /* for people: "rig.solar.2" */
+    char text[LW_TEXT_BYTES];   /* the plain value where it is a part of node's ("20 lb" of "2 x 20 lb") */
 } lw_scope;
 
 void lw_read_version(lw_reader *r); /* a map, and of a version that is known */
@@ -107,10 +107,10 @@ int lw_read_items(lw_reader *r, const lw_scope *in, const char *key, lw_scope it
 /* Value of a key, else its default, which is then listed as an assumption. 0: neither is there. */
 int lw_read_value(lw_reader *r, const lw_scope *in, const char *key, lw_value *value);
 
-double lw_read_si(lw_reader *r, const lw_scope *in, const char *key);                 /* NaN: nothing */
-int lw_read_word(lw_reader *r, const lw_scope *in, const char *key);                  /* -1: nothing */
-int lw_read_yes(lw_reader *r, const lw_scope *in, const char *key);                   /* 0: nothing */
-const char *lw_read_text(lw_reader *r, const lw_scope *in, const char *key);          /* NULL: nothing */
+double lw_read_si(lw_reader *r, const lw_scope *in, const char *key);        /* NaN: nothing */
+int lw_read_word(lw_reader *r, const lw_scope *in, const char *key);         /* -1: nothing */
+int lw_read_yes(lw_reader *r, const lw_scope *in, const char *key);          /* 0: nothing */
+const char *lw_read_text(lw_reader *r, const lw_scope *in, const char *key); /* NULL: nothing */
 int lw_read_hours(lw_reader *r, const lw_scope *in, const char *key, uint32_t hours[7]);
 int lw_read_spans(lw_reader *r, const lw_scope *in, const char *key, lw_span *spans, int most);
 
@@ -136,9 +136,9 @@ int lw_default_is_by_rig(const char *path);
 /* ---- sections, in the order in which they are read ---- */
 void lw_read_zone(lw_reader *r, const lw_scope *root);
 void lw_read_place(lw_reader *r, const lw_scope *root);
-void lw_read_stay(lw_reader *r, const lw_scope *root);   /* arrival, departure, calendar */
-void lw_read_crew(lw_reader *r, const lw_scope *root);   /* people */
-void lw_read_rig(lw_reader *r, const lw_scope *root);    /* needs people; the next three are parts of it */
+void lw_read_stay(lw_reader *r, const lw_scope *root); /* arrival, departure, calendar */
+void lw_read_crew(lw_reader *r, const lw_scope *root); /* people */
+void lw_read_rig(lw_reader *r, const lw_scope *root);  /* needs people; the next three are parts of it */
 void lw_read_power(lw_reader *r, const lw_scope *rig);
 void lw_read_cabin(lw_reader *r, const lw_scope *rig);
 void lw_read_appliances(lw_reader *r, const lw_scope *rig);

@@ -45,7 +45,8 @@ static double rise_at(const double *toward_deg, const double *rises_deg, int cou
     int before = -1, after = -1;
     double gap_before = 1e9, gap_after = 1e9;
     for (int i = 0; i < count; i++) {
-        const double back = fmod(at_deg - toward_deg[i] + 360.0, 360.0), ahead = fmod(toward_deg[i] - at_deg + 360.0, 360.0);
+        const double back = fmod(at_deg - toward_deg[i] + 360.0, 360.0),
+                     ahead = fmod(toward_deg[i] - at_deg + 360.0, 360.0);
         if (back < gap_before)
             gap_before = back, before = i;
         if (ahead < gap_after)
@@ -68,7 +69,8 @@ static void read_horizon(lw_reader *r, const lw_scope *place, lw_place *to)
         if (isnan(rises_deg[i]))
             lw_read_refuse(r, &items[i], NULL, LW_E_MISSING, "rises is missing; write rises: 8 deg");
         if (isnan(toward_deg[i]) && count > 1)
-            lw_read_refuse(r, &items[i], NULL, LW_E_MISSING, "toward is missing; each of several points says its direction");
+            lw_read_refuse(r, &items[i], NULL, LW_E_MISSING,
+                           "toward is missing; each of several points says its direction");
         if (isnan(toward_deg[i]))
             toward_deg[i] = 0.0;
     }
@@ -109,8 +111,11 @@ static int rule_of_table(lw_reader *r, const lw_scope *in, const char *id, lw_st
     if (row < 0) {
         const size_t count = lw_table_names(&table, "id", names, MOST);
         const char *near = lw_nearest(id, names, count);
-        lw_read_refuse(r, in, "id", LW_E_SYNTAX, "%s is not in the table of stay rules%s%s; write days and window instead", id,
-                       near ? "; did you mean " : "", near ? near : "");
+        if (near)
+            lw_read_refuse(r, in, "id", LW_E_SYNTAX, "%s is not in the table of stay rules; did you mean %s?", id,
+                           near);
+        lw_read_refuse(r, in, "id", LW_E_SYNTAX, "%s is not in the table of stay rules; write days and window instead",
+                       id);
     } else {
         r->code = lw_stay_rule_of_row(&table, row, rule, r->err);
         snprintf(r->out->rule_words, sizeof r->out->rule_words, "%.190s", lw_table_cell(&table, row, "title"));
@@ -127,7 +132,7 @@ static void say_own_rule(lw_reader *r, const lw_stay_rule *rule)
     char radius[LW_QUANTITY_BYTES];
     char *to = r->out->rule_words;
     const size_t size = sizeof r->out->rule_words;
-    snprintf(to, size, rule->window_days ? "%d days in any %d" : "%d days at one place", 
+    snprintf(to, size, rule->window_days ? "%d days in any %d" : "%d days at one place",
              rule->window_days ? rule->days : rule->consecutive_days, rule->window_days);
     if (rule->radius_m > 0.0) {
         const size_t used = strlen(to);
@@ -152,7 +157,8 @@ static int read_rule(lw_reader *r, const lw_scope *place, lw_stay_rule *rule)
     const int days = isnan(days_s) ? 0 : (int)(days_s / (double)DAY_S + 0.5);
     const int window = isnan(window_s) ? 0 : (int)(window_s / (double)DAY_S + 0.5);
     if (!id && !days)
-        lw_read_refuse(r, &in, NULL, LW_E_MISSING, "the rule needs an id from the table of stay rules, or days, such as days: 14 days");
+        lw_read_refuse(r, &in, NULL, LW_E_MISSING,
+                       "the rule needs an id from the table of stay rules, or days, such as days: 14 days");
     if (window && days > window)
         lw_read_refuse(r, &in, "days", LW_E_CONFLICT, "more days are allowed than the window has");
     if (days && (window || rule->window_days))
@@ -197,6 +203,30 @@ static int read_earlier(lw_reader *r, const lw_scope *root, lw_stay_past past[LW
     return count;
 }
 
+static void read_deadline(lw_reader *r, const lw_scope *place)
+{
+    lw_scenario *to = r->out->scenario;
+    lw_value deadline;
+    if (!lw_read_value(r, place, "deadline", &deadline))
+        return;
+    const int64_t deadline_s = lw_moment_utc(&deadline.at, &r->out->zone);
+    if (deadline_s <= to->stay.arrival_s)
+        lw_read_refuse(r, place, "deadline", LW_E_CONFLICT, "the deadline is over before the arrival");
+    if (to->stay.stay_end_s == 0 || deadline_s < to->stay.stay_end_s)
+        to->stay.stay_end_s = deadline_s;
+}
+
+static void say_late(lw_reader *r, const lw_scope *root)
+{
+    const lw_stay *to = &r->out->scenario->stay;
+    const lw_scope stay = lw_read_map(r, root, "stay");
+    char shown[LW_TEXT_BYTES];
+    const lw_clock clock = lw_clock_at(&r->out->zone, to->stay_end_s);
+    if (to->stay_end_s && to->departure_s > to->stay_end_s)
+        lw_read_note(r, &stay, "leave", "the wished departure is later than the stay rule or deadline allows (%s)",
+                     lw_clock_print(shown, sizeof shown, &clock));
+}
+
 /* The end by rule and by deadline, whichever comes first; 0 where neither is known. */
 void lw_read_limits(lw_reader *r, const lw_scope *root)
 {
@@ -217,12 +247,6 @@ void lw_read_limits(lw_reader *r, const lw_scope *root)
             lw_read_note(r, &place, "stay_rule", "by this rule and the earlier stays no day is left here");
         }
     }
-    lw_value deadline;
-    if (!lw_read_value(r, &place, "deadline", &deadline))
-        return;
-    const int64_t deadline_s = lw_moment_utc(&deadline.at, &r->out->zone);
-    if (deadline_s <= to->stay.arrival_s)
-        lw_read_refuse(r, &place, "deadline", LW_E_CONFLICT, "the deadline is over before the arrival");
-    if (to->stay.stay_end_s == 0 || deadline_s < to->stay.stay_end_s)
-        to->stay.stay_end_s = deadline_s;
+    read_deadline(r, &place);
+    say_late(r, root);
 }

@@ -86,12 +86,13 @@ static void read_array(lw_reader *r, const lw_scope *in, lw_array *array, int nu
         snprintf(array->name, sizeof array->name, number > 1 ? "solar %d" : "solar", number);
     array->rated_w = lw_read_si(r, in, "rated");
     array->tilt_deg = lw_read_si(r, in, "tilt");
-    const double toward_deg = array->tilt_deg > 0.0 || lw_read_is_given(r, in, "toward") ? lw_read_si(r, in, "toward") : 180.0;
+    const double toward_deg =
+        array->tilt_deg > 0.0 || lw_read_is_given(r, in, "toward") ? lw_read_si(r, in, "toward") : 180.0;
     array->azimuth_deg = toward_deg >= 360.0 ? 0.0 : toward_deg;
     array->mount = lw_read_word(r, in, "mount");
     array->controller = lw_read_word(r, in, "controller");
     array->gamma_perk = -0.0035; /* power a kelvin of crystalline silicon, common practice */
-    array->vmp_v_frac_per_k = -0.0035; /* its voltage at most power likewise, from memory */
+    array->vmp_v_frac_per_k = -0.0035;   /* its voltage at most power likewise, from memory */
     array->vmp_v = array->controller == LW_CONTROLLER_PWM ? lw_read_si(r, in, "vmp") : 20.0;
     if (lw_read_is_given(r, in, "vmp"))
         array->vmp_v = lw_read_si(r, in, "vmp");
@@ -110,8 +111,8 @@ static void read_solar(lw_reader *r, const lw_scope *rig)
     lw_rig *to = &r->out->scenario->rig;
     const int count = lw_read_items(r, rig, "solar", items);
     if (count > LW_ARRAYS) {
-        lw_read_refuse(r, rig, "solar", LW_E_FULL, "%d arrays; at most %d fit, join those that face the same way", count,
-                       LW_ARRAYS);
+        lw_read_refuse(r, rig, "solar", LW_E_FULL, "%d arrays; at most %d fit, join those that face the same way",
+                       count, LW_ARRAYS);
         return;
     }
     for (int i = 0; i < count; i++)
@@ -139,7 +140,8 @@ static void read_generator(lw_reader *r, const lw_scope *rig)
     const double rated_w = lw_read_si(r, &in, "rated");
     const int fuel = lw_read_word(r, &in, "fuel");
     if (isnan(rated_w) || fuel < 0) {
-        lw_read_refuse(r, &in, NULL, LW_E_MISSING, "the generator's rated power and fuel are needed, such as rated: 2 kW, fuel: gasoline");
+        lw_read_refuse(r, &in, NULL, LW_E_MISSING,
+                       "the generator's rated power and fuel are needed, such as rated: 2 kW, fuel: gasoline");
         return;
     }
     const lw_generator_spec usual = lw_generator_typical((lw_engine_fuel)fuel, rated_w);
@@ -153,7 +155,8 @@ static void read_generator(lw_reader *r, const lw_scope *rig)
     if (isnan(full_lps))
         (void)typical(r, &in, "full_use", full_lph / 3600.0, LW_DIM_FLOW, SOURCE);
     if (!r->code && full_lph <= to->none_lph)
-        lw_read_refuse(r, &in, isnan(full_lps) ? "idle_use" : "full_use", LW_E_CONFLICT, "full load takes no more fuel than no load");
+        lw_read_refuse(r, &in, isnan(full_lps) ? "idle_use" : "full_use", LW_E_CONFLICT,
+                       "full load takes no more fuel than no load");
     to->slope_lpkwh = (full_lph - to->none_lph) / (rated_w / 1000.0);
     to->derate_rule = lw_read_word(r, &in, "derate");
     to->is_automatic = lw_read_yes(r, &in, "automatic");

@@ -91,7 +91,9 @@ static void check_text(lw_reader *r, const lw_yaml_node *node, const lw_key *key
 
 static void refuse_kind(lw_reader *r, const lw_yaml_node *node, const char *wanted, const char *example)
 {
-    const char *found = node->kind == LW_YAML_MAP ? "a map of keys" : node->kind == LW_YAML_LIST ? "a list" : "a plain value";
+    const char *found = node->kind == LW_YAML_MAP    ? "a map of keys"
+                        : node->kind == LW_YAML_LIST ? "a list"
+                                                     : "a plain value";
     if (example)
         (void)lw_fail(r->err, LW_E_SYNTAX, "%s stands here; it takes %s, such as %.60s", found, wanted, example);
     else
@@ -163,7 +165,8 @@ static void check_required(lw_reader *r, const lw_yaml_node *map, const char *un
         if (map->parent && map->parent->kind != LW_YAML_LIST && lw_default_of(r, key->path, &given))
             continue;
         if (key->example)
-            (void)lw_fail(r->err, LW_E_MISSING, "%s is missing (%s); write %s: %s", rest, key->what, rest, key->example);
+            (void)lw_fail(r->err, LW_E_MISSING, "%s is missing (%s); write %s: %s", rest, key->what, rest,
+                          key->example);
         else
             (void)lw_fail(r->err, LW_E_MISSING, "%s is missing (%s)", rest, key->what);
         refuse_at(r, map);
@@ -194,7 +197,8 @@ static void check_brief(lw_reader *r, const lw_yaml_node *node, const lw_key *li
     }
     const int count = split_brief(key, node->text, parts);
     if (count < 0) {
-        (void)lw_fail(r->err, LW_E_FULL, count == -1 ? "more than %d things in one list" : "a part is longer than %d letters",
+        (void)lw_fail(r->err, LW_E_FULL,
+                      count == -1 ? "more than %d things in one list" : "a part is longer than %d letters",
                       count == -1 ? LW_ITEMS : LW_TEXT_BYTES - 1);
         refuse_at(r, node);
     }
@@ -249,7 +253,8 @@ void lw_read_version(lw_reader *r)
 {
     const lw_yaml_node *root = r->tree->root, *version = lw_yaml_child(root, "leeway");
     if (root->kind != LW_YAML_MAP) {
-        (void)lw_fail(r->err, LW_E_SYNTAX, "this is no scenario; a scenario is a map of keys and begins with leeway: 1");
+        (void)lw_fail(r->err, LW_E_SYNTAX,
+                      "this is no scenario; a scenario is a map of keys and begins with leeway: 1");
         refuse_at(r, root);
     } else if (!version) {
         (void)lw_fail(r->err, LW_E_MISSING, "leeway is missing (version of this form; always first); write leeway: 1");
@@ -307,7 +312,8 @@ lw_scope lw_read_map(lw_reader *r, const lw_scope *in, const char *key)
 int lw_read_is_given(lw_reader *r, const lw_scope *in, const char *key)
 {
     const lw_yaml_node *node = slot(in, key);
-    return !r->code && ((node && !is_none(node)) || (in->text[0] && in->key->brief && strcmp(in->key->brief, key) == 0));
+    return !r->code &&
+           ((node && !is_none(node)) || (in->text[0] && in->key->brief && strcmp(in->key->brief, key) == 0));
 }
 
 int lw_read_has(lw_reader *r, const lw_scope *in, const char *key)
@@ -337,8 +343,8 @@ static void name_item(lw_scope *item, const lw_scope *in, const char *key, int n
         snprintf(item->label + used, sizeof item->label - used, ".%d", number);
 }
 
-static int brief_items(const lw_scope *made, const lw_scope *in, const char *key, const char *text, int is_numbered, int used,
-                       lw_scope items[LW_ITEMS])
+static int brief_items(const lw_scope *made, const lw_scope *in, const char *key, const char *text, int is_numbered,
+                       int used, lw_scope items[LW_ITEMS])
 {
     char parts[LW_ITEMS][LW_TEXT_BYTES];
     const int count = split_brief(lw_key_under(made->path, made->key->brief), text, parts);
@@ -350,7 +356,8 @@ static int brief_items(const lw_scope *made, const lw_scope *in, const char *key
     return used;
 }
 
-static int absent_items(lw_reader *r, const lw_scope *made, const lw_scope *in, const char *key, lw_scope items[LW_ITEMS])
+static int absent_items(lw_reader *r, const lw_scope *made, const lw_scope *in, const char *key,
+                        lw_scope items[LW_ITEMS])
 {
     lw_default given;
     if (lw_default_of(r, made->key->path, &given)) {
@@ -375,7 +382,8 @@ int lw_read_items(lw_reader *r, const lw_scope *in, const char *key, lw_scope it
         return absent_items(r, &made, in, key, items);
     const int is_list = node->kind == LW_YAML_LIST;
     int used = 0;
-    for (const lw_yaml_node *item = is_list ? node->first : node; item && used < LW_ITEMS; item = is_list ? item->next : NULL) {
+    for (const lw_yaml_node *item = is_list ? node->first : node; item && used < LW_ITEMS;
+         item = is_list ? item->next : NULL) {
         made.node = item;
         if (item->kind == LW_YAML_SCALAR) {
             used = brief_items(&made, in, key, item->text, is_list, used, items);
@@ -415,7 +423,8 @@ static int read_default(lw_reader *r, const lw_scope *in, const char *key, const
     if (row->kind == LW_KEY_WORD)
         (void)lw_word_at(row->words, value->word, shown, sizeof shown);
     /* our own table is written as people of US units write; figures of the rigs' table are SI */
-    if (row->kind == LW_KEY_QUANTITY && value->dim != LW_DIM_NUMBER && (given.is_by_rig || r->out->units == LW_UNITS_SI))
+    if (row->kind == LW_KEY_QUANTITY && value->dim != LW_DIM_NUMBER &&
+        (given.is_by_rig || r->out->units == LW_UNITS_SI))
         lw_quantity_print(shown, sizeof shown, value->si, value->dim, r->out->units);
     lw_read_assume(r, in, key, shown, given.source, given.kind);
     return 1;
@@ -487,14 +496,16 @@ int lw_read_spans(lw_reader *r, const lw_scope *in, const char *key, lw_span *sp
     const int is_list = node->kind == LW_YAML_LIST;
     if (is_list && node->count > most)
         lw_read_refuse(r, in, key, LW_E_FULL, "%d spans; at most %d fit", node->count, most);
-    for (const lw_yaml_node *item = is_list ? node->first : node; item && !r->code; item = is_list ? item->next : NULL) {
+    for (const lw_yaml_node *item = is_list ? node->first : node; item && !r->code;
+         item = is_list ? item->next : NULL) {
         lw_value value;
         lw_err own = {0};
         if (lw_value_read(key_of(in, key), item->text, &value, &own))
             continue;
         spans[used] = (lw_span){lw_moment_utc(&value.at, &r->out->zone), lw_moment_utc(&value.until, &r->out->zone)};
         if (spans[used].to_s <= spans[used].from_s)
-            lw_read_refuse(r, in, key, LW_E_CONFLICT, "%s ends before it begins", lw_quoted(item->text, strlen(item->text)).text);
+            lw_read_refuse(r, in, key, LW_E_CONFLICT, "%s ends before it begins",
+                           lw_quoted(item->text, strlen(item->text)).text);
         used++;
     }
     return used;

@@ -31,14 +31,16 @@ static lw_vessel *add_vessel(lw_reader *r, const lw_scope *item, lw_supply suppl
     if (r->code)
         return NULL;
     if (rig->vessel_count == LW_VESSELS) {
-        lw_read_refuse(r, item, NULL, LW_E_FULL, "more than %d tanks, cylinders, places and connections in all", LW_VESSELS);
+        lw_read_refuse(r, item, NULL, LW_E_FULL, "more than %d tanks, cylinders, places and connections in all",
+                       LW_VESSELS);
         return NULL;
     }
     char name[LW_NAME];
     const char *given = lw_key_under(item->path, "name") ? lw_read_text(r, item, "name") : NULL;
     copy_name(name, given ? given : word);
     if (given && is_name_taken(rig, given)) {
-        lw_read_refuse(r, item, "name", LW_E_CONFLICT, "there is another vessel named %s; give each its own name", given);
+        lw_read_refuse(r, item, "name", LW_E_CONFLICT, "there is another vessel named %s; give each its own name",
+                       given);
         return NULL;
     }
     for (int n = 2; is_name_taken(rig, name); n++)
@@ -85,7 +87,8 @@ static unsigned fixtures_of(lw_reader *r, const lw_scope *item, const char *key)
 static void want_room(lw_reader *r, const lw_scope *item, const char *key, const lw_vessel *vessel, double unusable)
 {
     if (!r->code && unusable >= vessel->capacity)
-        lw_read_refuse(r, item, key, LW_E_CONFLICT, "it leaves nothing of %s, which holds no more than that", vessel->name);
+        lw_read_refuse(r, item, key, LW_E_CONFLICT, "it leaves nothing of %s, which holds no more than that",
+                       vessel->name);
 }
 
 static void read_fresh(lw_reader *r, const lw_scope *tanks)
@@ -99,7 +102,8 @@ static void read_fresh(lw_reader *r, const lw_scope *tanks)
         vessel->capacity = need(r, &items[i], "capacity");
         vessel->level = lw_read_level(r, &items[i], "level", vessel->capacity);
         /* a can is tipped out to the last drop; what has a pump and is a tank leaves some */
-        vessel->unusable = i == 0 || lw_read_is_given(r, &items[i], "unusable") ? plain(lw_read_si(r, &items[i], "unusable")) : 0;
+        vessel->unusable =
+            i == 0 || lw_read_is_given(r, &items[i], "unusable") ? plain(lw_read_si(r, &items[i], "unusable")) : 0;
         want_room(r, &items[i], "unusable", vessel, vessel->unusable);
         vessel->fixtures = fixtures_of(r, &items[i], "feeds");
         vessel->potable = (lw_potable)lw_read_word(r, &items[i], "potable");
@@ -153,14 +157,16 @@ static void read_drinking(lw_reader *r, const lw_scope *rig)
     cartridge->order = 2;
 }
 
-static void add_cylinder(lw_reader *r, const lw_scope *item, double capacity_kg)
+/* As many as may be open feed together; the others wait their turn. */
+static void add_cylinder(lw_reader *r, const lw_scope *item, double capacity_kg, int number)
 {
     lw_vessel *vessel = add_vessel(r, item, LW_SUPPLY_PROPANE, "cylinder");
     if (!vessel)
         return;
     vessel->capacity = capacity_kg;
     vessel->level = lw_read_level(r, item, "level", capacity_kg);
-    vessel->order = (int)plain(lw_read_si(r, item, "order"));
+    vessel->order = lw_read_is_given(r, item, "order") ? (int)lw_read_si(r, item, "order")
+                                                       : 1 + number / r->out->scenario->rig.cabin.open_cylinders;
     vessel->is_outside = 1;
 }
 
@@ -171,20 +177,24 @@ static void read_propane(lw_reader *r, const lw_scope *rig)
     cabin->open_cylinders = 1;
     if (propane.node && !lw_read_is_given(r, rig, "propane"))
         return;
+    const double open = lw_read_si(r, &propane, "open");
+    cabin->open_cylinders = isnan(open) ? 1 : (int)open;
     lw_scope items[LW_ITEMS];
     const int count = propane.node ? lw_read_items(r, &propane, "cylinders", items) : 0;
     for (int i = 0; i < count && !r->code; i++) {
         lw_value capacity;
         if (!lw_read_value(r, &items[i], "capacity", &capacity))
             continue;
-        add_cylinder(r, &items[i], capacity.dim == LW_DIM_VOLUME ? lw_lpg_kg(capacity.si) : capacity.si);
+        add_cylinder(r, &items[i], capacity.dim == LW_DIM_VOLUME ? lw_lpg_kg(capacity.si) : capacity.si, i);
     }
     if (count == 0 && r->rig_row >= 0) {
         double total_kg, number;
         if (lw_table_number(&r->rigs, r->rig_row, "propane_kg", &total_kg, r->err) ||
-            lw_table_number(&r->rigs, r->rig_row, "cylinders", &number, r->err) || !(total_kg > 0.0) || !(number >= 1.0))
+            lw_table_number(&r->rigs, r->rig_row, "cylinders", &number, r->err) || !(total_kg > 0.0) ||
+            !(number >= 1.0))
             return;
-        lw_scope absent = {.key = lw_key_at("rig.propane.cylinders"), .path = "rig.propane.cylinders[]",
+        lw_scope absent = {.key = lw_key_at("rig.propane.cylinders"),
+                           .path = "rig.propane.cylinders[]",
                            .label = "rig.propane.cylinders"};
         char value[LW_TEXT_BYTES], each[LW_QUANTITY_BYTES];
         lw_quantity_print(each, sizeof each, total_kg / number, LW_DIM_MASS, r->out->units);
@@ -192,9 +202,8 @@ static void read_propane(lw_reader *r, const lw_scope *rig)
         lw_read_assume(r, &propane, "cylinders", value, lw_table_cell(&r->rigs, r->rig_row, "source"),
                        lw_table_cell(&r->rigs, r->rig_row, "kind"));
         for (int i = 0; i < (int)number && !r->code; i++)
-            add_cylinder(r, &absent, total_kg / number);
+            add_cylinder(r, &absent, total_kg / number, i);
     }
-    cabin->open_cylinders = (int)plain(lw_read_si(r, &propane, "open"));
 }
 
 static void read_fuel(lw_reader *r, const lw_scope *rig)
@@ -222,9 +231,9 @@ static void read_rubbish(lw_reader *r, const lw_scope *rig)
         lw_value capacity;
         const int place = lw_read_word(r, &items[i], "place");
         char word[LW_NAME];
-        lw_vessel *vessel = add_vessel(r, &items[i], LW_SUPPLY_RUBBISH,
-                                       lw_word_at(lw_key_under(items[i].path, "place")->words, place < 0 ? 0 : place, word,
-                                                  sizeof word));
+        lw_vessel *vessel = add_vessel(
+            r, &items[i], LW_SUPPLY_RUBBISH,
+            lw_word_at(lw_key_under(items[i].path, "place")->words, place < 0 ? 0 : place, word, sizeof word));
         if (!vessel || !lw_read_value(r, &items[i], "capacity", &capacity))
             return;
         vessel->capacity = capacity.dim == LW_DIM_BAGS ? capacity.si * r->out->bag_l : capacity.si;
@@ -247,8 +256,14 @@ static void add_router(lw_reader *r, const lw_scope *item, const char *name)
         return;
     }
     lw_load *load = &rig->load[rig->load_count++];
-    *load = (lw_load){.watts = power_w, .duty_frac = 1.0, .rhythm = LW_LOAD_PRESENT, .person = -1, .is_network = 1,
-                      .inside_frac = 1.0, .group = LW_GROUP_DATA, .above_c = NAN};
+    *load = (lw_load){.watts = power_w,
+                      .duty_frac = 1.0,
+                      .rhythm = LW_LOAD_PRESENT,
+                      .person = -1,
+                      .is_network = 1,
+                      .inside_frac = 1.0,
+                      .group = LW_GROUP_DATA,
+                      .above_c = NAN};
     snprintf(load->name, sizeof load->name, "%.22s router", name);
     for (int day = 0; day < 7; day++)
         load->hours[day] = UINT32_C(0xFFFFFF);
@@ -292,7 +307,8 @@ static void read_food(lw_reader *r, const lw_scope *rig)
     const lw_crew *crew = &r->out->scenario->crew;
     int mouths = 0;
     for (int i = 0; i < crew->person_count; i++)
-        mouths += crew->person[i].being <= LW_BEING_CHILD && !(crew->person[i].guest.to_s > crew->person[i].guest.from_s);
+        mouths +=
+            crew->person[i].being <= LW_BEING_CHILD && !(crew->person[i].guest.to_s > crew->person[i].guest.from_s);
     if (r->code || (food.node && !lw_read_is_given(r, rig, "food")) || mouths == 0)
         return;
     lw_vessel *vessel = add_vessel(r, &food, LW_SUPPLY_FOOD, "food");

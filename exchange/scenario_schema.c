@@ -6,29 +6,60 @@
 
 /* The keys of a scenario, once, in the order of the file. Bounds are in the storage unit of the dimension and wide: they
  * catch slips of the pen (a decimal point, a wrong unit), they are no opinion about rigs. */
-#define MAP(path, brief, flags, what)  {path, LW_KEY_MAP, flags, brief, 0, 0, 0, 0, NULL, NULL, what, NULL}
-#define LIST(path, brief, flags, what) {path, LW_KEY_LIST, flags, brief, 0, 0, 0, 0, NULL, NULL, what, NULL}
+#define MAP(path, brief, flags, what)                                                                                  \
+    {                                                                                                                  \
+        path, LW_KEY_MAP, flags, brief, 0, 0, 0, 0, NULL, NULL, what, NULL                                             \
+    }
+#define LIST(path, brief, flags, what)                                                                                 \
+    {                                                                                                                  \
+        path, LW_KEY_LIST, flags, brief, 0, 0, 0, 0, NULL, NULL, what, NULL                                            \
+    }
 #define QTY(path, dim, low, high, example, what)                                                                       \
-    {path, LW_KEY_QUANTITY, 0, NULL, LW_DIM_##dim, 0, low, high, NULL, example, what, NULL}
+    {                                                                                                                  \
+        path, LW_KEY_QUANTITY, 0, NULL, LW_DIM_##dim, 0, low, high, NULL, example, what, NULL                          \
+    }
 #define QTY_OR(path, dim, other, low, high, example, what)                                                             \
-    {path, LW_KEY_QUANTITY, 0, NULL, LW_DIM_##dim, LW_DIM_##other, low, high, NULL, example, what, NULL}
+    {                                                                                                                  \
+        path, LW_KEY_QUANTITY, 0, NULL, LW_DIM_##dim, LW_DIM_##other, low, high, NULL, example, what, NULL             \
+    }
 #define NEED(path, dim, low, high, example, what)                                                                      \
-    {path, LW_KEY_QUANTITY, LW_KEY_REQUIRED, NULL, LW_DIM_##dim, 0, low, high, NULL, example, what, NULL}
+    {                                                                                                                  \
+        path, LW_KEY_QUANTITY, LW_KEY_REQUIRED, NULL, LW_DIM_##dim, 0, low, high, NULL, example, what, NULL            \
+    }
 #define LEVEL(path, dim, high, example, what)                                                                          \
-    {path, LW_KEY_LEVEL, 0, NULL, LW_DIM_##dim, LW_DIM_FRACTION, 0, high, NULL, example, what, NULL}
-#define WORD(path, words, example, what)  {path, LW_KEY_WORD, 0, NULL, 0, 0, 0, 0, words, example, what, NULL}
-#define WORDS(path, words, example, what) {path, LW_KEY_WORDS, 0, NULL, 0, 0, 0, 0, words, example, what, NULL}
-#define YESNO(path, example, what)        {path, LW_KEY_YESNO, 0, NULL, 0, 0, 0, 0, NULL, example, what, NULL}
-#define ANY(path, kind, example, what)    {path, LW_KEY_##kind, 0, NULL, 0, 0, 0, 0, NULL, example, what, NULL}
-#define ONE(path, kind, example, what)    {path, LW_KEY_##kind, LW_KEY_REQUIRED, NULL, 0, 0, 0, 0, NULL, example, what, NULL}
-#define TEXT(path, example, what)         ANY(path, TEXT, example, what)
+    {                                                                                                                  \
+        path, LW_KEY_LEVEL, 0, NULL, LW_DIM_##dim, LW_DIM_FRACTION, 0, high, NULL, example, what, NULL                 \
+    }
+#define WORD(path, words, example, what)                                                                               \
+    {                                                                                                                  \
+        path, LW_KEY_WORD, 0, NULL, 0, 0, 0, 0, words, example, what, NULL                                             \
+    }
+#define WORDS(path, words, example, what)                                                                              \
+    {                                                                                                                  \
+        path, LW_KEY_WORDS, 0, NULL, 0, 0, 0, 0, words, example, what, NULL                                            \
+    }
+#define YESNO(path, example, what)                                                                                     \
+    {                                                                                                                  \
+        path, LW_KEY_YESNO, 0, NULL, 0, 0, 0, 0, NULL, example, what, NULL                                             \
+    }
+#define ANY(path, kind, example, what)                                                                                 \
+    {                                                                                                                  \
+        path, LW_KEY_##kind, 0, NULL, 0, 0, 0, 0, NULL, example, what, NULL                                            \
+    }
+#define ONE(path, kind, example, what)                                                                                 \
+    {                                                                                                                  \
+        path, LW_KEY_##kind, LW_KEY_REQUIRED, NULL, 0, 0, 0, 0, NULL, example, what, NULL                              \
+    }
+#define TEXT(path, example, what) ANY(path, TEXT, example, what)
 #define TEXT_TO(path, letters, example, what)                                                                          \
-    {path, LW_KEY_TEXT, 0, NULL, 0, 0, 0, letters, NULL, example, what, NULL}
-#define HOURS(path, example, what)        ANY(path, HOURS, example, what)
-#define YES_NO_UNKNOWN "yes|no|unknown"
-#define FIXTURES       "kitchen|basin|shower|toilet|outdoor"
-#define BEINGS         "adult/adults|teen/teens|child/children|dog/dogs|cat/cats"
-#define PLACES         "bin|locker|rack|vehicle|shower"
+    {                                                                                                                  \
+        path, LW_KEY_TEXT, 0, NULL, 0, 0, 0, letters, NULL, example, what, NULL                                        \
+    }
+#define HOURS(path, example, what) ANY(path, HOURS, example, what)
+#define YES_NO_UNKNOWN             "yes|no|unknown"
+#define FIXTURES                   "kitchen|basin|shower|toilet|outdoor"
+#define BEINGS                     "adult/adults|teen/teens|child/children|dog/dogs|cat/cats"
+#define PLACES                     "bin|locker|rack|vehicle|shower"
 
 #define WATER_VESSEL(path)                                                                                             \
     TEXT(path "[].name", "main", "what you call it; events and overrides use the name"),                               \
@@ -143,7 +174,8 @@ const lw_key lw_keys[] = {
     NEED("rig.solar[].rated", POWER, 1, 20000, "400 W", "by the label, the whole array"),
     QTY("rig.solar[].tilt", ANGLE, 0, 90, "0 deg", "from flat"),
     ANY("rig.solar[].toward", BEARING, "S", "the way it faces when tilted"),
-    WORD("rig.solar[].mount", "roof|rack|ground", "roof", "how air gets behind it: close to the roof, on a rack, free"),
+    WORD("rig.solar[].mount", "flat|spaced/roof|open/ground/rack", "spaced",
+         "air behind it: none (glued flat), a hand's width on brackets, or free on the ground or tilted up"),
     WORD("rig.solar[].controller", "mppt|pwm", "mppt", "charge controller"),
     QTY("rig.solar[].vmp", VOLTAGE, 5, 500, "20 V", "voltage at most power, at 25 C"),
     QTY("rig.solar[].wiring", FRACTION, 0, 0.5, "3 %", "lost in the leads"),
@@ -199,7 +231,8 @@ const lw_key lw_keys[] = {
     QTY("rig.cabin.furnace.efficiency", FRACTION, 0.3, 1, "78 %", "heat inside to gas burnt"),
     QTY("rig.cabin.furnace.blower", POWER, 0, 500, "95 W", "drawn while it runs"),
     QTY("rig.cabin.furnace.cut_off", VOLTAGE, 0, 60, "10.5 V", "below this it locks out"),
-    WORD("rig.cabin.furnace.derate", "code|above-2000-ft|none", "code", "loss with height; code counts it from sea level"),
+    WORD("rig.cabin.furnace.derate", "code|above-2000-ft|none", "code",
+         "loss with height; code counts it from sea level"),
     QTY("rig.cabin.electric_heat", POWER, 0, 10000, "1500 W", "heater that runs with the generator only"),
     MAP("rig.cabin.cooling", "output", LW_KEY_NONE_FITS, "air conditioner, with the generator only"),
     QTY("rig.cabin.cooling.output", POWER, 100, 20000, "13500 BTU/h", "heat it takes out"),
@@ -215,7 +248,10 @@ const lw_key lw_keys[] = {
     MAP("rig.cabin.water_heater", "efficiency", LW_KEY_NONE_FITS, "the gas water heater"),
     QTY("rig.cabin.water_heater.efficiency", FRACTION, 0.3, 1, "75 %", "heat in the water to gas burnt"),
     QTY("rig.cabin.water_heater.standing", POWER, 0, 500, "55 W", "lost while it is kept hot"),
+    QTY("rig.cabin.water_heater.input", POWER, 500, 30000, "10000 BTU/h", "gas it burns at most"),
+    QTY("rig.cabin.water_heater.tank", VOLUME, 0, 200, "6 gal", "what it holds; 0 gal: without a tank"),
     QTY("rig.cabin.water_heater.hot", TEMPERATURE, 30, 80, "105 F", "at the tap, mixed"),
+    QTY("rig.cabin.tap_water", TEMPERATURE, 0, 40, "57 F", "in the fresh tank"),
     MAP("rig.cabin.pump", "power", 0, "the water pump"),
     QTY("rig.cabin.pump.power", POWER, 1, 1000, "84 W", "drawn while it runs"),
     QTY("rig.cabin.pump.flow", FLOW, 0.005, 2, "3 gpm", "at an open tap"),
@@ -257,14 +293,25 @@ const lw_key lw_keys[] = {
     MAP("crew.habits", "style", 0, "how things are done; each kind of doing by a row of the table of habits"),
     WORD("crew.habits.style", "normal|careful", "normal", "what holds for all that is not said"),
 #define HABIT(id, word)                                                                                                \
-    {"crew.habits." word, LW_KEY_LIST, LW_KEY_NONE_FITS, "as", 0, 0, 0, 0, NULL, NULL, "how: a row of the table of habits", \
+    {"crew.habits." word,                                                                                              \
+     LW_KEY_LIST,                                                                                                      \
+     LW_KEY_NONE_FITS,                                                                                                 \
+     "as",                                                                                                             \
+     0,                                                                                                                \
+     0,                                                                                                                \
+     0,                                                                                                                \
+     0,                                                                                                                \
+     NULL,                                                                                                             \
+     NULL,                                                                                                             \
+     "how: a row of the table of habits",                                                                              \
      "crew.habits[]"},
     LW_ACTIVITIES(HABIT)
 #undef HABIT
-    {"crew.habits[].as", LW_KEY_TEXT, LW_KEY_REQUIRED, NULL, 0, 0, 0, 0, NULL, "wipe-first",
-     "the row, or the part of its name that tells it apart", NULL},
+        {"crew.habits[].as", LW_KEY_TEXT, LW_KEY_REQUIRED, NULL, 0, 0, 0, 0, NULL, "wipe-first",
+         "the row, or the part of its name that tells it apart", NULL},
     QTY("crew.habits[].every", TIME, 900, 86400.0 * 90, "3 days", "once for each person in so long"),
-    QTY("crew.habits[].rate", COUNT_PER_DAY, 0, 100, "2 /d", "so often a day for each person; work and school: the share of the hour"),
+    QTY("crew.habits[].rate", COUNT_PER_DAY, 0, 100, "2 /d",
+        "so often a day for each person; work and school: the share of the hour"),
     QTY("crew.habits[].water", VOLUME, 0, 500, "1.5 gal", "water each time"),
     QTY("crew.habits[].rubbish", VOLUME, 0, 200, "0.5 L", "rubbish each time"),
     QTY("crew.habits[].data", DATA, 0, 1e6, "500 MB", "data each time"),
@@ -323,7 +370,8 @@ const lw_key lw_keys[] = {
 
     MAP("weather", "file", LW_KEY_REQUIRED, "an hourly file, months, or one set of values for the whole stay"),
     TEXT_TO("weather.file", 1000, "basin.epw", "EPW or TMY3, beside this file"),
-    QTY("weather.elevation", LENGTH, -430, 6000, "5900 ft", "where the weather was measured; air is corrected by 6.5 K/km"),
+    QTY("weather.elevation", LENGTH, -430, 6000, "5900 ft",
+        "where the weather was measured; air is corrected by 6.5 K/km"),
     TEXT_TO("weather.source", 150, "normals of the valley station", "where the values come from, for the report"),
     ANY("weather.made", DATE, "2026-06-01", "when they were made"),
     WEATHER_KEYS("weather"),

@@ -33,7 +33,8 @@ static void read_times(lw_reader *r, const lw_scope *in, lw_stay *to)
         to->arrival_s = (r->now_s + HOUR_S - 1) / HOUR_S * HOUR_S;
         char shown[LW_TEXT_BYTES];
         const lw_clock clock = lw_clock_at(&r->out->zone, to->arrival_s);
-        lw_read_assume(r, in, "arrive", lw_clock_print(shown, sizeof shown, &clock), "now, the next full hour", "yours");
+        lw_read_assume(r, in, "arrive", lw_clock_print(shown, sizeof shown, &clock), "now, the next full hour",
+                       "yours");
     } else {
         lw_read_refuse(r, in, NULL, LW_E_MISSING, "arrive is missing; write stay: {arrive: 2026-06-08 15:00}");
     }
@@ -43,7 +44,8 @@ static void read_times(lw_reader *r, const lw_scope *in, lw_stay *to)
     if (to->departure_s <= to->arrival_s)
         lw_read_refuse(r, in, "leave", LW_E_CONFLICT, "the departure is not after the arrival");
     if (to->departure_s > to->arrival_s + (int64_t)LW_DAYS * DAY_S)
-        lw_read_refuse(r, in, "leave", LW_E_RANGE, "a stay of more than %d days is not simulated; give an earlier departure", LW_DAYS);
+        lw_read_refuse(r, in, "leave", LW_E_RANGE,
+                       "a stay of more than %d days is not simulated; give an earlier departure", LW_DAYS);
 }
 
 static void fill_calendar(const lw_zone *zone, const lw_stay *stay, lw_calendar *to)
@@ -159,9 +161,11 @@ static int vessel_named(const lw_rig *rig, const char *what)
 static double amount_of(lw_reader *r, const lw_scope *in, lw_supply supply)
 {
     static const lw_dim DIMS[LW_SUPPLY_COUNT] = {
-        [LW_SUPPLY_FRESH] = LW_DIM_VOLUME, [LW_SUPPLY_DRINKING] = LW_DIM_VOLUME, [LW_SUPPLY_GREY] = LW_DIM_VOLUME,
-        [LW_SUPPLY_BLACK] = LW_DIM_VOLUME, [LW_SUPPLY_PROPANE] = LW_DIM_MASS,    [LW_SUPPLY_FUEL] = LW_DIM_VOLUME,
-        [LW_SUPPLY_RUBBISH] = LW_DIM_VOLUME, [LW_SUPPLY_DATA] = LW_DIM_DATA,     [LW_SUPPLY_FOOD] = LW_DIM_PERSON_DAYS,
+        [LW_SUPPLY_FRESH] = LW_DIM_VOLUME,     [LW_SUPPLY_DRINKING] = LW_DIM_VOLUME,
+        [LW_SUPPLY_GREY] = LW_DIM_VOLUME,      [LW_SUPPLY_BLACK] = LW_DIM_VOLUME,
+        [LW_SUPPLY_PROPANE] = LW_DIM_MASS,     [LW_SUPPLY_FUEL] = LW_DIM_VOLUME,
+        [LW_SUPPLY_RUBBISH] = LW_DIM_VOLUME,   [LW_SUPPLY_DATA] = LW_DIM_DATA,
+        [LW_SUPPLY_FOOD] = LW_DIM_PERSON_DAYS,
     };
     const char *text = lw_read_text(r, in, "amount");
     double amount = NAN;
@@ -179,7 +183,8 @@ static double amount_of(lw_reader *r, const lw_scope *in, lw_supply supply)
     else if (supply == LW_SUPPLY_DATA)
         amount /= 1000.0;
     if (!r->code && !(amount > 0.0))
-        lw_read_refuse(r, in, "amount", LW_E_RANGE, "%.30s does not fit; an amount is above zero, take takes away", text);
+        lw_read_refuse(r, in, "amount", LW_E_RANGE, "%.30s does not fit; an amount is above zero, take takes away",
+                       text);
     return amount;
 }
 
@@ -190,11 +195,13 @@ static void add_event(lw_reader *r, const lw_scope *in, int doing, int vessel, i
     if (doing == DO_FILL && !is_emptying(supply))
         lw_read_refuse(r, in, "do", LW_E_CONFLICT, "%s is not filled but dumped", supply_word(supply));
     if (doing == DO_DUMP && is_emptying(supply))
-        lw_read_refuse(r, in, "do", LW_E_CONFLICT, "%s is not dumped; fill it, add to it or take from it", supply_word(supply));
+        lw_read_refuse(r, in, "do", LW_E_CONFLICT, "%s is not dumped; fill it, add to it or take from it",
+                       supply_word(supply));
     if (r->code)
         return;
     static const lw_transfer_kind KINDS[] = {LW_TRANSFER_FILL, LW_TRANSFER_EMPTY, LW_TRANSFER_ADD, LW_TRANSFER_ADD};
-    lw_transfer transfer = {.at_s = at_s, .vessel = vessel, .kind = KINDS[doing], .potable = rig->vessel[vessel].potable};
+    lw_transfer transfer = {
+        .at_s = at_s, .vessel = vessel, .kind = KINDS[doing], .potable = rig->vessel[vessel].potable};
     if (doing == DO_ADD || doing == DO_TAKE)
         transfer.amount = amount_of(r, in, supply) * (doing == DO_TAKE ? -1.0 : 1.0);
     if (lw_read_is_given(r, in, "potable"))
@@ -215,14 +222,16 @@ static void read_event(lw_reader *r, const lw_scope *in)
     const int doing = lw_read_word(r, in, "do"), vessel = vessel_named(&to->rig, what), supply = supply_named(what);
     const int64_t at_s = lw_moment_utc(&at.at, &r->out->zone);
     if (vessel < 0)
-        lw_read_refuse(r, in, "what", LW_E_MISSING, "%s is neither a supply of this rig nor the name of one of its vessels",
+        lw_read_refuse(r, in, "what", LW_E_MISSING,
+                       "%s is neither a supply of this rig nor the name of one of its vessels",
                        lw_quoted(what, strlen(what)).text);
     if (at_s < to->stay.arrival_s)
         lw_read_refuse(r, in, "at", LW_E_CONFLICT, "that is before the arrival; say it by the levels at arrival");
     if (r->code)
         return;
     if (at_s >= to->calendar.start_s + HOUR_S * to->calendar.hours) {
-        lw_read_note(r, in, "at", "that is beyond the %d days that are looked at, so it is left out", to->calendar.hours / 24);
+        lw_read_note(r, in, "at", "that is beyond the %d days that are looked at, so it is left out",
+                     to->calendar.hours / 24);
         return;
     }
     /* the word of a supply means all its vessels, where no amount has to be shared out */
@@ -247,11 +256,12 @@ static void add_renewals(lw_reader *r, const lw_scope *root)
             const lw_date date = lw_date_of(day);
             const int last = lw_days_in_month(date.year, date.month);
             const int64_t at_s = lw_utc_of(&r->out->zone, day, 0);
-            if (date.day != (connection->renews_day < last ? connection->renews_day : last) || at_s < to->stay.arrival_s ||
-                at_s >= end_s)
+            if (date.day != (connection->renews_day < last ? connection->renews_day : last) ||
+                at_s < to->stay.arrival_s || at_s >= end_s)
                 continue;
-            (void)add_transfer(r, root, (lw_transfer){.at_s = at_s, .vessel = connection->vessel, .kind = LW_TRANSFER_FILL,
-                                                      .why = "renewal"});
+            (void)add_transfer(
+                r, root,
+                (lw_transfer){.at_s = at_s, .vessel = connection->vessel, .kind = LW_TRANSFER_FILL, .why = "renewal"});
         }
     }
 }

@@ -64,8 +64,8 @@ static lw_code refuse_word(const lw_key *key, const char *text, size_t n, lw_err
     snprintf(typed, sizeof typed, "%s", lw_quoted(text, n).text);
     const char *near = lw_nearest(typed, names, (size_t)count);
     if (near)
-        return lw_fail(err, LW_E_SYNTAX, "%s is none of its words; did you mean %s? (%s)", typed, near, list);
-    return lw_fail(err, LW_E_SYNTAX, "%s is none of its words: %s", typed, list);
+        return lw_fail(err, LW_E_SYNTAX, "%s is not one of its words; did you mean %s? (%s)", typed, near, list);
+    return lw_fail(err, LW_E_SYNTAX, "%s is not one of its words: %s", typed, list);
 }
 
 static const char *trimmed(const char *text, size_t *n)
@@ -118,7 +118,8 @@ static void print_bound(char *buf, size_t n, double value_si, const lw_unit *uni
         lw_decimal_print_digits(buf, n, value_si, 6);
 }
 
-static lw_code want_bounds(const lw_key *key, const char *text, lw_dim dim, double si, double low, double high, lw_err *err)
+static lw_code want_bounds(const lw_key *key, const char *text, lw_dim dim, double si, double low, double high,
+                           lw_err *err)
 {
     if (si >= low && si <= high)
         return LW_OK;
@@ -127,7 +128,8 @@ static lw_code want_bounds(const lw_key *key, const char *text, lw_dim dim, doub
     print_bound(least, sizeof least, low, unit);
     print_bound(most, sizeof most, high, unit);
     (void)key;
-    return lw_fail(err, LW_E_RANGE, "%s does not fit; from %s to %s does", lw_quoted(text, strlen(text)).text, least, most);
+    return lw_fail(err, LW_E_RANGE, "%s does not fit; from %s to %s does", lw_quoted(text, strlen(text)).text, least,
+                   most);
 }
 
 /* Another dimension's bounds are wide: they only keep nonsense out, the build checks what it converts to. */
@@ -186,7 +188,8 @@ static lw_code read_coordinate(const char *text, int is_latitude, lw_value *valu
         letter = (char)(letter - 32);
     const int is_lettered = letter != 'G' && letter >= 'A' && letter <= 'Z';
     if (is_lettered && letter != (is_latitude ? 'N' : 'E') && letter != (is_latitude ? 'S' : 'W'))
-        return lw_fail(err, LW_E_SYNTAX, "%s is no %s; write %s", typed.text, is_latitude ? "latitude" : "longitude", forms);
+        return lw_fail(err, LW_E_SYNTAX, "%s is no %s; write %s", typed.text, is_latitude ? "latitude" : "longitude",
+                       forms);
     const int is_negative = letter == 'S' || letter == 'W';
     if (is_lettered)
         n--;
@@ -194,7 +197,8 @@ static lw_code read_coordinate(const char *text, int is_latitude, lw_value *valu
     double deg;
     lw_err unread = {0};
     if (!lw_decimal_parse(text, text + n, &deg) && lw_quantity_parse_n(text, n, LW_DIM_ANGLE, &deg, &unread))
-        return lw_fail(err, LW_E_SYNTAX, "%s is no %s; write %s", typed.text, is_latitude ? "latitude" : "longitude", forms);
+        return lw_fail(err, LW_E_SYNTAX, "%s is no %s; write %s", typed.text, is_latitude ? "latitude" : "longitude",
+                       forms);
     if (is_lettered && deg < 0.0)
         return lw_fail(err, LW_E_CONFLICT, "%s has a sign and a letter; write %s", typed.text, forms);
     if (!(fabs(deg) <= most))

@@ -8,9 +8,9 @@
 #include "text/quantity.h"
 #include "text/say.h"
 
-static const double LAPSE_KPM = 0.0065;          /* ICAO standard atmosphere */
-static const double LOW_H = 6.0, HIGH_H = 15.0;  /* mean solar time: the low about sunrise, the high in mid-afternoon */
-static const double FAR_M = 150000.0;            /* a file from further away earns a note */
+static const double LAPSE_KPM = 0.0065;         /* ICAO standard atmosphere */
+static const double LOW_H = 6.0, HIGH_H = 15.0; /* mean solar time: the low about sunrise, the high in mid-afternoon */
+static const double FAR_M = 150000.0;           /* a file from further away earns a note */
 static const double PI = 3.14159265358979323846;
 
 /* ---- values by month, or one set ---- */
@@ -29,7 +29,8 @@ static day_set read_set(lw_reader *r, const lw_scope *in, const lw_scope *defaul
         *to[i] = lw_read_si(r, lw_read_is_given(r, in, KEYS[i]) ? in : defaults, KEYS[i]);
     set.rain_mm *= 1000.0; /* metres of water */
     if (isnan(set.high_c) || isnan(set.low_c))
-        lw_read_refuse(r, in, NULL, LW_E_MISSING, "%s is missing; write high: 86 F and low: 52 F, or name a file or months",
+        lw_read_refuse(r, in, NULL, LW_E_MISSING,
+                       "%s is missing; write high: 86 F and low: 52 F, or name a file or months",
                        isnan(set.high_c) ? "high" : "low");
     if (set.low_c > set.high_c)
         lw_read_refuse(r, in, "low", LW_E_CONFLICT, "the low is above the high");
@@ -100,16 +101,39 @@ static void hour_of_set(const lw_scenario *to, int i, const day_set *set, double
     w->precip_mm[i] = set->rain_mm / (24.0 * lw_days_in_month(date.year, date.month));
 }
 
+/* The given month that is nearest in the year. */
+static const day_set *nearest_set(const day_set months[12], int month)
+{
+    for (int away = 0; away <= 6; away++) {
+        const day_set *before = &months[(month + 12 - away) % 12], *after = &months[(month + away) % 12];
+        if (before->is_given || after->is_given)
+            return before->is_given ? before : after;
+    }
+    return NULL;
+}
+
+/* A month that the stay itself touches must be there; for the days looked at beyond it the nearest one stands in. */
 static void fill_from_sets(lw_reader *r, const lw_scope *in, const day_set months[12], double lift_k)
 {
     lw_scenario *to = r->out->scenario;
+    int is_said = 0;
     for (int i = 0; i < to->calendar.hours && !r->code; i++) {
-        const day_set set = set_of_day(months, to->calendar.civil_day[i]);
-        if (set.is_given)
-            hour_of_set(to, i, &set, lift_k, &to->weather);
-        else
-            lw_read_refuse(r, in, "months", LW_E_MISSING, "there is no %s, but the stay and the 60 days looked at reach into it",
-                           MONTHS[lw_date_of(to->calendar.civil_day[i]).month - 1]);
+        const int month = lw_date_of(to->calendar.civil_day[i]).month - 1;
+        const int is_stay = i == 0 || to->calendar.start_s + 3600 * (int64_t)i < to->stay.departure_s;
+        day_set set = set_of_day(months, to->calendar.civil_day[i]);
+        const day_set *near = nearest_set(months, month);
+        if (!near || (!set.is_given && is_stay)) {
+            lw_read_refuse(r, in, "months", LW_E_MISSING, "there is no %s, but the stay reaches into it",
+                           MONTHS[month]);
+            return;
+        }
+        if (!set.is_given) {
+            if (!is_said++)
+                lw_read_note(r, in, "months", "there is no %s; for the days after the stay the nearest month stands in",
+                             MONTHS[month]);
+            set = *near;
+        }
+        hour_of_set(to, i, &set, lift_k, &to->weather);
     }
 }
 
@@ -139,7 +163,8 @@ static int value_at(lw_reader *r, const lw_scope *in, const lw_hourly *file, int
 }
 
 /* Two samples an hour: an hour of ours may begin anywhere in an hour of the file's. */
-static int mean_of_hour(lw_reader *r, const lw_scope *in, const lw_hourly *file, int64_t start_s, lw_hourly_values *mean)
+static int mean_of_hour(lw_reader *r, const lw_scope *in, const lw_hourly *file, int64_t start_s,
+                        lw_hourly_values *mean)
 {
     lw_hourly_values early, late;
     if (!value_at(r, in, file, start_s + 900, &early) || !value_at(r, in, file, start_s + 2700, &late))

@@ -68,8 +68,8 @@ static lw_code cut_rows(const char *name, const char *at, const char *end, lw_ta
         if (table->columns == 0)
             table->columns = fields;
         else if (fields != table->columns)
-            return lw_fail(err, LW_E_SYNTAX, "table %s, row %d (%.40s): %d fields, the header has %d", name, table->rows + 1,
-                           table->cell[cells - fields], fields, table->columns);
+            return lw_fail(err, LW_E_SYNTAX, "table %s, row %d (%.40s): %d fields, the header has %d", name,
+                           table->rows + 1, table->cell[cells - fields], fields, table->columns);
         else
             table->rows++;
     }
@@ -151,7 +151,8 @@ lw_code lw_table_number(const lw_table *table, int row, const char *column, doub
         return LW_OK;
     }
     if (!lw_decimal_parse(text, text + strlen(text), value))
-        return lw_fail(err, LW_E_SYNTAX, "%.40s, %.40s: %.40s is not a number", lw_table_at(table, row, 0), column, text);
+        return lw_fail(err, LW_E_SYNTAX, "%.40s, %.40s: %.40s is not a number", lw_table_at(table, row, 0), column,
+                       text);
     return LW_OK;
 }
 

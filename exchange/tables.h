@@ -22,9 +22,9 @@ LW_MUST_USE lw_code lw_table_open(const char *name, lw_table *table, lw_err *err
 LW_MUST_USE lw_code lw_table_parse(const char *name, const char *text, size_t size, lw_table *table, lw_err *err);
 void lw_table_clear(lw_table *table);
 
-int lw_table_column(const lw_table *table, const char *name);             /* -1: none */
-const char *lw_table_at(const lw_table *table, int row, int column);      /* rows from 0, behind the header; "" outside */
-const char *lw_table_cell(const lw_table *table, int row, const char *column); /* "" where there is none */
+int lw_table_column(const lw_table *table, const char *name);        /* -1: none */
+const char *lw_table_at(const lw_table *table, int row, int column); /* rows from 0, behind the header; "" outside */
+const char *lw_table_cell(const lw_table *table, int row, const char *column);  /* "" where there is none */
 int lw_table_row(const lw_table *table, const char *column, const char *value); /* first row with it; -1: none */
 
 /* A cell as a number; NaN where it is empty. */

@@ -94,8 +94,8 @@ static lw_code refuse(reading *r, lw_code code)
 static lw_code want_plain_text(reading *r, const unsigned char *text, size_t n)
 {
     if (n > LW_YAML_SCALAR_BYTES)
-        return refuse(r, lw_fail(r->err, LW_E_FULL, "a text of %zu bytes; the longest that fits is %d", n,
-                                 LW_YAML_SCALAR_BYTES));
+        return refuse(
+            r, lw_fail(r->err, LW_E_FULL, "a text of %zu bytes; the longest that fits is %d", n, LW_YAML_SCALAR_BYTES));
     for (size_t i = 0; i < n; i++)
         if ((text[i] < 0x20 && text[i] != '\n' && text[i] != '\t') || text[i] == 0x7F)
             return refuse(r, lw_fail(r->err, LW_E_SYNTAX, "a text with a control character in it; write plain text"));
@@ -105,7 +105,8 @@ static lw_code want_plain_text(reading *r, const unsigned char *text, size_t n)
 static lw_code want_no_extras(reading *r, const void *anchor, const void *tag)
 {
     if (anchor)
-        return refuse(r, lw_fail(r->err, LW_E_SYNTAX, "an anchor (&) is not used here; write the value out in each place"));
+        return refuse(
+            r, lw_fail(r->err, LW_E_SYNTAX, "an anchor (&) is not used here; write the value out in each place"));
     if (tag)
         return refuse(r, lw_fail(r->err, LW_E_SYNTAX, "a tag (!) is not used here; write the plain value"));
     return LW_OK;
@@ -119,8 +120,9 @@ static lw_code take_key(reading *r, lw_yaml_node *map, const char *text, size_t 
         return refuse(r, lw_fail(r->err, LW_E_FULL, "more than %d keys at one level", LW_YAML_MAP_KEYS));
     for (const lw_yaml_node *child = map->first; child; child = child->next)
         if (strcmp(child->key, text) == 0)
-            return refuse(r, lw_fail(r->err, LW_E_CONFLICT, "%.60s stands twice at this level, first on line %d; keep one",
-                                     text, child->line));
+            return refuse(r,
+                          lw_fail(r->err, LW_E_CONFLICT, "%.60s stands twice at this level, first on line %d; keep one",
+                                  text, child->line));
     return keep_text(r->tree, text, n, &r->key, r->err);
 }
 
@@ -130,7 +132,7 @@ static lw_code place(reading *r, lw_yaml_kind kind, lw_yaml_node **out)
     lw_yaml_node *top = r->depth ? r->open[r->depth - 1] : NULL;
     if (top && top->kind == LW_YAML_MAP && !r->key)
         return refuse(r, lw_fail(r->err, LW_E_SYNTAX, "a key must be plain text, not a list or map"));
-    lw_yaml_node *node;
+    lw_yaml_node *node = NULL;
     const lw_code code = grow_node(r->tree, &node, r->err);
     if (code)
         return refuse(r, code);
@@ -156,7 +158,7 @@ static lw_code take_scalar(reading *r, const yaml_event_t *event)
     lw_yaml_node *top = r->depth ? r->open[r->depth - 1] : NULL;
     if (top && top->kind == LW_YAML_MAP && !r->key)
         return take_key(r, top, text, n);
-    lw_yaml_node *node;
+    lw_yaml_node *node = NULL;
     code = place(r, LW_YAML_SCALAR, &node);
     if (code)
         return code;
@@ -166,7 +168,7 @@ static lw_code take_scalar(reading *r, const yaml_event_t *event)
 
 static lw_code take_open(reading *r, lw_yaml_kind kind, const void *anchor, const void *tag)
 {
-    lw_yaml_node *node;
+    lw_yaml_node *node = NULL;
     lw_code code = want_no_extras(r, anchor, tag);
     if (!code)
         code = place(r, kind, &node);
@@ -204,7 +206,8 @@ static lw_code take_event(reading *r, const yaml_event_t *event)
         r->depth--;
         return LW_OK;
     case YAML_ALIAS_EVENT:
-        return refuse(r, lw_fail(r->err, LW_E_SYNTAX, "an alias (*) is not used here; write the value out in each place"));
+        return refuse(r,
+                      lw_fail(r->err, LW_E_SYNTAX, "an alias (*) is not used here; write the value out in each place"));
     default:
         return LW_OK;
     }
@@ -221,7 +224,8 @@ static lw_code refuse_form(reading *r, const yaml_parser_t *parser)
                                  parser->problem_offset, parser->problem ? parser->problem : "unreadable"));
     }
     r->line = line < 1000000u ? (int)line + 1 : 0;
-    return refuse(r, lw_fail(r->err, LW_E_SYNTAX, "the form is broken near column %zu: %.80s; check indents, colons and quotes",
+    return refuse(r, lw_fail(r->err, LW_E_SYNTAX,
+                             "the form is broken near column %zu: %.80s; check indents, colons and quotes",
                              parser->problem_mark.column + 1, parser->problem ? parser->problem : "unreadable"));
 }
 
@@ -283,7 +287,8 @@ lw_code lw_yaml_load(lw_yaml *tree, const char *path, lw_err *err)
     else if (!S_ISREG(about.st_mode))
         code = lw_fail(err, LW_E_IO, "this is not a file but a directory or device; give the scenario file itself");
     else if (about.st_size > LW_YAML_BYTES)
-        code = lw_fail(err, LW_E_FULL, "%lld bytes; a scenario has at most %d", (long long)about.st_size, LW_YAML_BYTES);
+        code =
+            lw_fail(err, LW_E_FULL, "%lld bytes; a scenario has at most %d", (long long)about.st_size, LW_YAML_BYTES);
     else if (!(file = fopen(path, "rb")))
         code = lw_fail(err, LW_E_IO, "the file may not be read; check who owns it");
     else if (!(bytes = malloc(LW_YAML_BYTES + 1)))
@@ -356,15 +361,27 @@ static lw_yaml_node *step(const lw_yaml_node *node, const char *part, size_t n)
     return node && node->kind == LW_YAML_LIST ? item_of(node, part, n) : child_of(node, part, n);
 }
 
-const lw_yaml_node *lw_yaml_find(const lw_yaml *tree, const char *path)
+static lw_yaml_node *find(const lw_yaml *tree, const char *path, size_t n)
 {
-    const lw_yaml_node *node = tree->root;
-    while (node && *path) {
-        const size_t n = strcspn(path, ".");
-        node = step(node, path, n);
-        path += n + (path[n] == '.');
+    lw_yaml_node *node = tree->root;
+    while (node && n > 0) {
+        const char *dot = memchr(path, '.', n);
+        const size_t part = dot ? (size_t)(dot - path) : n, used = part + (dot != NULL);
+        node = step(node, path, part);
+        path += used;
+        n -= used;
     }
     return node;
+}
+
+const lw_yaml_node *lw_yaml_find_n(const lw_yaml *tree, const char *path, size_t n)
+{
+    return find(tree, path, n);
+}
+
+const lw_yaml_node *lw_yaml_find(const lw_yaml *tree, const char *path)
+{
+    return find(tree, path, strlen(path));
 }
 
 static int place_in_list(const lw_yaml_node *node)
@@ -398,10 +415,14 @@ void lw_yaml_path(const lw_yaml_node *node, char *buffer, size_t size)
 
 lw_code lw_yaml_at(const lw_yaml_node *node, lw_err *err)
 {
+    enum { FILE_LETTERS = 60 };
     char path[LW_YAML_PATH_BYTES];
     lw_yaml_path(node, path, sizeof path);
+    /* the end of a long file name tells more than its beginning */
+    const size_t n = strlen(node->from);
+    const char *file = n > FILE_LETTERS ? node->from + n - FILE_LETTERS : node->from;
     if (node->line > 0)
-        snprintf(err->where, sizeof err->where, "%.60s:%d%s%.50s", node->from, node->line, path[0] ? " " : "", path);
+        snprintf(err->where, sizeof err->where, "%s:%d%s%.50s", file, node->line, path[0] ? " " : "", path);
     else
         snprintf(err->where, sizeof err->where, "%.120s", node->from);
     return err->code;
@@ -452,7 +473,8 @@ static lw_code reach(lw_yaml *tree, const char *from, const char **path, lw_yaml
             return LW_OK;
         lw_yaml_node *next = step(node, *path, n);
         if (!next && node->kind != LW_YAML_MAP)
-            return lw_fail(err, LW_E_MISSING, "there is no %.*s in that list; name an item or give its number, the first is 1",
+            return lw_fail(err, LW_E_MISSING,
+                           "there is no %.*s in that list; name an item or give its number, the first is 1",
                            (int)(n > 60 ? 60 : n), *path);
         if (!next) {
             const lw_code code = grow_node(tree, &next, err);
@@ -482,7 +504,8 @@ static lw_code hang(lw_yaml *tree, lw_yaml_node *parent, const char *part, size_
         return LW_OK;
     }
     if (parent->kind != LW_YAML_MAP)
-        return lw_fail(err, LW_E_MISSING, "there is no %.*s in that list; name an item or give its number, the first is 1",
+        return lw_fail(err, LW_E_MISSING,
+                       "there is no %.*s in that list; name an item or give its number, the first is 1",
                        (int)(n > 60 ? 60 : n), part);
     const lw_code code = keep_text(tree, part, n, &fresh->key, err);
     if (!code)
@@ -490,13 +513,35 @@ static lw_code hang(lw_yaml *tree, lw_yaml_node *parent, const char *part, size_
     return code;
 }
 
+lw_code lw_yaml_wrap(lw_yaml *tree, const char *path, size_t n, const char *key, lw_err *err)
+{
+    lw_yaml_node *node = find(tree, path, n), *inner = NULL;
+    if (!node || node->kind == LW_YAML_MAP)
+        return LW_OK;
+    lw_code code = grow_node(tree, &inner, err);
+    if (code)
+        return code;
+    *inner = *node;
+    code = keep_text(tree, key, strlen(key), &inner->key, err);
+    if (code)
+        return code;
+    for (lw_yaml_node *child = inner->first; child; child = child->next)
+        child->parent = inner;
+    node->kind = LW_YAML_MAP;
+    node->text = NULL;
+    node->first = node->last = NULL;
+    node->count = 0;
+    append(node, inner);
+    return LW_OK;
+}
+
 lw_code lw_yaml_set(lw_yaml *tree, const char *assignment, lw_err *err)
 {
-    const char *path = assignment, *from;
+    const char *path = assignment, *from = NULL;
     const size_t all = strlen(assignment);
     if (!tree->root || tree->root->kind != LW_YAML_MAP || all > LW_YAML_SCALAR_BYTES || !strchr(assignment, '='))
-        return say_override(assignment,
-                            lw_fail(err, LW_E_SYNTAX, "a change is written key.key=value, such as rig.solar=400 W"), err);
+        return say_override(
+            assignment, lw_fail(err, LW_E_SYNTAX, "a change is written key.key=value, such as rig.solar=400 W"), err);
     lw_code code = keep_text(tree, assignment, all, &from, err);
     lw_yaml_node *parent = NULL;
     if (!code)

@@ -68,11 +68,16 @@ static lw_code compute(lw_outlook_answer *answer, int steps_per_hour, int wants_
             code = take_series(&answer->joint, scenario->calendar.hours, err);
         if (code)
             return code;
+        answer->battery_frac = calloc((size_t)scenario->calendar.hours, sizeof *answer->battery_frac);
+        if (!answer->battery_frac)
+            return no_memory(err);
     }
     if (lw_prepare(scenario, steps_per_hour, arena, &context, &fault) != LW_OK)
         return refuse(&fault, answer->loaded.file, err);
     lw_outlook_make(context, answer->outlook, wants_series ? &answer->own : NULL,
                     wants_series ? &answer->joint : NULL);
+    for (int h = 0; h < answer->joint.count; h++)
+        answer->battery_frac[h] = lw_state_battery_frac(context, &answer->joint.state[h]);
     return LW_OK;
 }
 
@@ -153,6 +158,8 @@ void lw_outlook_answer_clear(lw_outlook_answer *answer)
     lw_loaded_clear(&answer->loaded);
     free(answer->outlook);
     answer->outlook = NULL;
+    free(answer->battery_frac);
+    answer->battery_frac = NULL;
     clear_series(&answer->own);
     clear_series(&answer->joint);
 }

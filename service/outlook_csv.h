@@ -1,6 +1,6 @@
 /* service/outlook_csv.h: the hourly course of an outlook as CSV, one row an hour, headers with their unit.
  *
- * Columns   utc, civil, weather, sun on panels, levels by vessel, battery, cabin and bay, generator, loads, unmet,
+ * Columns   utc and civil time at which the hour begins, its weather, levels at its end, its flows: weather, sun on panels, levels by vessel, battery, cabin and bay, generator, loads, unmet,
  *           propane by use. The joint course: what happens, shortages included. A name of a vessel becomes its header in
  *           lower case with '_' for what is not a letter or digit, its number where two would be alike.
  * Errors    LW_E_MISSING the answer holds no hourly rows; LW_E_IO from the sink. A closed receiver stops the work. */

@@ -23,7 +23,7 @@ typedef struct lw_what_if_row {
     int before_is_beyond, after_is_beyond;
     double difference_days; /* after - before; 0 where UNKNOWN */
     lw_bound bound;
-    char before[32], after[32], difference[32]; /* "4.1", ">= 60", "+2.3", ">= +55.9", "same" */
+    char before[64], after[64], difference[64]; /* "4.1", ">= 60", "+2.3", ">= +55.9", "same" */
     char sentence[LW_SENTENCE];
 } lw_what_if_row;
 

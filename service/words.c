@@ -311,7 +311,7 @@ static void say_unmet(const lw_speaker *s, lw_supply supply, lw_line *to)
         return;
     lw_amount_print(amount, sizeof amount, supply, l->unmet, s->choice.units);
     const double days = (double)(s->outlook->horizon_s - s->outlook->start_s) / DAY_S;
-    lw_line_add(to, " It falls %s short over %s, in %d hours of them.", amount,
+    lw_line_add(to, " It falls %s short over %s, in %d hours.", amount,
                 days_say(days, span, sizeof span), (int)lround(l->unmet_h));
 }
 
