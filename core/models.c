@@ -5,13 +5,14 @@
 #define LW_POWER_MODELS(X)                                                                                             \
     X(cell)                                                                                                            \
     X(battery)                                                                                                         \
-    X(kibam) X(peukert) X(rest_voltage) X(battery_size) X(wire) X(inverter) X(charger) X(controller) X(generator)      \
-        X(noise)
+    X(kibam)                                                                                                           \
+    X(peukert) X(rest_voltage) X(battery_size) X(wire) X(inverter) X(charger) X(controller) X(generator) X(noise)
 #define LW_HEAT_MODELS(X)                                                                                              \
     X(fridge)                                                                                                          \
     X(water_heater)                                                                                                    \
-    X(freeze) X(wind_chill) X(heat_index) X(ice) X(food_clock) X(cabin) X(heat_need) X(propane) X(propane_limit)       \
-        X(cylinder) X(burner)
+    X(freeze)                                                                                                          \
+    X(wind_chill)                                                                                                      \
+    X(heat_index) X(ice) X(food_clock) X(cabin) X(heat_need) X(propane) X(propane_limit) X(cylinder) X(burner)
 #define LW_HOUSE_MODELS(X) X(black_tank) X(water_use) X(rubbish) X(dose) X(data_use)
 #define LW_LAND_MODELS(X)  X(distance) X(stay_rule)
 #define LW_MODELS(X)       LW_SKY_MODELS(X) LW_POWER_MODELS(X) LW_HEAT_MODELS(X) LW_HOUSE_MODELS(X) LW_LAND_MODELS(X)
