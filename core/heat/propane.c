@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "core/base/num.h"
 #include "core/heat/trade_units_internal.h"
 
 static const double CRITICAL_K = 369.89, CRITICAL_PA = 4251.2e3; /* Lemmon and others 2009 */
@@ -17,7 +18,7 @@ lw_code lw_propane_check(double liquid_c, double ambient_pa, lw_fault *fault)
 
 static double vapour_pa(double temp_k)
 {
-    const double t_k = fmin(fmax(temp_k, 86.0), CRITICAL_K);
+    const double t_k = lw_least(lw_most(temp_k, 86.0), CRITICAL_K);
     const double x = 1.0 - t_k / CRITICAL_K;
     const double sum =
         -6.7722 * x + 1.6938 * x * sqrt(x) - 1.3341 * pow(x, 2.2) - 3.1876 * pow(x, 4.8) + 0.94937 * pow(x, 6.2);
@@ -26,7 +27,7 @@ static double vapour_pa(double temp_k)
 
 void lw_propane(double liquid_c, double ambient_pa, lw_propane_out *out)
 {
-    const double x = fmax(1.0 - (liquid_c + ZERO_C_K) / CRITICAL_K, 0.0);
+    const double x = lw_most(1.0 - (liquid_c + ZERO_C_K) / CRITICAL_K, 0.0);
     const double ratio =
         1.0 + 1.82205 * pow(x, 0.345) + 0.65802 * pow(x, 0.74) + 0.21109 * pow(x, 2.6) + 0.083973 * pow(x, 7.2);
     const double absolute_pa = vapour_pa(liquid_c + ZERO_C_K);
@@ -39,7 +40,7 @@ void lw_propane(double liquid_c, double ambient_pa, lw_propane_out *out)
 
 double lw_propane_boiling_c(double pressure_pa)
 {
-    const double want_pa = fmin(fmax(pressure_pa, LOWEST_PA), HIGHEST_PA);
+    const double want_pa = lw_least(lw_most(pressure_pa, LOWEST_PA), HIGHEST_PA);
     double low_k = 170.0, high_k = CRITICAL_K;
     for (int i = 0; i < 48; i++) { /* 200 K halved 48 times is below the last bit */
         const double mid_k = 0.5 * (low_k + high_k);

@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+#include "core/base/num.h"
+
 /* Lines through no load and full load of the ranges' middles; a line of one size is scaled with the rating. */
 const lw_fuel_line lw_fuel_lines[] = {
     {"small gasoline inverter set", "G02: fit to common data sheets, 1-3 kW", LW_ENGINE_FUEL_GASOLINE, 3000.0, 0.14,
@@ -85,7 +87,7 @@ void lw_generator_prepare(const lw_generator_spec *spec, double elevation_m, lw_
         .slope_lpw = spec->slope_lpkwh / 1000.0,
         .derate = spec->derate,
         .thin_air = spec->derate == LW_DERATE_J1349   ? J1349_PA / standard_pressure_pa(elevation_m)
-                    : spec->derate == LW_DERATE_SHEET ? fmax(sheet, 0.0)
+                    : spec->derate == LW_DERATE_SHEET ? lw_most(sheet, 0.0)
                                                       : 1.0,
     };
 }

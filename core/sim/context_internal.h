@@ -25,10 +25,11 @@ typedef enum lw_link_kind {
 } lw_link_kind;
 
 typedef struct lw_link {
-    double amount; /* a unit; never negative */
+    double amount;          /* a unit; never negative */
     uint8_t kind, supply, count;
-    uint8_t is_filter; /* the one vessel is a cartridge: its litres are a count, not water */
     uint8_t vessel[LW_CHAIN];
+    double limit[LW_CHAIN]; /* the level this use may draw down, or fill up, each vessel to */
+    int16_t moved, lent;    /* flows; -1: none, as for a filter cartridge, whose litres are a count and no water */
 } lw_link;
 
 typedef struct lw_chore {
@@ -59,6 +60,7 @@ typedef struct lw_hour {
     double hot_l;           /* of the doses */
     double gas_wh;          /* cooking */
     lw_plane_geometry plane[LW_ARRAYS];
+    double cell_rise_kpwm2[LW_ARRAYS]; /* of a panel's cells above the air, by its mount and the wind */
     int dose_first, dose_count;
     int transfer_first, transfer_count;
     uint8_t is_generator_allowed, is_generator_wanted, is_inverter_on, is_somebody_in, is_somebody_working;
@@ -80,6 +82,7 @@ struct lw_context {
     const lw_scenario *scenario;
     int64_t start_s;
     int steps_per_hour, steps, departure_step; /* departure_step: steps before departure; = steps when none is wished */
+    int week_step; /* the first seven days, or the horizon */
     double step_h;
 
     lw_battery battery;
@@ -105,6 +108,7 @@ struct lw_context {
     lw_chore chore[LW_USES];
     lw_row row[LW_SUPPLY_COUNT];
     double capacity[LW_SUPPLY_COUNT];
+    int has_work_data;  /* somebody needs data for work or school: leisure comes after */
     int shower_rubbish; /* the vessel that stops showers, or -1 */
     double vessel_eps[LW_VESSELS]; /* amounts below this are nothing: 1e-9 of capacity */
 
@@ -118,6 +122,13 @@ struct lw_context {
     lw_hour *hour;
     lw_dose *dose;
 };
+
+/* Flows of what a supply gives or takes, of what is lent to its own course, and of transfers. */
+#define LW_NO_FLOW (-1)
+typedef struct lw_flow_ids {
+    int8_t moved, lent, transfer;
+} lw_flow_ids;
+lw_flow_ids lw_flow_ids_of(int supply);
 
 /* The cut-off class of a load; classes must be made. */
 int lw_load_class(const lw_context *context, const lw_load *load);

@@ -3,20 +3,20 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/base/num.h"
 #include "core/heat/comfort.h"
 #include "core/sim/step_internal.h"
 #include "core/sky/air.h"
 
 /* A crossing is looked for again in this many parts of its step, so that uses that share a tank are in their order. */
-static const int REFINE = 8;
-static const double WEEK_H = 168.0;
+static const int REFINE = 4;
 static const double COLD_C = 10.0; /* people inside below this are told; common practice, no source */
 static const double UNMET_WH = 1e-6;
 
 /* ------------------------------------------------------------------ when a supply ends */
 
 typedef struct lw_ends {
-    double h[LW_SUPPLY_COUNT], vessel_h[LW_VESSELS];
+    double h[LW_SUPPLY_COUNT], vessel_h[LW_VESSELS], leisure_h;
     int vessel[LW_SUPPLY_COUNT];
 } lw_ends;
 
@@ -26,103 +26,98 @@ static double lack_h(double want, double lack, double dt_h)
 }
 
 /* Within one stretch that began at_h after the start. */
-static void ends_of(const lw_context *c, const lw_note *note, double at_h, double dt_h, lw_ends *ends)
+static void ends_of(const lw_context *c, const lw_step_note *note, double at_h, double dt_h, lw_ends *ends)
 {
     const lw_rig *rig = &c->scenario->rig;
+    const lw_wants *w = note->wants;
     for (int v = 0; v < rig->vessel_count; v++) {
-        if (note->lack[v] <= c->vessel_eps[v])
+        if (!(note->lack_vessels >> v & 1u))
             continue;
-        const double h = at_h + lack_h(note->want[v], note->lack[v], dt_h);
+        const double h = at_h + lack_h(w->want[v], w->lack[v], dt_h);
         const int supply = (int)rig->vessel[v].supply;
-        ends->vessel_h[v] = fmin(ends->vessel_h[v], h);
+        ends->vessel_h[v] = lw_least(ends->vessel_h[v], h);
         if (h < ends->h[supply]) {
             ends->h[supply] = h;
             ends->vessel[supply] = v;
         }
     }
     for (int k = 0; k < LW_SUPPLY_COUNT; k++)
-        if (note->supply_lack[k] > 0.0 && isinf(ends->h[k]))
-            ends->h[k] = at_h + lack_h(note->supply_want[k], note->supply_lack[k], dt_h);
-    if (!isinf(note->floor_h) && isinf(ends->h[LW_SUPPLY_BATTERY]))
-        ends->h[LW_SUPPLY_BATTERY] = at_h + note->floor_h;
-    if (note->unmet_wh > UNMET_WH && isinf(ends->h[LW_SUPPLY_BATTERY])) {
-        double first = 0.0;
+        if ((note->lack_supplies >> k & 1u) && isinf(ends->h[k]))
+            ends->h[k] = at_h + lack_h(w->supply_want[k], w->supply_lack[k], dt_h);
+    if (note->is_leisure_stopped)
+        ends->leisure_h = lw_least(ends->leisure_h, at_h + lack_h(w->leisure_want, w->leisure_lack, dt_h));
+    if (isinf(ends->h[LW_SUPPLY_BATTERY]) && (!isinf(note->floor_h) || note->unmet_wh > UNMET_WH)) {
+        double first = note->floor_h;
         for (int k = 0; k < c->cut_count; k++)
-            if (!isinf(note->cut_h[k]))
-                first = note->cut_h[k];
-        ends->h[LW_SUPPLY_BATTERY] = at_h + first;
+            first = lw_least(first, note->cut_h[k]);
+        ends->h[LW_SUPPLY_BATTERY] = at_h + (isinf(first) ? 0.0 : first);
     }
 }
 
-static void no_ends(lw_ends *ends)
+/* The moments inside a step, by running it again in parts. */
+static void find_ends(const lw_context *c, lw_mode mode, int step, double from, double to, const lw_state *before,
+                      lw_ends *ends)
 {
+    lw_state s = *before;
+    lw_flows ignored = {{0}};
+    *ends = (lw_ends){.leisure_h = INFINITY};
     for (int k = 0; k < LW_SUPPLY_COUNT; k++)
         ends->h[k] = INFINITY, ends->vessel[k] = -1;
     for (int v = 0; v < LW_VESSELS; v++)
         ends->vessel_h[v] = INFINITY;
-}
-
-static int has_new_end(const lw_context *c, const lw_course *course, const lw_note *note)
-{
-    if (isinf(course->end_h[LW_SUPPLY_BATTERY]) && (!isinf(note->floor_h) || note->unmet_wh > UNMET_WH))
-        return 1;
-    if (!note->has_lack)
-        return 0;
-    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
-        if (note->supply_lack[k] > 0.0 && isinf(course->end_h[k]))
-            return 1;
-    for (int v = 0; v < c->scenario->rig.vessel_count; v++)
-        if (note->lack[v] > c->vessel_eps[v] && isinf(course->vessel_end_h[v]))
-            return 1;
-    return 0;
-}
-
-static void find_ends(const lw_context *c, lw_mode mode, int step, double from, double to, const lw_state *before,
-                      lw_course *course)
-{
-    lw_state s = *before;
-    lw_flows ignored = {{0}};
-    lw_ends ends;
-    no_ends(&ends);
     for (int i = 0; i < REFINE; i++) {
         const double a = from + (to - from) * i / REFINE, b = from + (to - from) * (i + 1) / REFINE;
-        lw_note note;
+        lw_wants wants = {.want = {0}};
+        lw_step_note note = {.wants = &wants};
         lw_step(c, mode, step, a, b, &s, &ignored, &note);
-        ends_of(c, &note, ((double)step + a) * c->step_h, (b - a) * c->step_h, &ends);
+        ends_of(c, &note, ((double)step + a) * c->step_h, (b - a) * c->step_h, ends);
     }
-    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
-        if (isinf(course->end_h[k]) && !isinf(ends.h[k])) {
-            course->end_h[k] = ends.h[k];
-            course->end_vessel[k] = ends.vessel[k];
-        }
+}
+
+static int has_new_end(const lw_course *course, const lw_step_note *note)
+{
+    return (note->lack_supplies & ~course->ended_supplies) || (note->lack_vessels & ~course->ended_vessels) ||
+           (note->is_leisure_stopped && isinf(course->leisure_end_h)) ||
+           (isinf(course->end_h[LW_SUPPLY_BATTERY]) && (!isinf(note->floor_h) || note->unmet_wh > UNMET_WH));
+}
+
+static void keep_ends(const lw_step_note *note, const lw_ends *ends, double latest_h, lw_course *course)
+{
+    /* What the whole step lacked but its parts did not, is a matter of rounding: it ends with the step. */
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
+        const int is_lacking = (int)(note->lack_supplies >> k & 1u);
+        if (!isinf(course->end_h[k]) || (isinf(ends->h[k]) && !is_lacking))
+            continue;
+        course->end_h[k] = isinf(ends->h[k]) ? latest_h : ends->h[k];
+        course->end_vessel[k] = ends->vessel[k];
+    }
     for (int v = 0; v < LW_VESSELS; v++)
-        if (isinf(course->vessel_end_h[v]))
-            course->vessel_end_h[v] = ends.vessel_h[v];
+        if (isinf(course->vessel_end_h[v]) && (!isinf(ends->vessel_h[v]) || (note->lack_vessels >> v & 1u)))
+            course->vessel_end_h[v] = isinf(ends->vessel_h[v]) ? latest_h : ends->vessel_h[v];
+    if (isinf(course->leisure_end_h))
+        course->leisure_end_h = ends->leisure_h;
+    course->ended_supplies |= note->lack_supplies;
+    course->ended_vessels |= note->lack_vessels;
 }
 
 /* ------------------------------------------------------------------ sums over a course */
 
-static void sum_use(const lw_context *c, const lw_note *note, double at_h, double dt_h, lw_course *course)
+static void sum_unmet(const lw_context *c, const lw_step_note *note, double at_h, double dt_h, lw_course *course)
 {
-    if (at_h < WEEK_H) {
-        for (int k = 0; k < LW_SUPPLY_COUNT; k++)
-            course->first_week_use[k] += note->supply_want[k];
-        course->use_hours += dt_h;
-    }
     if (note->unmet_wh > UNMET_WH) {
         course->unmet[LW_SUPPLY_BATTERY] += note->unmet_wh;
         course->unmet_h[LW_SUPPLY_BATTERY] += dt_h;
     }
-    if (note->supply_lack[LW_SUPPLY_DATA] > 0.0) {
-        course->unmet[LW_SUPPLY_DATA] += note->supply_lack[LW_SUPPLY_DATA];
+    if (note->data_lack_gb > 0.0) {
+        course->unmet[LW_SUPPLY_DATA] += note->data_lack_gb;
         course->unmet_h[LW_SUPPLY_DATA] += dt_h;
     }
     for (int i = 0; i < c->vital_count; i++)
-        if (note->served_frac[c->vital_cut[i]] < 1.0 - 1e-9 && isinf(course->vital_end_h[i]))
-            course->vital_end_h[i] = at_h + note->served_frac[c->vital_cut[i]] * dt_h;
+        if (lw_served(note, c->vital_cut[i]) < 1.0 - 1e-9 && isinf(course->vital_end_h[i]))
+            course->vital_end_h[i] = at_h + lw_served(note, c->vital_cut[i]) * dt_h;
 }
 
-static void sum_comfort(const lw_context *c, const lw_hour *hour, const lw_note *note, const lw_state *s, double at_h,
+static void sum_comfort(const lw_context *c, const lw_hour *hour, const lw_step_note *note, const lw_state *s, double at_h,
                         double dt_h, lw_course *course)
 {
     lw_comfort *k = &course->comfort;
@@ -142,9 +137,15 @@ static void sum_comfort(const lw_context *c, const lw_hour *hour, const lw_note 
 
 /* ------------------------------------------------------------------ what happens */
 
+typedef struct lw_stretch_times {
+    double from, to; /* within the step, 0..1 */
+    double h, dt_h;  /* begin from the start of the outlook, length */
+} lw_stretch_times;
+
 typedef struct lw_teller {
     const lw_context *c;
     lw_course *course;
+    const lw_ends *ends; /* of this stretch; INFINITY where nothing ended */
     double at_h;
 } lw_teller;
 
@@ -180,27 +181,48 @@ static int begin(const lw_teller *t, lw_event_kind kind, int index, int is_now, 
     return 1;
 }
 
-static void tell_supplies(const lw_teller *t, const lw_note *note, double dt_h)
+/* A vessel that ended is told again only after it had room for a while: half a percent of it. */
+static const double BACK_FRAC = 0.005;
+
+static void tell_supplies(const lw_teller *t, const lw_step_note *note, const lw_state *s)
 {
     const lw_context *c = t->c;
     const lw_rig *rig = &c->scenario->rig;
+    uint32_t *ended = &t->course->is_on[LW_EVENT_SUPPLY_END];
     for (int v = 0; v < rig->vessel_count; v++) {
+        const uint32_t bit = 1u << v;
         const int supply = (int)rig->vessel[v].supply;
-        if (note->want[v] <= 0.0)
-            continue;
-        const int was = (int)(t->course->is_on[LW_EVENT_SUPPLY_END] >> v & 1u);
-        const int is = note->lack[v] > c->vessel_eps[v];
-        begin(t, LW_EVENT_SUPPLY_END, v, is, supply, t->at_h + lack_h(note->want[v], note->lack[v], dt_h), 0.0);
-        if (was && !is)
+        if ((note->lack_vessels & bit) && !(*ended & bit)) {
+            *ended |= bit;
+            tell(t, LW_EVENT_SUPPLY_END, supply, v, isinf(t->ends->vessel_h[v]) ? t->at_h : t->ends->vessel_h[v], 0.0);
+        } else if ((*ended & bit) && lw_vessel_room(c, v, s) > BACK_FRAC * rig->vessel[v].capacity) {
+            *ended &= ~bit;
             tell(t, LW_EVENT_SUPPLY_BACK, supply, v, t->at_h, 0.0);
+        }
     }
-    for (int k = LW_SUPPLY_PROPANE; k <= LW_SUPPLY_FUEL; k++)
-        if (note->supply_want[k] > 0.0)
-            begin(t, LW_EVENT_SUPPLY_END, LW_VESSELS + k - LW_SUPPLY_PROPANE, note->supply_lack[k] > LW_NOTHING_KG, k,
-                  t->at_h + lack_h(note->supply_want[k], note->supply_lack[k], dt_h), 0.0);
+    for (int k = LW_SUPPLY_PROPANE; k <= LW_SUPPLY_FUEL; k++) {
+        const uint32_t bit = 1u << (LW_VESSELS + k - LW_SUPPLY_PROPANE);
+        if ((note->lack_supplies >> k & 1u) && !(*ended & bit)) {
+            *ended |= bit;
+            tell(t, LW_EVENT_SUPPLY_END, k, -1, isinf(t->ends->h[k]) ? t->at_h : t->ends->h[k], 0.0);
+        } else if ((*ended & bit) && lw_row_available(c, k, s) > BACK_FRAC * c->capacity[k]) {
+            *ended &= ~bit;
+            tell(t, LW_EVENT_SUPPLY_BACK, k, -1, t->at_h, 0.0);
+        }
+    }
+    begin(t, LW_EVENT_LEISURE_DATA_ENDS, 0, note->is_leisure_stopped || t->course->is_on[LW_EVENT_LEISURE_DATA_ENDS],
+          LW_SUPPLY_DATA, isinf(t->ends->leisure_h) ? t->at_h : t->ends->leisure_h, 0.0);
 }
 
-static void tell_power(const lw_teller *t, const lw_hour *hour, const lw_note *note, const lw_state *before,
+static int has_new_lack(const lw_course *course, const lw_step_note *note)
+{
+    const uint32_t ended = course->is_on[LW_EVENT_SUPPLY_END];
+    const uint32_t rows = note->lack_supplies >> LW_SUPPLY_PROPANE & 3u;
+    return (note->lack_vessels & ~ended) || (rows & ~(ended >> LW_VESSELS)) ||
+           (note->is_leisure_stopped && !course->is_on[LW_EVENT_LEISURE_DATA_ENDS]);
+}
+
+static void tell_power(const lw_teller *t, const lw_hour *hour, const lw_step_note *note, const lw_state *before,
                        const lw_state *s)
 {
     const lw_context *c = t->c;
@@ -222,29 +244,29 @@ static void tell_power(const lw_teller *t, const lw_hour *hour, const lw_note *n
           note->generator_missing_w);
     int network_off = 0, alarms_off = 0;
     for (int k = 0; k < c->cut_count; k++) {
-        network_off |= (c->network_cuts >> k & 1u) && note->served_frac[k] < 0.999;
-        alarms_off |= (c->alarm_cuts >> k & 1u) && note->served_frac[k] < 0.999;
+        network_off |= (c->network_cuts >> k & 1u) && lw_served(note, k) < 0.999;
+        alarms_off |= (c->alarm_cuts >> k & 1u) && lw_served(note, k) < 0.999;
     }
     if (hour->is_somebody_working || !network_off)
         begin(t, LW_EVENT_NETWORK_STOPS, 0, network_off, LW_SUPPLY_DATA, t->at_h, 0.0);
     begin(t, LW_EVENT_ALARMS_STOP, 0, alarms_off, LW_SUPPLY_BATTERY, t->at_h, 0.0);
     for (int i = 0; i < c->vital_count; i++)
-        begin(t, LW_EVENT_VITAL_STOPS, i, note->served_frac[c->vital_cut[i]] < 1.0 - 1e-9, LW_SUPPLY_BATTERY,
-              t->at_h + note->served_frac[c->vital_cut[i]] * c->step_h, 0.0);
-    if (note->served_frac[c->pump_cut] < 0.999 && hour->pumped_l > 0.0)
+        begin(t, LW_EVENT_VITAL_STOPS, i, lw_served(note, c->vital_cut[i]) < 1.0 - 1e-9, LW_SUPPLY_BATTERY,
+              t->at_h + lw_served(note, c->vital_cut[i]) * c->step_h, 0.0);
+    if (lw_served(note, c->pump_cut) < 0.999 && hour->pumped_l > 0.0)
         begin(t, LW_EVENT_WATER_STOPS, 0, 1, LW_SUPPLY_FRESH, t->at_h, 0.0);
     else if (hour->pumped_l > 0.0)
         begin(t, LW_EVENT_WATER_STOPS, 0, 0, 0, 0.0, 0.0);
 }
 
-static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_note *note, const lw_state *s)
+static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_note *note, const lw_state *s)
 {
     const lw_context *c = t->c;
     const double cabin_c = s->cabin_c;
     const int is_cold_out = cabin_c < hour->heat_set_c - 0.5;
     const int has_furnace = c->furnace.input_w > 0.0;
-    const int blower_off = note->served_frac[c->blower_cut] < 0.999;
-    const int gas_out = note->supply_lack[LW_SUPPLY_PROPANE] > LW_NOTHING_KG ||
+    const int blower_off = lw_served(note, c->blower_cut) < 0.999;
+    const int gas_out = (note->lack_supplies >> LW_SUPPLY_PROPANE & 1u) ||
                         (has_furnace && lw_row_available(c, LW_SUPPLY_PROPANE, s) <= 0.0);
     begin(t, LW_EVENT_FURNACE_STOPS, 0, has_furnace && is_cold_out && (blower_off || gas_out), LW_SUPPLY_PROPANE,
           t->at_h, blower_off ? 1.0 : 2.0);
@@ -289,23 +311,27 @@ static void tell_rubbish(const lw_teller *t, const lw_state *before, const lw_st
     begin(t, LW_EVENT_RUBBISH_OLD, 0, s->rubbish_age_frac >= 1.0, LW_SUPPLY_RUBBISH, t->at_h, s->rubbish_age_frac);
 }
 
-static void tell_all(const lw_context *c, const lw_hour *hour, const lw_note *note, const lw_state *before,
-                     const lw_state *s, double at_h, double dt_h, lw_course *course)
+static void tell_all(const lw_run *run, int step, const lw_stretch_times *at, const lw_step_note *note,
+                     const lw_state *before, const lw_state *s, lw_course *course)
 {
-    const lw_teller t = {.c = c, .course = course, .at_h = at_h};
-    tell_supplies(&t, note, dt_h);
-    tell_power(&t, hour, note, before, s);
-    tell_heat(&t, hour, note, s);
+    const lw_context *c = run->context;
+    lw_ends ends;
+    if (has_new_lack(course, note))
+        find_ends(c, run->mode, step, at->from, at->to, before, &ends);
+    const lw_teller t = {.c = c, .course = course, .ends = &ends, .at_h = at->h};
+    tell_supplies(&t, note, s);
+    tell_power(&t, &c->hour[step], note, before, s);
+    tell_heat(&t, &c->hour[step], note, s);
     tell_rubbish(&t, before, s);
 }
 
 /* ------------------------------------------------------------------ the loop */
 
 /* From here on a supply's own course and the joint one differ. */
-static int is_parting(const lw_note *note, const lw_state *s)
+static int is_parting(const lw_step_note *note, const lw_state *s)
 {
-    return note->has_lack || note->is_use_stopped || note->unmet_wh > UNMET_WH || s->cut != 0 ||
-           note->gas_wish_w > note->gas_limit_w;
+    return note->lack_supplies || note->is_leisure_stopped || note->is_use_stopped || note->unmet_wh > UNMET_WH ||
+           s->cut != 0 || note->gas_wish_w > note->gas_limit_w;
 }
 
 /* Returns 0 where the courses part and that was asked for: nothing of this stretch is kept then. Without a course only
@@ -315,24 +341,31 @@ static int stretch(const lw_run *run, int step, double from, double to, lw_state
 {
     const lw_context *c = run->context;
     const lw_state before = *s;
-    const double at_h = ((double)step + from) * c->step_h, dt_h = (to - from) * c->step_h;
-    lw_note note;
+    const lw_stretch_times at = {.from = from,
+                                 .to = to,
+                                 .h = ((double)step + from) * c->step_h,
+                                 .dt_h = (to - from) * c->step_h};
+    lw_step_note note;
+    note.wants = NULL;
     lw_step(c, run->mode, step, from, to, s, flows, &note);
     if (!course)
         return 1;
     if (run->stop_where_parting && is_parting(&note, s))
         return 0;
-    if (run->mode == LW_MODE_OWN && has_new_end(c, course, &note))
-        find_ends(c, run->mode, step, from, to, &before, course);
+    if (run->mode == LW_MODE_OWN && has_new_end(course, &note)) {
+        lw_ends ends;
+        find_ends(c, run->mode, step, from, to, &before, &ends);
+        keep_ends(&note, &ends, at.h + at.dt_h, course);
+    }
     if (s->rubbish_age_frac >= 1.0 && isinf(course->rubbish_age_h))
-        course->rubbish_age_h = at_h + dt_h * (1.0 - before.rubbish_age_frac) /
-                                           (s->rubbish_age_frac - before.rubbish_age_frac);
-    sum_use(c, &note, at_h, dt_h, course);
+        course->rubbish_age_h =
+            at.h + at.dt_h * (1.0 - before.rubbish_age_frac) / (s->rubbish_age_frac - before.rubbish_age_frac);
+    sum_unmet(c, &note, at.h, at.dt_h, course);
     if (!run->tells)
         return 1;
     if (step < c->departure_step)
-        sum_comfort(c, &c->hour[step], &note, s, at_h, dt_h, course);
-    tell_all(c, &c->hour[step], &note, &before, s, at_h, dt_h, course);
+        sum_comfort(c, &c->hour[step], &note, s, at.h, at.dt_h, course);
+    tell_all(run, step, &at, &note, &before, s, course);
     return 1;
 }
 
@@ -366,13 +399,13 @@ static void mark_levels(const lw_context *c, const lw_state *s, int mark, float 
     to[LW_SUPPLY_BATTERY][mark] = (float)lw_state_battery_frac(c, s);
 }
 
-static void add_flows(lw_flows *to, const lw_flows *more)
+static void add_flows(lw_flows *to, const lw_flows *more, double sign)
 {
     for (int k = 0; k < LW_FLOW_COUNT; k++)
-        to->of[k] += more->of[k];
+        to->of[k] += sign * more->of[k];
 }
 
-static void keep_row(const lw_context *c, int step, const lw_state *s, const lw_flows *flows, lw_series *series)
+static void keep_row(const lw_context *c, int step, const lw_state *s, const lw_flows *total, lw_series *series)
 {
     const int hour = step / c->steps_per_hour;
     if (hour >= series->capacity)
@@ -380,10 +413,41 @@ static void keep_row(const lw_context *c, int step, const lw_state *s, const lw_
     series->count = hour + 1;
     if (series->state)
         series->state[hour] = *s;
-    if (series->flows) {
-        if (step % c->steps_per_hour == 0)
-            series->flows[hour] = (lw_flows){{0}};
-        add_flows(&series->flows[hour], flows);
+    if (series->flows)
+        series->flows[hour] = *total; /* sums so far; turned into the hour's own when the course is over */
+}
+
+static void sums_to_hours(lw_series *series, int first, const lw_flows *before)
+{
+    if (!series || !series->flows)
+        return;
+    for (int h = series->count - 1; h > first; h--)
+        add_flows(&series->flows[h], &series->flows[h - 1], -1.0);
+    if (first < series->count)
+        add_flows(&series->flows[first], before, -1.0);
+}
+
+/* The flows of the step in which the courses part are taken out again: worked out anew from where it began. */
+static void undo_step(const lw_run *run, int step, const lw_state *before, lw_state *s, lw_course *course)
+{
+    lw_state again = *before;
+    lw_flows flows = {{0}};
+    lw_run same = *run;
+    same.stop_where_parting = 0;
+    (void)one_step(&same, step, &again, &flows, NULL);
+    add_flows(&course->total, &flows, -1.0);
+    *s = *before;
+}
+
+static void keep_sums(const lw_context *c, int step, const lw_state *s, lw_course *course)
+{
+    if (step == c->departure_step) {
+        course->at_departure = *s;
+        course->to_departure = course->total;
+    }
+    if (step == c->week_step) {
+        course->first_week = course->total;
+        course->first_week_h = step * c->step_h;
     }
 }
 
@@ -392,29 +456,30 @@ int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course)
     const lw_context *c = run->context;
     lw_series *series = run->series;
     const int mark_steps = LW_MARK_HOURS * c->steps_per_hour;
-    for (int i = first; i < c->steps; i++) {
-        const lw_state before = *s;
-        lw_flows flows = {{0}};
-        if (i == c->departure_step) {
-            course->at_departure = *s;
-            course->to_departure = course->total;
+    const lw_flows begun = course->total;
+    int at = first;
+    for (; at < c->steps; at++) {
+        keep_sums(c, at, s, course);
+        if (series && series->mark && at % mark_steps == 0)
+            mark_levels(c, s, at / mark_steps, series->mark);
+        if (run->stop_where_parting) {
+            const lw_state before = *s;
+            if (!one_step(run, at, s, &course->total, course)) {
+                undo_step(run, at, &before, s, course);
+                break;
+            }
+        } else {
+            (void)one_step(run, at, s, &course->total, course);
         }
-        if (series && series->mark && i % mark_steps == 0)
-            mark_levels(c, s, i / mark_steps, series->mark);
-        if (!one_step(run, i, s, &flows, course)) {
-            *s = before;
-            return i;
-        }
-        add_flows(&course->total, &flows);
         if (series)
-            keep_row(c, i, s, &flows, series);
+            keep_row(c, at, s, &course->total, series);
     }
-    if (c->departure_step >= c->steps) {
-        course->at_departure = *s;
-        course->to_departure = course->total;
+    sums_to_hours(series, first / c->steps_per_hour, &begun);
+    if (at == c->steps) {
+        keep_sums(c, at, s, course);
+        course->last = *s;
     }
-    course->last = *s;
-    return c->steps;
+    return at;
 }
 
 void lw_course_clear(const lw_context *c, lw_course *course)
@@ -426,10 +491,10 @@ void lw_course_clear(const lw_context *c, lw_course *course)
         course->vessel_end_h[v] = INFINITY;
     for (int i = 0; i < LW_VITALS; i++)
         course->vital_end_h[i] = INFINITY;
-    course->rubbish_age_h = INFINITY;
+    course->rubbish_age_h = course->leisure_end_h = INFINITY;
     course->comfort = (lw_comfort){.inside_low_c = 1e3, .inside_high_c = -1e3, .bay_low_c = 1e3};
     if (c->scenario->stay.stay_end_s)
-        course->end_h[LW_SUPPLY_STAY] = fmax(0.0, (double)(c->scenario->stay.stay_end_s - c->start_s) / 3600.0);
+        course->end_h[LW_SUPPLY_STAY] = lw_most(0.0, (double)(c->scenario->stay.stay_end_s - c->start_s) / 3600.0);
 }
 
 void lw_course_run(const lw_context *c, lw_mode mode, lw_state *state, lw_course *course, lw_series *series)

@@ -59,6 +59,24 @@ static double capacity_of(const lw_context *c, int supply)
     return c->capacity[supply];
 }
 
+/* The flows that are a supply's demand: what it gave and what its own course lent. */
+static double demand(int supply, const lw_flows *f)
+{
+    static const int8_t of[LW_SUPPLY_COUNT][2] = {
+        [LW_SUPPLY_FRESH] = {LW_FLOW_FRESH_OUT, LW_FLOW_FRESH_SHORT},
+        [LW_SUPPLY_DRINKING] = {LW_FLOW_DRINKING_OUT, LW_FLOW_DRINKING_SHORT},
+        [LW_SUPPLY_GREY] = {LW_FLOW_GREY_IN, LW_FLOW_GREY_OVER},
+        [LW_SUPPLY_BLACK] = {LW_FLOW_BLACK_IN, LW_FLOW_BLACK_OVER},
+        [LW_SUPPLY_BATTERY] = {LW_FLOW_DC_LOADS, LW_FLOW_INVERTER_IN},
+        [LW_SUPPLY_PROPANE] = {LW_FLOW_PROPANE_OUT, LW_FLOW_PROPANE_SHORT},
+        [LW_SUPPLY_FUEL] = {LW_FLOW_FUEL_OUT, LW_FLOW_FUEL_SHORT},
+        [LW_SUPPLY_RUBBISH] = {LW_FLOW_RUBBISH_IN, LW_FLOW_RUBBISH_OVER},
+        [LW_SUPPLY_DATA] = {LW_FLOW_DATA_OUT, LW_FLOW_DATA_SHORT},
+        [LW_SUPPLY_FOOD] = {LW_FLOW_FOOD_OUT, LW_FLOW_FOOD_SHORT},
+    };
+    return supply == LW_SUPPLY_STAY ? 0.0 : f->of[of[supply][0]] + f->of[of[supply][1]];
+}
+
 static int is_present(const lw_context *c, const lw_course *own, int supply)
 {
     const lw_rig *rig = &c->scenario->rig;
@@ -66,16 +84,22 @@ static int is_present(const lw_context *c, const lw_course *own, int supply)
         return rig->battery.capacity_ah > 0.0;
     if (supply == LW_SUPPLY_STAY)
         return c->scenario->stay.stay_end_s != 0;
-    return c->row[supply].count > 0 || own->first_week_use[supply] > 0.0;
+    return c->row[supply].count > 0 || demand(supply, &own->total) > 0.0;
 }
 
 static double use_per_day(const lw_course *own, int supply)
 {
-    if (own->use_hours <= 0.0)
-        return 0.0;
-    if (supply == LW_SUPPLY_BATTERY)
-        return (own->first_week_use[supply]) * DAY_H / own->use_hours;
-    return own->first_week_use[supply] * DAY_H / own->use_hours;
+    if (supply == LW_SUPPLY_STAY)
+        return 1.0;
+    return own->first_week_h > 0.0 ? demand(supply, &own->first_week) * DAY_H / own->first_week_h : 0.0;
+}
+
+static int has_leisure_data(const lw_context *c)
+{
+    for (int u = 0; u < c->scenario->crew.use_count; u++)
+        if (c->chore[u].is_leisure_data)
+            return 1;
+    return 0;
 }
 
 static void fill_leeways(const lw_context *c, const lw_state *start, const lw_course *own, const lw_course *joint,
@@ -108,6 +132,9 @@ static void fill_leeways(const lw_context *c, const lw_state *start, const lw_co
     out->rubbish_age.is_present = c->row[LW_SUPPLY_RUBBISH].count > 0;
     out->rubbish_age.vessel = -1;
     set_quantiles(c, own->rubbish_age_h, &out->rubbish_age);
+    out->leisure_data.is_present = c->has_work_data && has_leisure_data(c);
+    out->leisure_data.vessel = -1;
+    set_quantiles(c, own->leisure_end_h, &out->leisure_data);
     out->vital_count = c->vital_count;
     for (int i = 0; i < c->vital_count; i++) {
         out->vital_load[i] = c->vital_load[i];

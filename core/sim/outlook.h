@@ -69,6 +69,7 @@ typedef enum lw_mode { LW_MODE_OWN = 0, LW_MODE_JOINT } lw_mode;
     X(VALVE_FREEZES, "valve_freezes")     /* outside valve and hose */                                                 \
     X(PIPES_FREEZE, "pipes_freeze")       /* tank bay */                                                               \
     X(CHARGE_COLD, "charge_cold")         /* lithium battery below freezing: sun it could not take */                  \
+    X(LEISURE_DATA_ENDS, "leisure_data_ends") /* what is left is kept for work */                                      \
     X(RUBBISH_PLACE, "rubbish_place")     /* a worse place is used from now; index vessel */                           \
     X(RUBBISH_OLD, "rubbish_old")                                                                                      \
     X(GENERATOR_SMALL, "generator_small") /* wanted more than it can give; value W missing */
@@ -122,6 +123,7 @@ typedef struct lw_outlook {
     lw_leeway leeway[LW_SUPPLY_COUNT];
     lw_leeway vessel[LW_VESSELS];       /* each tank by itself; FILLS and EMPTIES alike */
     lw_leeway rubbish_age;              /* the second leeway of rubbish */
+    lw_leeway leisure_data;             /* data for leisure, where work has a reserve; absent otherwise */
     lw_leeway vital[LW_VITALS];         /* each vital load's power, joint course */
     int vital_load[LW_VITALS];          /* its index in rig.load */
     int vital_count;
@@ -164,13 +166,14 @@ typedef struct lw_course {
     double rubbish_age_h;
     double vital_end_h[LW_VITALS];
     double unmet[LW_SUPPLY_COUNT], unmet_h[LW_SUPPLY_COUNT];
-    double first_week_use[LW_SUPPLY_COUNT]; /* demand of the first seven days */
-    double use_hours;                       /* of those seven days that were inside the horizon */
-    lw_flows total, to_departure;
+    double leisure_end_h;                   /* data for leisure is used up, work's is kept */
+    lw_flows total, to_departure, first_week;
+    double first_week_h;                    /* of the first seven days, as far as the horizon goes */
     lw_state at_departure, last;
     lw_comfort comfort;
     lw_event event[LW_EVENTS];
     int event_count, event_lost;
+    uint32_t ended_supplies, ended_vessels; /* bits: their end is found */
     uint32_t is_on[LW_EVENT_KIND_COUNT];    /* a bit an index: in force now, so that an event is told once */
 } lw_course;
 

@@ -57,6 +57,24 @@ static void link_supply(const lw_context *c, int supply, lw_fixture fixture, lw_
     }
 }
 
+static int is_cartridge(const lw_context *c, const lw_link *link)
+{
+    return link->count == 1 && c->scenario->rig.vessel[link->vessel[0]].filter_life_l > 0.0;
+}
+
+/* Limits and flows of a link whose vessels are known. */
+static void finish_link(const lw_context *c, const lw_use *use, lw_link *link)
+{
+    const lw_flow_ids ids = lw_flow_ids_of(link->supply);
+    for (int i = 0; i < link->count; i++) {
+        const lw_vessel *t = &c->scenario->rig.vessel[link->vessel[i]];
+        const double kept = use->is_leisure_data && t->work_reserve > t->unusable ? t->work_reserve : t->unusable;
+        link->limit[i] = link->kind == LW_LINK_DRAW ? kept : t->capacity - t->unusable;
+    }
+    link->moved = is_cartridge(c, link) ? LW_NO_FLOW : ids.moved;
+    link->lent = is_cartridge(c, link) ? LW_NO_FLOW : ids.lent;
+}
+
 static void add_effect(lw_context *c, const lw_use *use, const lw_effect *effect, lw_chore *chore)
 {
     if (effect->kind == LW_EFFECT_PROPANE_W) {
@@ -77,11 +95,11 @@ static void add_effect(lw_context *c, const lw_use *use, const lw_effect *effect
     if (effect->kind == LW_EFFECT_VESSEL) {
         link->supply = (uint8_t)c->scenario->rig.vessel[effect->at].supply;
         link->vessel[link->count++] = (uint8_t)effect->at;
-        link->is_filter = c->scenario->rig.vessel[effect->at].filter_life_l > 0.0;
     } else {
         link->supply = (uint8_t)effect->at;
         link_supply(c, effect->at, use->fixture, link);
     }
+    finish_link(c, use, link);
 }
 
 static void prepare_chores(lw_context *c)
@@ -100,14 +118,16 @@ static void prepare_chores(lw_context *c)
             add_effect(c, use, &use->effect[e], chore);
         for (int l = 0; l < chore->link_count; l++) {
             const lw_link *link = &chore->link[l];
-            if (link->kind == LW_LINK_DRAW && is_water(link->supply) && !link->is_filter)
+            if (link->kind == LW_LINK_DRAW && is_water(link->supply) && !is_cartridge(c, link))
                 drawn_l += link->amount;
             if (link->kind == LW_LINK_PUT && is_water(link->supply))
                 put_l += link->amount;
             if (link->kind == LW_LINK_DRAW && link->supply == LW_SUPPLY_FRESH && use->needs_pump)
                 chore->pumped_l += link->amount;
-            if (link->supply == LW_SUPPLY_DATA)
+            if (link->kind == LW_LINK_DRAW && link->supply == LW_SUPPLY_DATA) {
                 chore->is_network = 1;
+                c->has_work_data |= !use->is_leisure_data;
+            }
         }
         /* A use either moves tank water, which must come out somewhere, or is what people themselves add. */
         if (drawn_l == 0.0)
@@ -317,6 +337,7 @@ lw_code lw_prepare(const lw_scenario *s, int steps_per_hour, lw_arena *arena, lw
     c->steps = steps;
     c->step_h = 1.0 / steps_per_hour;
     c->departure_step = steps;
+    c->week_step = steps < 168 * steps_per_hour ? steps : 168 * steps_per_hour;
     if (s->stay.departure_s) {
         const double until_h = (double)(s->stay.departure_s - c->start_s) / 3600.0;
         const int at = (int)floor(until_h * steps_per_hour + 0.5);

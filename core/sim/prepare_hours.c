@@ -1,7 +1,9 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/base/num.h"
 #include "core/heat/people.h"
+#include "core/power/cell.h"
 #include "core/sim/context_internal.h"
 #include "core/sky/air.h"
 #include "core/sky/clear_sky.h"
@@ -48,7 +50,7 @@ static int64_t step_start_s(const lw_context *c, int step)
 static double overlap_frac(const lw_context *c, int step, lw_span span)
 {
     const double from = (double)step_start_s(c, step), length = c->step_h * 3600.0;
-    const double a = fmax(from, (double)span.from_s), b = fmin(from + length, (double)span.to_s);
+    const double a = lw_most(from, (double)span.from_s), b = lw_least(from + length, (double)span.to_s);
     return b > a ? (b - a) / length : 0.0;
 }
 
@@ -184,6 +186,7 @@ static void fill_planes(const lw_context *c, const lw_step_sky *sky)
                 plane = lw_plane_array_of(&in);
             }
             lw_plane_prepare(&plane, &sky[i].sun, &hour->plane[a]);
+            hour->cell_rise_kpwm2[a] = lw_cell_rise_kpwm2((lw_mount)array->mount, hour->wind_ms);
         }
     }
 }
@@ -210,7 +213,7 @@ static void find_presence(const lw_context *c, int step, lw_presence *out)
         out->in[p] = in;
         out->work[p] = is_in_mask(c, person->work, h) ? in : 0.0;
         out->school[p] = is_in_mask(c, person->school, h) ? in : 0.0;
-        out->anybody = fmax(out->anybody, in);
+        out->anybody = lw_most(out->anybody, in);
         out->work_sum += out->work[p];
         out->school_sum += out->school[p];
     }

@@ -1,6 +1,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/base/num.h"
 #include "core/heat/cabin.h"
 #include "core/heat/propane.h"
 #include "core/house/rubbish.h"
@@ -63,7 +64,7 @@ static double draw_gas(const lw_context *c, double kg, lw_state *s)
     while (kg > 0.0 && (n = open_cylinders(c, s, open)) > 0) {
         double each = kg / n;
         for (int i = 0; i < n; i++)
-            each = fmin(each, s->level[open[i]] - vessel[open[i]].unusable);
+            each = lw_least(each, s->level[open[i]] - vessel[open[i]].unusable);
         const int is_enough = each * n >= kg * (1.0 - 1e-15);
         for (int i = 0; i < n; i++)
             s->level[open[i]] -= each;
@@ -74,13 +75,22 @@ static double draw_gas(const lw_context *c, double kg, lw_state *s)
     return kg;
 }
 
+/* What the cylinders can vaporise: as many of the fullest as may be open at once. A nearly empty one that cannot follow
+ * is changed for a full one, by the valve or by hand, and emptied later. */
 static double vapour_limit_w(const lw_context *c, const lw_state *s, double air_c)
 {
-    int open[LW_VESSELS];
-    const int n = open_cylinders(c, s, open);
+    const lw_row *row = &c->row[LW_SUPPLY_PROPANE];
+    const int most = c->scenario->rig.cabin.open_cylinders > 0 ? c->scenario->rig.cabin.open_cylinders : 1;
+    uint32_t taken = 0;
     double sum = 0.0;
-    for (int i = 0; i < n; i++)
-        sum += lw_propane_vapour_limit_w(s->level[open[i]], air_c);
+    for (int n = 0; n < most && n < row->count; n++) {
+        int fullest = -1;
+        for (int i = 0; i < row->count; i++)
+            if (!(taken >> i & 1u) && (fullest < 0 || s->level[row->vessel[i]] > s->level[row->vessel[fullest]]))
+                fullest = i;
+        taken |= 1u << fullest;
+        sum += lw_propane_vapour_limit_w(s->level[row->vessel[fullest]], air_c);
+    }
     return sum;
 }
 
@@ -156,7 +166,7 @@ static double small_burners_w(const lw_heat *heat)
 /* Gas: stove and fridge first, then hot water; the furnace gets what the cylinders can still vaporise. In a supply's own course gas is
  * lent, so that only the note says what was missing. */
 static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_state *s, lw_heat *heat,
-                      lw_note *note)
+                      lw_step_note *note)
 {
     heat->gas_frac = 1.0;
     heat->water_input_w = c->water_input_w;
@@ -167,14 +177,15 @@ static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, co
         return;
     const double held_w =
         lw_row_available(c, LW_SUPPLY_PROPANE, s) * LW_PROPANE_HHV_JPKG / heat->step_s;
-    const double most_w = fmin(note->gas_limit_w, held_w);
+    const double most_w = lw_least(note->gas_limit_w, held_w);
     if (small_burners_w(heat) > most_w) {
         const double first_w = heat->cooking_w + heat->fridge.gas_w;
+        note->lack_supplies |= 1u << LW_SUPPLY_PROPANE; /* not even for hot water, stove and fridge */
         heat->gas_frac = first_w > most_w ? most_w / first_w : 1.0;
-        heat->water_input_w = fmin(heat->water_input_w, fmax(most_w - first_w, 0.0));
+        heat->water_input_w = lw_least(heat->water_input_w, lw_most(most_w - first_w, 0.0));
         run_small_burners(c, hour, s, heat);
     }
-    heat->furnace_input_w = fmin(heat->furnace_input_w, fmax(most_w - small_burners_w(heat), 0.0));
+    heat->furnace_input_w = lw_least(heat->furnace_input_w, lw_most(most_w - small_burners_w(heat), 0.0));
 }
 
 static void run_cabin(const lw_context *c, const lw_hour *hour, double furnace_frac, const lw_state *s, lw_heat *heat)
@@ -193,7 +204,7 @@ static void run_cabin(const lw_context *c, const lw_hour *hour, double furnace_f
                             .cool_max_w = heat->cool_max_w,
                             .step_s = heat->step_s};
     lw_cabin_step(&cabin, &in, &heat->cabin);
-    heat->electric_w = fmin(heat->cabin.heat_w, heat->electric_max_w);
+    heat->electric_w = lw_least(heat->cabin.heat_w, heat->electric_max_w);
     lw_furnace_run(&c->furnace, input_w, heat->cabin.heat_w - heat->electric_w, &heat->furnace);
 }
 
@@ -216,7 +227,7 @@ static void run_bay(const lw_context *c, const lw_hour *hour, int is_pad_on, con
 
 /* What the cabin wishes, all its devices running. */
 static void plan_heat(const lw_context *c, lw_mode mode, const lw_hour *hour, double dt_h, const lw_state *s,
-                      lw_heat *heat, lw_wish *wish, lw_note *note)
+                      lw_heat *heat, lw_wish *wish, lw_step_note *note)
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
     const lw_generator_use *g = &c->scenario->rig.generator;
@@ -257,20 +268,24 @@ static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *
     for (int d = 0; d < c->dynamic_count; d++) {
         const lw_dynamic_load *load = &c->dynamic[d];
         const int is_cold_bay = load->rhythm == LW_LOAD_BAY_COLD;
-        const double on = is_cold_bay ? fmin(fmax((PAD_OFF_C - s->bay_c) / (PAD_OFF_C - PAD_ON_C), 0.0), 1.0)
+        const double on = is_cold_bay ? lw_least(lw_most((PAD_OFF_C - s->bay_c) / (PAD_OFF_C - PAD_ON_C), 0.0), 1.0)
                                       : (s->cabin_c > load->above_c && hour->is_somebody_in ? 1.0 : 0.0);
         double *const to = load->with_generator_only ? &wish->ac_generator_w
                            : load->is_ac             ? &wish->ac_w
                                                      : &wish->dc_w[load->cut];
         *to += load->watts * on;
     }
+    wish->dc_sum_w = wish->vital_sum_w = 0.0;
+    for (int k = 0; k < c->cut_count; k++) {
+        wish->dc_sum_w += wish->dc_w[k];
+        wish->vital_sum_w += c->cut_is_vital[k] ? wish->dc_w[k] : 0.0;
+    }
 }
 
-static void book_gas(lw_mode mode, const lw_context *c, const lw_heat *heat, lw_state *s, lw_flows *f, lw_note *note)
+static void book_gas(lw_mode mode, const lw_context *c, const lw_heat *heat, lw_state *s, lw_flows *f, lw_step_note *note)
 {
     const double kg_per_w = heat->step_s / LW_PROPANE_HHV_JPKG;
     const double all_kg = (heat->furnace.gas_w + small_burners_w(heat)) * kg_per_w;
-    note->supply_want[LW_SUPPLY_PROPANE] += all_kg;
     if (all_kg <= 0.0)
         return;
     const double lack_kg = draw_gas(c, all_kg, s);
@@ -282,16 +297,13 @@ static void book_gas(lw_mode mode, const lw_context *c, const lw_heat *heat, lw_
     f->of[LW_FLOW_PROPANE_FRIDGE] += heat->fridge.gas_w * burnt;
     f->of[LW_FLOW_PROPANE_COOKING] += heat->cooking_w * burnt;
     f->of[LW_FLOW_PROPANE_OUT] += all_kg - lack_kg;
-    if (lack_kg > LW_NOTHING_KG) {
-        note->has_lack = 1;
-        note->supply_lack[LW_SUPPLY_PROPANE] += lack_kg;
-    }
+    lw_note_lack(note, LW_SUPPLY_PROPANE, all_kg, lack_kg, LW_NOTHING_KG);
     if (mode == LW_MODE_OWN)
         f->of[LW_FLOW_PROPANE_SHORT] += lack_kg;
 }
 
 static void book_heat(const lw_context *c, const lw_hour *hour, double dt_h, const lw_heat *heat, lw_state *s,
-                      lw_flows *f, lw_note *note)
+                      lw_flows *f, lw_step_note *note)
 {
     f->of[LW_FLOW_HEAT_SUN] += heat->sun_w * dt_h;
     f->of[LW_FLOW_HEAT_PEOPLE] += heat->people_w * dt_h;
@@ -322,15 +334,15 @@ static void book_heat(const lw_context *c, const lw_hour *hour, double dt_h, con
 }
 
 /* A fridge without cooling warms; four hours are the food clock's limit (USDA FSIS). */
-static void note_fridge(const lw_context *c, double dt_h, const lw_heat *heat, lw_state *s, lw_note *note)
+static void note_fridge(const lw_context *c, double dt_h, const lw_heat *heat, lw_state *s, lw_step_note *note)
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
     note->fridge_frac = 1.0;
     if (!h->fridge_is_present)
         return;
-    note->fridge_frac = note->served_frac[c->fridge_cut] < 1.0 ? note->served_frac[c->fridge_cut] : 1.0;
+    note->fridge_frac = lw_served(note, c->fridge_cut) < 1.0 ? lw_served(note, c->fridge_cut) : 1.0;
     if (h->fridge.kind == LW_COOLING_ABSORPTION)
-        note->fridge_frac = fmin(note->fridge_frac, heat->gas_frac);
+        note->fridge_frac = lw_least(note->fridge_frac, heat->gas_frac);
     s->fridge_warm_h = note->fridge_frac >= 0.5 ? 0.0 : s->fridge_warm_h + dt_h * (1.0 - note->fridge_frac);
 }
 
@@ -344,16 +356,15 @@ static void age_rubbish(const lw_context *c, const lw_hour *hour, double dt_h, l
     s->rubbish_age_frac += lw_rubbish_age_rate_perh(is_inside ? s->cabin_c : hour->air_c) * dt_h;
 }
 
-static void clear_note(const lw_context *c, lw_note *note)
+static void clear_note(const lw_context *c, lw_step_note *note)
 {
-    memset(note, 0, sizeof *note);
-    note->floor_h = INFINITY;
+    *note = (lw_step_note){.wants = note->wants, .floor_h = INFINITY};
     for (int k = 0; k < c->cut_count; k++)
         note->cut_h[k] = INFINITY;
 }
 
 void lw_step(const lw_context *c, lw_mode mode, int step, double from_frac, double to_frac, lw_state *s, lw_flows *f,
-             lw_note *note)
+             lw_step_note *note)
 {
     const lw_hour *hour = &c->hour[step];
     const double share = to_frac - from_frac, dt_h = share * c->step_h;
@@ -364,13 +375,13 @@ void lw_step(const lw_context *c, lw_mode mode, int step, double from_frac, doub
     plan_loads(c, hour, &heat, s, &wish);
     lw_step_power(c, mode, hour, dt_h, &wish, s, f, note);
     if (mode == LW_MODE_JOINT) {
-        const double blower = note->served_frac[c->blower_cut], pad = note->served_frac[c->system_cut];
+        const double blower = lw_served(note, c->blower_cut), pad = lw_served(note, c->system_cut);
         if (blower < 1.0 && heat.furnace.heat_w > 0.0)
             run_cabin(c, hour, heat.furnace.duty_frac * blower, s, &heat);
         if (pad < 0.5 || blower < 1.0)
             run_bay(c, hour, c->scenario->rig.cabin.bay == LW_BAY_KIND_PAD && pad >= 0.5, s, &heat);
         if (heat.fridge.gas_w > 0.0)
-            heat.fridge.gas_w *= fmin(note->served_frac[c->fridge_cut], 1.0);
+            heat.fridge.gas_w *= lw_least(lw_served(note, c->fridge_cut), 1.0);
     }
     book_gas(mode, c, &heat, s, f, note);
     lw_step_uses(c, mode, step, share, s, f, note);

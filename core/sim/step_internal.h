@@ -1,7 +1,7 @@
 /* core/sim/step_internal.h: one step of the engine, in parts. Stays inside core/sim.
  *
  * A step is a stretch of at most one step of the context with constant powers. What the course has to know of its inside
- * (when a class of loads dropped, what a use could not get) is left in lw_note; what moved is in lw_flows. */
+ * (when a class of loads dropped, what a use could not get) is left in lw_step_note; what moved is in lw_flows. */
 #ifndef LW_CORE_SIM_STEP_INTERNAL_H
 #define LW_CORE_SIM_STEP_INTERNAL_H
 
@@ -10,13 +10,23 @@
 /* Gas lacks below this are rounding of the cylinders' shares. */
 #define LW_NOTHING_KG 1e-9
 
-typedef struct lw_note {
-    /* Of uses, keyed by the last vessel they reach (the one that has to give or take what the others cannot). */
-    double want[LW_VESSELS], lack[LW_VESSELS];
+/* Amounts of wishes and of what was lacking, kept only where a moment inside a step is looked for. */
+typedef struct lw_wants {
+    double want[LW_VESSELS], lack[LW_VESSELS]; /* by the last vessel a use reaches: it decides */
     double supply_want[LW_SUPPLY_COUNT], supply_lack[LW_SUPPLY_COUNT];
-    int has_lack, is_use_stopped;
+    double leisure_want, leisure_lack;
+} lw_wants;
 
-    double served_frac[LW_CUTS]; /* share of the stretch each class of loads ran */
+typedef struct lw_step_note {
+    lw_wants *wants;        /* NULL: not looked for */
+    uint32_t lack_vessels;  /* bit per deciding vessel */
+    uint32_t lack_supplies; /* bit per supply; for those without deciding vessels too (propane, fuel) */
+    int is_leisure_stopped; /* data kept back for work */
+    int is_use_stopped;     /* joint course: a use had less than it wished, for whatever reason */
+    double data_lack_gb;
+
+    int is_all_served;           /* every class ran the whole stretch; served_frac is not filled then */
+    double served_frac[LW_CUTS]; /* share of the stretch each class of loads ran: read it by lw_served */
     double unmet_wh;             /* electric demand not met */
     double floor_h;              /* when the owner's floor was crossed; INFINITY: not in this stretch */
     double cut_h[LW_CUTS];       /* when the class dropped; INFINITY */
@@ -30,23 +40,43 @@ typedef struct lw_note {
     double inside_min_c, inside_max_c, set_c;
     double fridge_frac;          /* share of the stretch it cooled */
     int is_hose_freezing, is_pipe_freezing;
-} lw_note;
+} lw_step_note;
+
+static inline double lw_served(const lw_step_note *note, int k)
+{
+    return note->is_all_served ? 1.0 : note->served_frac[k];
+}
+
+static inline void lw_note_lack(lw_step_note *note, int supply, double wish, double lack, double nothing)
+{
+    if (note->wants) {
+        note->wants->supply_want[supply] += wish;
+        note->wants->supply_lack[supply] += lack;
+    }
+    if (lack > nothing)
+        note->lack_supplies |= 1u << supply;
+}
 
 /* What the cabin needs from the power system and the other way round; filled by the heat part, read by the power part. */
 typedef struct lw_wish {
     double dc_w[LW_CUTS]; /* scheduled and thermostat loads by class */
+    double dc_sum_w, vital_sum_w;
     double ac_w, ac_generator_w;
     int wants_generator;  /* for cooling */
 } lw_wish;
 
+/* note->wants is read: set it, or NULL, before. */
 void lw_step(const lw_context *c, lw_mode mode, int step, double from_frac, double to_frac, lw_state *s,
-             lw_flows *flows, lw_note *note);
+             lw_flows *flows, lw_step_note *note);
+
+/* What a vessel can still give, or take. */
+double lw_vessel_room(const lw_context *c, int vessel, const lw_state *s);
 
 /* Parts of a step, in their order. */
 void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, double dt_h, const lw_wish *wish, lw_state *s,
-                   lw_flows *flows, lw_note *note);
+                   lw_flows *flows, lw_step_note *note);
 void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, lw_state *s, lw_flows *flows,
-                  lw_note *note);
+                  lw_step_note *note);
 int lw_rubbish_is_empty(const lw_context *c, const lw_state *s);
 void lw_apply_transfer(const lw_context *c, const lw_transfer *transfer, lw_state *s, lw_flows *flows);
 

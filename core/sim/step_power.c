@@ -1,5 +1,6 @@
 #include <math.h>
 
+#include "core/base/num.h"
 #include "core/power/cell.h"
 #include "core/sim/step_internal.h"
 
@@ -25,6 +26,8 @@ static void sun_power(const lw_context *c, const lw_hour *hour, double battery_v
                                   .extra_dni_wm2 = hour->extra_dni_wm2,
                                   .albedo_frac = c->scenario->place.albedo_frac};
     sun->offer_w = sun->panels_w = 0.0;
+    if (hour->ghi_wm2 <= 0.0 && hour->dni_wm2 <= 0.0)
+        return;
     for (int a = 0; a < rig->array_count; a++) {
         sun->array[a] = (lw_controller_flow){0};
         if (!(hour->array_is_out >> a & 1u))
@@ -32,8 +35,7 @@ static void sun_power(const lw_context *c, const lw_hour *hour, double battery_v
         lw_plane_out plane;
         lw_plane_irradiance(&hour->plane[a], &light, &plane);
         const lw_array *array = &rig->array[a];
-        const double cell_c =
-            hour->air_c + lw_cell_rise_kpwm2((lw_mount)array->mount, hour->wind_ms) * plane.total_wm2;
+        const double cell_c = hour->air_c + hour->cell_rise_kpwm2[a] * plane.total_wm2;
         const double panel_w = lw_cell_power_w(&(lw_cell_power_in){.effective_wm2 = plane.effective_wm2,
                                                                    .cell_c = cell_c,
                                                                    .rated_w = array->rated_w,
@@ -47,6 +49,8 @@ static void sun_power(const lw_context *c, const lw_hour *hour, double battery_v
 /* The arrays share what was taken in proportion to what they offered. */
 static void book_sun(const lw_context *c, lw_sun_power *sun, double used_wh, double dt_h, lw_flows *f)
 {
+    if (sun->panels_w <= 0.0)
+        return;
     const double share = sun->offer_w > 0.0 ? used_wh / (sun->offer_w * dt_h) : 0.0;
     for (int a = 0; a < c->scenario->rig.array_count; a++) {
         lw_controller_flow *flow = &sun->array[a];
@@ -70,11 +74,11 @@ static int fuel_supply(const lw_context *c)
 }
 
 /* What the generator may still burn: a set on the rig's propane leaves this step's gas to the burners. */
-static double fuel_left(const lw_context *c, const lw_state *s, const lw_note *note)
+static double fuel_left(const lw_context *c, const lw_state *s, const lw_step_note *note)
 {
     const int supply = fuel_supply(c);
     const double left = lw_row_available(c, supply, s);
-    return supply == LW_SUPPLY_PROPANE ? fmax(left - note->gas_reserved_kg, 0.0) : left;
+    return supply == LW_SUPPLY_PROPANE ? lw_most(left - note->gas_reserved_kg, 0.0) : left;
 }
 
 /* Litres, or kilograms of propane, an hour. */
@@ -85,7 +89,7 @@ static double fuel_rate(const lw_context *c, double load_w)
 }
 
 static int decide_generator(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_wish *wish, double q_ah,
-                            const lw_state *s, const lw_note *note)
+                            const lw_state *s, const lw_step_note *note)
 {
     const lw_generator_use *g = &c->scenario->rig.generator;
     if (!g->is_present || !hour->is_generator_allowed)
@@ -100,7 +104,7 @@ static int decide_generator(const lw_context *c, lw_mode mode, const lw_hour *ho
     return s->is_generator_on ? soc < g->stop_frac - 1e-9 : soc <= g->start_frac + 1e-9;
 }
 
-static void book_fuel(const lw_context *c, lw_mode mode, double amount, lw_state *s, lw_flows *f, lw_note *note)
+static void book_fuel(const lw_context *c, lw_mode mode, double amount, lw_state *s, lw_flows *f, lw_step_note *note)
 {
     const int supply = fuel_supply(c);
     const double lack = lw_draw_row(c, supply, amount, s);
@@ -108,13 +112,9 @@ static void book_fuel(const lw_context *c, lw_mode mode, double amount, lw_state
     f->of[is_gas ? LW_FLOW_PROPANE_OUT : LW_FLOW_FUEL_OUT] += amount - lack;
     if (is_gas)
         f->of[LW_FLOW_PROPANE_GENERATOR] += mode == LW_MODE_OWN ? amount : amount - lack;
-    note->supply_want[supply] += amount;
-    if (lack > 0.0) {
-        note->supply_lack[supply] += lack;
-        note->has_lack = 1;
-        if (mode == LW_MODE_OWN)
-            f->of[is_gas ? LW_FLOW_PROPANE_SHORT : LW_FLOW_FUEL_SHORT] += lack;
-    }
+    lw_note_lack(note, supply, amount, lack, LW_NOTHING_KG);
+    if (mode == LW_MODE_OWN)
+        f->of[is_gas ? LW_FLOW_PROPANE_SHORT : LW_FLOW_FUEL_SHORT] += lack;
 }
 
 /* ------------------------------------------------------------------ one stretch with constant sources and loads */
@@ -138,7 +138,11 @@ static void sum_demand(const lw_context *c, const lw_hour *hour, const lw_wish *
     x->dc_w = x->vital_w = x->dropped_w = x->ac_off_w = 0.0;
     x->charger_max_w = x->ac_now_w = x->ac_missing_w = 0.0;
     x->inverter = (lw_inverter_flow){0};
-    for (int k = 0; k < c->cut_count; k++) {
+    if (!s->cut) {
+        x->dc_w = wish->dc_sum_w;
+        x->vital_w = wish->vital_sum_w;
+    }
+    for (int k = 0; s->cut && k < c->cut_count; k++) {
         const double w = wish->dc_w[k];
         if (s->cut >> k & 1u) {
             x->dropped_w += w;
@@ -150,7 +154,7 @@ static void sum_demand(const lw_context *c, const lw_hour *hour, const lw_wish *
     if (x->is_on) {
         const double capacity_w = lw_generator_capacity_w(&c->generator, hour->air_c);
         const double wanted_w = wish->ac_w + wish->ac_generator_w;
-        x->ac_now_w = fmin(wanted_w, capacity_w);
+        x->ac_now_w = lw_least(wanted_w, capacity_w);
         x->ac_missing_w = wanted_w - x->ac_now_w;
         x->charger_max_w = lw_charger_dc_w(&c->charger, battery_v, capacity_w - x->ac_now_w, INFINITY);
     } else if (hour->is_inverter_on && !(s->cut >> c->system_cut & 1u)) {
@@ -194,7 +198,7 @@ static void flow_of(const lw_battery *b, const lw_kibam_state *wells, double cap
         lw_battery_draw(b, wells, -x->offered_w, x->run_h, &x->flow);
     x->charger_w = !x->is_on           ? 0.0
                    : x->offered_w < 0.0 ? x->charger_max_w
-                                        : fmin(fmax(x->flow.terminal_w - x->net_w, 0.0), x->charger_max_w);
+                                        : lw_least(lw_most(x->flow.terminal_w - x->net_w, 0.0), x->charger_max_w);
 }
 
 static double sooner(double a, double b)
@@ -216,7 +220,7 @@ static int shorten_to_bearable(const lw_battery *b, const lw_kibam_state *wells,
 
 /* Cuts the stretch where something switches. Returns 0 when a class has to drop at once. */
 static int find_switch(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_wish *wish,
-                       const lw_kibam_state *wells, double cap_a, double dt_h, const lw_state *s, const lw_note *note,
+                       const lw_kibam_state *wells, double cap_a, double dt_h, const lw_state *s, const lw_step_note *note,
                        lw_stretch *x)
 {
     const lw_battery *b = &c->battery;
@@ -247,7 +251,7 @@ static int find_switch(const lw_context *c, lw_mode mode, const lw_hour *hour, c
 }
 
 static void book_generator(const lw_context *c, lw_mode mode, const lw_stretch *x, lw_state *s, lw_flows *f,
-                           lw_note *note)
+                           lw_step_note *note)
 {
     lw_charger_flow ac;
     lw_charger_run(&c->charger, x->charger_w, &ac);
@@ -258,23 +262,25 @@ static void book_generator(const lw_context *c, lw_mode mode, const lw_stretch *
     f->of[LW_FLOW_CHARGER_LOSS] += ac.loss_w * x->run_h;
     f->of[LW_FLOW_GENERATOR_HOURS] += x->run_h;
     book_fuel(c, mode, fuel_rate(c, x->ac_now_w + ac.in_w) * x->run_h, s, f, note);
-    note->generator_missing_w = fmax(note->generator_missing_w, x->ac_missing_w);
+    note->generator_missing_w = lw_most(note->generator_missing_w, x->ac_missing_w);
 }
 
 /* Books what flowed; returns the sun used, Wh. What the battery could not give falls on all loads alike but the vital
  * ones, which are short only of what the others cannot spare. */
 static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hour, double sun_offer_w, double dt_h,
-                           const lw_stretch *x, const lw_state *s, lw_flows *f, lw_note *note)
+                           const lw_stretch *x, const lw_state *s, lw_flows *f, lw_step_note *note)
 {
-    const double h = x->run_h, in_w = fmax(x->flow.terminal_w, 0.0), out_w = fmax(-x->flow.terminal_w, 0.0);
+    const double h = x->run_h, in_w = lw_most(x->flow.terminal_w, 0.0), out_w = lw_most(-x->flow.terminal_w, 0.0);
     const double loads_w = x->dc_w + x->inverter.in_w;
-    const double short_w = x->offered_w < 0.0 ? fmax(-x->offered_w - out_w, 0.0) : 0.0;
+    const double short_w = x->offered_w < 0.0 ? lw_most(-x->offered_w - out_w, 0.0) : 0.0;
     const double wanted_w = loads_w + in_w - short_w - x->charger_w;
-    const double drive_w = fmin(hour->drive_w, wanted_w), sun_w = fmin(sun_offer_w, wanted_w - drive_w);
+    const double drive_w = lw_least(hour->drive_w, wanted_w), sun_w = lw_least(sun_offer_w, wanted_w - drive_w);
     const double others_w = loads_w - x->vital_w;
-    const double kept = others_w > 0.0 ? 1.0 - fmin(short_w / others_w, 1.0) : 1.0;
-    const double vital_short_w = fmax(short_w - others_w, 0.0);
-    const double vital_kept = x->vital_w > 0.0 ? 1.0 - vital_short_w / x->vital_w : 1.0;
+    double kept = 1.0, vital_kept = 1.0;
+    if (short_w > 0.0) {
+        kept = others_w > 0.0 ? 1.0 - lw_least(short_w / others_w, 1.0) : 1.0;
+        vital_kept = x->vital_w > 0.0 ? 1.0 - lw_most(short_w - others_w, 0.0) / x->vital_w : 1.0;
+    }
     const double made = mode == LW_MODE_JOINT ? kept : 1.0;
 
     f->of[LW_FLOW_DRIVE_DC] += drive_w * h;
@@ -282,10 +288,12 @@ static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hou
     f->of[LW_FLOW_BATTERY_OUT] += out_w * h;
     f->of[LW_FLOW_BATTERY_OHMIC] += x->flow.ohmic_w * h;
     f->of[LW_FLOW_BATTERY_COULOMBIC] += x->flow.coulombic_w * h;
-    f->of[LW_FLOW_INVERTER_IN] += x->inverter.in_w * made * h;
-    f->of[LW_FLOW_INVERTER_IDLE] += x->inverter.idle_w * made * h;
-    f->of[LW_FLOW_INVERTER_LOSS] += x->inverter.conversion_w * made * h;
-    f->of[LW_FLOW_AC_INVERTER] += x->inverter.out_w * made * h;
+    if (x->inverter.in_w > 0.0) {
+        f->of[LW_FLOW_INVERTER_IN] += x->inverter.in_w * made * h;
+        f->of[LW_FLOW_INVERTER_IDLE] += x->inverter.idle_w * made * h;
+        f->of[LW_FLOW_INVERTER_LOSS] += x->inverter.conversion_w * made * h;
+        f->of[LW_FLOW_AC_INVERTER] += x->inverter.out_w * made * h;
+    }
     f->of[LW_FLOW_UNMET_LOAD] += (short_w + x->dropped_w + x->ac_off_w + x->ac_missing_w) * h;
     if (mode == LW_MODE_OWN) {
         f->of[LW_FLOW_DC_LOADS] += (x->dc_w + x->dropped_w) * h;
@@ -293,15 +301,17 @@ static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hou
     } else {
         f->of[LW_FLOW_DC_LOADS] += ((x->dc_w - x->vital_w) * kept + x->vital_w * vital_kept) * h;
     }
-    for (int k = 0; k < c->cut_count; k++)
-        if (!(s->cut >> k & 1u))
-            note->served_frac[k] += (c->cut_is_vital[k] ? vital_kept : kept) * h / dt_h;
+    note->is_all_served = !s->cut && short_w <= 0.0 && h >= dt_h;
+    if (!note->is_all_served)
+        for (int k = 0; k < c->cut_count; k++)
+            if (!(s->cut >> k & 1u))
+                note->served_frac[k] += (c->cut_is_vital[k] ? vital_kept : kept) * h / dt_h;
     note->unmet_wh += (short_w + x->dropped_w + x->ac_off_w) * h;
     return sun_w * h;
 }
 
 void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, double dt_h, const lw_wish *wish,
-                   lw_state *s, lw_flows *f, lw_note *note)
+                   lw_state *s, lw_flows *f, lw_step_note *note)
 {
     const lw_battery *b = &c->battery;
     lw_kibam_state wells = {.q1_ah = s->battery_q1_ah, .q2_ah = s->battery_q2_ah};
@@ -317,7 +327,8 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
 
     for (int n = 0; at_h < dt_h; n++) {
         const double q_ah = lw_battery_charge_ah(&wells);
-        lw_stretch x = {.run_h = dt_h - at_h};
+        lw_stretch x;
+        x.run_h = dt_h - at_h;
         x.is_on = decide_generator(c, mode, hour, wish, q_ah, s, note);
         s->is_generator_on = (uint8_t)x.is_on;
         sum_demand(c, hour, wish, lw_battery_ocv_v(b, q_ah), s, &x);
@@ -331,7 +342,7 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
                 note->cut_h[k] = sooner(note->cut_h[k], at_h);
                 continue;
             }
-            x.run_h = fmax(x.run_h, SHORTEST_FRAC * dt_h);
+            x.run_h = lw_most(x.run_h, SHORTEST_FRAC * dt_h);
             if (x.run_h < dt_h - at_h)
                 flow_of(b, &wells, cap_a, &x);
             else

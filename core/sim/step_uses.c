@@ -1,60 +1,60 @@
 #include <math.h>
 
+#include "core/base/num.h"
 #include "core/sim/step_internal.h"
 
-/* Flows of what a supply gives or takes, what was lent to it, and what was transferred. */
-typedef struct lw_flow_ids {
-    int8_t moved, lent, transfer;
-} lw_flow_ids;
-
-#define NO_FLOW (-1)
 static const lw_flow_ids FLOWS_OF[LW_SUPPLY_COUNT] = {
     [LW_SUPPLY_FRESH] = {LW_FLOW_FRESH_OUT, LW_FLOW_FRESH_SHORT, LW_FLOW_FRESH_TRANSFER},
     [LW_SUPPLY_DRINKING] = {LW_FLOW_DRINKING_OUT, LW_FLOW_DRINKING_SHORT, LW_FLOW_DRINKING_TRANSFER},
     [LW_SUPPLY_GREY] = {LW_FLOW_GREY_IN, LW_FLOW_GREY_OVER, LW_FLOW_GREY_TRANSFER},
     [LW_SUPPLY_BLACK] = {LW_FLOW_BLACK_IN, LW_FLOW_BLACK_OVER, LW_FLOW_BLACK_TRANSFER},
-    [LW_SUPPLY_BATTERY] = {NO_FLOW, NO_FLOW, NO_FLOW},
+    [LW_SUPPLY_BATTERY] = {LW_NO_FLOW, LW_NO_FLOW, LW_NO_FLOW},
     [LW_SUPPLY_PROPANE] = {LW_FLOW_PROPANE_OUT, LW_FLOW_PROPANE_SHORT, LW_FLOW_PROPANE_TRANSFER},
     [LW_SUPPLY_FUEL] = {LW_FLOW_FUEL_OUT, LW_FLOW_FUEL_SHORT, LW_FLOW_FUEL_TRANSFER},
     [LW_SUPPLY_RUBBISH] = {LW_FLOW_RUBBISH_IN, LW_FLOW_RUBBISH_OVER, LW_FLOW_RUBBISH_TRANSFER},
     [LW_SUPPLY_DATA] = {LW_FLOW_DATA_OUT, LW_FLOW_DATA_SHORT, LW_FLOW_DATA_TRANSFER},
     [LW_SUPPLY_FOOD] = {LW_FLOW_FOOD_OUT, LW_FLOW_FOOD_SHORT, LW_FLOW_FOOD_TRANSFER},
-    [LW_SUPPLY_STAY] = {NO_FLOW, NO_FLOW, NO_FLOW},
+    [LW_SUPPLY_STAY] = {LW_NO_FLOW, LW_NO_FLOW, LW_NO_FLOW},
 };
 
-/* What a vessel can still give (or take): above its unusable part, and for leisure above what work needs. */
-static double room_of(const lw_context *c, const lw_chore *chore, const lw_link *link, int v, const lw_state *s)
+lw_flow_ids lw_flow_ids_of(int supply)
 {
-    const lw_vessel *t = &c->scenario->rig.vessel[v];
-    double room;
-    if (link->kind == LW_LINK_DRAW) {
-        const double kept = chore->is_leisure_data && t->work_reserve > t->unusable ? t->work_reserve : t->unusable;
-        room = s->level[v] - kept;
-    } else {
-        room = t->capacity - t->unusable - s->level[v];
-    }
-    return room > c->vessel_eps[v] ? room : 0.0;
+    return FLOWS_OF[supply];
 }
 
-static double room_in_reach(const lw_context *c, const lw_chore *chore, const lw_link *link, const lw_state *s)
+static double room_at(const lw_link *link, int i, const lw_state *s)
+{
+    const double level = s->level[link->vessel[i]];
+    const double room = link->kind == LW_LINK_DRAW ? level - link->limit[i] : link->limit[i] - level;
+    return room > 0.0 ? room : 0.0;
+}
+
+static double room_in_reach(const lw_link *link, const lw_state *s)
 {
     double room = 0.0;
     for (int i = 0; i < link->count; i++)
-        room += room_of(c, chore, link, link->vessel[i], s);
+        room += room_at(link, i, s);
     return room;
+}
+
+double lw_vessel_room(const lw_context *c, int v, const lw_state *s)
+{
+    const lw_vessel *t = &c->scenario->rig.vessel[v];
+    const int fills = t->supply == LW_SUPPLY_GREY || t->supply == LW_SUPPLY_BLACK || t->supply == LW_SUPPLY_RUBBISH;
+    return fills ? t->capacity - t->unusable - s->level[v] : s->level[v] - t->unusable;
 }
 
 /* Share of its wish a use can have in the joint course: power, water, and room where its water goes. */
 static double possible_share(const lw_context *c, const lw_chore *chore, double units, const lw_state *s,
-                             const lw_note *note)
+                             const lw_step_note *note)
 {
     double share = 1.0;
     if (chore->needs_pump)
-        share = fmin(share, note->served_frac[c->pump_cut]);
+        share = lw_least(share, lw_served(note, c->pump_cut));
     if (chore->is_network)
         for (int k = 0; k < c->cut_count; k++)
             if (c->network_cuts >> k & 1u)
-                share = fmin(share, note->served_frac[k]);
+                share = lw_least(share, lw_served(note, k));
     if (chore->is_stopped_by_rubbish && c->shower_rubbish >= 0 &&
         s->level[c->shower_rubbish] > c->vessel_eps[c->shower_rubbish])
         return 0.0;
@@ -63,49 +63,64 @@ static double possible_share(const lw_context *c, const lw_chore *chore, double 
         const double need = units * link->amount;
         if (link->kind > LW_LINK_PUT || need <= 0.0)
             continue;
-        const double room = room_in_reach(c, chore, link, s);
+        const double room = room_in_reach(link, s);
         if (room < need)
-            share = fmin(share, room / need);
+            share = lw_least(share, room / need);
     }
     return share > 0.0 ? share : 0.0;
 }
 
 /* Moves an amount along the vessels in reach; returns what none of them could give or take. */
-static double move(const lw_context *c, lw_mode mode, const lw_chore *chore, const lw_link *link, double amount,
-                   lw_state *s, lw_flows *f)
+static double move(lw_mode mode, const lw_link *link, double amount, lw_state *s, lw_flows *f)
 {
-    const lw_flow_ids *ids = &FLOWS_OF[link->supply];
     double rest = amount;
     for (int i = 0; i < link->count && rest > 0.0; i++) {
-        const int v = link->vessel[i];
-        const double room = room_of(c, chore, link, v, s), part = room < rest ? room : rest;
-        s->level[v] += link->kind == LW_LINK_DRAW ? -part : part;
+        const double room = room_at(link, i, s), part = room < rest ? room : rest;
+        s->level[link->vessel[i]] += link->kind == LW_LINK_DRAW ? -part : part;
         rest -= part;
     }
-    if (link->is_filter || ids->moved == NO_FLOW)
-        return rest;
-    f->of[ids->moved] += amount - rest;
-    if (mode == LW_MODE_OWN)
-        f->of[ids->lent] += rest;
+    if (link->moved != LW_NO_FLOW) {
+        f->of[link->moved] += amount - rest;
+        if (mode == LW_MODE_OWN)
+            f->of[link->lent] += rest;
+    }
     return rest;
 }
 
-/* What was wished and what could not be had, by supply and by the vessel that decides: the last in reach. */
-static void note_wish(const lw_link *link, double wish, double lack, lw_note *note)
+static void note_amounts(const lw_context *c, const lw_chore *chore, const lw_link *link, double wish, double lack,
+                         lw_wants *wants)
 {
-    note->supply_want[link->supply] += wish;
-    if (link->count > 0)
-        note->want[link->vessel[link->count - 1]] += wish;
-    if (lack <= 0.0)
+    if (chore->is_leisure_data && c->has_work_data) {
+        wants->leisure_want += wish;
+        wants->leisure_lack += lack;
         return;
-    note->has_lack = 1;
-    note->supply_lack[link->supply] += lack;
+    }
+    wants->supply_want[link->supply] += wish;
+    wants->supply_lack[link->supply] += lack;
+    if (link->count > 0) {
+        wants->want[link->vessel[link->count - 1]] += wish;
+        wants->lack[link->vessel[link->count - 1]] += lack;
+    }
+}
+
+/* Data for leisure is what is left over from work: its end is not the supply's where somebody works. */
+static void note_lack(const lw_context *c, const lw_chore *chore, const lw_link *link, double lack,
+                      lw_step_note *note)
+{
+    if (link->supply == LW_SUPPLY_DATA) {
+        if (chore->is_leisure_data && c->has_work_data) {
+            note->is_leisure_stopped = 1;
+            return;
+        }
+        note->data_lack_gb += lack;
+    }
+    note->lack_supplies |= 1u << link->supply;
     if (link->count > 0)
-        note->lack[link->vessel[link->count - 1]] += lack;
+        note->lack_vessels |= 1u << link->vessel[link->count - 1];
 }
 
 static void do_chore(const lw_context *c, lw_mode mode, const lw_dose *dose, double share, lw_state *s, lw_flows *f,
-                     lw_note *note)
+                     lw_step_note *note)
 {
     const lw_chore *chore = &c->chore[dose->chore];
     const double wished = dose->units * share;
@@ -124,14 +139,18 @@ static void do_chore(const lw_context *c, lw_mode mode, const lw_dose *dose, dou
         } else {
             /* In the joint course a use may stop for another supply's sake: only this one's own lack is noted. */
             const double wish = wished * link->amount;
-            const double room = part < 1.0 ? room_in_reach(c, chore, link, s) : INFINITY;
-            const double rest = move(c, mode, chore, link, amount, s, f);
-            note_wish(link, wish, part < 1.0 ? fmax(wish - room, 0.0) : rest, note);
+            const double room = part < 1.0 ? room_in_reach(link, s) : INFINITY;
+            const double rest = move(mode, link, amount, s, f);
+            const double lack = part < 1.0 ? lw_most(wish - room, 0.0) : rest;
+            if (note->wants)
+                note_amounts(c, chore, link, wish, lack, note->wants);
+            if (lack > (link->count > 0 ? c->vessel_eps[link->vessel[link->count - 1]] : 0.0))
+                note_lack(c, chore, link, lack, note);
         }
     }
 }
 
-void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, lw_state *s, lw_flows *f, lw_note *note)
+void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, lw_state *s, lw_flows *f, lw_step_note *note)
 {
     const lw_hour *hour = &c->hour[step];
     for (int d = 0; d < hour->dose_count; d++)
@@ -151,10 +170,10 @@ void lw_apply_transfer(const lw_context *c, const lw_transfer *transfer, lw_stat
         *level = t->residue < before ? t->residue : before;
         break;
     case LW_TRANSFER_ADD:
-        *level = fmin(fmax(before + transfer->amount, 0.0), t->capacity);
+        *level = lw_least(lw_most(before + transfer->amount, 0.0), t->capacity);
         break;
     }
-    if (FLOWS_OF[t->supply].transfer != NO_FLOW && t->filter_life_l <= 0.0)
+    if (FLOWS_OF[t->supply].transfer != LW_NO_FLOW && t->filter_life_l <= 0.0)
         f->of[FLOWS_OF[t->supply].transfer] += *level - before;
     if (t->supply == LW_SUPPLY_RUBBISH && lw_rubbish_is_empty(c, s))
         s->rubbish_age_frac = 0.0;

@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "core/base/num.h"
 #include "core/sky/clear_sky.h"
 #include "core/sky/glass.h"
 #include "core/sky/wants_internal.h"
@@ -68,8 +69,8 @@ static double visible(const lw_plane_array *array, const lw_sun *sun)
 void lw_plane_prepare(const lw_plane_array *array, const lw_sun *sun, lw_plane_geometry *out)
 {
     const double cos_aoi = array->east * sun->east + array->north * sun->north + array->up * sun->up;
-    out->cos_aoi = fmax(-1.0, fmin(1.0, cos_aoi));
-    out->rb = fmax(0.0, out->cos_aoi) / fmax(sun->up, RB_MIN_COS_ZENITH);
+    out->cos_aoi = lw_most(-1.0, lw_least(1.0, cos_aoi));
+    out->rb = lw_most(0.0, out->cos_aoi) / lw_most(sun->up, RB_MIN_COS_ZENITH);
     out->beam_visible = visible(array, sun);
     out->beam_glass = lw_glass_physical_frac(out->cos_aoi);
     out->sky_view = array->sky_view * array->sky_open;
@@ -81,7 +82,7 @@ void lw_plane_prepare(const lw_plane_array *array, const lw_sun *sun, lw_plane_g
 /* What the three models share; `sky_wm2` is the only thing they differ in. */
 static inline void add_up(const lw_plane_geometry *g, const lw_plane_light *light, double sky_wm2, lw_plane_out *out)
 {
-    out->beam_wm2 = fmax(0.0, light->dni_wm2 * g->cos_aoi) * g->beam_visible;
+    out->beam_wm2 = lw_most(0.0, light->dni_wm2 * g->cos_aoi) * g->beam_visible;
     out->sky_wm2 = sky_wm2;
     out->ground_wm2 = light->ghi_wm2 * light->albedo_frac * g->ground_view;
     out->total_wm2 = out->beam_wm2 + out->sky_wm2 + out->ground_wm2;
@@ -94,7 +95,7 @@ void lw_plane_irradiance(const lw_plane_geometry *geometry, const lw_plane_light
 {
     const double anisotropy = light->dni_wm2 / light->extra_dni_wm2;
     const double circumsolar = light->dhi_wm2 * anisotropy * geometry->rb * geometry->beam_visible;
-    const double even = fmax(0.0, light->dhi_wm2 * (1.0 - anisotropy) * geometry->sky_view);
+    const double even = lw_most(0.0, light->dhi_wm2 * (1.0 - anisotropy) * geometry->sky_view);
     add_up(geometry, light, circumsolar + even, out);
 }
 
@@ -119,11 +120,11 @@ static double perez_sky_wm2(const lw_plane_geometry *g, const lw_plane_light *li
     while (bin < 7 && clearness >= CLEARNESS_EDGES[bin])
         bin++;
     const double *f = PEREZ[bin];
-    const double f1 = fmax(0.0, f[0] + f[1] * brightness + f[2] * z);
+    const double f1 = lw_most(0.0, f[0] + f[1] * brightness + f[2] * z);
     const double f2 = f[3] + f[4] * brightness + f[5] * z;
-    const double ratio = fmax(0.0, g->cos_aoi) / fmax(cos(z), MIN_COS_ZENITH);
+    const double ratio = lw_most(0.0, g->cos_aoi) / lw_most(cos(z), MIN_COS_ZENITH);
     const double parts = (1.0 - f1) * g->sky_view + f1 * ratio * g->beam_visible + f2 * g->tilt_sine;
-    return fmax(0.0, light->dhi_wm2 * parts);
+    return lw_most(0.0, light->dhi_wm2 * parts);
 }
 
 void lw_plane_irradiance_by(lw_sky_model model, const lw_plane_geometry *geometry, const lw_plane_light *light,
