@@ -414,17 +414,15 @@ static void keep_row(const lw_context *c, int step, const lw_state *s, const lw_
     if (series->state)
         series->state[hour] = *s;
     if (series->flows)
-        series->flows[hour] = *total; /* sums so far; turned into the hour's own when the course is over */
+        series->flows[hour] = *total; /* the sum so far, until lw_series_finish */
 }
 
-static void sums_to_hours(lw_series *series, int first, const lw_flows *before)
+void lw_series_finish(lw_series *series)
 {
     if (!series || !series->flows)
         return;
-    for (int h = series->count - 1; h > first; h--)
+    for (int h = series->count - 1; h > 0; h--)
         add_flows(&series->flows[h], &series->flows[h - 1], -1.0);
-    if (first < series->count)
-        add_flows(&series->flows[first], before, -1.0);
 }
 
 /* The flows of the step in which the courses part are taken out again: worked out anew from where it began. */
@@ -456,7 +454,6 @@ int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course)
     const lw_context *c = run->context;
     lw_series *series = run->series;
     const int mark_steps = LW_MARK_HOURS * c->steps_per_hour;
-    const lw_flows begun = course->total;
     int at = first;
     for (; at < c->steps; at++) {
         keep_sums(c, at, s, course);
@@ -474,7 +471,6 @@ int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course)
         if (series)
             keep_row(c, at, s, &course->total, series);
     }
-    sums_to_hours(series, first / c->steps_per_hour, &begun);
     if (at == c->steps) {
         keep_sums(c, at, s, course);
         course->last = *s;
@@ -502,6 +498,7 @@ void lw_course_run(const lw_context *c, lw_mode mode, lw_state *state, lw_course
     const lw_run run = {.context = c, .mode = mode, .tells = mode == LW_MODE_JOINT, .series = series};
     lw_course_clear(c, course);
     (void)lw_run_steps(&run, 0, state, course);
+    lw_series_finish(series);
 }
 
 void lw_step_once(const lw_context *c, lw_mode mode, int step, lw_state *s, lw_flows *flows)

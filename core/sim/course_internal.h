@@ -14,6 +14,9 @@ typedef struct lw_run {
 
 void lw_course_clear(const lw_context *c, lw_course *course);
 
+/* While a course runs, rows hold sums from the start, so that it may stop inside an hour; this makes them hours. */
+void lw_series_finish(lw_series *series);
+
 /* Runs from a step to the horizon or, where asked, up to the step in which the courses part; that step is not in the
  * course then and its index is returned. */
 int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course);

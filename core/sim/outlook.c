@@ -198,8 +198,11 @@ void lw_outlook_make(const lw_context *c, lw_outlook *out, lw_series *own_series
     } else if (joint_series) {
         copy_series(&marks, c->steps / c->steps_per_hour, joint_series);
     }
-    if (own_series)
+    if (own_series) {
         own_series->count = marks.count;
+        lw_series_finish(own_series);
+    }
+    lw_series_finish(joint_series);
 
     out->start_s = c->start_s;
     out->horizon_s = c->start_s + (int64_t)(c->steps / c->steps_per_hour) * 3600;

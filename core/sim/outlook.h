@@ -35,6 +35,7 @@ typedef struct lw_state {
     double rubbish_age_frac;   /* 1 = the oldest bag is past its tolerable age */
     double fridge_warm_h;      /* hours without cooling */
     double freeze_valve_h, freeze_pipe_h;
+    float off_h[LW_CUTS];      /* how long a class of loads has been off */
     uint32_t cut;              /* bit per cut-off class that has dropped out */
     uint8_t is_generator_on, is_bay_pad_on;
 } lw_state;

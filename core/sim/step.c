@@ -12,6 +12,11 @@ static const double UPRIGHT_BEAM = 0.318309886183790672, UPRIGHT_VIEW = 0.5;
 static const double JOULE_PER_WH = 3600.0;
 /* Thermostat of heating pads: on below 7 C, off above 20 C (common practice). */
 static const double PAD_ON_C = 7.0, PAD_OFF_C = 20.0;
+/* People turn fans up over some kelvins rather than at a line; from memory. */
+static const double FAN_RAMP_K = 2.0;
+#define LW_AT_SET_K 1e-6 /* held at a set-point: nearer than this */
+
+static const double SHORTEST_PART = 1e-6; /* of what is left of a stretch: an event at its begin is stepped over */
 
 /* ------------------------------------------------------------------ supplies in rows of vessels */
 
@@ -104,6 +109,7 @@ typedef struct lw_heat {
     double gas_frac;                               /* of their wish that stove and fridge get */
     double water_input_w;                          /* that gas allows the water heater now */
     double cooking_w;                              /* gas, HHV */
+    double reaches_frac;                           /* of the part, when it gets so warm that cooling is wanted */
     double electric_w;
     lw_cabin_out cabin;
     lw_furnace_out furnace;
@@ -225,6 +231,12 @@ static void run_bay(const lw_context *c, const lw_hour *hour, int is_pad_on, con
                 &heat->bay);
 }
 
+/* Share of the part after which a rising cabin reaches a temperature; 1 when it does not. */
+static double reach_frac(double start_c, double end_c, double at_c)
+{
+    return start_c < at_c && end_c > at_c ? (at_c - start_c) / (end_c - start_c) : 1.0;
+}
+
 /* What the cabin wishes, all its devices running. */
 static void plan_heat(const lw_context *c, lw_mode mode, const lw_hour *hour, double dt_h, const lw_state *s,
                       lw_heat *heat, lw_wish *wish, lw_step_note *note)
@@ -233,6 +245,7 @@ static void plan_heat(const lw_context *c, lw_mode mode, const lw_hour *hour, do
     const lw_generator_use *g = &c->scenario->rig.generator;
     const int is_blower_off = mode == LW_MODE_JOINT && (s->cut >> c->blower_cut & 1u);
     heat->step_s = dt_h * JOULE_PER_WH;
+    heat->reaches_frac = 1.0;
     heat->ua_wk = c->ua_wk + c->wind_wkpms * hour->wind_ms;
     heat->decay_full = c->wind_wkpms > 0.0 || dt_h < c->step_h ? 0.0 : c->decay_calm;
     heat->sun_w = solar_gain_w(c, hour);
@@ -242,15 +255,25 @@ static void plan_heat(const lw_context *c, lw_mode mode, const lw_hour *hour, do
     if (!(s->cut >> c->fridge_cut & 1u))
         heat->loads_w += heat->fridge.electric_w;
 
-    wish->wants_generator = hour->is_generator_allowed && g->runs_for_cooling && h->cool_w > 0.0 &&
-                            s->cabin_c > h->cool_above_c && hour->is_somebody_in;
+    const int can_cool = hour->is_generator_allowed && g->runs_for_cooling && h->cool_w > 0.0 && hour->is_somebody_in;
+    wish->heat_needs_generator = g->is_present && (h->electric_w > 0.0 || h->cool_w > 0.0);
+    wish->wants_generator = can_cool && s->cabin_c >= h->cool_above_c - LW_AT_SET_K;
     const int is_on = hour->is_generator_allowed &&
                       (s->is_generator_on || hour->is_generator_wanted || wish->wants_generator);
     heat->electric_max_w = is_on ? h->electric_w : 0.0;
     heat->cool_max_w = is_on ? h->cool_w : 0.0;
     run_cabin(c, hour, is_blower_off ? 0.0 : 1.0, s, heat);
+    if (wish->wants_generator && heat->cabin.cool_w <= 0.0)
+        wish->wants_generator = 0; /* it is cooling down by itself */
+    if (can_cool && !wish->wants_generator)
+        heat->reaches_frac = reach_frac(s->cabin_c, heat->cabin.end_c, h->cool_above_c);
     run_bay(c, hour, h->bay == LW_BAY_KIND_PAD, s, heat);
     note->gas_reserved_kg = (small_burners_w(heat) + heat->furnace.gas_w) * heat->step_s / LW_PROPANE_HHV_JPKG;
+}
+
+static double clip(double frac)
+{
+    return lw_least(lw_most(frac, 0.0), 1.0);
 }
 
 static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *heat, const lw_state *s, lw_wish *wish)
@@ -268,8 +291,9 @@ static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *
     for (int d = 0; d < c->dynamic_count; d++) {
         const lw_dynamic_load *load = &c->dynamic[d];
         const int is_cold_bay = load->rhythm == LW_LOAD_BAY_COLD;
-        const double on = is_cold_bay ? lw_least(lw_most((PAD_OFF_C - s->bay_c) / (PAD_OFF_C - PAD_ON_C), 0.0), 1.0)
-                                      : (s->cabin_c > load->above_c && hour->is_somebody_in ? 1.0 : 0.0);
+        const double on = is_cold_bay ? clip((PAD_OFF_C - s->bay_c) / (PAD_OFF_C - PAD_ON_C))
+                          : hour->is_somebody_in ? clip((s->cabin_c - load->above_c) / FAN_RAMP_K)
+                                                 : 0.0;
         double *const to = load->with_generator_only ? &wish->ac_generator_w
                            : load->is_ac             ? &wish->ac_w
                                                      : &wish->dc_w[load->cut];
@@ -314,13 +338,13 @@ static void book_heat(const lw_context *c, const lw_hour *hour, double dt_h, con
     f->of[LW_FLOW_HEAT_CONDUCTION] += heat->cabin.conduction_w * dt_h;
     f->of[LW_FLOW_HEAT_VENT] += heat->cabin.vent_w * dt_h;
     f->of[LW_FLOW_HEAT_COOLING] += heat->cabin.cool_w * dt_h;
-    note->furnace_duty = heat->furnace.duty_frac;
-    note->inside_min_c = heat->cabin.min_c;
-    note->inside_max_c = heat->cabin.max_c;
+    note->furnace_duty += heat->furnace.duty_frac * dt_h / note->span_h;
+    note->inside_min_c = lw_least(note->inside_min_c, heat->cabin.min_c);
+    note->inside_max_c = lw_most(note->inside_max_c, heat->cabin.max_c);
     note->set_c = hour->heat_set_c;
-    note->gas_wish_w = small_burners_w(heat) + heat->furnace.gas_w;
-    note->is_hose_freezing = heat->bay.is_hose_freezing;
-    note->is_pipe_freezing = heat->bay.is_pipe_freezing;
+    note->gas_wish_w = lw_most(note->gas_wish_w, small_burners_w(heat) + heat->furnace.gas_w);
+    note->is_hose_freezing |= heat->bay.is_hose_freezing;
+    note->is_pipe_freezing |= heat->bay.is_pipe_freezing;
     s->cabin_c = heat->cabin.end_c;
     s->bay_c = heat->bay.bay_c;
     s->freeze_valve_h = heat->bay.hose_h;
@@ -340,7 +364,7 @@ static void note_fridge(const lw_context *c, double dt_h, const lw_heat *heat, l
     note->fridge_frac = 1.0;
     if (!h->fridge_is_present)
         return;
-    note->fridge_frac = lw_served(note, c->fridge_cut) < 1.0 ? lw_served(note, c->fridge_cut) : 1.0;
+    note->fridge_frac = lw_part_served(note, c->fridge_cut) < 1.0 ? lw_part_served(note, c->fridge_cut) : 1.0;
     if (h->fridge.kind == LW_COOLING_ABSORPTION)
         note->fridge_frac = lw_least(note->fridge_frac, heat->gas_frac);
     s->fridge_warm_h = note->fridge_frac >= 0.5 ? 0.0 : s->fridge_warm_h + dt_h * (1.0 - note->fridge_frac);
@@ -356,36 +380,67 @@ static void age_rubbish(const lw_context *c, const lw_hour *hour, double dt_h, l
     s->rubbish_age_frac += lw_rubbish_age_rate_perh(is_inside ? s->cabin_c : hour->air_c) * dt_h;
 }
 
-static void clear_note(const lw_context *c, lw_step_note *note)
+static void clear_note(const lw_context *c, double span_h, lw_step_note *note)
 {
-    *note = (lw_step_note){.wants = note->wants, .floor_h = INFINITY};
+    *note = (lw_step_note){.wants = note->wants,
+                           .floor_h = INFINITY,
+                           .span_h = span_h,
+                           .inside_min_c = INFINITY,
+                           .inside_max_c = -INFINITY};
     for (int k = 0; k < c->cut_count; k++)
         note->cut_h[k] = INFINITY;
+}
+
+/* What the joint course takes back from the cabin when power failed inside the part. */
+static void correct_heat(const lw_context *c, const lw_hour *hour, const lw_state *s, const lw_step_note *note,
+                         lw_heat *heat)
+{
+    const double blower = lw_part_served(note, c->blower_cut), pad = lw_part_served(note, c->system_cut);
+    if (blower < 1.0 && heat->furnace.heat_w > 0.0)
+        run_cabin(c, hour, heat->furnace.duty_frac * blower, s, heat);
+    if (pad < 0.5 || blower < 1.0)
+        run_bay(c, hour, c->scenario->rig.cabin.bay == LW_BAY_KIND_PAD && pad >= 0.5, s, heat);
+    heat->fridge.gas_w *= lw_part_served(note, c->fridge_cut);
+}
+
+/* One part of a stretch, from from_h of it for at most dt_h; returns how long it was. It ends where the cabin begins to
+ * want the generator, or the generator on which the cabin depends starts or stops. */
+static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h, lw_state *s, lw_flows *f,
+                       lw_step_note *note)
+{
+    const lw_hour *hour = &c->hour[step];
+    lw_heat heat;
+    lw_wish wish;
+    plan_heat(c, mode, hour, dt_h, s, &heat, &wish, note);
+    if (heat.reaches_frac < 1.0) {
+        dt_h *= lw_most(heat.reaches_frac, SHORTEST_PART);
+        plan_heat(c, mode, hour, dt_h, s, &heat, &wish, note);
+    }
+    plan_loads(c, hour, &heat, s, &wish);
+    lw_step_power(c, mode, hour, dt_h, &wish, s, f, note);
+    if (note->done_h < dt_h) {
+        /* The generator switched: the cabin's part is planned again for the shorter time. */
+        const uint8_t on = s->is_generator_on;
+        lw_wish ignored;
+        dt_h = note->done_h;
+        plan_heat(c, mode, hour, dt_h, s, &heat, &ignored, note);
+        s->is_generator_on = on;
+    }
+    if (mode == LW_MODE_JOINT && note->part_all_h < note->done_h * (1.0 - 1e-12))
+        correct_heat(c, hour, s, note, &heat);
+    book_gas(mode, c, &heat, s, f, note);
+    lw_step_uses(c, mode, step, dt_h / c->step_h, s, f, note);
+    note_fridge(c, dt_h, &heat, s, note);
+    book_heat(c, hour, dt_h, &heat, s, f, note);
+    age_rubbish(c, hour, dt_h, s);
+    return dt_h;
 }
 
 void lw_step(const lw_context *c, lw_mode mode, int step, double from_frac, double to_frac, lw_state *s, lw_flows *f,
              lw_step_note *note)
 {
-    const lw_hour *hour = &c->hour[step];
-    const double share = to_frac - from_frac, dt_h = share * c->step_h;
-    lw_heat heat;
-    lw_wish wish;
-    clear_note(c, note);
-    plan_heat(c, mode, hour, dt_h, s, &heat, &wish, note);
-    plan_loads(c, hour, &heat, s, &wish);
-    lw_step_power(c, mode, hour, dt_h, &wish, s, f, note);
-    if (mode == LW_MODE_JOINT) {
-        const double blower = lw_served(note, c->blower_cut), pad = lw_served(note, c->system_cut);
-        if (blower < 1.0 && heat.furnace.heat_w > 0.0)
-            run_cabin(c, hour, heat.furnace.duty_frac * blower, s, &heat);
-        if (pad < 0.5 || blower < 1.0)
-            run_bay(c, hour, c->scenario->rig.cabin.bay == LW_BAY_KIND_PAD && pad >= 0.5, s, &heat);
-        if (heat.fridge.gas_w > 0.0)
-            heat.fridge.gas_w *= lw_least(lw_served(note, c->fridge_cut), 1.0);
-    }
-    book_gas(mode, c, &heat, s, f, note);
-    lw_step_uses(c, mode, step, share, s, f, note);
-    note_fridge(c, dt_h, &heat, s, note);
-    book_heat(c, hour, dt_h, &heat, s, f, note);
-    age_rubbish(c, hour, dt_h, s);
+    const double span_h = (to_frac - from_frac) * c->step_h;
+    clear_note(c, span_h, note);
+    while (note->offset_h < span_h * (1.0 - SHORTEST_PART))
+        note->offset_h += run_part(c, mode, step, span_h - note->offset_h, s, f, note);
 }

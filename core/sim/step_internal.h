@@ -25,14 +25,16 @@ typedef struct lw_step_note {
     int is_use_stopped;     /* joint course: a use had less than it wished, for whatever reason */
     double data_lack_gb;
 
-    int is_all_served;           /* every class ran the whole stretch; served_frac is not filled then */
-    double served_frac[LW_CUTS]; /* share of the stretch each class of loads ran: read it by lw_served */
+    double span_h, offset_h;     /* length of the whole stretch; where in it the part being worked on begins */
+    double all_served_h;         /* hours of the stretch in which every class of loads ran, and .. */
+    double served_h[LW_CUTS];    /* .. besides them each class: read them by lw_served */
+    double part_all_h, part_served_h[LW_CUTS]; /* the same of the part being worked on: lw_part_served */
     double unmet_wh;             /* electric demand not met */
+    double done_h;               /* of the part, by the power system */
     double floor_h;              /* when the owner's floor was crossed; INFINITY: not in this stretch */
     double cut_h[LW_CUTS];       /* when the class dropped; INFINITY */
     double cold_charge_wh;       /* sun a cold lithium battery refused */
     double generator_missing_w;
-    double generator_frac;       /* share of the stretch it ran */
 
     double gas_wish_w, gas_limit_w; /* of all burners; what the open cylinders can vaporise */
     double gas_reserved_kg;         /* joint course: what this step's burners will need */
@@ -42,9 +44,17 @@ typedef struct lw_step_note {
     int is_hose_freezing, is_pipe_freezing;
 } lw_step_note;
 
+/* Share of the time a class of loads ran: of the whole stretch, once it is over; of the part. */
 static inline double lw_served(const lw_step_note *note, int k)
 {
-    return note->is_all_served ? 1.0 : note->served_frac[k];
+    const double frac = (note->all_served_h + note->served_h[k]) / note->span_h;
+    return frac < 1.0 - 1e-12 ? frac : 1.0;
+}
+
+static inline double lw_part_served(const lw_step_note *note, int k)
+{
+    const double frac = (note->part_all_h + note->part_served_h[k]) / note->done_h;
+    return frac < 1.0 - 1e-12 ? frac : 1.0;
 }
 
 static inline void lw_note_lack(lw_step_note *note, int supply, double wish, double lack, double nothing)
@@ -62,7 +72,8 @@ typedef struct lw_wish {
     double dc_w[LW_CUTS]; /* scheduled and thermostat loads by class */
     double dc_sum_w, vital_sum_w;
     double ac_w, ac_generator_w;
-    int wants_generator;  /* for cooling */
+    int wants_generator;      /* for cooling */
+    int heat_needs_generator; /* electric heater or air conditioner: the part ends where the set starts or stops */
 } lw_wish;
 
 /* note->wants is read: set it, or NULL, before. */
@@ -75,6 +86,8 @@ double lw_vessel_room(const lw_context *c, int vessel, const lw_state *s);
 /* Parts of a step, in their order. */
 void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, double dt_h, const lw_wish *wish, lw_state *s,
                    lw_flows *flows, lw_step_note *note);
+/* Note: the power part stops early where the generator switches and the cabin depends on it (lw_wish.heat_needs_generator);
+ * note->done_h says how far it came. */
 void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, lw_state *s, lw_flows *flows,
                   lw_step_note *note);
 int lw_rubbish_is_empty(const lw_context *c, const lw_state *s);

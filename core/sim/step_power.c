@@ -7,6 +7,10 @@
 /* A class of loads that dropped out comes back this far above its cut-off: undervoltage relays of 12 V gear wait for
  * 0.5-1 V (from memory), or they would chatter at dawn. */
 static const double RECONNECT_RISE_V = 0.7;
+/* .. and not before this long: relay delays and people who look again later; from memory. */
+static const double OFF_LEAST_H = 1.0;
+/* What the wells of lead-acid can take falls while they fill: the longest stretch with one current then. */
+static const double WELLS_H = 0.25;
 /* Switchings in one step: each class of loads, the generator, its fuel. Beyond that the rest of the step is one stretch. */
 static const int SEGMENTS_MAX = 32;
 static const double SHORTEST_FRAC = 1e-9; /* of a step: an event at its very start is stepped over */
@@ -179,15 +183,25 @@ static double cut_charge_ah(const lw_context *c, int k, double discharge_a)
     return lw_battery_q_at_ocv(&c->battery, c->cut_v[k] + discharge_a * c->battery.resistance_ohm);
 }
 
-static void reconnect(const lw_context *c, double q_ah, double surplus_w, lw_state *s)
+static double sooner(double a, double b)
 {
-    if (!s->cut)
-        return;
-    const double open_v = lw_battery_ocv_v(&c->battery, q_ah);
-    const double volts = surplus_w > 0.0 ? open_v + surplus_w / open_v * c->battery.charge_resistance_ohm : open_v;
-    for (int k = 0; k < c->cut_count; k++)
-        if ((s->cut >> k & 1u) && volts >= c->cut_v[k] + RECONNECT_RISE_V * c->nominal_frac)
-            s->cut &= ~(1u << k);
+    return a < b ? a : b;
+}
+
+/* The charge at which a class comes back while the battery is being charged: its voltage then is above the open one. */
+static double reconnect_ah(const lw_context *c, int k, double charge_a)
+{
+    const double at_v = c->cut_v[k] + RECONNECT_RISE_V * c->nominal_frac;
+    return lw_battery_q_at_ocv(&c->battery, at_v - charge_a * c->battery.charge_resistance_ohm);
+}
+
+/* Of the classes that are off the one with the lowest voltage comes back first; -1: none is off. */
+static int next_back(const lw_context *c, const lw_state *s)
+{
+    for (int k = c->cut_count - 1; k >= 0; k--)
+        if (s->cut >> k & 1u)
+            return k;
+    return -1;
 }
 
 static void flow_of(const lw_battery *b, const lw_kibam_state *wells, double cap_a, lw_stretch *x)
@@ -199,11 +213,6 @@ static void flow_of(const lw_battery *b, const lw_kibam_state *wells, double cap
     x->charger_w = !x->is_on           ? 0.0
                    : x->offered_w < 0.0 ? x->charger_max_w
                                         : lw_least(lw_most(x->flow.terminal_w - x->net_w, 0.0), x->charger_max_w);
-}
-
-static double sooner(double a, double b)
-{
-    return a < b ? a : b;
 }
 
 /* The wells cannot bear this current to the end: their voltage collapses before. Halves the stretch until they can;
@@ -218,6 +227,33 @@ static int shorten_to_bearable(const lw_battery *b, const lw_kibam_state *wells,
     return !x->flow.is_limited;
 }
 
+/* A class comes back at once, or the stretch is cut where it will: when it was off long enough and the charging voltage is
+ * back. Returns 0 when one came back. */
+static int find_return(const lw_context *c, double q_ah, lw_state *s, lw_stretch *x)
+{
+    const int k = next_back(c, s);
+    if (k < 0 || x->flow.current_a <= 0.0)
+        return 1;
+    const double wait_h = OFF_LEAST_H - (double)s->off_h[k];
+    if (wait_h > 1e-6) {
+        x->run_h = sooner(x->run_h, wait_h);
+        return 1;
+    }
+    const double back_ah = reconnect_ah(c, k, x->flow.current_a);
+    if (q_ah >= back_ah * (1.0 - 1e-12)) {
+        s->cut &= ~(1u << k);
+        return 0;
+    }
+    x->run_h = sooner(x->run_h, lw_battery_hours_to(&c->battery, &x->flow, q_ah, back_ah));
+    return 1;
+}
+
+static void count_off(const lw_context *c, double h, lw_state *s)
+{
+    for (int k = 0; s->cut && k < c->cut_count; k++)
+        s->off_h[k] = s->cut >> k & 1u ? s->off_h[k] + (float)h : 0.0f;
+}
+
 /* Cuts the stretch where something switches. Returns 0 when a class has to drop at once. */
 static int find_switch(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_wish *wish,
                        const lw_kibam_state *wells, double cap_a, double dt_h, const lw_state *s, const lw_step_note *note,
@@ -227,6 +263,8 @@ static int find_switch(const lw_context *c, lw_mode mode, const lw_hour *hour, c
     const double q_ah = lw_battery_charge_ah(wells);
     const lw_generator_use *g = &c->scenario->rig.generator;
     if (x->offered_w >= 0.0) {
+        if (x->flow.is_limited && x->flow.taper_ah <= 0.0 && x->flow.current_a < cap_a * (1.0 - 1e-9))
+            x->run_h = sooner(x->run_h, WELLS_H);
         if (x->is_on && g->is_automatic && !hour->is_generator_wanted && !wish->wants_generator)
             x->run_h = sooner(x->run_h, lw_battery_hours_to(b, &x->flow, q_ah, lw_battery_soc_ah(b, g->stop_frac)));
     } else {
@@ -267,7 +305,7 @@ static void book_generator(const lw_context *c, lw_mode mode, const lw_stretch *
 
 /* Books what flowed; returns the sun used, Wh. What the battery could not give falls on all loads alike but the vital
  * ones, which are short only of what the others cannot spare. */
-static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hour, double sun_offer_w, double dt_h,
+static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hour, double sun_offer_w,
                            const lw_stretch *x, const lw_state *s, lw_flows *f, lw_step_note *note)
 {
     const double h = x->run_h, in_w = lw_most(x->flow.terminal_w, 0.0), out_w = lw_most(-x->flow.terminal_w, 0.0);
@@ -301,11 +339,12 @@ static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hou
     } else {
         f->of[LW_FLOW_DC_LOADS] += ((x->dc_w - x->vital_w) * kept + x->vital_w * vital_kept) * h;
     }
-    note->is_all_served = !s->cut && short_w <= 0.0 && h >= dt_h;
-    if (!note->is_all_served)
+    if (!s->cut && short_w <= 0.0)
+        note->part_all_h += h;
+    else
         for (int k = 0; k < c->cut_count; k++)
             if (!(s->cut >> k & 1u))
-                note->served_frac[k] += (c->cut_is_vital[k] ? vital_kept : kept) * h / dt_h;
+                note->part_served_h[k] += (c->cut_is_vital[k] ? vital_kept : kept) * h;
     note->unmet_wh += (short_w + x->dropped_w + x->ac_off_w) * h;
     return sun_w * h;
 }
@@ -314,22 +353,27 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
                    lw_state *s, lw_flows *f, lw_step_note *note)
 {
     const lw_battery *b = &c->battery;
+    const uint8_t was_on = s->is_generator_on;
     lw_kibam_state wells = {.q1_ah = s->battery_q1_ah, .q2_ah = s->battery_q2_ah};
     const double cap_a = lw_battery_charge_cap_a(b, s->battery_c);
     const double floor_ah = lw_battery_floor_ah(b, s->battery_c);
     double sun_used_wh = 0.0, at_h = 0.0;
+    note->part_all_h = 0.0;
+    for (int k = 0; k < c->cut_count; k++)
+        note->part_served_h[k] = 0.0;
     lw_sun_power sun;
 
     sun_power(c, hour, lw_battery_ocv_v(b, lw_battery_charge_ah(&wells)), &sun);
-    reconnect(c, lw_battery_charge_ah(&wells), sun.offer_w + hour->drive_w, s);
     if (lw_battery_charge_ah(&wells) <= floor_ah)
-        note->floor_h = 0.0;
+        note->floor_h = sooner(note->floor_h, note->offset_h);
 
     for (int n = 0; at_h < dt_h; n++) {
         const double q_ah = lw_battery_charge_ah(&wells);
         lw_stretch x;
         x.run_h = dt_h - at_h;
         x.is_on = decide_generator(c, mode, hour, wish, q_ah, s, note);
+        if (wish->heat_needs_generator && at_h > 0.0 && x.is_on != was_on)
+            break;
         s->is_generator_on = (uint8_t)x.is_on;
         sum_demand(c, hour, wish, lw_battery_ocv_v(b, q_ah), s, &x);
         x.net_w = sun.offer_w + hour->drive_w - (x.dc_w + x.inverter.in_w);
@@ -339,9 +383,12 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
             if (!find_switch(c, mode, hour, wish, &wells, cap_a, dt_h, s, note, &x)) {
                 const int k = top_class(c, s);
                 s->cut |= 1u << k;
-                note->cut_h[k] = sooner(note->cut_h[k], at_h);
+                s->off_h[k] = 0.0f;
+                note->cut_h[k] = sooner(note->cut_h[k], note->offset_h + at_h);
                 continue;
             }
+            if (s->cut && !find_return(c, q_ah, s, &x))
+                continue;
             x.run_h = lw_most(x.run_h, SHORTEST_FRAC * dt_h);
             if (x.run_h < dt_h - at_h)
                 flow_of(b, &wells, cap_a, &x);
@@ -349,19 +396,24 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
                 x.run_h = dt_h - at_h;
         }
         if (q_ah > floor_ah)
-            note->floor_h = sooner(note->floor_h, at_h + lw_battery_hours_to(b, &x.flow, q_ah, floor_ah));
+            note->floor_h =
+                sooner(note->floor_h, note->offset_h + at_h + lw_battery_hours_to(b, &x.flow, q_ah, floor_ah));
         if (cap_a <= 0.0 && x.offered_w > 0.0)
             note->cold_charge_wh += x.offered_w * x.run_h;
-        if (x.is_on) {
+        if (x.is_on)
             book_generator(c, mode, &x, s, f, note);
-            note->generator_frac += x.run_h / dt_h;
-        }
-        sun_used_wh += book_stretch(c, mode, hour, sun.offer_w, dt_h, &x, s, f, note);
+        sun_used_wh += book_stretch(c, mode, hour, sun.offer_w, &x, s, f, note);
         lw_battery_apply(b, &wells, &x.flow);
+        count_off(c, x.run_h, s);
         at_h += x.run_h;
     }
-    f->of[LW_FLOW_BATTERY_SELF] += lw_battery_rest(b, &wells, s->battery_c, dt_h);
-    book_sun(c, &sun, sun_used_wh, dt_h, f);
+    f->of[LW_FLOW_BATTERY_SELF] += lw_battery_rest(b, &wells, s->battery_c, at_h);
+    book_sun(c, &sun, sun_used_wh, at_h, f);
     s->battery_q1_ah = wells.q1_ah;
     s->battery_q2_ah = wells.q2_ah;
+    note->done_h = at_h;
+    note->all_served_h += note->part_all_h;
+    if (note->part_all_h < at_h)
+        for (int k = 0; k < c->cut_count; k++)
+            note->served_h[k] += note->part_served_h[k];
 }

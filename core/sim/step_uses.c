@@ -50,11 +50,11 @@ static double possible_share(const lw_context *c, const lw_chore *chore, double 
 {
     double share = 1.0;
     if (chore->needs_pump)
-        share = lw_least(share, lw_served(note, c->pump_cut));
+        share = lw_least(share, lw_part_served(note, c->pump_cut));
     if (chore->is_network)
         for (int k = 0; k < c->cut_count; k++)
             if (c->network_cuts >> k & 1u)
-                share = lw_least(share, lw_served(note, k));
+                share = lw_least(share, lw_part_served(note, k));
     if (chore->is_stopped_by_rubbish && c->shower_rubbish >= 0 &&
         s->level[c->shower_rubbish] > c->vessel_eps[c->shower_rubbish])
         return 0.0;

@@ -1,0 +1,91 @@
+/* exchange/scenario.h: a scenario file (YAML or JSON) turned into what the engine is told.
+ *
+ * Reads     the keys of docs/use/scenario.md, each typed by one table (scenario_schema.c). What a file leaves out comes from
+ *           data/defaults.csv, the row of the rig's kind in data/rigs.csv and the tables of habits and appliances; every
+ *           such value is listed in `assumption`, in the order of the file, with its source.
+ * Results   lw_loaded: the scenario (SI and UTC), the zone, the texts that a report needs. All or nothing: on failure
+ *           *out is as lw_loaded_clear leaves it.
+ * Errors    one sentence with file, line and key: what was found, what fits. The first failure wins.
+ * Weather   an hourly file, or values by month or for the whole stay, from which each day has the same curve: the low at
+ *           6:00 and the high at 15:00 mean solar time, half a cosine between either; clearness is constant (ghi, dni, dhi
+ *           are NaN then). Months hold at their middle and pass over in between. Air is corrected by 6.5 K/km from the
+ *           height where the weather was measured to the place.
+ * Horizon   the calendar runs from the hour of arrival to the later of departure and arrival + 60 days, at most LW_HOURS.
+ * Limits    those of exchange/yaml_tree.h and core/sim/scenario.h; a departure beyond the horizon is refused.
+ *           Hours of weekly ranges are whole: an hour counts where at least half of it lies inside the range.
+ * Source    6.5 K/km: ICAO standard atmosphere; winter valleys invert it. Day curve: common practice of degree-hour methods,
+ *           error 1-2 K on clear days, worse in storms. */
+#ifndef LW_EXCHANGE_SCENARIO_H
+#define LW_EXCHANGE_SCENARIO_H
+
+#include <stdint.h>
+
+#include "core/base/civil.h"
+#include "core/base/err.h"
+#include "core/base/units.h"
+#include "core/sim/scenario.h"
+
+enum {
+    LW_ASSUMPTIONS = 600,
+    LW_NOTES = 40,
+    LW_CONNECTIONS = 8,
+};
+
+typedef struct lw_assumption {
+    char key[96];   /* "rig.tanks.fresh.capacity" */
+    char value[64]; /* as a person would write it, in the units of the file's `units` */
+    char source[160];
+    char kind[24]; /* published, common practice, from memory, yours */
+    int order;     /* of the key in the table of keys */
+} lw_assumption;
+
+typedef struct lw_note {
+    char where[128], text[384];
+} lw_note;
+
+typedef struct lw_connection { /* what the engine does not need of a data connection */
+    int vessel;
+    double slow_mbit, price_usd; /* NaN: not said */
+    int renews_day;              /* 0: not said */
+} lw_connection;
+
+typedef struct lw_loaded {
+    lw_scenario *scenario;
+    lw_zone zone;
+    lw_unit_system units;
+    char file[256]; /* as it was named */
+    char rig_kind[LW_NAME];
+    char rule_words[192]; /* "14 days in any 28"; empty: no rule known */
+    char rule_source[192];
+    char weather_source[192];
+    int64_t weather_made_s;     /* 0: not said */
+    int weather_is_typical;     /* monthly or constant values, or a typical year: not a forecast */
+    double weather_elevation_m; /* NaN: taken as the place's */
+    double bag_l;
+    lw_connection connection[LW_CONNECTIONS];
+    int connection_count;
+    lw_assumption *assumption; /* LW_ASSUMPTIONS of them are owned */
+    int assumption_count;
+    lw_note *note;
+    int note_count;
+} lw_loaded;
+
+typedef struct lw_scenario_from {
+    const char *path; /* file; or, when bytes is set, only its name in errors and the folder of the weather file */
+    const char *bytes;
+    size_t size;
+    const char *const *change; /* "rig.solar=400 W", applied in order */
+    int change_count;
+    int64_t now_s; /* arrival where the file has none; 0: then it is refused */
+} lw_scenario_from;
+
+LW_MUST_USE lw_code lw_scenario_load(const lw_scenario_from *from, lw_loaded *out, lw_err *err);
+void lw_loaded_clear(lw_loaded *loaded); /* twice is fine, and so is a struct of zeros */
+
+/* The key reference, docs/use/scenario.md, made from the table of keys. Owned by the caller (free); NULL: no memory. */
+char *lw_scenario_reference(void);
+
+/* Keys of the table, for completion and tests: NULL past the end. "rig.solar[].tilt". */
+const char *lw_scenario_key(int at);
+
+#endif

@@ -1,0 +1,150 @@
+/* exchange/scenario_internal.h: what the files scenario*.c share: the table of keys, and the reader that types values by it. */
+#ifndef LW_EXCHANGE_SCENARIO_INTERNAL_H
+#define LW_EXCHANGE_SCENARIO_INTERNAL_H
+
+#include "core/base/units.h"
+#include "exchange/scenario.h"
+#include "exchange/tables.h"
+#include "exchange/yaml_tree.h"
+#include "text/moment.h"
+
+typedef enum lw_key_kind {
+    LW_KEY_MAP = 0,
+    LW_KEY_LIST, /* of maps; one map or one plain value stands for a list of one */
+    LW_KEY_QUANTITY,
+    LW_KEY_LEVEL, /* an amount, a share ("2/3", "40 %"), "full" or "empty" */
+    LW_KEY_WORD,
+    LW_KEY_WORDS, /* some of the words: a list, or one text with commas */
+    LW_KEY_YESNO,
+    LW_KEY_TEXT,
+    LW_KEY_MOMENT, /* civil date and time at the place */
+    LW_KEY_DATE,
+    LW_KEY_HOURS,    /* weekly: "Mon-Fri 9:00-17:00" */
+    LW_KEY_SPANS,    /* "2026-06-03 10:00 to 2026-06-03 16:00", one or a list */
+    LW_KEY_BEARING,  /* "180 deg", "S", "southwest" */
+    LW_KEY_LATITUDE, /* "37.5", "37.5 N" */
+    LW_KEY_LONGITUDE,
+} lw_key_kind;
+
+enum { LW_KEY_NONE_FITS = 1, LW_KEY_REQUIRED = 2 };
+
+typedef struct lw_key {
+    const char *path; /* "rig.solar[].tilt": [] stands for an item of the list */
+    lw_key_kind kind;
+    int flags;
+    const char *brief;     /* MAP, LIST: the key that a plain value in its place stands for */
+    lw_dim dim, other_dim; /* QUANTITY, LEVEL: other_dim too, where it is not NUMBER */
+    double low, high;      /* in storage units of dim */
+    const char *words;     /* WORD, WORDS: "adult/adults|child/children", the first spelling of each is printed */
+    const char *example;   /* a value that fits, as written in a file */
+    const char *what;
+    const char *items; /* LIST: path of its items, where it is not its own path and "[]" */
+} lw_key;
+
+extern const lw_key lw_keys[];
+extern const int lw_key_count;
+
+const lw_key *lw_key_at(const char *path);                     /* NULL: no such key */
+const lw_key *lw_key_under(const char *path, const char *key); /* of a map, or of the items of a list ("rig.solar[]") */
+void lw_key_items(const lw_key *list, char *buf, size_t size); /* path of a list's items */
+
+/* ---- one value (scenario_value.c) ---- */
+
+typedef struct lw_value {
+    double si;      /* QUANTITY, LEVEL, BEARING, LATITUDE, LONGITUDE, in the storage unit of dim */
+    lw_dim dim;     /* LEVEL: FRACTION for a share */
+    int word;       /* WORD: place in the list; YESNO: 1 for yes */
+    unsigned words; /* WORDS: bit per word */
+    uint32_t hours[7];
+    lw_moment at, until; /* MOMENT, DATE: at; SPANS: one span */
+} lw_value;
+
+/* Types one text by its key and holds it to the key's bounds. On failure err has the sentence, not yet the place. */
+LW_MUST_USE lw_code lw_value_read(const lw_key *key, const char *text, lw_value *value, lw_err *err);
+
+/* The n-th word of a list of words, without its other spellings; NULL past the end. Gives buf. */
+const char *lw_word_at(const char *words, int n, char *buf, size_t size);
+
+/* ---- reading by the table (scenario_read.c) ---- */
+
+enum { LW_ITEMS = 40, LW_TEXT_BYTES = 64, LW_LABEL_BYTES = 96 };
+
+typedef struct lw_reader {
+    const lw_yaml *tree;
+    lw_loaded *out;
+    lw_err *err;
+    lw_code code; /* the first failure; after it every getter gives "nothing" */
+    lw_table defaults, rigs;
+    int rig_row;
+    int64_t now_s; /* 0: not said */
+} lw_reader;
+
+/* A map of the schema, an item of a list, or the plain value that stands for one key of it. Absent: node NULL. */
+typedef struct lw_scope {
+    const lw_yaml_node *node;
+    const lw_key *key;          /* of the map or list */
+    char path[LW_TEXT_BYTES];   /* in the schema: "rig.solar[]" */
+    char label[LW_LABEL_BYTES]; /* for people: "rig.solar.2" */
+    char text[LW_TEXT_BYTES];   /* the plain value where it is a part of node's ("20 lb" of "2 x 20 lb") */
+} lw_scope;
+
+void lw_read_version(lw_reader *r); /* a map, and of a version that is known */
+
+/* Holds the whole tree to the table: unknown keys, kinds, units, bounds, required keys. */
+void lw_read_check(lw_reader *r);
+
+lw_scope lw_read_root(lw_reader *r);
+lw_scope lw_read_map(lw_reader *r, const lw_scope *in, const char *key);
+int lw_read_is_given(lw_reader *r, const lw_scope *in, const char *key); /* "none" is not given */
+
+/* Is there such a thing: given and not "none", or else by the rig's row. What the row decides is an assumption. */
+int lw_read_has(lw_reader *r, const lw_scope *in, const char *key);
+
+/* Items of a list as scopes; at most LW_ITEMS. An absent list is read from its own default, or gives one absent item where
+ * its brief key has one. */
+int lw_read_items(lw_reader *r, const lw_scope *in, const char *key, lw_scope items[LW_ITEMS]);
+
+/* Value of a key, else its default, which is then listed as an assumption. 0: neither is there. */
+int lw_read_value(lw_reader *r, const lw_scope *in, const char *key, lw_value *value);
+
+double lw_read_si(lw_reader *r, const lw_scope *in, const char *key);        /* NaN: nothing */
+int lw_read_word(lw_reader *r, const lw_scope *in, const char *key);         /* -1: nothing */
+int lw_read_yes(lw_reader *r, const lw_scope *in, const char *key);          /* 0: nothing */
+const char *lw_read_text(lw_reader *r, const lw_scope *in, const char *key); /* NULL: nothing */
+int lw_read_hours(lw_reader *r, const lw_scope *in, const char *key, uint32_t hours[7]);
+int lw_read_spans(lw_reader *r, const lw_scope *in, const char *key, lw_span *spans, int most);
+
+/* Amount in a vessel of this capacity, by `capacity` of the same scope: refuses more than it holds. NaN: nothing. */
+double lw_read_level(lw_reader *r, const lw_scope *in, const char *key, double capacity);
+
+/* Fails at the key's own line (or the scope's, where the key is absent). */
+void lw_read_refuse(lw_reader *r, const lw_scope *in, const char *key, lw_code code, const char *fmt, ...)
+    LW_PRINTF(5, 6);
+void lw_read_note(lw_reader *r, const lw_scope *in, const char *key, const char *fmt, ...) LW_PRINTF(4, 5);
+void lw_read_assume(lw_reader *r, const lw_scope *in, const char *key, const char *value, const char *source,
+                    const char *kind);
+
+/* A default from data/defaults.csv or the rig's row. 0: there is none. Value is text with its unit. */
+typedef struct lw_default {
+    char value[LW_TEXT_BYTES];
+    char source[160], kind[24];
+    int is_by_rig;
+} lw_default;
+int lw_default_of(const lw_reader *r, const char *path, lw_default *out);
+int lw_default_is_by_rig(const char *path);
+
+/* ---- sections, in the order in which they are read ---- */
+void lw_read_zone(lw_reader *r, const lw_scope *root);
+void lw_read_place(lw_reader *r, const lw_scope *root);
+void lw_read_stay(lw_reader *r, const lw_scope *root); /* arrival, departure, calendar */
+void lw_read_crew(lw_reader *r, const lw_scope *root); /* people */
+void lw_read_rig(lw_reader *r, const lw_scope *root);  /* needs people; the next three are parts of it */
+void lw_read_power(lw_reader *r, const lw_scope *rig);
+void lw_read_cabin(lw_reader *r, const lw_scope *rig);
+void lw_read_appliances(lw_reader *r, const lw_scope *rig);
+void lw_read_habits(lw_reader *r, const lw_scope *root); /* needs people, rig and place */
+void lw_read_course(lw_reader *r, const lw_scope *root); /* levels at arrival, events, renewals */
+void lw_read_limits(lw_reader *r, const lw_scope *root); /* stay rule and deadline */
+void lw_read_weather(lw_reader *r, const lw_scope *root);
+
+#endif
