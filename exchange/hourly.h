@@ -76,6 +76,10 @@ typedef struct lw_hourly_values {
 void lw_hourly_init(lw_hourly *h);
 void lw_hourly_clear(lw_hourly *h);
 
+/* For who calls the reader of one form (exchange/epw.h, tmy3.h) itself: takes the rows' memory, which lw_hourly_clear
+ * gives back. LW_E_FULL when there is none. */
+LW_MUST_USE lw_code lw_hourly_take_block(lw_hourly *h, lw_err *err);
+
 /* Which form the first bytes of a file have; 512 bytes are enough. */
 lw_hourly_form lw_hourly_sniff(const char *bytes, size_t n);
 

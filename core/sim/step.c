@@ -211,7 +211,9 @@ static void run_cabin(const lw_context *c, const lw_hour *hour, double furnace_f
                             .step_s = heat->step_s};
     lw_cabin_step(&cabin, &in, &heat->cabin);
     heat->electric_w = lw_least(heat->cabin.heat_w, heat->electric_max_w);
-    lw_furnace_run(&c->furnace, input_w, heat->cabin.heat_w - heat->electric_w, &heat->furnace);
+    lw_furnace furnace = c->furnace;
+    furnace.cycles_per_h *= heat->cabin.held_frac; /* warming up is one long burn, without the run-on of cycles */
+    lw_furnace_run(&furnace, input_w, heat->cabin.heat_w - heat->electric_w, &heat->furnace);
 }
 
 static void run_bay(const lw_context *c, const lw_hour *hour, int is_pad_on, const lw_state *s, lw_heat *heat)
