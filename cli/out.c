@@ -1,4 +1,4 @@
-#define _XOPEN_SOURCE 700 /* realpath */
+#define _XOPEN_SOURCE 700 /* realpath; NOLINT(bugprone-reserved-identifier): the name is POSIX's own */
 
 #include "cli/out.h"
 
