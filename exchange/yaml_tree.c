@@ -132,7 +132,7 @@ static lw_code place(reading *r, lw_yaml_kind kind, lw_yaml_node **out)
     lw_yaml_node *top = r->depth ? r->open[r->depth - 1] : NULL;
     if (top && top->kind == LW_YAML_MAP && !r->key)
         return refuse(r, lw_fail(r->err, LW_E_SYNTAX, "a key must be plain text, not a list or map"));
-    lw_yaml_node *node;
+    lw_yaml_node *node = NULL;
     const lw_code code = grow_node(r->tree, &node, r->err);
     if (code)
         return refuse(r, code);
@@ -158,7 +158,7 @@ static lw_code take_scalar(reading *r, const yaml_event_t *event)
     lw_yaml_node *top = r->depth ? r->open[r->depth - 1] : NULL;
     if (top && top->kind == LW_YAML_MAP && !r->key)
         return take_key(r, top, text, n);
-    lw_yaml_node *node;
+    lw_yaml_node *node = NULL;
     code = place(r, LW_YAML_SCALAR, &node);
     if (code)
         return code;
@@ -168,7 +168,7 @@ static lw_code take_scalar(reading *r, const yaml_event_t *event)
 
 static lw_code take_open(reading *r, lw_yaml_kind kind, const void *anchor, const void *tag)
 {
-    lw_yaml_node *node;
+    lw_yaml_node *node = NULL;
     lw_code code = want_no_extras(r, anchor, tag);
     if (!code)
         code = place(r, kind, &node);
@@ -515,7 +515,7 @@ static lw_code hang(lw_yaml *tree, lw_yaml_node *parent, const char *part, size_
 
 lw_code lw_yaml_wrap(lw_yaml *tree, const char *path, size_t n, const char *key, lw_err *err)
 {
-    lw_yaml_node *node = find(tree, path, n), *inner;
+    lw_yaml_node *node = find(tree, path, n), *inner = NULL;
     if (!node || node->kind == LW_YAML_MAP)
         return LW_OK;
     lw_code code = grow_node(tree, &inner, err);
@@ -537,7 +537,7 @@ lw_code lw_yaml_wrap(lw_yaml *tree, const char *path, size_t n, const char *key,
 
 lw_code lw_yaml_set(lw_yaml *tree, const char *assignment, lw_err *err)
 {
-    const char *path = assignment, *from;
+    const char *path = assignment, *from = NULL;
     const size_t all = strlen(assignment);
     if (!tree->root || tree->root->kind != LW_YAML_MAP || all > LW_YAML_SCALAR_BYTES || !strchr(assignment, '='))
         return say_override(

@@ -22,9 +22,15 @@ typedef struct lw_outlook_answer {
     lw_loaded loaded;
     lw_outlook *outlook;
     lw_series own, joint; /* rows only when wanted */
+    double *battery_frac; /* state of charge at the end of each row of joint */
 } lw_outlook_answer;
 
 LW_MUST_USE lw_code lw_outlook_run(const lw_outlook_request *request, lw_outlook_answer *answer, lw_err *err);
+/* The same from a scenario that is in memory: `loaded` is taken over and left empty, on failure too. Its scenario must be
+ * set; assumption and note may be NULL. */
+LW_MUST_USE lw_code lw_outlook_of_loaded(lw_loaded *loaded, int steps_per_hour, int wants_series,
+                                         lw_outlook_answer *answer, lw_err *err);
+
 void lw_outlook_answer_clear(lw_outlook_answer *answer); /* twice is fine */
 
 #endif

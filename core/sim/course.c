@@ -265,14 +265,18 @@ static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_not
     const double cabin_c = s->cabin_c;
     const int is_cold_out = cabin_c < hour->heat_set_c - 0.5;
     const int has_furnace = c->furnace.input_w > 0.0;
+    /* Warming up in the morning is no failure: only below the lowest set-point the furnace is too small. */
+    const lw_cabin_use *cabin = &c->scenario->rig.cabin;
+    const double least_set_c =
+        hour->is_somebody_in ? lw_least(cabin->day_c, cabin->night_c) : lw_least(cabin->away_c, hour->heat_set_c);
     const int blower_off = lw_served(note, c->blower_cut) < 0.999;
     const int gas_out = (note->lack_supplies >> LW_SUPPLY_PROPANE & 1u) ||
                         (has_furnace && lw_row_available(c, LW_SUPPLY_PROPANE, s) <= 0.0);
     begin(t, LW_EVENT_FURNACE_STOPS, 0, has_furnace && is_cold_out && (blower_off || gas_out), LW_SUPPLY_PROPANE,
           t->at_h, blower_off ? 1.0 : 2.0);
     begin(t, LW_EVENT_FURNACE_SHORT, 0,
-          has_furnace && is_cold_out && !blower_off && !gas_out && note->furnace_duty > 0.99, LW_SUPPLY_PROPANE,
-          t->at_h, cabin_c);
+          has_furnace && cabin_c < least_set_c - 0.5 && !blower_off && !gas_out && note->furnace_duty > 0.99,
+          LW_SUPPLY_PROPANE, t->at_h, cabin_c);
     begin(t, LW_EVENT_GAS_SHORT, 0, note->gas_wish_w >= note->gas_limit_w * (1.0 - 1e-9) && note->gas_limit_w > 0.0 &&
                                         is_cold_out,
           LW_SUPPLY_PROPANE, t->at_h, note->gas_limit_w);

@@ -12,7 +12,8 @@
  *   battery   change of stored energy = BATTERY_IN - BATTERY_OUT - BATTERY_OHMIC - BATTERY_COULOMBIC - BATTERY_SELF
  *   heat      mass x change of temperature = HEAT_SUN + HEAT_PEOPLE + HEAT_LOADS + HEAT_GAS + HEAT_FURNACE
  *             + HEAT_ELECTRIC - HEAT_CONDUCTION - HEAT_VENT - HEAT_COOLING
- * _SHORT and _OVER are what a supply's own leeway run lends when that supply is at its end, so that the others go on. */
+ * _SHORT and _OVER are what a supply's own course lends when that supply is at its end, so that the others go on, and
+ * what is used of a supply that the rig has no vessel for. */
 #ifndef LW_CORE_SIM_FLOW_H
 #define LW_CORE_SIM_FLOW_H
 

@@ -77,14 +77,14 @@ static double demand(int supply, const lw_flows *f)
     return supply == LW_SUPPLY_STAY ? 0.0 : f->of[of[supply][0]] + f->of[of[supply][1]];
 }
 
-static int is_present(const lw_context *c, const lw_course *own, int supply)
+static int is_present(const lw_context *c, int supply)
 {
     const lw_rig *rig = &c->scenario->rig;
     if (supply == LW_SUPPLY_BATTERY)
         return rig->battery.capacity_ah > 0.0;
     if (supply == LW_SUPPLY_STAY)
         return c->scenario->stay.stay_end_s != 0;
-    return c->row[supply].count > 0 || demand(supply, &own->total) > 0.0;
+    return c->row[supply].count > 0;
 }
 
 static double use_per_day(const lw_course *own, int supply)
@@ -107,7 +107,7 @@ static void fill_leeways(const lw_context *c, const lw_state *start, const lw_co
 {
     for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
         lw_leeway *l = &out->leeway[k];
-        l->is_present = is_present(c, own, k);
+        l->is_present = is_present(c, k);
         l->vessel = own->end_vessel[k];
         set_quantiles(c, own->end_h[k], l);
         for (int i = 0; i < LW_QUANTILES; i++)

@@ -95,7 +95,7 @@ typedef struct lw_quantile {
 } lw_quantile;
 
 typedef struct lw_leeway {
-    int is_present;              /* the rig has it or somebody wants it */
+    int is_present;              /* the rig has a vessel for it */
     int vessel;                  /* that ends first; -1: none, or not one vessel */
     lw_quantile q[LW_QUANTILES]; /* P10, P50, P90 */
     double beyond_frac;          /* chance of lasting past the horizon */

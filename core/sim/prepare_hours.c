@@ -219,7 +219,13 @@ static void find_presence(const lw_context *c, int step, lw_presence *out)
     }
 }
 
-static double load_share(const lw_context *c, const lw_load *load, const lw_presence *who, int step, int is_dark)
+/* Lamps come on one after the other through dusk: none with the sun at 1 degree, all with it at -5 (from memory). */
+static double dark_frac(double elevation_deg)
+{
+    return lw_least(lw_most((1.0 - elevation_deg) / 6.0, 0.0), 1.0);
+}
+
+static double load_share(const lw_context *c, const lw_load *load, const lw_presence *who, int step, double dark_frac)
 {
     const int h = hour_of(c, step), p = load->person;
     switch (load->rhythm) {
@@ -234,7 +240,7 @@ static double load_share(const lw_context *c, const lw_load *load, const lw_pres
     case LW_LOAD_SCHOOL:
         return p < 0 ? who->school_sum : who->school[p];
     case LW_LOAD_DARK:
-        return is_dark && is_in_mask(c, load->hours, h) ? who->anybody : 0.0;
+        return is_in_mask(c, load->hours, h) ? dark_frac * who->anybody : 0.0;
     case LW_LOAD_BAY_COLD:
     case LW_LOAD_CABIN_HOT:
         break; /* decided in the hour loop */
@@ -242,13 +248,13 @@ static double load_share(const lw_context *c, const lw_load *load, const lw_pres
     return 0.0;
 }
 
-static void fill_loads(const lw_context *c, const lw_presence *who, int step, int is_dark)
+static void fill_loads(const lw_context *c, const lw_presence *who, int step, double dark_frac)
 {
     const lw_rig *rig = &c->scenario->rig;
     lw_hour *hour = &c->hour[step];
     for (int l = 0; l < rig->load_count; l++) {
         const lw_load *load = &rig->load[l];
-        const double watts = load->watts * load->duty_frac * load_share(c, load, who, step, is_dark) *
+        const double watts = load->watts * load->duty_frac * load_share(c, load, who, step, dark_frac) *
                              c->scenario->factor[load->group];
         if (watts <= 0.0)
             continue;
@@ -368,7 +374,7 @@ void lw_prepare_hours(lw_context *c, void *memory)
     for (int i = 0, at = 0; i < c->steps; i++) {
         lw_presence who;
         find_presence(c, i, &who);
-        fill_loads(c, &who, i, scratch->sky[i].sun.up <= 0.0);
+        fill_loads(c, &who, i, dark_frac(scratch->sky[i].sun.elevation_deg));
         fill_people(c, &who, i);
         at = fill_doses(c, &who, i, at);
         fill_policy(c, i);

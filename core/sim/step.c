@@ -211,7 +211,9 @@ static void run_cabin(const lw_context *c, const lw_hour *hour, double furnace_f
                             .step_s = heat->step_s};
     lw_cabin_step(&cabin, &in, &heat->cabin);
     heat->electric_w = lw_least(heat->cabin.heat_w, heat->electric_max_w);
-    lw_furnace_run(&c->furnace, input_w, heat->cabin.heat_w - heat->electric_w, &heat->furnace);
+    lw_furnace furnace = c->furnace;
+    furnace.cycles_per_h *= heat->cabin.held_frac; /* warming up is one long burn, without the run-on of cycles */
+    lw_furnace_run(&furnace, input_w, heat->cabin.heat_w - heat->electric_w, &heat->furnace);
 }
 
 static void run_bay(const lw_context *c, const lw_hour *hour, int is_pad_on, const lw_state *s, lw_heat *heat)
@@ -276,7 +278,7 @@ static double clip(double frac)
     return lw_least(lw_most(frac, 0.0), 1.0);
 }
 
-static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *heat, const lw_state *s, lw_wish *wish)
+static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *heat, lw_wish *wish)
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
     memcpy(wish->dc_w, hour->dc_w, sizeof wish->dc_w);
@@ -291,8 +293,8 @@ static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *
     for (int d = 0; d < c->dynamic_count; d++) {
         const lw_dynamic_load *load = &c->dynamic[d];
         const int is_cold_bay = load->rhythm == LW_LOAD_BAY_COLD;
-        const double on = is_cold_bay ? clip((PAD_OFF_C - s->bay_c) / (PAD_OFF_C - PAD_ON_C))
-                          : hour->is_somebody_in ? clip((s->cabin_c - load->above_c) / FAN_RAMP_K)
+        const double on = is_cold_bay ? clip((PAD_OFF_C - heat->bay.mean_c) / (PAD_OFF_C - PAD_ON_C))
+                          : hour->is_somebody_in ? clip((heat->cabin.mean_c - load->above_c) / FAN_RAMP_K)
                                                  : 0.0;
         double *const to = load->with_generator_only ? &wish->ac_generator_w
                            : load->is_ac             ? &wish->ac_w
@@ -416,7 +418,7 @@ static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h,
         dt_h *= lw_most(heat.reaches_frac, SHORTEST_PART);
         plan_heat(c, mode, hour, dt_h, s, &heat, &wish, note);
     }
-    plan_loads(c, hour, &heat, s, &wish);
+    plan_loads(c, hour, &heat, &wish);
     lw_step_power(c, mode, hour, dt_h, &wish, s, f, note);
     if (note->done_h < dt_h) {
         /* The generator switched: the cabin's part is planned again for the shorter time. */

@@ -61,7 +61,7 @@ static double possible_share(const lw_context *c, const lw_chore *chore, double 
     for (int l = 0; l < chore->link_count; l++) {
         const lw_link *link = &chore->link[l];
         const double need = units * link->amount;
-        if (link->kind > LW_LINK_PUT || need <= 0.0)
+        if (link->kind > LW_LINK_PUT || link->count == 0 || need <= 0.0)
             continue;
         const double room = room_in_reach(link, s);
         if (room < need)
@@ -132,7 +132,10 @@ static void do_chore(const lw_context *c, lw_mode mode, const lw_dose *dose, dou
     for (int l = 0; l < chore->link_count; l++) {
         const lw_link *link = &chore->link[l];
         const double amount = units * link->amount;
-        if (link->kind == LW_LINK_OUTDOORS) {
+        if (link->kind <= LW_LINK_PUT && link->count == 0) {
+            /* A supply this rig does not track: what is used of it comes from, or goes, elsewhere. */
+            f->of[link->lent] += amount;
+        } else if (link->kind == LW_LINK_OUTDOORS) {
             f->of[LW_FLOW_OUTDOORS] += amount;
         } else if (link->kind == LW_LINK_GONE) {
             f->of[LW_FLOW_GONE] += amount;

@@ -357,6 +357,45 @@ static void work_data_is_used_only_where_somebody_works(void **state)
     lw_loaded_clear(&busy);
 }
 
+static void a_dry_toilet_parts_what_it_gets(void **state)
+{
+    (void)state;
+    lw_loaded loaded;
+    load(&loaded, HEAD "rig: {tanks: {black: [{name: urine, capacity: 10 L, residue: 0 L}, {name: solids, capacity: 20 "
+                       "L, residue: 0 L}]}}\n"
+                       "crew: {people: 2 adults, toilet: dry}\n" PLACE STAY AIR);
+    const lw_use *excreta = use_named(&loaded, "excreta");
+    assert_non_null(excreta);
+    double urine_l = 0.0, solids_l = 0.0;
+    for (int i = 0; i < excreta->effect_count; i++) {
+        if (excreta->effect[i].kind != LW_EFFECT_VESSEL)
+            continue;
+        urine_l += excreta->effect[i].at == vessel_at(&loaded, "urine") ? excreta->effect[i].amount : 0.0;
+        solids_l += excreta->effect[i].at == vessel_at(&loaded, "solids") ? excreta->effect[i].amount : 0.0;
+    }
+    CHECK_NEAR(urine_l, 1.42, 1e-9, "Rose and others 2015: median urine of an adult's day");
+    assert_true(solids_l >= 0.128);
+    assert_null(use_named(&loaded, "flush-medium"));
+    lw_loaded_clear(&loaded);
+}
+
+static void absences_and_guests_are_instants(void **state)
+{
+    (void)state;
+    lw_loaded loaded;
+    load(&loaded, HEAD RIG
+         "crew:\n  people:\n    - {name: a, kind: adult, out: [2026-06-10 9:00 to 2026-06-10 17:00, 2026-06-12 to "
+         "2026-06-13]}\n    - {name: b, kind: teen, guest: 2026-06-11 12:00 to 2026-06-12 12:00}\n" PLACE STAY AIR);
+    const lw_person *a = &loaded.scenario->crew.person[0], *b = &loaded.scenario->crew.person[1];
+    assert_int_equal(a->out_count, 2);
+    assert_int_equal(a->out[0].to_s - a->out[0].from_s, 8 * 3600);
+    assert_int_equal(a->out[1].to_s - a->out[1].from_s, 24 * 3600);
+    assert_int_equal(a->out[0].from_s - loaded.scenario->stay.arrival_s, 42 * 3600);
+    assert_int_equal(b->guest.to_s - b->guest.from_s, 24 * 3600);
+    CHECK_NEAR(vessel(&loaded, "food")->capacity, 10.0, 0.0, "the larder is planned without guests");
+    lw_loaded_clear(&loaded);
+}
+
 static void water_that_may_not_go_on_the_ground_is_noted(void **state)
 {
     (void)state;
@@ -438,6 +477,8 @@ int main(void)
         cmocka_unit_test(a_habit_is_found_by_a_part_of_its_name),
         cmocka_unit_test(people_drink_what_the_rig_has),
         cmocka_unit_test(work_data_is_used_only_where_somebody_works),
+        cmocka_unit_test(a_dry_toilet_parts_what_it_gets),
+        cmocka_unit_test(absences_and_guests_are_instants),
         cmocka_unit_test(water_that_may_not_go_on_the_ground_is_noted),
         cmocka_unit_test(changes_reach_below_short_forms),
         cmocka_unit_test(json_is_the_same_scenario),

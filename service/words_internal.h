@@ -1,0 +1,49 @@
+/* service/words_internal.h: what the parts of service/words share. */
+#ifndef LW_SERVICE_WORDS_INTERNAL_H
+#define LW_SERVICE_WORDS_INTERNAL_H
+
+#include <stddef.h>
+
+#include "service/words.h"
+
+typedef struct lw_speaker {
+    const lw_outlook *outlook;
+    const lw_scenario *scenario;
+    const lw_loaded *loaded;
+    lw_words_choice choice;
+} lw_speaker;
+
+/* A text that is added to and cut at its end, between characters of UTF-8. */
+typedef struct lw_line {
+    char *text;
+    size_t size, used;
+} lw_line;
+
+lw_line lw_line_of(char *text, size_t size);
+void lw_line_add(lw_line *line, const char *fmt, ...) LW_PRINTF(2, 3);
+
+const char *lw_temperature_say(const lw_speaker *s, double air_c, char *buf, size_t n);
+const char *lw_when_say(const lw_speaker *s, int64_t at_s, char *buf, size_t n);
+const char *lw_hour_say(const lw_speaker *s, int64_t at_s, char *buf, size_t n);
+/* "Thursday evening" within the coming week, "the evening of Thu 25 June" later. */
+const char *lw_part_of_day_say(const lw_speaker *s, int64_t at_s, char *buf, size_t n);
+/* "kitchen grey tank", "bottles"; the name the user gave. */
+const char *lw_vessel_say(const lw_vessel *vessel, char *buf, size_t n);
+int64_t lw_night_of(const lw_speaker *s, int64_t at_s); /* civil day that the night began on */
+
+/* words_amount.c */
+double lw_left_of(const lw_speaker *s, lw_supply supply); /* what can still be drawn, or the room */
+int lw_vessels_of(const lw_scenario *scenario, lw_supply supply);
+int lw_is_of_concern(const lw_speaker *s, lw_supply supply);
+
+/* Events after this are about a stay that has ended: the wished departure, or the horizon. */
+int64_t lw_concern_until(const lw_speaker *s);
+
+void lw_say_supplies(const lw_speaker *s, lw_words *words);
+void lw_say_event(const lw_speaker *s, const lw_event *event, char *buf, size_t n);
+void lw_say_warnings(const lw_speaker *s, lw_words *words);
+/* What drops out at a cut-off class: "furnace blower"; "" when nothing of ours does. */
+const char *lw_cut_say(const lw_speaker *s, double cut_v, char *buf, size_t n);
+LW_MUST_USE lw_code lw_say_cautions(const lw_speaker *s, lw_words *words, lw_err *err);
+
+#endif
