@@ -126,8 +126,8 @@ static int is_dangerously_hot(const lw_hour *hour, double cabin_c)
     return lw_heat_class_of(lw_heat_index_c(cabin_c, lw_air_humidity_frac(cabin_c, dew_c))) >= LW_HEAT_DANGER;
 }
 
-static void sum_comfort(const lw_context *c, const lw_hour *hour, const lw_step_note *note, const lw_state *s, double at_h,
-                        double dt_h, lw_course *course)
+static void sum_comfort(const lw_context *c, const lw_hour *hour, const lw_step_note *note, const lw_state *s,
+                        double at_h, double dt_h, lw_course *course)
 {
     lw_comfort *k = &course->comfort;
     const int64_t at_s = c->start_s + (int64_t)floor(at_h * 3600.0 + 0.5);
@@ -236,8 +236,7 @@ static void tell_power(const lw_teller *t, const lw_hour *hour, const lw_step_no
 {
     const lw_context *c = t->c;
     if (!isinf(note->floor_h))
-        begin(t, LW_EVENT_BATTERY_FLOOR, 0, 1, LW_SUPPLY_BATTERY, t->at_h + note->floor_h,
-              lw_state_battery_frac(c, s));
+        begin(t, LW_EVENT_BATTERY_FLOOR, 0, 1, LW_SUPPLY_BATTERY, t->at_h + note->floor_h, lw_state_battery_frac(c, s));
     else
         begin(t, LW_EVENT_BATTERY_FLOOR, 0, 0, 0, 0.0, 0.0);
     for (int k = 0; k < c->cut_count; k++) {
@@ -286,8 +285,8 @@ static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_not
     begin(t, LW_EVENT_FURNACE_SHORT, 0,
           has_furnace && cabin_c < least_set_c - 0.5 && !blower_off && !gas_out && note->furnace_duty > 0.99,
           LW_SUPPLY_PROPANE, t->at_h, cabin_c);
-    begin(t, LW_EVENT_GAS_SHORT, 0, note->gas_wish_w >= note->gas_limit_w * (1.0 - 1e-9) && note->gas_limit_w > 0.0 &&
-                                        is_cold_out,
+    begin(t, LW_EVENT_GAS_SHORT, 0,
+          note->gas_wish_w >= note->gas_limit_w * (1.0 - 1e-9) && note->gas_limit_w > 0.0 && is_cold_out,
           LW_SUPPLY_PROPANE, t->at_h, note->gas_limit_w);
     begin(t, LW_EVENT_FRIDGE_STOPS, 0, note->fridge_frac < 0.5, LW_SUPPLY_BATTERY, t->at_h, 0.0);
     begin(t, LW_EVENT_FOOD_WARM, 0, s->fridge_warm_h >= 4.0, LW_SUPPLY_FOOD, t->at_h, s->fridge_warm_h);
@@ -340,15 +339,12 @@ static int is_parting(const lw_step_note *note, const lw_state *s)
 
 /* Returns 0 where the courses part and that was asked for: nothing of this stretch is kept then. Without a course only
  * state and flows move. */
-static int stretch(const lw_run *run, int step, double from, double to, lw_state *s, lw_flows *flows,
-                   lw_course *course)
+static int stretch(const lw_run *run, int step, double from, double to, lw_state *s, lw_flows *flows, lw_course *course)
 {
     const lw_context *c = run->context;
     const lw_state before = *s;
-    const lw_stretch_times at = {.from = from,
-                                 .to = to,
-                                 .h = ((double)step + from) * c->step_h,
-                                 .dt_h = (to - from) * c->step_h};
+    const lw_stretch_times at = {
+        .from = from, .to = to, .h = ((double)step + from) * c->step_h, .dt_h = (to - from) * c->step_h};
     lw_step_note note;
     note.wants = NULL;
     lw_step(c, run->mode, step, from, to, s, flows, &note);
