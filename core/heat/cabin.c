@@ -14,7 +14,7 @@ typedef struct course {
     double above_ks;      /* integral of T - outside */
     double vent_above_ks; /* the same, only while vents are wide open */
     double heat_j, vent_held_j, cool_j;
-    double held_s;        /* by the furnace, at its set-point */
+    double held_s; /* by the furnace, at its set-point */
 } course;
 
 /* Where each device begins to work; a missing device begins nowhere. */

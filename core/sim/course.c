@@ -117,8 +117,17 @@ static void sum_unmet(const lw_context *c, const lw_step_note *note, double at_h
             course->vital_end_h[i] = at_h + lw_served(note, c->vital_cut[i]) * dt_h;
 }
 
-static void sum_comfort(const lw_context *c, const lw_hour *hour, const lw_step_note *note, const lw_state *s, double at_h,
-                        double dt_h, lw_course *course)
+/* Heat index in the NWS's danger class or above. Inside air keeps the outside's water: it is drier the warmer it is. */
+static int is_dangerously_hot(const lw_hour *hour, double cabin_c)
+{
+    if (cabin_c < 30.0)
+        return 0;
+    const double dew_c = lw_air_dew_point_c(hour->air_c, lw_most(hour->humidity_frac, 0.01));
+    return lw_heat_class_of(lw_heat_index_c(cabin_c, lw_air_humidity_frac(cabin_c, dew_c))) >= LW_HEAT_DANGER;
+}
+
+static void sum_comfort(const lw_context *c, const lw_hour *hour, const lw_step_note *note, const lw_state *s,
+                        double at_h, double dt_h, lw_course *course)
 {
     lw_comfort *k = &course->comfort;
     const int64_t at_s = c->start_s + (int64_t)floor(at_h * 3600.0 + 0.5);
@@ -131,7 +140,7 @@ static void sum_comfort(const lw_context *c, const lw_hour *hour, const lw_step_
     if (note->inside_max_c < note->set_c - 0.5)
         k->below_set_h += dt_h;
     k->furnace_h += note->furnace_duty * dt_h;
-    if (hour->is_somebody_in && note->inside_max_c > 32.0)
+    if (hour->is_somebody_in && is_dangerously_hot(hour, s->cabin_c))
         k->hot_h += dt_h;
 }
 
@@ -227,8 +236,7 @@ static void tell_power(const lw_teller *t, const lw_hour *hour, const lw_step_no
 {
     const lw_context *c = t->c;
     if (!isinf(note->floor_h))
-        begin(t, LW_EVENT_BATTERY_FLOOR, 0, 1, LW_SUPPLY_BATTERY, t->at_h + note->floor_h,
-              lw_state_battery_frac(c, s));
+        begin(t, LW_EVENT_BATTERY_FLOOR, 0, 1, LW_SUPPLY_BATTERY, t->at_h + note->floor_h, lw_state_battery_frac(c, s));
     else
         begin(t, LW_EVENT_BATTERY_FLOOR, 0, 0, 0, 0.0, 0.0);
     for (int k = 0; k < c->cut_count; k++) {
@@ -277,8 +285,8 @@ static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_not
     begin(t, LW_EVENT_FURNACE_SHORT, 0,
           has_furnace && cabin_c < least_set_c - 0.5 && !blower_off && !gas_out && note->furnace_duty > 0.99,
           LW_SUPPLY_PROPANE, t->at_h, cabin_c);
-    begin(t, LW_EVENT_GAS_SHORT, 0, note->gas_wish_w >= note->gas_limit_w * (1.0 - 1e-9) && note->gas_limit_w > 0.0 &&
-                                        is_cold_out,
+    begin(t, LW_EVENT_GAS_SHORT, 0,
+          note->gas_wish_w >= note->gas_limit_w * (1.0 - 1e-9) && note->gas_limit_w > 0.0 && is_cold_out,
           LW_SUPPLY_PROPANE, t->at_h, note->gas_limit_w);
     begin(t, LW_EVENT_FRIDGE_STOPS, 0, note->fridge_frac < 0.5, LW_SUPPLY_BATTERY, t->at_h, 0.0);
     begin(t, LW_EVENT_FOOD_WARM, 0, s->fridge_warm_h >= 4.0, LW_SUPPLY_FOOD, t->at_h, s->fridge_warm_h);
@@ -286,16 +294,7 @@ static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_not
     begin(t, LW_EVENT_CABIN_FREEZES, 0, cabin_c < 0.0, LW_SUPPLY_PROPANE, t->at_h, cabin_c);
     begin(t, LW_EVENT_VALVE_FREEZES, 0, note->is_hose_freezing, LW_SUPPLY_GREY, t->at_h, hour->air_c);
     begin(t, LW_EVENT_PIPES_FREEZE, 0, note->is_pipe_freezing, LW_SUPPLY_FRESH, t->at_h, s->bay_c);
-    /* Inside air keeps the outside's water: humidity falls as the cabin is warmer. */
-    if (cabin_c > 30.0) {
-        const double dew_c = lw_air_dew_point_c(hour->air_c, hour->humidity_frac > 0.01 ? hour->humidity_frac : 0.01);
-        const double inside = lw_air_humidity_frac(cabin_c, dew_c);
-        const double index_c = lw_heat_index_c(cabin_c, inside);
-        begin(t, LW_EVENT_CABIN_HOT, 0, lw_heat_class_of(index_c) >= LW_HEAT_DANGER && hour->is_somebody_in, -1,
-              t->at_h, index_c);
-    } else {
-        begin(t, LW_EVENT_CABIN_HOT, 0, 0, -1, 0.0, 0.0);
-    }
+    begin(t, LW_EVENT_CABIN_HOT, 0, hour->is_somebody_in && is_dangerously_hot(hour, cabin_c), -1, t->at_h, cabin_c);
     const lw_crew *crew = &c->scenario->crew;
     for (int p = 0; p < crew->person_count; p++) {
         begin(t, LW_EVENT_VITAL_COLD, p, cabin_c < crew->person[p].inside_low_c, -1, t->at_h, cabin_c);
@@ -340,15 +339,12 @@ static int is_parting(const lw_step_note *note, const lw_state *s)
 
 /* Returns 0 where the courses part and that was asked for: nothing of this stretch is kept then. Without a course only
  * state and flows move. */
-static int stretch(const lw_run *run, int step, double from, double to, lw_state *s, lw_flows *flows,
-                   lw_course *course)
+static int stretch(const lw_run *run, int step, double from, double to, lw_state *s, lw_flows *flows, lw_course *course)
 {
     const lw_context *c = run->context;
     const lw_state before = *s;
-    const lw_stretch_times at = {.from = from,
-                                 .to = to,
-                                 .h = ((double)step + from) * c->step_h,
-                                 .dt_h = (to - from) * c->step_h};
+    const lw_stretch_times at = {
+        .from = from, .to = to, .h = ((double)step + from) * c->step_h, .dt_h = (to - from) * c->step_h};
     lw_step_note note;
     note.wants = NULL;
     lw_step(c, run->mode, step, from, to, s, flows, &note);

@@ -227,12 +227,12 @@ static void prepare_loads(lw_context *c)
         }
         if (d->rhythm == LW_LOAD_BAY_COLD || d->rhythm == LW_LOAD_CABIN_HOT)
             c->dynamic[c->dynamic_count++] = (lw_dynamic_load){.watts = d->watts * d->duty_frac,
-                                                              .above_c = d->above_c,
-                                                              .inside_frac = d->inside_frac,
-                                                              .rhythm = (uint8_t)d->rhythm,
-                                                              .cut = (uint8_t)k,
-                                                              .is_ac = d->power == LW_POWER_AC,
-                                                              .with_generator_only = d->with_generator_only != 0};
+                                                               .above_c = d->above_c,
+                                                               .inside_frac = d->inside_frac,
+                                                               .rhythm = (uint8_t)d->rhythm,
+                                                               .cut = (uint8_t)k,
+                                                               .is_ac = d->power == LW_POWER_AC,
+                                                               .with_generator_only = d->with_generator_only != 0};
     }
 }
 
@@ -242,8 +242,8 @@ static void prepare_power(lw_context *c)
 {
     const lw_rig *rig = &c->scenario->rig;
     const lw_battery_use *b = &rig->battery;
-    lw_battery_spec spec = lw_battery_typical((lw_chemistry)b->chemistry, b->capacity_ah > 0.0 ? b->capacity_ah : 1e-3,
-                                              b->nominal_v);
+    lw_battery_spec spec =
+        lw_battery_typical((lw_chemistry)b->chemistry, b->capacity_ah > 0.0 ? b->capacity_ah : 1e-3, b->nominal_v);
     spec.health_frac = b->health_frac;
     spec.floor_frac = b->floor_frac;
     spec.is_heated = b->is_heated;
@@ -282,7 +282,8 @@ static void prepare_heat(lw_context *c)
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
     const double elevation_m = c->scenario->place.elevation_m, step_s = c->step_h * 3600.0;
-    const lw_burner_derate furnace = {.rule = (lw_burner_rule)h->furnace_derate_rule, .listed_to_m = h->furnace_listed_to_m};
+    const lw_burner_derate furnace = {.rule = (lw_burner_rule)h->furnace_derate_rule,
+                                      .listed_to_m = h->furnace_listed_to_m};
     const lw_burner_derate burner = {.rule = LW_BURNER_CODE_SEA_LEVEL};
     c->ua_wk = h->ua_wk * c->scenario->factor[LW_GROUP_HEAT];
     c->wind_wkpms = h->wind_wkpms * c->scenario->factor[LW_GROUP_HEAT];
@@ -305,8 +306,8 @@ size_t lw_prepare_bytes(const lw_scenario *s, int steps_per_hour)
 {
     const size_t steps = (size_t)(s->calendar.hours * steps_per_hour);
     const size_t doses = steps * (size_t)(s->crew.use_count > 0 ? s->crew.use_count : 1);
-    return sizeof(lw_context) + steps * sizeof(lw_hour) + doses * sizeof(lw_dose) +
-           lw_prepare_hours_bytes((int)steps) + 256;
+    return sizeof(lw_context) + steps * sizeof(lw_hour) + doses * sizeof(lw_dose) + lw_prepare_hours_bytes((int)steps) +
+           256;
 }
 
 lw_code lw_prepare(const lw_scenario *s, int steps_per_hour, lw_arena *arena, lw_context **context, lw_fault *fault)

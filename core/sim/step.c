@@ -106,10 +106,10 @@ typedef struct lw_heat {
     double sun_w, people_w, loads_w, inside_gas_w; /* gains */
     double furnace_input_w;                        /* that gas and altitude allow now */
     double electric_max_w, cool_max_w;
-    double gas_frac;                               /* of their wish that stove and fridge get */
-    double water_input_w;                          /* that gas allows the water heater now */
-    double cooking_w;                              /* gas, HHV */
-    double reaches_frac;                           /* of the part, when it gets so warm that cooling is wanted */
+    double gas_frac;      /* of their wish that stove and fridge get */
+    double water_input_w; /* that gas allows the water heater now */
+    double cooking_w;     /* gas, HHV */
+    double reaches_frac;  /* of the part, when it gets so warm that cooling is wanted */
     double electric_w;
     lw_cabin_out cabin;
     lw_furnace_out furnace;
@@ -181,8 +181,7 @@ static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, co
     note->gas_limit_w = vapour_limit_w(c, s, hour->air_c);
     if (mode == LW_MODE_OWN)
         return;
-    const double held_w =
-        lw_row_available(c, LW_SUPPLY_PROPANE, s) * LW_PROPANE_HHV_JPKG / heat->step_s;
+    const double held_w = lw_row_available(c, LW_SUPPLY_PROPANE, s) * LW_PROPANE_HHV_JPKG / heat->step_s;
     const double most_w = lw_least(note->gas_limit_w, held_w);
     if (small_burners_w(heat) > most_w) {
         const double first_w = heat->cooking_w + heat->fridge.gas_w;
@@ -260,8 +259,8 @@ static void plan_heat(const lw_context *c, lw_mode mode, const lw_hour *hour, do
     const int can_cool = hour->is_generator_allowed && g->runs_for_cooling && h->cool_w > 0.0 && hour->is_somebody_in;
     wish->heat_needs_generator = g->is_present && (h->electric_w > 0.0 || h->cool_w > 0.0);
     wish->wants_generator = can_cool && s->cabin_c >= h->cool_above_c - LW_AT_SET_K;
-    const int is_on = hour->is_generator_allowed &&
-                      (s->is_generator_on || hour->is_generator_wanted || wish->wants_generator);
+    const int is_on =
+        hour->is_generator_allowed && (s->is_generator_on || hour->is_generator_wanted || wish->wants_generator);
     heat->electric_max_w = is_on ? h->electric_w : 0.0;
     heat->cool_max_w = is_on ? h->cool_w : 0.0;
     run_cabin(c, hour, is_blower_off ? 0.0 : 1.0, s, heat);
@@ -293,7 +292,7 @@ static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *
     for (int d = 0; d < c->dynamic_count; d++) {
         const lw_dynamic_load *load = &c->dynamic[d];
         const int is_cold_bay = load->rhythm == LW_LOAD_BAY_COLD;
-        const double on = is_cold_bay ? clip((PAD_OFF_C - heat->bay.mean_c) / (PAD_OFF_C - PAD_ON_C))
+        const double on = is_cold_bay            ? clip((PAD_OFF_C - heat->bay.mean_c) / (PAD_OFF_C - PAD_ON_C))
                           : hour->is_somebody_in ? clip((heat->cabin.mean_c - load->above_c) / FAN_RAMP_K)
                                                  : 0.0;
         double *const to = load->with_generator_only ? &wish->ac_generator_w
@@ -308,7 +307,8 @@ static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *
     }
 }
 
-static void book_gas(lw_mode mode, const lw_context *c, const lw_heat *heat, lw_state *s, lw_flows *f, lw_step_note *note)
+static void book_gas(lw_mode mode, const lw_context *c, const lw_heat *heat, lw_state *s, lw_flows *f,
+                     lw_step_note *note)
 {
     const double kg_per_w = heat->step_s / LW_PROPANE_HHV_JPKG;
     const double all_kg = (heat->furnace.gas_w + small_burners_w(heat)) * kg_per_w;

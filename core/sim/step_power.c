@@ -124,9 +124,9 @@ static void book_fuel(const lw_context *c, lw_mode mode, double amount, lw_state
 /* ------------------------------------------------------------------ one stretch with constant sources and loads */
 
 typedef struct lw_stretch {
-    double dc_w, vital_w;  /* on the bus, classes that are on */
-    double dropped_w;      /* direct current of the classes that are off */
-    double ac_off_w;       /* alternating current nobody makes now */
+    double dc_w, vital_w; /* on the bus, classes that are on */
+    double dropped_w;     /* direct current of the classes that are off */
+    double ac_off_w;      /* alternating current nobody makes now */
     lw_inverter_flow inverter;
     double charger_max_w, ac_now_w, ac_missing_w;
     double net_w, offered_w; /* sources less loads; with all the charger can add */
@@ -210,7 +210,7 @@ static void flow_of(const lw_battery *b, const lw_kibam_state *wells, double cap
         lw_battery_fill(b, wells, x->offered_w, cap_a, x->run_h, &x->flow);
     else
         lw_battery_draw(b, wells, -x->offered_w, x->run_h, &x->flow);
-    x->charger_w = !x->is_on           ? 0.0
+    x->charger_w = !x->is_on            ? 0.0
                    : x->offered_w < 0.0 ? x->charger_max_w
                                         : lw_least(lw_most(x->flow.terminal_w - x->net_w, 0.0), x->charger_max_w);
 }
@@ -256,8 +256,8 @@ static void count_off(const lw_context *c, double h, lw_state *s)
 
 /* Cuts the stretch where something switches. Returns 0 when a class has to drop at once. */
 static int find_switch(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_wish *wish,
-                       const lw_kibam_state *wells, double cap_a, double dt_h, const lw_state *s, const lw_step_note *note,
-                       lw_stretch *x)
+                       const lw_kibam_state *wells, double cap_a, double dt_h, const lw_state *s,
+                       const lw_step_note *note, lw_stretch *x)
 {
     const lw_battery *b = &c->battery;
     const double q_ah = lw_battery_charge_ah(wells);

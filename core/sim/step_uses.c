@@ -104,8 +104,7 @@ static void note_amounts(const lw_context *c, const lw_chore *chore, const lw_li
 }
 
 /* Data for leisure is what is left over from work: its end is not the supply's where somebody works. */
-static void note_lack(const lw_context *c, const lw_chore *chore, const lw_link *link, double lack,
-                      lw_step_note *note)
+static void note_lack(const lw_context *c, const lw_chore *chore, const lw_link *link, double lack, lw_step_note *note)
 {
     if (link->supply == LW_SUPPLY_DATA) {
         if (chore->is_leisure_data && c->has_work_data) {
@@ -153,7 +152,8 @@ static void do_chore(const lw_context *c, lw_mode mode, const lw_dose *dose, dou
     }
 }
 
-void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, lw_state *s, lw_flows *f, lw_step_note *note)
+void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, lw_state *s, lw_flows *f,
+                  lw_step_note *note)
 {
     const lw_hour *hour = &c->hour[step];
     for (int d = 0; d < hour->dose_count; d++)
