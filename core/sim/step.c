@@ -91,9 +91,9 @@ static double vapour_limit_w(const lw_context *c, const lw_state *s, double air_
     for (int n = 0; n < most && n < row->count; n++) {
         int fullest = -1;
         for (int i = 0; i < row->count; i++)
-            if (!(taken >> i & 1u) && (fullest < 0 || s->level[row->vessel[i]] > s->level[row->vessel[fullest]]))
+            if (!(taken & lw_bit(i)) && (fullest < 0 || s->level[row->vessel[i]] > s->level[row->vessel[fullest]]))
                 fullest = i;
-        taken |= 1u << fullest;
+        taken |= lw_bit(fullest);
         sum += lw_propane_vapour_limit_w(s->level[row->vessel[fullest]], air_c);
     }
     return sum;
@@ -137,7 +137,7 @@ static double loads_heat_w(const lw_context *c, const lw_hour *hour, const lw_st
     double all_w = hour->ac_w, on_w = hour->ac_w;
     for (int k = 0; k < c->cut_count; k++) {
         all_w += hour->dc_w[k];
-        on_w += s->cut >> k & 1u ? 0.0 : hour->dc_w[k];
+        on_w += (s->cut & lw_bit(k)) ? 0.0 : hour->dc_w[k];
     }
     return all_w > 0.0 ? hour->loads_inside_w * on_w / all_w : 0.0;
 }
@@ -185,7 +185,7 @@ static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, co
     const double most_w = lw_least(note->gas_limit_w, held_w);
     if (small_burners_w(heat) > most_w) {
         const double first_w = heat->cooking_w + heat->fridge.gas_w;
-        note->lack_supplies |= 1u << LW_SUPPLY_PROPANE; /* not even for hot water, stove and fridge */
+        note->lack_supplies |= lw_bit(LW_SUPPLY_PROPANE); /* not even for hot water, stove and fridge */
         heat->gas_frac = first_w > most_w ? most_w / first_w : 1.0;
         heat->water_input_w = lw_least(heat->water_input_w, lw_most(most_w - first_w, 0.0));
         run_small_burners(c, hour, s, heat);
@@ -244,7 +244,7 @@ static void plan_heat(const lw_context *c, lw_mode mode, const lw_hour *hour, do
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
     const lw_generator_use *g = &c->scenario->rig.generator;
-    const int is_blower_off = mode == LW_MODE_JOINT && (s->cut >> c->blower_cut & 1u);
+    const int is_blower_off = mode == LW_MODE_JOINT && (s->cut & lw_bit(c->blower_cut));
     heat->step_s = dt_h * JOULE_PER_WH;
     heat->reaches_frac = 1.0;
     heat->ua_wk = c->ua_wk + c->wind_wkpms * hour->wind_ms;
@@ -253,7 +253,7 @@ static void plan_heat(const lw_context *c, lw_mode mode, const lw_hour *hour, do
     heat->people_w = hour->people_w;
     heat->loads_w = loads_heat_w(c, hour, s);
     share_gas(c, mode, hour, s, heat, note);
-    if (!(s->cut >> c->fridge_cut & 1u))
+    if (!(s->cut & lw_bit(c->fridge_cut)))
         heat->loads_w += heat->fridge.electric_w;
 
     const int can_cool = hour->is_generator_allowed && g->runs_for_cooling && h->cool_w > 0.0 && hour->is_somebody_in;
