@@ -135,13 +135,11 @@ static void fill_marks(const lw_speaker *s, lw_chart *chart)
                      in->transfer[t].why[0] ? in->transfer[t].why : "change");
 }
 
-void lw_chart_make(const lw_outlook_answer *answer, const lw_words *words, const lw_words_choice *choice,
-                   int most_days, lw_chart *chart)
+void lw_chart_make(const lw_outlook_answer *answer, const lw_words *words, const lw_words_choice *choice, int most_days,
+                   lw_chart *chart)
 {
-    const lw_speaker s = {.outlook = answer->outlook,
-                          .scenario = answer->loaded.scenario,
-                          .loaded = &answer->loaded,
-                          .choice = *choice};
+    const lw_speaker s = {
+        .outlook = answer->outlook, .scenario = answer->loaded.scenario, .loaded = &answer->loaded, .choice = *choice};
     char from[LW_WHEN], to[LW_WHEN];
     memset(chart, 0, sizeof *chart);
     chart->units = choice->units;

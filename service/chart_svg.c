@@ -9,7 +9,7 @@
 
 /* Sizes in px, chosen by looking at the picture at 360, 760 and 1200 px. */
 static const double PAD = 18.0, ROW = 40.0, BAR = 9.0, STRIP = 46.0, HEAD_LINE = 29.0, MARK_LINE = 15.0;
-static const double HEAD_CHAR = 10.6, SMALL_CHAR = 5.7; /* mean advance of 22 px serif, 11 px sans */
+static const double HEAD_CHAR = 12.2, SMALL_CHAR = 5.7; /* mean advance of 22 px serif, 11 px sans */
 static const double WIDE = 560.0;
 
 /* Light first; what differs in the dark follows. Custom properties are left out: not every renderer knows them. */
@@ -18,14 +18,14 @@ static const char STYLE[] =
     ".paper{fill:#f8f5ec}.ink{fill:#22271f}.soft{fill:#646b5d}.work{fill:#ece6d4}.grid{stroke:#d9d3c2}\n"
     ".sure{fill:#33503f}.ring{stroke:#33503f;fill:#f8f5ec}.bind{fill:#b04e17}.bindring{stroke:#b04e17;fill:#f8f5ec}\n"
     ".bindink{fill:#9c4312}.day{stroke:#8b9182}.frost{stroke:#4f86b5}.frostink{fill:#2f6796}.mark{stroke:#22271f}\n"
-    ".limit{stroke:#22271f}.thin{fill-opacity:.38}\n"
+    ".thin{fill-opacity:.38}\n"
     "text{font-family:system-ui,-apple-system,'Segoe UI',Roboto,'DejaVu Sans',sans-serif;font-size:13px}\n"
     ".s{font-size:11px}.b{font-weight:600}.h{font-family:Georgia,'Times New Roman','DejaVu Serif',serif;"
     "font-size:22px}\n"
     "@media (prefers-color-scheme:dark){.paper{fill:#161911}.ink{fill:#ece8db}.soft{fill:#a9ad9c}.work{fill:#22261b}\n"
     ".grid{stroke:#363b2d}.sure{fill:#a3c6ae}.ring{stroke:#a3c6ae;fill:#161911}.bind{fill:#f0a067}\n"
     ".bindring{stroke:#f0a067;fill:#161911}.bindink{fill:#f4b183}.day{stroke:#81877a}.frost{stroke:#8fc0ea}\n"
-    ".frostink{fill:#a9d0f2}.mark,.limit{stroke:#ece8db}}\n"
+    ".frostink{fill:#a9d0f2}.mark{stroke:#ece8db}}\n"
     "</style>\n";
 
 typedef struct lw_canvas {
@@ -249,7 +249,8 @@ static void band(const lw_canvas *c, const lw_chart_row *r, double y)
 {
     const char *class = r->is_binding ? "bind" : "sure";
     const double from = x_of(c, r->p10_days), to = x_of(c, r->p90_days);
-    rect(c, class, c->left, y - 0.5 * BAR, fmax(from - c->left, 1.0), BAR, 1.5);
+    const int is_cut = r->p10_days >= c->chart->days_shown; /* its point must join without a notch */
+    rect(c, class, c->left, y - 0.5 * BAR, fmax(from - c->left, 1.0), BAR, is_cut ? 0.0 : 1.5);
     if (to - from < 1.0)
         return;
     lw_sink_print(c->sink, "<path class=\"%s thin\"", class);
@@ -337,7 +338,7 @@ static void marks(const lw_canvas *c)
         const lw_chart_mark *m = &c->chart->mark[i];
         const double x = x_of(c, m->at_days), y = c->bottom_y + MARK_LINE * (i + 1);
         const double needs = SMALL_CHAR * (double)strlen(m->text) + 8.0;
-        line(c, "mark", dash_of(m->kind), x, c->strip_y - 6.0, x, y - 2.0);
+        line(c, "mark", dash_of(m->kind), x, c->rows_y - 4.0, x, y - 2.0);
         if (x + needs <= c->width - 4.0)
             text_at(c, "s ink", "start", x + 4.0, y, m->text);
         else
@@ -387,7 +388,7 @@ static lw_canvas lay_out(const lw_chart *chart, const lw_svg_options *options, l
     c.right = c.width - PAD;
     c.head_lines = c.is_inside ? 0 : headline(&c, 0);
     c.head_y = PAD + HEAD_LINE * c.head_lines;
-    c.strip_y = c.head_y + (c.is_inside ? 34.0 : 62.0);
+    c.strip_y = c.head_y + (c.is_inside ? 34.0 : 66.0);
     c.rows_y = c.strip_y + STRIP + 8.0;
     c.bottom_y = c.rows_y + ROW * chart->row_count;
     c.height = c.bottom_y + MARK_LINE * chart->mark_count + 34.0;
@@ -411,7 +412,7 @@ void lw_chart_svg(const lw_chart *chart, const lw_svg_options *options, lw_sink 
         (void)headline(&c, 1);
         char under[160];
         snprintf(under, sizeof under, "%s%s%s", chart->place, chart->place[0] ? ", " : "", chart->span);
-        text_at(&c, "soft", "start", PAD, c.head_y + 12.0, under);
+        text_at(&c, "soft", "start", PAD, c.head_y + 14.0, under);
     }
     work_days(&c);
     day_names(&c);
