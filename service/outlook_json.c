@@ -132,12 +132,12 @@ static json_t *supply_of(lw_writer *w, lw_supply k)
     lw_json_text(&w->j, o, "sentence", words->sentence);
     if (k == LW_SUPPLY_RUBBISH) {
         lw_json_put(&w->j, o, "age_leeway", leeway_of(w, &w->outlook->rubbish_age));
-        lw_json_text(&w->j, o, "age_sentence", words->second);
+        lw_json_text(&w->j, o, "age_sentence", words->age_sentence);
     }
     if (k == LW_SUPPLY_DATA) {
         const lw_leeway *leisure = &w->outlook->leisure_data;
         lw_json_put(&w->j, o, "leisure_leeway", leisure->is_present ? leeway_of(w, leisure) : json_null());
-        lw_json_text(&w->j, o, "leisure_sentence", words->second);
+        lw_json_text(&w->j, o, "leisure_sentence", words->leisure_sentence);
     }
     return o;
 }

@@ -355,7 +355,7 @@ static void say_supply(const lw_speaker *s, lw_supply supply, lw_supply_words *w
 static void say_age(const lw_speaker *s, lw_supply_words *w)
 {
     const lw_leeway *l = &s->outlook->rubbish_age;
-    lw_line to = lw_line_of(w->second, sizeof w->second);
+    lw_line to = lw_line_of(w->age_sentence, sizeof w->age_sentence);
     char when[LW_WHEN];
     if (!w->is_shown || !l->is_present)
         return;
@@ -370,7 +370,7 @@ static void say_age(const lw_speaker *s, lw_supply_words *w)
 static void say_leisure(const lw_speaker *s, lw_supply_words *w)
 {
     const lw_leeway *l = &s->outlook->leisure_data;
-    lw_line to = lw_line_of(w->second, sizeof w->second);
+    lw_line to = lw_line_of(w->leisure_sentence, sizeof w->leisure_sentence);
     char when[LW_WHEN];
     if (!w->is_shown || !l->is_present)
         return;
