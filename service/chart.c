@@ -119,6 +119,10 @@ static void add_mark(const lw_speaker *s, lw_chart *chart, lw_chart_mark_kind ki
     lw_chart_mark *m = &chart->mark[chart->mark_count++];
     *m = (lw_chart_mark){.kind = kind, .at_days = at_days};
     snprintf(m->text, sizeof m->text, "%.20s %s", word, lw_when_say(s, at_s, when, sizeof when));
+    const lw_chart_mark made = *m;
+    for (; m > chart->mark && m[-1].at_days > made.at_days; m--)
+        m[0] = m[-1];
+    *m = made;
 }
 
 /* Several vessels filled on one run are one mark. */

@@ -20,12 +20,13 @@ static const char STYLE[] =
     ".bindink{fill:#9c4312}.day{stroke:#8b9182}.frost{stroke:#4f86b5}.frostink{fill:#2f6796}.mark{stroke:#22271f}\n"
     ".thin{fill-opacity:.38}\n"
     "text{font-family:system-ui,-apple-system,'Segoe UI',Roboto,'DejaVu Sans',sans-serif;font-size:13px}\n"
+    ".e{paint-order:stroke;stroke:#f8f5ec;stroke-width:3px;stroke-linejoin:round;stroke-opacity:.9}\n"
     ".s{font-size:11px}.b{font-weight:600}.h{font-family:Georgia,'Times New Roman','DejaVu Serif',serif;"
     "font-size:22px}\n"
     "@media (prefers-color-scheme:dark){.paper{fill:#161911}.ink{fill:#ece8db}.soft{fill:#a9ad9c}.work{fill:#22261b}\n"
     ".grid{stroke:#363b2d}.sure{fill:#a3c6ae}.ring{stroke:#a3c6ae;fill:#161911}.bind{fill:#f0a067}\n"
     ".bindring{stroke:#f0a067;fill:#161911}.bindink{fill:#f4b183}.day{stroke:#81877a}.frost{stroke:#8fc0ea}\n"
-    ".frostink{fill:#a9d0f2}.mark{stroke:#ece8db}}\n"
+    ".frostink{fill:#a9d0f2}.e{stroke:#161911}.mark{stroke:#ece8db}}\n"
     "</style>\n";
 
 typedef struct lw_canvas {
@@ -204,6 +205,14 @@ static void work_days(const lw_canvas *c)
     }
 }
 
+static void extreme(const lw_canvas *c, const char *word, double air_c, double y)
+{
+    char figure[LW_DECIMAL_BYTES], text[96];
+    degrees(c, air_c, figure, sizeof figure);
+    snprintf(text, sizeof text, "%s %s \xC2\xB0%c", word, figure, c->chart->units == LW_UNITS_US ? 'F' : 'C');
+    text_at(c, "s soft", "start", PAD, y, text);
+}
+
 /* Length is the day's range, strength its sun; blue where it freezes. */
 static void temperatures(const lw_canvas *c)
 {
@@ -235,12 +244,8 @@ static void temperatures(const lw_canvas *c)
         degrees(c, d->low_c, figure, sizeof figure);
         text_at(c, d->is_frost ? "s frostink b" : "s soft", "middle", middle, y_low + 13.0, figure);
     }
-    text_at(c, "s soft", "start", PAD, c->strip_y + 18.0, "high");
-    text_at(c, "s soft", "start", PAD, c->strip_y + 32.0,
-            c->chart->units == LW_UNITS_US ? "low, \xC2\xB0"
-                                             "F"
-                                           : "low, \xC2\xB0"
-                                             "C");
+    extreme(c, "high", high_c, c->strip_y + 18.0);
+    extreme(c, "low", low_c, c->strip_y + 32.0);
 }
 
 /* ------------------------------------------------------------------ rows */
@@ -282,7 +287,7 @@ static void end_of_row(const lw_canvas *c, const lw_chart_row *r, double y)
     const double x = x_of(c, r->p50_days);
     if (r->p50_is_beyond || r->p50_days > c->chart->days_shown) {
         goes_on(c, r, y);
-        text_at(c, "s soft", "end", c->right, y - 8.0, r->ends);
+        text_at(c, "s soft e", "end", c->right, y - 8.0, r->ends);
         return;
     }
     lw_sink_print(c->sink, "<circle class=\"%s\" stroke-width=\"2.4\"", r->is_binding ? "bindring" : "ring");
@@ -290,7 +295,7 @@ static void end_of_row(const lw_canvas *c, const lw_chart_row *r, double y)
     put_px(c->sink, "\" cy=\"", y);
     lw_sink_text(c->sink, "\" r=\"4.6\"/>\n");
     const double needs = SMALL_CHAR * (double)strlen(r->ends) + 6.0;
-    const char *class = r->is_binding ? "s bindink b" : "s soft";
+    const char *class = r->is_binding ? "s bindink b e" : "s soft e";
     if (x + 10.0 + needs <= c->right) /* behind the ring, on the free line */
         text_at(c, class, "start", x + 5.0, y - 8.0, r->ends);
     else
@@ -332,17 +337,18 @@ static const char *dash_of(lw_chart_mark_kind kind)
     }
 }
 
+/* The latest on top, so that no line runs through the label of another that stands to its right. */
 static void marks(const lw_canvas *c)
 {
     for (int i = 0; i < c->chart->mark_count; i++) {
         const lw_chart_mark *m = &c->chart->mark[i];
-        const double x = x_of(c, m->at_days), y = c->bottom_y + MARK_LINE * (i + 1);
+        const double x = x_of(c, m->at_days), y = c->bottom_y + MARK_LINE * (c->chart->mark_count - i);
         const double needs = SMALL_CHAR * (double)strlen(m->text) + 8.0;
         line(c, "mark", dash_of(m->kind), x, c->rows_y - 4.0, x, y - 2.0);
         if (x + needs <= c->width - 4.0)
-            text_at(c, "s ink", "start", x + 4.0, y, m->text);
+            text_at(c, "s ink e", "start", x + 4.0, y, m->text);
         else
-            text_at(c, "s ink", "end", x - 4.0, y, m->text);
+            text_at(c, "s ink e", "end", x - 4.0, y, m->text);
     }
 }
 
