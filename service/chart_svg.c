@@ -254,16 +254,20 @@ static void band(const lw_canvas *c, const lw_chart_row *r, double y)
 {
     const char *class = r->is_binding ? "bind" : "sure";
     const double from = x_of(c, r->p10_days), to = x_of(c, r->p90_days);
-    const int is_cut = r->p10_days >= c->chart->days_shown; /* its point must join without a notch */
+    const double shown = c->chart->days_shown, spread = r->p90_days - r->p10_days;
+    const int is_cut = r->p10_days >= shown; /* its point must join without a notch */
     rect(c, class, c->left, y - 0.5 * BAR, fmax(from - c->left, 1.0), BAR, is_cut ? 0.0 : 1.5);
     if (to - from < 1.0)
         return;
+    /* at the paper's edge a band that goes on is as thick as it would be there */
+    const double left_over = r->p90_days > shown ? (r->p90_days - shown) / spread : 0.0;
+    const double half = fmax(0.5 * BAR * left_over, 0.6);
     lw_sink_print(c->sink, "<path class=\"%s thin\"", class);
     put_px(c->sink, " d=\"M", from);
     put_px(c->sink, " ", y - 0.5 * BAR);
     put_px(c->sink, "L", to);
-    put_px(c->sink, " ", y - 0.6);
-    put_px(c->sink, "V", y + 0.6);
+    put_px(c->sink, " ", y - half);
+    put_px(c->sink, "V", y + half);
     put_px(c->sink, "L", from);
     put_px(c->sink, " ", y + 0.5 * BAR);
     lw_sink_text(c->sink, "Z\"/>\n");
