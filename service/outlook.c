@@ -74,8 +74,7 @@ static lw_code compute(lw_outlook_answer *answer, int steps_per_hour, int wants_
     }
     if (lw_prepare(scenario, steps_per_hour, arena, &context, &fault) != LW_OK)
         return refuse(&fault, answer->loaded.file, err);
-    lw_outlook_make(context, answer->outlook, wants_series ? &answer->own : NULL,
-                    wants_series ? &answer->joint : NULL);
+    lw_outlook_make(context, answer->outlook, wants_series ? &answer->own : NULL, wants_series ? &answer->joint : NULL);
     for (int h = 0; h < answer->joint.count; h++)
         answer->battery_frac[h] = lw_state_battery_frac(context, &answer->joint.state[h]);
     return LW_OK;

@@ -13,9 +13,9 @@
 
 typedef struct lw_outlook_request {
     lw_scenario_from from;
-    const char *until;    /* wished departure as text ("2026-06-28 11:00"); NULL: the scenario's */
-    int steps_per_hour;   /* 0: 1 */
-    int wants_series;     /* hourly rows of both courses */
+    const char *until;  /* wished departure as text ("2026-06-28 11:00"); NULL: the scenario's */
+    int steps_per_hour; /* 0: 1 */
+    int wants_series;   /* hourly rows of both courses */
 } lw_outlook_request;
 
 typedef struct lw_outlook_answer {

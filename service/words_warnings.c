@@ -100,8 +100,7 @@ static void link_words(const lw_speaker *s, const lw_event *e, lw_line *to)
     char a[160];
     switch (e->kind) {
     case LW_EVENT_BATTERY_FLOOR:
-        lw_line_add(to, "battery below your floor of %d %%",
-                    (int)lround(s->scenario->rig.battery.floor_frac * 100.0));
+        lw_line_add(to, "battery below your floor of %d %%", (int)lround(s->scenario->rig.battery.floor_frac * 100.0));
         break;
     case LW_EVENT_LOADS_CUT:
         lw_cut_say(s, e->value, a, sizeof a);
@@ -246,6 +245,7 @@ static int is_quiet(const lw_teller *t, const lw_event *e)
     case LW_EVENT_SUPPLY_BACK:
     case LW_EVENT_LOADS_BACK:
     case LW_EVENT_RUBBISH_OLD:
+    case LW_EVENT_LEISURE_DATA_ENDS:
         return 1;
     case LW_EVENT_RUBBISH_PLACE: {
         const lw_rig *rig = &t->s->scenario->rig;
