@@ -172,9 +172,9 @@ static void a_mark_without_room_under_its_column_is_told_below(void **state)
     lw_chart chart = chart_of_ten_days();
     chart.mark[0].at_days = 5.0;
     snprintf(chart.mark[0].text, sizeof chart.mark[0].text, "%s",
-             "run to the town with the long name and back before the sun is gone");
+             "run to the town with the long name and back before it is night");
     assert_non_null(
-        strstr(draw(&chart, 0, 1).text, "\n: run to the town with the long name and back before the sun is gone\n"));
+        strstr(draw(&chart, 0, 1).text, "\n: run to the town with the long name and back before it is night\n"));
 }
 
 static void an_empty_chart_draws_nothing(void **state)
