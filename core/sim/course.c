@@ -9,7 +9,7 @@
 #include "core/sky/air.h"
 
 /* A crossing is looked for again in this many parts of its step, so that uses that share a tank are in their order. */
-static const int REFINE = 4;
+static const int REFINE = 8;
 static const double COLD_C = 10.0; /* people inside below this are told; common practice, no source */
 static const double UNMET_WH = 1e-6;
 
@@ -25,8 +25,8 @@ static double lack_h(double want, double lack, double dt_h)
     return want > 0.0 ? dt_h * (1.0 - lack / want) : 0.0;
 }
 
-/* Within one stretch that began at_h after the start. */
-static void ends_of(const lw_context *c, const lw_step_note *note, double at_h, double dt_h, lw_ends *ends)
+/* Supplies that people use, within one part of a stretch. */
+static void ends_of_uses(const lw_context *c, const lw_step_note *note, double at_h, double dt_h, lw_ends *ends)
 {
     const lw_rig *rig = &c->scenario->rig;
     const lw_wants *w = note->wants;
@@ -41,36 +41,51 @@ static void ends_of(const lw_context *c, const lw_step_note *note, double at_h, 
             ends->vessel[supply] = v;
         }
     }
-    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
-        if ((note->lack_supplies & lw_bit(k)) && isinf(ends->h[k]))
-            ends->h[k] = at_h + lack_h(w->supply_want[k], w->supply_lack[k], dt_h);
     if (note->is_leisure_stopped)
         ends->leisure_h = lw_least(ends->leisure_h, at_h + lack_h(w->leisure_want, w->leisure_lack, dt_h));
-    if (isinf(ends->h[LW_SUPPLY_BATTERY]) && (!isinf(note->floor_h) || note->unmet_wh > UNMET_WH)) {
+}
+
+/* Gas, fuel and the battery, whose course inside the stretch is one line or known in closed form. */
+static void ends_of_power(const lw_context *c, const lw_step_note *note, double at_h, double dt_h, lw_ends *ends)
+{
+    const lw_wants *w = note->wants;
+    for (int k = LW_SUPPLY_PROPANE; k <= LW_SUPPLY_FUEL; k++)
+        if (note->lack_supplies & lw_bit(k))
+            ends->h[k] = at_h + lack_h(w->supply_want[k], w->supply_lack[k], dt_h);
+    if (!isinf(note->floor_h) || note->unmet_wh > UNMET_WH) {
         double first = note->floor_h;
-        for (int k = 0; k < c->cut_count; k++)
+        for (int k = 0; note->has_cuts && k < c->cut_count; k++)
             first = lw_least(first, note->cut_h[k]);
         ends->h[LW_SUPPLY_BATTERY] = at_h + (isinf(first) ? 0.0 : first);
     }
 }
 
-/* The moments inside a step, by running it again in parts. */
+/* The moments inside a stretch: it is run once more with the wishes kept, and its uses, which share tanks in an order
+ * that the hour does not show, in parts. */
 static void find_ends(const lw_context *c, lw_mode mode, int step, double from, double to, const lw_state *before,
                       lw_ends *ends)
 {
     lw_state s = *before;
     lw_flows ignored = {{0}};
+    lw_wants wants = {.want = {0}};
+    lw_step_note note = {.wants = &wants};
+    const double at_h = ((double)step + from) * c->step_h, part_h = (to - from) * c->step_h / REFINE;
     *ends = (lw_ends){.leisure_h = INFINITY};
     for (int k = 0; k < LW_SUPPLY_COUNT; k++)
         ends->h[k] = INFINITY, ends->vessel[k] = -1;
     for (int v = 0; v < LW_VESSELS; v++)
         ends->vessel_h[v] = INFINITY;
+    lw_step(c, mode, step, from, to, &s, &ignored, &note);
+    ends_of_power(c, &note, at_h, (to - from) * c->step_h, ends);
+    if (!note.lack_vessels && !note.is_leisure_stopped)
+        return;
+    s = *before;
     for (int i = 0; i < REFINE; i++) {
-        const double a = from + (to - from) * i / REFINE, b = from + (to - from) * (i + 1) / REFINE;
-        lw_wants wants = {.want = {0}};
-        lw_step_note note = {.wants = &wants};
-        lw_step(c, mode, step, a, b, &s, &ignored, &note);
-        ends_of(c, &note, ((double)step + a) * c->step_h, (b - a) * c->step_h, ends);
+        wants = (lw_wants){.want = {0}};
+        note.lack_vessels = note.lack_supplies = 0;
+        note.is_leisure_stopped = 0;
+        lw_step_uses(c, mode, step, (to - from) / REFINE, &s, &ignored, &note);
+        ends_of_uses(c, &note, at_h + i * part_h, part_h, ends);
     }
 }
 
@@ -244,8 +259,8 @@ static void tell_power(const lw_teller *t, const lw_hour *hour, const lw_step_no
     for (int k = 0; k < c->cut_count; k++) {
         const int was = (before->cut & lw_bit(k)) != 0, is = (s->cut & lw_bit(k)) != 0;
         if (is && !was)
-            tell(t, LW_EVENT_LOADS_CUT, LW_SUPPLY_BATTERY, k, t->at_h + (isinf(note->cut_h[k]) ? 0.0 : note->cut_h[k]),
-                 c->cut_v[k]);
+            tell(t, LW_EVENT_LOADS_CUT, LW_SUPPLY_BATTERY, k,
+                 t->at_h + (note->has_cuts && !isinf(note->cut_h[k]) ? note->cut_h[k] : 0.0), c->cut_v[k]);
         if (was && !is)
             tell(t, LW_EVENT_LOADS_BACK, LW_SUPPLY_BATTERY, k, t->at_h, c->cut_v[k]);
     }
@@ -457,8 +472,9 @@ int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course)
     const lw_context *c = run->context;
     lw_series *series = run->series;
     const int mark_steps = LW_MARK_HOURS * c->steps_per_hour;
+    const int last = run->last > 0 ? run->last : c->steps;
     int at = first;
-    for (; at < c->steps; at++) {
+    for (; at < last; at++) {
         keep_sums(c, at, s, course);
         if (series && series->mark && at % mark_steps == 0)
             mark_levels(c, s, at / mark_steps, series->mark);
@@ -474,7 +490,7 @@ int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course)
         if (series)
             keep_row(c, at, s, &course->total, series);
     }
-    if (at == c->steps) {
+    if (at == last) {
         keep_sums(c, at, s, course);
         course->last = *s;
     }

@@ -382,15 +382,16 @@ static void age_rubbish(const lw_context *c, const lw_hour *hour, double dt_h, l
     s->rubbish_age_frac += lw_rubbish_age_rate_perh(is_inside ? s->cabin_c : hour->air_c) * dt_h;
 }
 
-static void clear_note(const lw_context *c, double span_h, lw_step_note *note)
+static void clear_note(double span_h, lw_step_note *note)
 {
-    *note = (lw_step_note){.wants = note->wants,
-                           .floor_h = INFINITY,
-                           .span_h = span_h,
-                           .inside_min_c = INFINITY,
-                           .inside_max_c = -INFINITY};
-    for (int k = 0; k < c->cut_count; k++)
-        note->cut_h[k] = INFINITY;
+    note->lack_vessels = note->lack_supplies = 0;
+    note->is_leisure_stopped = note->is_use_stopped = note->has_cuts = 0;
+    note->is_hose_freezing = note->is_pipe_freezing = 0;
+    note->data_lack_gb = note->unmet_wh = note->cold_charge_wh = note->generator_missing_w = 0.0;
+    note->all_served_h = note->offset_h = note->furnace_duty = note->gas_wish_w = 0.0;
+    note->span_h = span_h;
+    note->floor_h = note->inside_min_c = INFINITY;
+    note->inside_max_c = -INFINITY;
 }
 
 /* What the joint course takes back from the cabin when power failed inside the part. */
@@ -442,7 +443,7 @@ void lw_step(const lw_context *c, lw_mode mode, int step, double from_frac, doub
              lw_step_note *note)
 {
     const double span_h = (to_frac - from_frac) * c->step_h;
-    clear_note(c, span_h, note);
+    clear_note(span_h, note);
     while (note->offset_h < span_h * (1.0 - SHORTEST_PART))
         note->offset_h += run_part(c, mode, step, span_h - note->offset_h, s, f, note);
 }

@@ -302,6 +302,17 @@ static void book_generator(const lw_context *c, lw_mode mode, const lw_stretch *
     note->generator_missing_w = lw_most(note->generator_missing_w, x->ac_missing_w);
 }
 
+static void begin_cuts(const lw_context *c, lw_step_note *note)
+{
+    if (note->has_cuts)
+        return;
+    note->has_cuts = 1;
+    for (int k = 0; k < c->cut_count; k++) {
+        note->served_h[k] = note->part_served_h[k] = 0.0;
+        note->cut_h[k] = INFINITY;
+    }
+}
+
 /* Books what flowed; returns the sun used, Wh. What the battery could not give falls on all loads alike but the vital
  * ones, which are short only of what the others cannot spare. */
 static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hour, double sun_offer_w,
@@ -338,12 +349,14 @@ static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hou
     } else {
         f->of[LW_FLOW_DC_LOADS] += ((x->dc_w - x->vital_w) * kept + x->vital_w * vital_kept) * h;
     }
-    if (!s->cut && short_w <= 0.0)
+    if (!s->cut && short_w <= 0.0) {
         note->part_all_h += h;
-    else
+    } else {
+        begin_cuts(c, note);
         for (int k = 0; k < c->cut_count; k++)
             if (!(s->cut & lw_bit(k)))
                 note->part_served_h[k] += (c->cut_is_vital[k] ? vital_kept : kept) * h;
+    }
     note->unmet_wh += (short_w + x->dropped_w + x->ac_off_w) * h;
     return sun_w * h;
 }
@@ -358,7 +371,7 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
     const double floor_ah = lw_battery_floor_ah(b, s->battery_c);
     double sun_used_wh = 0.0, at_h = 0.0;
     note->part_all_h = 0.0;
-    for (int k = 0; k < c->cut_count; k++)
+    for (int k = 0; note->has_cuts && k < c->cut_count; k++)
         note->part_served_h[k] = 0.0;
     lw_sun_power sun;
 
@@ -383,6 +396,7 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
                 const int k = top_class(c, s);
                 s->cut |= lw_bit(k);
                 s->off_h[k] = 0.0f;
+                begin_cuts(c, note);
                 note->cut_h[k] = sooner(note->cut_h[k], note->offset_h + at_h);
                 continue;
             }
@@ -412,7 +426,6 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
     s->battery_q2_ah = wells.q2_ah;
     note->done_h = at_h;
     note->all_served_h += note->part_all_h;
-    if (note->part_all_h < at_h)
-        for (int k = 0; k < c->cut_count; k++)
-            note->served_h[k] += note->part_served_h[k];
+    for (int k = 0; note->has_cuts && k < c->cut_count; k++)
+        note->served_h[k] += note->part_served_h[k];
 }

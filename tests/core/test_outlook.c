@@ -359,6 +359,7 @@ static void rubbish_in_the_shower_stops_showers(void **state)
     (void)state;
     lw_scenario *s = camp_new(12);
     s->rig.vessel[9].place = LW_RUBBISH_SHOWER;
+    s->stay.departure_s = 0;
     lw_outlook *o = outlook_of(s, 1);
     const lw_event *place = first_event(o, LW_EVENT_RUBBISH_PLACE, 9);
     assert_non_null(place);
