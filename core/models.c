@@ -1,15 +1,18 @@
 #include "core/models.h"
 
 /* One list a room, in the order shown to people: a room adds its tables on its own line. */
-#define LW_SKY_MODELS(X) X(sun) X(sun_events) X(clear_sky) X(split) X(plane) X(glass) X(cell) X(air)
+#define LW_SKY_MODELS(X) X(sun) X(sun_events) X(clear_sky) X(split) X(plane) X(glass) X(air)
 #define LW_POWER_MODELS(X)                                                                                             \
+    X(cell)                                                                                                            \
     X(battery)                                                                                                         \
-    X(kibam) X(peukert) X(rest_voltage) X(battery_size) X(wire) X(inverter) X(charger) X(controller) X(generator)      \
-        X(noise)
+    X(kibam)                                                                                                           \
+    X(peukert) X(rest_voltage) X(battery_size) X(wire) X(inverter) X(charger) X(controller) X(generator) X(noise)
 #define LW_HEAT_MODELS(X)                                                                                              \
     X(fridge)                                                                                                          \
-    X(water_heater) X(freeze) X(wind_chill) X(heat_index) X(ice) X(food_clock) X(cabin) X(heat_need) X(propane)        \
-        X(propane_limit) X(cylinder) X(burner)
+    X(water_heater)                                                                                                    \
+    X(freeze)                                                                                                          \
+    X(wind_chill)                                                                                                      \
+    X(heat_index) X(ice) X(food_clock) X(cabin) X(heat_need) X(propane) X(propane_limit) X(cylinder) X(burner)
 #define LW_HOUSE_MODELS(X) X(black_tank) X(water_use) X(rubbish) X(dose) X(data_use)
 #define LW_LAND_MODELS(X)  X(distance) X(stay_rule)
 #define LW_MODELS(X)       LW_SKY_MODELS(X) LW_POWER_MODELS(X) LW_HEAT_MODELS(X) LW_HOUSE_MODELS(X) LW_LAND_MODELS(X)

@@ -168,7 +168,7 @@ static lw_code check_end(const lw_hourly *h, const period *p, lw_err *err)
 
 lw_code lw_epw_read(lw_csv *csv, lw_hourly *h, lw_err *err)
 {
-    period p = {0};
+    period p = {.per_hour = 1};
     csv->flags = LW_CSV_NO_QUOTES; /* header lines hold quotes as they please */
     lw_code bad = read_header(csv, h, &p, err);
     if (bad)

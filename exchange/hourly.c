@@ -49,9 +49,9 @@ lw_code lw_hourly_take_block(lw_hourly *h, lw_err *err)
     double *column = h->block;
     for (int c = 0; c < LW_HOURLY_COLUMN_COUNT; c++)
         h->column[c] = column + (size_t)c * rows;
-    h->end_s = (int32_t *)(column + doubles);
-    h->year = (int16_t *)(h->end_s + rows);
-    h->month = (int8_t *)(h->year + rows);
+    h->end_s = (void *)(column + doubles);
+    h->year = (void *)(h->end_s + rows);
+    h->month = (void *)(h->year + rows);
     h->day = h->month + rows;
     return LW_OK;
 }

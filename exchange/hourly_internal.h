@@ -4,9 +4,6 @@
 
 #include "exchange/hourly.h"
 
-/* Takes the block; LW_E_FULL when there is no memory. */
-LW_MUST_USE lw_code lw_hourly_take_block(lw_hourly *h, lw_err *err);
-
 typedef struct lw_stamp {
     int year, month, day;
     int32_t end_s;

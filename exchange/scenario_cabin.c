@@ -2,6 +2,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "core/base/num.h"
 #include "exchange/scenario_internal.h"
 #include "text/quantity.h"
 
@@ -107,6 +108,9 @@ static void read_fridge(lw_reader *r, const lw_scope *cabin, lw_cabin_use *to)
     if (is_own || lw_read_is_given(r, &in, "control"))
         to->fridge.control_w = plain(lw_read_si(r, &in, "control"));
     to->fridge_cut_v = plain(lw_read_si(r, &in, "cut_off"));
+    /* A bigger one than usual has a burner, or a compressor, to match. */
+    to->fridge.burner_w = lw_most(to->fridge.burner_w, to->fridge.rated_w);
+    to->fridge.running_w = lw_most(to->fridge.running_w, to->fridge.rated_w);
     if (kind == LW_COOLING_ABSORPTION)
         want_propane(r, &in, "fridge");
 }
@@ -127,6 +131,13 @@ static void read_hot_water(lw_reader *r, const lw_scope *cabin, lw_cabin_use *to
                                          .efficiency_frac = share,
                                          .standing_w = plain(lw_read_si(r, &in, "standing")),
                                          .volume_l = plain(lw_read_si(r, &in, "tank"))};
+    /* A kind of rig that usually has none: the usual small one. */
+    if (!(to->water_heater.input_w > 0.0)) {
+        to->water_heater.input_w = 2900.0;
+        to->water_heater.volume_l = 22.7;
+        lw_read_assume(r, &in, "input", r->out->units == LW_UNITS_SI ? "2900 W" : "9900 BTU/h",
+                       "storage heaters of 6 gal: 8,800-12,000 BTU/h", "common practice");
+    }
     to->hot_c = lw_read_si(r, &in, "hot");
 }
 

@@ -8,7 +8,7 @@
 #include "exchange/csv.h"
 #include "exchange/hourly.h"
 
-/* The csv is fresh (lw_csv_init), the hourly file empty. */
+/* The csv is fresh (lw_csv_init), the hourly file empty but for its block (lw_hourly_take_block). */
 LW_MUST_USE lw_code lw_tmy3_read(lw_csv *csv, lw_hourly *h, lw_err *err);
 
 #endif

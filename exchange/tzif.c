@@ -155,7 +155,7 @@ static const char *read_rows(reader *r, const block *b, rows *out)
     if (b->leaps)
         return "counts leap seconds, which this program does not";
     const unsigned char *times = r->bytes + r->at, *index = times + (size_t)b->times * 8;
-    types found;
+    types found = {0};
     const char *why = read_types(index + b->times, b, &found);
     if (why)
         return why;
@@ -279,8 +279,9 @@ static int find_near(const char *wanted, near_name *best)
         rows_read++;
         char *name = strchr(line, '\t');
         name = name ? strchr(name + 1, '\t') : NULL;
-        if (!name++)
+        if (!name)
             continue;
+        name++;
         name[strcspn(name, "\t\n")] = '\0';
         const size_t distance = distance_to(wanted, name);
         if (distance < best->distance && strlen(name) < sizeof best->name) {

@@ -120,7 +120,7 @@ static int64_t day_in(const lw_tz_day *day, int year)
         return first + day->number - 1 + (day->number >= 60 && lw_is_leap(year));
     const int64_t month_begin = lw_day_of((lw_date){year, day->month, 1});
     const int weekday = (day->weekday + 6) % 7; /* Sunday 0 to Monday 0 */
-    int64_t found = month_begin + (weekday - lw_weekday_of(month_begin) + 7) % 7 + 7 * (day->week - 1);
+    int64_t found = month_begin + (weekday - lw_weekday_of(month_begin) + 7) % 7 + 7 * (int64_t)(day->week - 1);
     if (found >= month_begin + lw_days_in_month(year, day->month))
         found -= 7; /* week 5 is the last one, also of a month with four */
     return found;

@@ -2,7 +2,6 @@
 #include <stdlib.h>
 
 #include "exchange/tmy3.h"
-#include "exchange/hourly_internal.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t n);
 

@@ -215,7 +215,7 @@ size_t lw_decimal_print_digits(char *buf, size_t n, double value, int digits)
 
 lw_num_text lw_num(double value)
 {
-    lw_num_text out;
+    lw_num_text out = {.text = ""};
     lw_decimal_print_digits(out.text, sizeof out.text, value, 6);
     return out;
 }

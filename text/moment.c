@@ -213,7 +213,7 @@ lw_code lw_moment_parse(const char *text, lw_moment *moment, lw_err *err)
 {
     reader r = reader_of(text, err);
     lw_moment found = {0};
-    lw_date date;
+    lw_date date = {0};
     lw_code bad = take_date(&r, &date);
     if (bad)
         return bad;
@@ -328,7 +328,7 @@ lw_code lw_weekdays_parse(const char *text, unsigned *days, lw_err *err)
 lw_code lw_clock_range_parse(const char *text, lw_clock_range *range, lw_err *err)
 {
     reader r = reader_of(text, err);
-    lw_clock_range found;
+    lw_clock_range found = {0};
     double fraction;
     lw_code bad = take_time(&r, &found.from_s, &fraction);
     if (bad)

@@ -20,7 +20,7 @@ lw_code lw_err_at(lw_err *err, const char *path, long line, const char *field);
 lw_code lw_fault_say(const lw_fault *fault, lw_err *err);
 
 /* The unit that a name ends in: "elevation_m" gives "m" and the suffix's length 2; "" and 0 where there is none. */
-const char *lw_unit_of_name(const char *name, size_t *suffix_n);
+const char *lw_unit_of_name(const char *field, size_t *suffix_n);
 
 /* Borrowed from list. Distance counts insertions, deletions, changes and swapped neighbours; near is a third of the
  * word's length, at least one. Upper and lower case are alike. */

@@ -10,7 +10,7 @@
 
 #include <stddef.h>
 
-#define LW_MUST_USE __attribute__((warn_unused_result))
+#define LW_MUST_USE          __attribute__((warn_unused_result))
 #define LW_PRINTF(at, first) __attribute__((format(printf, at, first)))
 
 typedef enum lw_code {

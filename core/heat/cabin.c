@@ -14,6 +14,7 @@ typedef struct course {
     double above_ks;      /* integral of T - outside */
     double vent_above_ks; /* the same, only while vents are wide open */
     double heat_j, vent_held_j, cool_j;
+    double held_s; /* by the furnace, at its set-point */
 } course;
 
 /* Where each device begins to work; a missing device begins nowhere. */
@@ -74,6 +75,7 @@ static void hold(const lw_cabin *cabin, const lw_cabin_in *in, const edges *at, 
     run->above_ks += above_k * run->left_s;
     run->vent_above_ks += vent_wk > 0.0 ? above_k * run->left_s : 0.0;
     run->heat_j += (heat_w + held_heat_w) * run->left_s;
+    run->held_s += held_heat_w > 0.0 ? run->left_s : 0.0;
     run->vent_held_j += held_vent_w * run->left_s;
     run->cool_j += (cool_w + held_cool_w) * run->left_s;
     run->left_s = 0.0;
@@ -180,6 +182,7 @@ void lw_cabin_step(const lw_cabin *cabin, const lw_cabin_in *in, lw_cabin_out *o
         .heat_w = run.heat_j * per_s,
         .conduction_w = cabin->ua_wk * run.above_ks * per_s,
         .vent_w = (in->vent_max_wk * run.vent_above_ks + run.vent_held_j) * per_s,
+        .held_frac = run.held_s * per_s,
         .cool_w = run.cool_j * per_s,
         .stored_w = cabin->mass_jk * (run.now_c - in->start_c) * per_s,
     };

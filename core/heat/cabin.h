@@ -37,6 +37,7 @@ typedef struct lw_cabin_in {
 typedef struct lw_cabin_out {
     double end_c, mean_c, min_c, max_c;
     double heat_w, conduction_w, vent_w, cool_w, stored_w;
+    double held_frac; /* of the step: the furnace held the set-point, cycling */
 } lw_cabin_out;
 
 LW_MUST_USE lw_code lw_cabin_check(const lw_cabin *cabin, const lw_cabin_in *in, lw_fault *fault);

@@ -15,7 +15,7 @@
 #include <stddef.h>
 
 #include "core/base/err.h"
-#include "core/sim/scenario.h"
+#include "core/house/crew.h"
 
 #define LW_ACTIVITIES(X)                                                                                               \
     X(DISHES, "dishes")                                                                                                \
@@ -44,7 +44,7 @@ typedef enum lw_activity {
 #undef LW_ACTIVITY_ID
 } lw_activity;
 
-/* The words of core/sim/scenario.h's lw_rhythm in the table. */
+/* The words of core/house/crew.h's lw_rhythm in the table. */
 #define LW_RHYTHMS(X) X(PERSON, "person") X(CAMP, "camp") X(WORK, "work") X(SCHOOL, "school")
 #define LW_BEINGS(X)  X(ADULT, "adult") X(TEEN, "teen") X(CHILD, "child") X(DOG, "dog") X(CAT, "cat")
 enum { LW_BEING_COUNT = LW_BEING_CAT + 1 };

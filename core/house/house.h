@@ -23,7 +23,7 @@
 #include "core/base/err.h"
 #include "core/house/habit.h"
 #include "core/house/toilet.h"
-#include "core/sim/scenario.h"
+#include "core/house/crew.h"
 
 /* One habit of this household. NaN: as the table says. */
 typedef struct lw_house_choice {

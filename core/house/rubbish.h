@@ -12,7 +12,7 @@
 #ifndef LW_CORE_HOUSE_RUBBISH_H
 #define LW_CORE_HOUSE_RUBBISH_H
 
-#include "core/sim/scenario.h"
+#include "core/base/words.h"
 
 #define LW_RUBBISH_KGPL    0.08187 /* 138 lb/yd3, loose */
 #define LW_FOOD_WASTE_KGPL 0.23494 /* 396 lb/yd3, loose */

@@ -83,7 +83,7 @@ static lw_code apply_stay_rule(const double *in, double *out, lw_fault *fault)
         return bad;
     lw_stay_past past[2];
     lw_stay_history history = {.stay = past};
-    for (int i = 0; i < 2 && !bad; i++)
+    for (size_t i = 0; i < 2 && !bad; i++)
         bad = take_stay(in + 3 + 2 * i, past, &history.count, fault);
     const lw_stay_rule rule = {.days = (int)in[0], .window_days = (int)in[1], .reading = (lw_stay_reading)in[2]};
     if (!bad)

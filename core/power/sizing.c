@@ -46,7 +46,7 @@ lw_rest_soc lw_rest_soc_of(lw_chemistry chemistry, double nominal_v, double rest
     static const double agm_high_v[] = {11.80, 12.00, 12.30, 12.60, 12.90};    /* B30, upper ends */
     static const double lfp_memory_v = 0.05;                                   /* B31: hysteresis either way */
     const double v = rest_v * 12.0 / nominal_v, soc = by_defaults(chemistry, v);
-    double one = soc, other = soc;
+    double one = soc, other;
     switch (chemistry) {
     case LW_CHEMISTRY_FLOODED:
         other = read_back(flooded_bci_v, quarters, 5, v);

@@ -2,12 +2,15 @@
  * loop.
  *
  * Computes  hours and charge by Peukert's law; state of charge from a voltage at rest, as a band; rest voltage from
- * acid density; battery and array size by the stand-alone photovoltaic procedure. Inputs    as named; all above zero
- * unless said. Results   as named. Errors    LW_E_RANGE from the two checks; the short functions are total. Source W.
- * Peukert, Elektrotechnische Zeitschrift 1897; Battery Council International, Battery Service Manual; IEEE 485 Table 1;
- * IEEE 1013-2007 (clauses 4-6), IEEE 1013-2000 (definition 3.1), IEEE 1562. Limits    Peukert holds for constant
- * current without pauses. A rest voltage needs 3-24 hours without current (lead-acid) and hardly moves from 30 to 90 %
- * (LFP): there the band is most of the scale, and counting is the only gauge. */
+ *           acid density; battery and array size by the stand-alone photovoltaic procedure.
+ * Inputs    as named; all above zero unless said.
+ * Results   as named.
+ * Errors    LW_E_RANGE from the two checks; the short functions are total.
+ * Source    W. Peukert, Elektrotechnische Zeitschrift 1897; Battery Council International, Battery Service Manual; IEEE
+ *           485 Table 1; IEEE 1013-2007 (clauses 4-6), IEEE 1013-2000 (definition 3.1), IEEE 1562.
+ * Limits    Peukert holds for constant current without pauses. A rest voltage needs 3-24 hours without current
+ *           (lead-acid) and hardly moves from 30 to 90 % (LFP): there the band is most of the scale, and counting is
+ *           the only gauge. */
 #ifndef LW_CORE_POWER_SIZING_H
 #define LW_CORE_POWER_SIZING_H
 

@@ -29,9 +29,8 @@ static void set_quantiles(const lw_context *c, double end_h, lw_leeway *to)
     const int is_beyond = !(end_h < horizon_h);
     const double h = is_beyond ? horizon_h : end_h;
     for (int i = 0; i < LW_QUANTILES; i++)
-        to->q[i] = (lw_quantile){.days = h / DAY_H,
-                                 .at_s = c->start_s + (int64_t)floor(h * 3600.0 + 0.5),
-                                 .beyond_horizon = is_beyond};
+        to->q[i] = (lw_quantile){
+            .days = h / DAY_H, .at_s = c->start_s + (int64_t)floor(h * 3600.0 + 0.5), .beyond_horizon = is_beyond};
     to->beyond_frac = is_beyond ? 1.0 : 0.0;
 }
 
@@ -183,8 +182,7 @@ void lw_outlook_make(const lw_context *c, lw_outlook *out, lw_series *own_series
     lw_state_start(c, &start);
     s = start;
     lw_course_clear(c, &own);
-    const lw_run common = {
-        .context = c, .mode = LW_MODE_OWN, .tells = 1, .stop_where_parting = 1, .series = &marks};
+    const lw_run common = {.context = c, .mode = LW_MODE_OWN, .tells = 1, .stop_where_parting = 1, .series = &marks};
     const int parting = lw_run_steps(&common, 0, &s, &own);
     joint = own;
     if (parting < c->steps) {

@@ -2,110 +2,49 @@
  *
  * Plain data in SI and UTC, filled by whoever reads a file or a form, checked once by lw_scenario_check, never written by
  * the engine. Arrays have a stated largest size so that the core never allocates.
- * A weekly mask is seven words (0 = Monday) of 24 bits, bit h set = "in the civil hour h".
- * Amounts of a supply are in its own unit (LW_SUPPLIES): litres, kilograms, gigabytes, person-days, days; battery in Wh. */
+ * Weekly masks and the units of supplies: core/base/words.h; people and habits: core/house/crew.h. */
 #ifndef LW_CORE_SIM_SCENARIO_H
 #define LW_CORE_SIM_SCENARIO_H
 
 #include <stdint.h>
 
 #include "core/base/err.h"
+#include "core/base/words.h"
 #include "core/heat/freeze.h"
 #include "core/heat/fridge.h"
 #include "core/heat/water_heater.h"
-
-/* id, word, what its end means, unit of its amounts, suffix of that unit */
-#define LW_SUPPLIES(X)                                                                                                 \
-    X(FRESH, "fresh", EMPTIES, l)                                                                                      \
-    X(DRINKING, "drinking", EMPTIES, l)                                                                                \
-    X(GREY, "grey", FILLS, l)                                                                                          \
-    X(BLACK, "black", FILLS, l)                                                                                        \
-    X(BATTERY, "battery", EMPTIES, wh)                                                                                 \
-    X(PROPANE, "propane", EMPTIES, kg)                                                                                 \
-    X(FUEL, "fuel", EMPTIES, l)                                                                                        \
-    X(RUBBISH, "rubbish", FILLS, l)                                                                                    \
-    X(DATA, "data", EMPTIES, gb)                                                                                       \
-    X(FOOD, "food", EMPTIES, person_days)                                                                              \
-    X(STAY, "stay", EMPTIES, days)
-
-typedef enum lw_supply {
-#define LW_SUPPLY_ID(id, word, end, unit) LW_SUPPLY_##id,
-    LW_SUPPLIES(LW_SUPPLY_ID) LW_SUPPLY_COUNT
-#undef LW_SUPPLY_ID
-} lw_supply;
+#include "core/house/crew.h"
 
 enum {
-    LW_NAME = 32,
-    LW_VESSELS = 24,
     LW_ARRAYS = 4,
     LW_LOADS = 40,
-    LW_PEOPLE = 16,
-    LW_USES = 64,
-    LW_EFFECTS = 6,
     LW_TRANSFERS = 96,
-    LW_SPANS = 16,
-    LW_CUTS = 8,        /* different cut-off voltages in one rig */
+    LW_CUTS = 8, /* different cut-off voltages in one rig */
     LW_VITALS = 4,
     LW_HORIZON_POINTS = 72,
-    LW_DAYS = 62,       /* longest horizon simulated, with a margin for the civil days it touches */
+    LW_DAYS = 62, /* longest horizon simulated, with a margin for the civil days it touches */
     LW_HOURS = LW_DAYS * 24,
 };
 
-/* Groups of use: the factors that a household is above or below the table by (at most eight). */
-#define LW_GROUPS(X)                                                                                                   \
-    X(SHOWERS, "showers")                                                                                              \
-    X(DISHES, "dishes")                                                                                                \
-    X(TOILET, "toilet")                                                                                                \
-    X(DRINKING, "drinking")                                                                                            \
-    X(HEAT, "heat")                                                                                                    \
-    X(DEVICES, "devices")                                                                                              \
-    X(RUBBISH, "rubbish")                                                                                              \
-    X(DATA, "data")
-typedef enum lw_group {
-#define LW_GROUP_ID(id, word) LW_GROUP_##id,
-    LW_GROUPS(LW_GROUP_ID) LW_GROUP_COUNT
-#undef LW_GROUP_ID
-} lw_group;
-
-#define LW_FIXTURES(X)                                                                                                 \
-    X(KITCHEN, "kitchen")                                                                                              \
-    X(BASIN, "basin")                                                                                                  \
-    X(SHOWER, "shower")                                                                                                \
-    X(TOILET, "toilet")                                                                                                \
-    X(OUTDOOR, "outdoor")
-typedef enum lw_fixture {
-#define LW_FIXTURE_ID(id, word) LW_FIXTURE_##id,
-    LW_FIXTURES(LW_FIXTURE_ID) LW_FIXTURE_COUNT
-#undef LW_FIXTURE_ID
-} lw_fixture;
-
 typedef enum lw_potable { LW_POTABLE_YES = 0, LW_POTABLE_NO, LW_POTABLE_UNKNOWN } lw_potable;
-
-/* Where rubbish may stand, in order of comfort. The price of each: see data/rubbish_places.csv. */
-typedef enum lw_rubbish_place {
-    LW_RUBBISH_BIN = 0,
-    LW_RUBBISH_LOCKER,
-    LW_RUBBISH_RACK,    /* sack outside the shell: never where animals are */
-    LW_RUBBISH_VEHICLE, /* smells */
-    LW_RUBBISH_SHOWER,  /* stops showers while it stands there */
-} lw_rubbish_place;
 
 typedef struct lw_vessel {
     char name[LW_NAME];
     lw_supply supply;
-    int order;         /* vessels of one supply are used lowest first; equal ones together (two open cylinders) */
+    int order; /* vessels of one supply are used lowest first; equal ones together (two open cylinders) */
     double capacity, level;
-    double unusable;   /* EMPTIES: bottom that cannot be drawn, or the reserve that must stay; FILLS: room that must stay */
-    double residue;    /* FILLS: what stays in after it was emptied */
-    unsigned fixtures; /* bit per lw_fixture fed from it (fresh) or draining into it (grey, black); 0 = every one */
-    lw_potable potable;          /* fresh, drinking */
-    lw_rubbish_place place;      /* rubbish */
-    double work_reserve;         /* data: what leisure cannot spend */
-    double filter_life_l;        /* drinking drawn from fresh: litres the cartridge is good for; 0 = not a filter */
-    double filter_lph;           /* and its rate; 0 = no limit */
-    double water_capacity_kg;    /* propane: 0 where the capacity is the legal fill already */
-    int is_outside;              /* propane: temperature of the vessel is the outside air's (always so for cylinders) */
-    char owner[LW_NAME];         /* empty: ours; otherwise whose rig lends it */
+    double
+        unusable; /* EMPTIES: bottom that cannot be drawn, or the reserve that must stay; FILLS: room that must stay */
+    double residue;     /* FILLS: what stays in after it was emptied */
+    unsigned fixtures;  /* bit per lw_fixture fed from it (fresh) or draining into it (grey, black); 0 = every one */
+    lw_potable potable; /* fresh, drinking */
+    lw_rubbish_place place;   /* rubbish */
+    double work_reserve;      /* data: what leisure cannot spend */
+    double filter_life_l;     /* drinking drawn from fresh: litres the cartridge is good for; 0 = not a filter */
+    double filter_lph;        /* and its rate; 0 = no limit */
+    double water_capacity_kg; /* propane: 0 where the capacity is the legal fill already */
+    int is_outside;           /* propane: temperature of the vessel is the outside air's (always so for cylinders) */
+    char owner[LW_NAME];      /* empty: ours; otherwise whose rig lends it */
 } lw_vessel;
 
 /* A change of a vessel at a stated time: a run, a gift, a dump, a plan's renewal date. */
@@ -123,112 +62,55 @@ typedef struct lw_transfer {
     char why[LW_NAME];  /* "run to town", "renewal", "neighbour" */
 } lw_transfer;
 
-typedef struct lw_span {
-    int64_t from_s, to_s;
-} lw_span;
-
-typedef enum lw_being { LW_BEING_ADULT = 0, LW_BEING_TEEN, LW_BEING_CHILD, LW_BEING_DOG, LW_BEING_CAT } lw_being;
-
-typedef struct lw_person {
-    char name[LW_NAME];
-    lw_being being;
-    uint32_t away[7];        /* weekly mask of hours out of camp */
-    uint32_t work[7];        /* hours of work that needs the connection and their devices */
-    uint32_t school[7];
-    lw_span out[LW_SPANS];   /* whole spans out of camp */
-    int out_count;
-    lw_span guest;           /* to_s > from_s: in camp only then; otherwise one of the household */
-    double toilet_here_frac; /* share of toilet visits at the rig while in camp, 0..1 */
-    double inside_low_c, inside_high_c; /* NaN unless this person or animal needs the temperature kept (vital) */
-} lw_person;
-
-/* What one unit of a use moves. `at` is a vessel index for LEVEL, unused otherwise. amount > 0 is added to the vessel. */
-typedef enum lw_effect_kind {
-    LW_EFFECT_VESSEL = 0, /* that very vessel */
-    LW_EFFECT_SUPPLY,     /* `at` is a lw_supply: drawn from or put into its vessels in order of use, by `fixture` */
-    LW_EFFECT_OUTDOORS_L, /* water on the ground, where the place allows it */
-    LW_EFFECT_GONE_L,     /* water drunk, cooked in or dried up: leaves the rig without a tank */
-    LW_EFFECT_PROPANE_W,  /* amount in Wh of gas burnt inside */
-    LW_EFFECT_DC_WH,
-} lw_effect_kind;
-typedef struct lw_effect {
-    lw_effect_kind kind;
-    int at;
-    double amount;
-} lw_effect;
-
-typedef enum lw_rhythm {
-    LW_RHYTHM_PERSON = 0, /* per person in camp: rate a day spread over `weight` of the hours they are there */
-    LW_RHYTHM_CAMP,       /* per camp: rate a day while anybody is there */
-    LW_RHYTHM_WORK,       /* rate an hour of a person's work */
-    LW_RHYTHM_SCHOOL,     /* rate an hour of a person's school */
-} lw_rhythm;
-
-/* One habit of this household, with its effect on several supplies at once, made by core/house from the habit table. */
-typedef struct lw_use {
-    char name[LW_NAME];
-    lw_group group;
-    lw_rhythm rhythm;
-    lw_fixture fixture;
-    double rate[LW_PEOPLE]; /* units a day (PERSON) or an hour (WORK, SCHOOL) for each person; CAMP: rate[0] a day */
-    double weight[24];      /* share of the day's units in each civil hour; sums to 1 (PERSON, CAMP) */
-    lw_effect effect[LW_EFFECTS];
-    int effect_count;
-    double hot_l;           /* of its water, at the hot tap's temperature, a unit */
-    int needs_pump;         /* stops in the step in which the pump stops */
-    int is_essential;       /* toilet, drinking, work data: named first when it goes unmet */
-    int is_leisure_data;    /* may not touch the work reserve */
-    int is_stopped_by_rubbish_in_shower;
-} lw_use;
-
 typedef enum lw_supply_kind { LW_POWER_DC = 0, LW_POWER_AC } lw_supply_kind;
 typedef enum lw_load_rhythm {
     LW_LOAD_ALWAYS = 0,
-    LW_LOAD_WEEKLY,      /* by mask */
-    LW_LOAD_PRESENT,     /* by mask, while anybody is in camp */
-    LW_LOAD_WORK,        /* while `person` works (-1: anybody); scaled by the number working if person is -1 */
+    LW_LOAD_WEEKLY,  /* by mask */
+    LW_LOAD_PRESENT, /* by mask, while anybody is in camp */
+    LW_LOAD_WORK,    /* while `person` works (-1: anybody); scaled by the number working if person is -1 */
     LW_LOAD_SCHOOL,
-    LW_LOAD_DARK,        /* by mask, while the sun is down and anybody is there */
-    LW_LOAD_BAY_COLD,    /* heating pads: on below 7 C in the bay, off above 20 C; drawn in between by need */
-    LW_LOAD_CABIN_HOT,   /* fans: while the cabin is above `above_c` */
+    LW_LOAD_DARK,      /* by mask, while the sun is down and anybody is there */
+    LW_LOAD_BAY_COLD,  /* heating pads: on below 7 C in the bay, off above 20 C; drawn in between by need */
+    LW_LOAD_CABIN_HOT, /* fans: while the cabin is above `above_c` */
 } lw_load_rhythm;
 
 typedef struct lw_load {
     char name[LW_NAME];
     lw_supply_kind power;
-    double watts;        /* while on */
-    double duty_frac;    /* share of the time it is on within its hours */
+    double watts;     /* while on */
+    double duty_frac; /* share of the time it is on within its hours */
     lw_load_rhythm rhythm;
     uint32_t hours[7];
     int person;
     double above_c;
-    double cut_v;        /* 12 V consumers stop below this at their terminals, scaled by the bank's nominal / 12; 0 = with the bank's own cut-out */
+    double
+        cut_v; /* 12 V consumers stop below this at their terminals, scaled by the bank's nominal / 12; 0 = with the bank's own cut-out */
     int with_generator_only;
-    int is_vital;        /* breathing device, medicine fridge: served first, on its own line */
-    int is_network;      /* router, booster, dish: no power, no data */
-    int is_alarm;        /* gas and smoke alarms: their end is a warning of its own */
-    double inside_frac;  /* share of its energy that stays in the cabin as heat */
-    lw_group group;      /* DEVICES as a rule */
+    int is_vital;       /* breathing device, medicine fridge: served first, on its own line */
+    int is_network;     /* router, booster, dish: no power, no data */
+    int is_alarm;       /* gas and smoke alarms: their end is a warning of its own */
+    double inside_frac; /* share of its energy that stays in the cabin as heat */
+    lw_group group;     /* DEVICES as a rule */
 } lw_load;
 
 typedef struct lw_array {
     char name[LW_NAME];
     double rated_w;
-    double tilt_deg, azimuth_deg; /* flat = 0; azimuth from north clockwise */
-    int mount;                    /* lw_mount of core/power/cell.h */
-    double gamma_perk;            /* power coefficient, about -0.0035 */
-    int controller;               /* lw_controller of core/power/controller.h */
+    double tilt_deg, azimuth_deg;   /* flat = 0; azimuth from north clockwise */
+    int mount;                      /* lw_mount of core/power/cell.h */
+    double gamma_perk;              /* power coefficient, about -0.0035 */
+    int controller;                 /* lw_controller of core/power/controller.h */
     double vmp_v, vmp_v_frac_per_k; /* at 25 C, and its coefficient (negative) */
     double wiring_frac, soiling_frac;
-    double shade_frac;            /* tree shade on beam and circumsolar, 0..1, on top of the place's */
-    int moves_a_day;              /* portable: turned by hand this often, -1 = fixed */
-    uint32_t out[7];              /* hours it stands out; all ones for a fixed array */
+    double shade_frac; /* tree shade on beam and circumsolar, 0..1, on top of the place's */
+    int moves_a_day;   /* portable: turned by hand this often, -1 = fixed */
+    uint32_t out[7];   /* hours it stands out; all ones for a fixed array */
 } lw_array;
 
 typedef struct lw_generator_use {
     int is_present;
     double rated_w;
-    int fuel;                     /* lw_engine_fuel of core/power/generator.h; LPG draws propane vessels */
+    int fuel; /* lw_engine_fuel of core/power/generator.h; LPG draws propane vessels */
     double none_lph, slope_lpkwh;
     int derate_rule;
     int is_automatic;             /* starts and stops by the battery's state of charge */
@@ -251,39 +133,39 @@ typedef struct lw_drive_charge {
 typedef struct lw_inverter_use {
     int is_present;
     double rated_w, idle_w, efficiency_frac;
-    uint32_t on[7];                  /* hours it is switched on; idle draw counts then */
+    uint32_t on[7]; /* hours it is switched on; idle draw counts then */
 } lw_inverter_use;
 
 typedef struct lw_cabin_use {
-    double ua_wk;          /* conductance with shut vents in calm air */
-    double wind_wkpms;     /* more of it a metre a second of wind */
+    double ua_wk;      /* conductance with shut vents in calm air */
+    double wind_wkpms; /* more of it a metre a second of wind */
     double mass_jk;
-    double glass_m2;       /* sun area of bare glass, by its transmitted share */
-    double skin_m2;        /* roof and sunlit wall by its absorbed share that gets inside */
-    double vent_wk;        /* extra conductance with windows and vents open */
-    double vent_above_c;   /* people open them above this */
+    double glass_m2;               /* sun area of bare glass, by its transmitted share */
+    double skin_m2;                /* roof and sunlit wall by its absorbed share that gets inside */
+    double vent_wk;                /* extra conductance with windows and vents open */
+    double vent_above_c;           /* people open them above this */
     double day_c, night_c, away_c; /* set-points */
-    uint32_t day[7];       /* hours of the day set-point */
-    double inside_c;       /* at arrival */
+    uint32_t day[7];               /* hours of the day set-point */
+    double inside_c;               /* at arrival */
     double furnace_input_w, furnace_frac, blower_w, furnace_cut_v;
-    int furnace_derate_rule;       /* lw_burner_rule of core/heat/furnace.h */
-    double furnace_listed_to_m;    /* for LW_BURNER_LISTED */
-    double electric_w;     /* heater that runs only with the generator */
+    int furnace_derate_rule;                      /* lw_burner_rule of core/heat/furnace.h */
+    double furnace_listed_to_m;                   /* for LW_BURNER_LISTED */
+    double electric_w;                            /* heater that runs only with the generator */
     double cool_w, cool_electric_w, cool_above_c; /* air conditioner; 0 = none; only with the generator */
     lw_bay_kind bay;
-    double pad_w;          /* heating pads: electric power while on */
+    double pad_w; /* heating pads: electric power while on */
     int fridge_is_present;
-    lw_fridge fridge;      /* core/heat/fridge.h */
+    lw_fridge fridge; /* core/heat/fridge.h */
     double fridge_cut_v;
     int water_heater_is_present;
     lw_water_heater water_heater; /* core/heat/water_heater.h */
-    double hot_c, cold_c;  /* at the hot tap; of the fresh tank */
-    int open_cylinders;    /* how many propane vessels feed at once (vaporisation) */
+    double hot_c, cold_c;         /* at the hot tap; of the fresh tank */
+    int open_cylinders;           /* how many propane vessels feed at once (vaporisation) */
     double pump_wh_per_l, pump_cut_v;
 } lw_cabin_use;
 
 typedef struct lw_battery_use {
-    int chemistry;         /* lw_chemistry of core/power/battery.h */
+    int chemistry; /* lw_chemistry of core/power/battery.h */
     double capacity_ah, nominal_v, health_frac, floor_frac, level_frac, charge_limit_a;
     int is_heated, is_inside;
     double cut_v;          /* NaN: the chemistry's own */
@@ -307,23 +189,14 @@ typedef struct lw_rig {
     lw_cabin_use cabin;
 } lw_rig;
 
-typedef struct lw_crew {
-    lw_person person[LW_PEOPLE];
-    int person_count;
-    lw_use use[LW_USES];
-    int use_count;
-} lw_crew;
-
-typedef enum lw_permission { LW_PERMISSION_NO = 0, LW_PERMISSION_YES, LW_PERMISSION_UNKNOWN } lw_permission;
-
 typedef struct lw_place {
     char name[LW_NAME];
     double latitude_deg, longitude_deg, elevation_m;
     double horizon_deg[LW_HORIZON_POINTS]; /* elevation of the skyline, from north clockwise every 5 degrees */
     double shade_frac;                     /* trees: share of the beam that is lost */
     double albedo_frac, linke_turbidity;
-    lw_permission outdoor_water;           /* UNKNOWN counts as not allowed */
-    int has_animals;                       /* rubbish never outdoors */
+    lw_permission outdoor_water; /* UNKNOWN counts as not allowed */
+    int has_animals;             /* rubbish never outdoors */
 } lw_place;
 
 typedef struct lw_stay {
@@ -333,11 +206,11 @@ typedef struct lw_stay {
 
 /* The civil calendar of the horizon, one value an hour from arrival; made at the edge from the zone. */
 typedef struct lw_calendar {
-    int hours;                      /* filled hours, at most LW_HOURS */
-    int64_t start_s;                /* of hour 0; hour i starts at start_s + 3600 i */
-    uint8_t civil_hour[LW_HOURS];   /* 0..23 at the middle of the hour */
-    uint8_t weekday[LW_HOURS];      /* 0 = Monday */
-    int32_t civil_day[LW_HOURS];    /* days since 1970-01-01 */
+    int hours;                    /* filled hours, at most LW_HOURS */
+    int64_t start_s;              /* of hour 0; hour i starts at start_s + 3600 i */
+    uint8_t civil_hour[LW_HOURS]; /* 0..23 at the middle of the hour */
+    uint8_t weekday[LW_HOURS];    /* 0 = Monday */
+    int32_t civil_day[LW_HOURS];  /* days since 1970-01-01 */
 } lw_calendar;
 
 /* Weather at the place, one value an hour of the calendar: means over the hour, except precipitation (sum). */

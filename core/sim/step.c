@@ -91,9 +91,9 @@ static double vapour_limit_w(const lw_context *c, const lw_state *s, double air_
     for (int n = 0; n < most && n < row->count; n++) {
         int fullest = -1;
         for (int i = 0; i < row->count; i++)
-            if (!(taken >> i & 1u) && (fullest < 0 || s->level[row->vessel[i]] > s->level[row->vessel[fullest]]))
+            if (!(taken & lw_bit(i)) && (fullest < 0 || s->level[row->vessel[i]] > s->level[row->vessel[fullest]]))
                 fullest = i;
-        taken |= 1u << fullest;
+        taken |= lw_bit(fullest);
         sum += lw_propane_vapour_limit_w(s->level[row->vessel[fullest]], air_c);
     }
     return sum;
@@ -106,10 +106,10 @@ typedef struct lw_heat {
     double sun_w, people_w, loads_w, inside_gas_w; /* gains */
     double furnace_input_w;                        /* that gas and altitude allow now */
     double electric_max_w, cool_max_w;
-    double gas_frac;                               /* of their wish that stove and fridge get */
-    double water_input_w;                          /* that gas allows the water heater now */
-    double cooking_w;                              /* gas, HHV */
-    double reaches_frac;                           /* of the part, when it gets so warm that cooling is wanted */
+    double gas_frac;      /* of their wish that stove and fridge get */
+    double water_input_w; /* that gas allows the water heater now */
+    double cooking_w;     /* gas, HHV */
+    double reaches_frac;  /* of the part, when it gets so warm that cooling is wanted */
     double electric_w;
     lw_cabin_out cabin;
     lw_furnace_out furnace;
@@ -137,7 +137,7 @@ static double loads_heat_w(const lw_context *c, const lw_hour *hour, const lw_st
     double all_w = hour->ac_w, on_w = hour->ac_w;
     for (int k = 0; k < c->cut_count; k++) {
         all_w += hour->dc_w[k];
-        on_w += s->cut >> k & 1u ? 0.0 : hour->dc_w[k];
+        on_w += (s->cut & lw_bit(k)) ? 0.0 : hour->dc_w[k];
     }
     return all_w > 0.0 ? hour->loads_inside_w * on_w / all_w : 0.0;
 }
@@ -181,12 +181,11 @@ static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, co
     note->gas_limit_w = vapour_limit_w(c, s, hour->air_c);
     if (mode == LW_MODE_OWN)
         return;
-    const double held_w =
-        lw_row_available(c, LW_SUPPLY_PROPANE, s) * LW_PROPANE_HHV_JPKG / heat->step_s;
+    const double held_w = lw_row_available(c, LW_SUPPLY_PROPANE, s) * LW_PROPANE_HHV_JPKG / heat->step_s;
     const double most_w = lw_least(note->gas_limit_w, held_w);
     if (small_burners_w(heat) > most_w) {
         const double first_w = heat->cooking_w + heat->fridge.gas_w;
-        note->lack_supplies |= 1u << LW_SUPPLY_PROPANE; /* not even for hot water, stove and fridge */
+        note->lack_supplies |= lw_bit(LW_SUPPLY_PROPANE); /* not even for hot water, stove and fridge */
         heat->gas_frac = first_w > most_w ? most_w / first_w : 1.0;
         heat->water_input_w = lw_least(heat->water_input_w, lw_most(most_w - first_w, 0.0));
         run_small_burners(c, hour, s, heat);
@@ -211,7 +210,9 @@ static void run_cabin(const lw_context *c, const lw_hour *hour, double furnace_f
                             .step_s = heat->step_s};
     lw_cabin_step(&cabin, &in, &heat->cabin);
     heat->electric_w = lw_least(heat->cabin.heat_w, heat->electric_max_w);
-    lw_furnace_run(&c->furnace, input_w, heat->cabin.heat_w - heat->electric_w, &heat->furnace);
+    lw_furnace furnace = c->furnace;
+    furnace.cycles_per_h *= heat->cabin.held_frac; /* warming up is one long burn, without the run-on of cycles */
+    lw_furnace_run(&furnace, input_w, heat->cabin.heat_w - heat->electric_w, &heat->furnace);
 }
 
 static void run_bay(const lw_context *c, const lw_hour *hour, int is_pad_on, const lw_state *s, lw_heat *heat)
@@ -243,7 +244,7 @@ static void plan_heat(const lw_context *c, lw_mode mode, const lw_hour *hour, do
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
     const lw_generator_use *g = &c->scenario->rig.generator;
-    const int is_blower_off = mode == LW_MODE_JOINT && (s->cut >> c->blower_cut & 1u);
+    const int is_blower_off = mode == LW_MODE_JOINT && (s->cut & lw_bit(c->blower_cut));
     heat->step_s = dt_h * JOULE_PER_WH;
     heat->reaches_frac = 1.0;
     heat->ua_wk = c->ua_wk + c->wind_wkpms * hour->wind_ms;
@@ -252,14 +253,14 @@ static void plan_heat(const lw_context *c, lw_mode mode, const lw_hour *hour, do
     heat->people_w = hour->people_w;
     heat->loads_w = loads_heat_w(c, hour, s);
     share_gas(c, mode, hour, s, heat, note);
-    if (!(s->cut >> c->fridge_cut & 1u))
+    if (!(s->cut & lw_bit(c->fridge_cut)))
         heat->loads_w += heat->fridge.electric_w;
 
     const int can_cool = hour->is_generator_allowed && g->runs_for_cooling && h->cool_w > 0.0 && hour->is_somebody_in;
     wish->heat_needs_generator = g->is_present && (h->electric_w > 0.0 || h->cool_w > 0.0);
     wish->wants_generator = can_cool && s->cabin_c >= h->cool_above_c - LW_AT_SET_K;
-    const int is_on = hour->is_generator_allowed &&
-                      (s->is_generator_on || hour->is_generator_wanted || wish->wants_generator);
+    const int is_on =
+        hour->is_generator_allowed && (s->is_generator_on || hour->is_generator_wanted || wish->wants_generator);
     heat->electric_max_w = is_on ? h->electric_w : 0.0;
     heat->cool_max_w = is_on ? h->cool_w : 0.0;
     run_cabin(c, hour, is_blower_off ? 0.0 : 1.0, s, heat);
@@ -291,7 +292,7 @@ static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *
     for (int d = 0; d < c->dynamic_count; d++) {
         const lw_dynamic_load *load = &c->dynamic[d];
         const int is_cold_bay = load->rhythm == LW_LOAD_BAY_COLD;
-        const double on = is_cold_bay ? clip((PAD_OFF_C - heat->bay.mean_c) / (PAD_OFF_C - PAD_ON_C))
+        const double on = is_cold_bay            ? clip((PAD_OFF_C - heat->bay.mean_c) / (PAD_OFF_C - PAD_ON_C))
                           : hour->is_somebody_in ? clip((heat->cabin.mean_c - load->above_c) / FAN_RAMP_K)
                                                  : 0.0;
         double *const to = load->with_generator_only ? &wish->ac_generator_w
@@ -306,7 +307,8 @@ static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *
     }
 }
 
-static void book_gas(lw_mode mode, const lw_context *c, const lw_heat *heat, lw_state *s, lw_flows *f, lw_step_note *note)
+static void book_gas(lw_mode mode, const lw_context *c, const lw_heat *heat, lw_state *s, lw_flows *f,
+                     lw_step_note *note)
 {
     const double kg_per_w = heat->step_s / LW_PROPANE_HHV_JPKG;
     const double all_kg = (heat->furnace.gas_w + small_burners_w(heat)) * kg_per_w;

@@ -16,7 +16,10 @@ typedef struct sum {
     term term[14];
 } sum;
 
-#define T(sign_, id) {LW_FLOW_##id, sign_ 1.0}
+#define T(sign_, id)                                                                                                   \
+    {                                                                                                                  \
+        LW_FLOW_##id, sign_ 1.0                                                                                        \
+    }
 
 /* The sums of core/sim/flow.h. The last ones are closed with a change of state. */
 static const sum SUMS[] = {

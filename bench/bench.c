@@ -1,0 +1,230 @@
+/* leeway-bench: what the engine costs. Prints microseconds and, beside them, a ratio to a fixed loop of exponentials
+ * timed in the same round, so that figures of two machines, or of a busy one, can be compared. No pass or fail.
+ *
+ * Each figure is the median of ROUNDS rounds; each thing measured leaves a checksum behind, so that no compiler can leave
+ * it out, and equal checksums say that equal work was done. */
+#include <stdio.h>
+#include <time.h>
+
+#include "core/sky/sun_table.h"
+#include "tests/core/camp.h"
+
+enum { ROUNDS = 11, DAYS = 30, EXPONENTIALS = 1000, POSITIONS = 10000 };
+static const double ROUND_S = 0.02; /* a round repeats its work for at least this long */
+
+typedef struct subject {
+    const char *name;
+    double (*work)(void *with); /* gives its checksum */
+    void *with;
+    double units; /* work of one call, where the name speaks of one unit */
+} subject;
+
+typedef struct figure {
+    double us, ratio, checksum;
+} figure;
+
+static double now_s(void)
+{
+    struct timespec t;
+    clock_gettime(CLOCK_MONOTONIC, &t);
+    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
+/* The yardstick: each exponential waits for the one before. */
+static double exponentials(void *with)
+{
+    double x = *(const double *)with;
+    for (int i = 0; i < EXPONENTIALS; i++)
+        x = exp(-x) * 1.0625;
+    return x;
+}
+
+/* Seconds of one call, by repeating it. */
+static double time_of(const subject *s, double *checksum)
+{
+    const double begin_s = now_s();
+    double end_s;
+    long calls = 0;
+    do {
+        *checksum = s->work(s->with);
+        calls++;
+        end_s = now_s();
+    } while (end_s - begin_s < ROUND_S);
+    return (end_s - begin_s) / (double)calls;
+}
+
+static int by_size(const void *a, const void *b)
+{
+    const double x = *(const double *)a, y = *(const double *)b;
+    return (x > y) - (x < y);
+}
+
+static double median(double *values)
+{
+    qsort(values, ROUNDS, sizeof *values, by_size);
+    return values[ROUNDS / 2];
+}
+
+static figure measure(const subject *s)
+{
+    double start = 0.5, us[ROUNDS], ratio[ROUNDS], checksum = 0.0, yard_checksum;
+    const subject yard = {.name = "yardstick", .work = exponentials, .with = &start};
+    for (int round = 0; round < ROUNDS; round++) {
+        const double yard_s = time_of(&yard, &yard_checksum), s_s = time_of(s, &checksum);
+        us[round] = 1e6 * s_s / s->units;
+        ratio[round] = s_s / s->units / yard_s;
+    }
+    return (figure){median(us), median(ratio), checksum};
+}
+
+static double sum_of(const lw_flows *flows)
+{
+    double sum = 0.0;
+    for (int f = 0; f < LW_FLOW_COUNT; f++)
+        sum += flows->of[f];
+    return sum;
+}
+
+static double course(const camp *c, lw_mode mode)
+{
+    lw_state state;
+    lw_course course;
+    lw_state_start(c->context, &state);
+    lw_course_run(c->context, mode, &state, &course, NULL);
+    return sum_of(&course.total);
+}
+
+static double own_course(void *with)
+{
+    return course(with, LW_MODE_OWN);
+}
+
+static double joint_course(void *with)
+{
+    return course(with, LW_MODE_JOINT);
+}
+
+static double outlook(void *with)
+{
+    const camp *c = with;
+    lw_outlook out;
+    lw_outlook_make(c->context, &out, NULL, NULL);
+    return sum_of(&out.own) + sum_of(&out.joint) + out.leeway[LW_SUPPLY_FRESH].q[1].days;
+}
+
+/* The sun on each array, schedules, habits resolved to tanks: once per place, dates and rig. */
+static double prepare(void *with)
+{
+    camp *c = with;
+    lw_fault fault = {0};
+    c->arena.used = 0;
+    if (lw_prepare(c->scenario, 1, &c->arena, &c->context, &fault) != LW_OK)
+        abort();
+    return (double)c->arena.used;
+}
+
+typedef struct sky {
+    lw_sun_table table;
+    lw_sun_place place;
+    double t_s[POSITIONS];
+    lw_sun sun[POSITIONS];
+} sky;
+
+static double positions(void *with)
+{
+    sky *s = with;
+    double sum = 0.0;
+    lw_sun_at_each(&s->table, &s->place, s->t_s, POSITIONS, s->sun);
+    for (int i = 0; i < POSITIONS; i += POSITIONS / 10)
+        sum += s->sun[i].up;
+    return sum;
+}
+
+/* A household whose furnace and generator really run: cool, half clouded weather on a 200 Ah bank. */
+static camp busy_camp(int days)
+{
+    lw_scenario *s = camp_new(days);
+    camp_weather(s, 6.0, 8.0, 0.45);
+    for (int v = 0; v < s->rig.vessel_count; v++) /* so that what is measured does not stop for want of supplies */
+        if (s->rig.vessel[v].supply == LW_SUPPLY_PROPANE || s->rig.vessel[v].supply == LW_SUPPLY_FUEL)
+            s->rig.vessel[v].capacity = s->rig.vessel[v].level *= 4.0;
+    return camp_prepare(s, 1);
+}
+
+static figure report(subject s)
+{
+    if (s.units <= 0.0)
+        s.units = 1.0;
+    const figure f = measure(&s);
+    printf("  %-36s %12.4g us %12.4g   %.12g\n", s.name, f.us, f.ratio, f.checksum);
+    return f;
+}
+
+static void report_engine(void)
+{
+    camp c = busy_camp(DAYS);
+    lw_outlook *out = calloc(1, sizeof *out);
+    if (!out)
+        abort();
+    lw_outlook_make(c.context, out, NULL, NULL);
+    const double *of = out->joint.of;
+    printf("30 days in hours, all supplies; in the joint course the generator runs %.0f h, the furnace burns %.1f kg,\n"
+           "the bank takes %.1f kWh, %.0f litres of fresh water are drawn, %d events are told\n",
+           of[LW_FLOW_GENERATOR_HOURS], of[LW_FLOW_PROPANE_FURNACE], of[LW_FLOW_BATTERY_IN] / 1000.0,
+           of[LW_FLOW_FRESH_OUT], out->event_count);
+    report((subject){.name = "own course", .work = own_course, .with = &c});
+    report((subject){.name = "joint course", .work = joint_course, .with = &c});
+    report((subject){.name = "whole outlook", .work = outlook, .with = &c});
+    report((subject){.name = "prepare: sun on the arrays, schedules", .work = prepare, .with = &c});
+    free(out);
+    camp_free(&c);
+}
+
+static void report_sky(void)
+{
+    sky *s = calloc(1, sizeof *s);
+    if (!s)
+        abort();
+    const int64_t first_day = 20618; /* 2026-06-14 */
+    lw_sun_table_fill(&s->table, first_day, 60, 69.0);
+    const lw_spa_place place = {.latitude_deg = 40.5,
+                                .longitude_deg = -112.3,
+                                .elevation_m = 1600.0,
+                                .pressure_pa = 83500.0,
+                                .temperature_c = 15.0};
+    s->place = lw_sun_place_of(&place);
+    for (int i = 0; i < POSITIONS; i++)
+        s->t_s[i] = 86400.0 * ((double)first_day + 60.0 * i / POSITIONS);
+    const figure f =
+        report((subject){.name = "a solar position from the table", .work = positions, .with = s, .units = POSITIONS});
+    printf("  that is %.1f million solar positions a second\n", 1.0 / f.us);
+    free(s);
+}
+
+static void report_growth(void)
+{
+    static const int days[] = {10, 20, 40, 60};
+    figure first = {0};
+    printf("\ngrowth with days                          whole outlook      to yardstick   against 10 days\n");
+    for (size_t i = 0; i < sizeof days / sizeof days[0]; i++) {
+        camp c = busy_camp(days[i]);
+        const figure f = measure(&(subject){.work = outlook, .with = &c, .units = 1.0});
+        if (i == 0)
+            first = f;
+        printf("  %2d days %*s %12.4g us %12.4g   %.2f times the time for %.0f times the days\n", days[i], 28, "", f.us,
+               f.ratio, f.ratio / first.ratio, days[i] / 10.0);
+        camp_free(&c);
+    }
+}
+
+int main(void)
+{
+    double start = 0.5;
+    printf("                                            time            to yardstick   checksum\n");
+    report((subject){.name = "yardstick: 1000 exponentials", .work = exponentials, .with = &start});
+    report_sky();
+    printf("\n");
+    report_engine();
+    report_growth();
+    return 0;
+}

@@ -1,0 +1,47 @@
+/* cli/command.h: what a subcommand of `leeway` is: one row, from which parsing, --help and the man page derive. */
+#ifndef LW_CLI_COMMAND_H
+#define LW_CLI_COMMAND_H
+
+#include <stddef.h>
+
+#include "core/base/err.h"
+
+enum {
+    LW_EXIT_DONE = 0,
+    LW_EXIT_SYSTEM = 1, /* the system failed: disk full, no right to write */
+    LW_EXIT_INPUT = 2,  /* what was typed or what stands in a file cannot be used */
+};
+
+typedef struct lw_option {
+    const char *name;     /* long name, without dashes */
+    char letter;          /* short name; 0: none */
+    const char *argument; /* "FILE"; NULL: takes none */
+    int is_argument_optional;
+    const char *what;
+} lw_option;
+
+typedef struct lw_example {
+    const char *command, *what;
+} lw_example;
+
+typedef struct lw_command lw_command;
+struct lw_command {
+    const char *name, *operands;
+    const char *what;  /* a line of the list of commands, without a full stop */
+    const char *about; /* paragraphs, parted by an empty line */
+    const lw_option *option;
+    size_t option_count;
+    const lw_example *example;
+    size_t example_count;
+    int (*run)(const lw_command *self, int argc, char **argv); /* argv[0] is the command's name; gives the exit code */
+};
+
+extern const lw_command lw_command_outlook, lw_command_model;
+
+/* NULL-ended, in the order shown to people. */
+extern const lw_command *const lw_commands[];
+
+/* "leeway: place: sentence" on standard error; gives the exit code that fits. */
+int lw_refuse(const lw_err *err);
+
+#endif

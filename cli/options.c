@@ -1,0 +1,108 @@
+#include "cli/options.h"
+
+#include <assert.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "text/say.h"
+
+enum { FIRST_LONG = 256 }; /* beyond every letter */
+
+void lw_args_init(lw_args *args, const lw_command *command, int argc, char **argv)
+{
+    assert(command->option_count <= LW_OPTIONS);
+    *args = (lw_args){.command = command, .argc = argc, .argv = argv};
+    size_t n = 0;
+    args->letters[n++] = ':'; /* a missing value is told apart from an unknown option */
+    for (size_t i = 0; i < command->option_count; i++) {
+        const lw_option *option = &command->option[i];
+        const int takes = !option->argument              ? no_argument
+                          : option->is_argument_optional ? optional_argument
+                                                         : required_argument;
+        args->longs[i] = (struct option){.name = option->name, .has_arg = takes, .val = FIRST_LONG + (int)i};
+        if (!option->letter)
+            continue;
+        args->letters[n++] = option->letter;
+        if (takes == required_argument)
+            args->letters[n++] = ':';
+    }
+    opterr = 0;
+    optind = 1;
+}
+
+static int fits_several(const lw_args *args, const char *word, size_t n)
+{
+    int count = 0;
+    for (size_t i = 0; i < args->command->option_count; i++)
+        count += strncmp(args->longs[i].name, word, n) == 0;
+    return count > 1;
+}
+
+static lw_code refuse_unknown_word(const lw_args *args, const char *word, lw_err *err)
+{
+    const size_t n = strcspn(word, "=");
+    const lw_quoted_text quoted = lw_quoted(word, n);
+    if (fits_several(args, word, n))
+        return lw_fail(err, LW_E_SYNTAX, "--%s may mean several options; write more of it", quoted.text);
+    const char *names[LW_OPTIONS];
+    for (size_t i = 0; i < args->command->option_count; i++)
+        names[i] = args->longs[i].name;
+    char start[64];
+    snprintf(start, sizeof start, "%.*s", (int)(n < sizeof start ? n : sizeof start - 1), word);
+    const char *near = lw_nearest(start, names, args->command->option_count);
+    if (near)
+        return lw_fail(err, LW_E_SYNTAX, "there is no option --%s; did you mean --%s?", quoted.text, near);
+    return lw_fail(err, LW_E_SYNTAX, "there is no option --%s; leeway %s --help lists them", quoted.text,
+                   args->command->name);
+}
+
+static lw_code refuse_unknown(const lw_args *args, lw_err *err)
+{
+    if (optopt >= FIRST_LONG)
+        return lw_fail(err, LW_E_SYNTAX, "--%s takes no value", args->longs[optopt - FIRST_LONG].name);
+    if (optopt != 0) {
+        const char letter = (char)optopt;
+        return lw_fail(err, LW_E_SYNTAX, "there is no option -%s; leeway %s --help lists them",
+                       lw_quoted(&letter, 1).text, args->command->name);
+    }
+    return refuse_unknown_word(args, args->argv[optind - 1] + 2, err);
+}
+
+static lw_code refuse_missing(const lw_args *args, lw_err *err)
+{
+    for (size_t i = 0; i < args->command->option_count; i++) {
+        const lw_option *option = &args->command->option[i];
+        if (optopt == FIRST_LONG + (int)i || optopt == option->letter)
+            return lw_fail(err, LW_E_SYNTAX, "--%s needs a value: --%s=%s", option->name, option->name,
+                           option->argument);
+    }
+    return lw_fail(err, LW_E_SYNTAX, "an option needs a value");
+}
+
+int lw_args_next(lw_args *args, const char **value, lw_err *err)
+{
+    const int found = getopt_long(args->argc, args->argv, args->letters, args->longs, NULL);
+    *value = optarg;
+    if (found == -1)
+        return LW_ARGS_END;
+    if (found == ':')
+        return (void)refuse_missing(args, err), LW_ARGS_BAD;
+    if (found == '?')
+        return (void)refuse_unknown(args, err), LW_ARGS_BAD;
+    if (found >= FIRST_LONG)
+        return found - FIRST_LONG;
+    int at = 0;
+    while (args->command->option[at].letter != (char)found)
+        at++;
+    return at;
+}
+
+const char *lw_args_operand(const lw_args *args, int at)
+{
+    return at < lw_args_operand_count(args) ? args->argv[optind + at] : NULL;
+}
+
+int lw_args_operand_count(const lw_args *args)
+{
+    return args->argc - optind;
+}
