@@ -341,22 +341,25 @@ static void sort_warnings(lw_words *words)
     }
 }
 
-/* The engine notes what stops at the start of its step, the cut that stops it where it falls inside the step. */
+/* The engine notes what stops at the start of its step, the cut that stops it where it falls inside the step: then it is
+ * told with that cut. The blower is the first to go as a rule, the others are among the last. */
 static void put_behind_cuts(lw_teller *t)
 {
     const int64_t step_s = 3600 / (t->s->outlook->steps_per_hour > 0 ? t->s->outlook->steps_per_hour : 1);
     for (int i = 0; i < t->count; i++) {
         lw_event *e = &t->event[i];
+        int64_t moved_s = e->at_s;
         if (e->kind != LW_EVENT_FURNACE_STOPS && e->kind != LW_EVENT_FRIDGE_STOPS && e->kind != LW_EVENT_ALARMS_STOP &&
             e->kind != LW_EVENT_WATER_STOPS && e->kind != LW_EVENT_NETWORK_STOPS)
             continue;
         for (int c = 0; c < t->count; c++) {
-            const int64_t later_s = t->event[c].at_s - e->at_s;
-            if (t->event[c].kind == LW_EVENT_LOADS_CUT && later_s > 0 && later_s < step_s) {
-                e->at_s = t->event[c].at_s;
-                break;
-            }
+            const int64_t cut_s = t->event[c].at_s;
+            if (t->event[c].kind != LW_EVENT_LOADS_CUT || cut_s <= e->at_s || cut_s >= e->at_s + step_s)
+                continue;
+            if (moved_s == e->at_s || (cut_s > moved_s) == (e->kind != LW_EVENT_FURNACE_STOPS))
+                moved_s = cut_s;
         }
+        e->at_s = moved_s;
     }
 }
 
