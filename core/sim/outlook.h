@@ -10,7 +10,7 @@
  * Results    lw_outlook, filled whole each time. Times are UTC seconds; NaN days do not occur.
  * Errors     LW_E_FULL when the arena is too small; nothing else on checked input.
  * Limits     one draw: P10, P50 and P90 are equal until weather and use are drawn. Horizon max(departure, 60 days).
- * Source     docs/models/engine.md: order of a step, what each boundary assumes, where the step size shows. */
+ * Source     docs/engine.md: order of a step, what each boundary assumes, where the step size shows. */
 #ifndef LW_CORE_SIM_OUTLOOK_H
 #define LW_CORE_SIM_OUTLOOK_H
 
