@@ -44,6 +44,17 @@ static int is_water(int supply)
            supply == LW_SUPPLY_BLACK;
 }
 
+/* One tank for all waste: a black tank that names the fixture takes its grey water where no grey tank does. */
+static void link_combined(const lw_context *c, lw_fixture fixture, lw_link *link)
+{
+    const lw_row *row = &c->row[LW_SUPPLY_BLACK];
+    for (int i = 0; i < row->count && link->count < LW_CHAIN; i++)
+        if (c->scenario->rig.vessel[row->vessel[i]].fixtures & lw_bit((int)fixture))
+            link->vessel[link->count++] = row->vessel[i];
+    if (link->count > 0)
+        link->supply = LW_SUPPLY_BLACK;
+}
+
 /* The vessels of a supply that this use's fixture can reach. */
 static void link_supply(const lw_context *c, int supply, lw_fixture fixture, lw_link *link)
 {
@@ -98,6 +109,8 @@ static void add_effect(lw_context *c, const lw_use *use, const lw_effect *effect
     } else {
         link->supply = (uint8_t)effect->at;
         link_supply(c, effect->at, use->fixture, link);
+        if (effect->at == LW_SUPPLY_GREY && link->count == 0)
+            link_combined(c, use->fixture, link);
     }
     finish_link(c, use, link);
 }
