@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "service/json_internal.h"
+#include "service/json.h"
 #include "text/say.h"
 
 static const double DAY_S = 86400.0;
@@ -417,6 +417,7 @@ static json_t *root_of(lw_writer *w)
     lw_json_put(j, o, "weather", weather_of(w));
     lw_json_time(j, o, "start", out->start_s);
     lw_json_time(j, o, "horizon", out->horizon_s);
+    lw_json_time(j, o, "joint_until", out->joint_until_s);
     lw_json_time(j, o, "departure", out->departure_s);
     lw_json_text(j, o, "headline", w->words->headline);
     lw_json_text(j, o, "why", w->words->why);

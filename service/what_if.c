@@ -3,7 +3,7 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "service/json_internal.h"
+#include "service/json.h"
 #include "service/words_internal.h"
 #include "text/decimal.h"
 

@@ -89,12 +89,15 @@ static double vapour_limit_w(const lw_context *c, const lw_state *s, double air_
     uint32_t taken = 0;
     double sum = 0.0;
     for (int n = 0; n < most && n < row->count; n++) {
-        int fullest = -1;
+        int fullest = 0;
+        double most_kg = -1.0;
         for (int i = 0; i < row->count; i++)
-            if (!(taken & lw_bit(i)) && (fullest < 0 || s->level[row->vessel[i]] > s->level[row->vessel[fullest]]))
+            if (!(taken & lw_bit(i)) && s->level[row->vessel[i]] > most_kg) {
+                most_kg = s->level[row->vessel[i]];
                 fullest = i;
+            }
         taken |= lw_bit(fullest);
-        sum += lw_propane_vapour_limit_w(s->level[row->vessel[fullest]], air_c);
+        sum += lw_propane_vapour_limit_w(most_kg, air_c);
     }
     return sum;
 }
@@ -134,7 +137,7 @@ static double loads_heat_w(const lw_context *c, const lw_hour *hour, const lw_st
 {
     if (!s->cut)
         return hour->loads_inside_w;
-    double all_w = hour->ac_w, on_w = hour->ac_w;
+    double all_w = hour->ac_w, on_w = all_w;
     for (int k = 0; k < c->cut_count; k++) {
         all_w += hour->dc_w[k];
         on_w += (s->cut & lw_bit(k)) ? 0.0 : hour->dc_w[k];

@@ -7,7 +7,7 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-#include "service/json_internal.h"
+#include "service/json.h"
 #include "tests/check.h"
 #include "tests/service/camp_answer.h"
 
