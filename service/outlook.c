@@ -91,6 +91,10 @@ lw_code lw_outlook_of_loaded(lw_loaded *loaded, int steps_per_hour, int wants_se
     lw_fault fault = {0};
     lw_code code = LW_OK;
     memset(loaded, 0, sizeof *loaded);
+    if (!made.loaded.scenario) {
+        code = lw_fail(err, LW_E_MISSING, "there is no scenario to look out from");
+        goto done;
+    }
     if (steps < 1 || steps > 12) {
         code = lw_fail(err, LW_E_RANGE, "%d steps an hour; give 1 to 12", steps);
         goto done;

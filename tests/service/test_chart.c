@@ -60,7 +60,7 @@ static void days_are_civil_and_cover_the_chart_without_gap(void **state)
     /* a clock put back on the night to Tuesday: that Monday has 25 hours */
     lw_zone *zone = &answer.loaded.zone;
     zone->count = 2;
-    zone->from_s[1] = answer.outlook->start_s + 20 * 3600;
+    zone->from_s[1] = answer.outlook->start_s + 20 * INT64_C(3600);
     zone->offset_s[1] = -8 * 3600;
     lw_chart *chart = chart_of(&answer, 0);
     assert_true(chart->day_count > 4);
@@ -86,11 +86,11 @@ static void marks_stand_at_their_time_and_in_order(void **state)
 {
     (void)state;
     lw_scenario *scenario = camp_new(16); /* wishes to leave after 8 days */
-    scenario->stay.stay_end_s = scenario->stay.arrival_s + 7 * 86400;
+    scenario->stay.stay_end_s = scenario->stay.arrival_s + 7 * INT64_C(86400);
     scenario->transfer_count = 2;
     for (int t = 0; t < 2; t++) {
         scenario->transfer[t] =
-            (lw_transfer){.at_s = scenario->stay.arrival_s + 3 * 86400, .vessel = t, .kind = LW_TRANSFER_ADD};
+            (lw_transfer){.at_s = scenario->stay.arrival_s + 3 * INT64_C(86400), .vessel = t, .kind = LW_TRANSFER_ADD};
         snprintf(scenario->transfer[t].why, LW_NAME, "run to town");
     }
     lw_outlook_answer answer = camp_answer(scenario, 0);

@@ -42,7 +42,7 @@ static void until_moves_the_wished_departure(void **state)
     lw_err err = {0};
     assert_int_equal(lw_outlook_run(&request, &answer, &err), LW_OK);
     /* 11:00 MDT is 17:00 UTC: 2026-06-12T17:00:00Z, day 20616 of the epoch. */
-    assert_int_equal(answer.outlook->departure_s, INT64_C(20616) * 86400 + 17 * 3600);
+    assert_int_equal(answer.outlook->departure_s, INT64_C(20616) * 86400 + 17 * INT64_C(3600));
     lw_outlook_answer_clear(&answer);
 }
 
@@ -119,6 +119,16 @@ static void steps_an_hour_outside_1_to_12_are_refused(void **state)
     }
 }
 
+static void nothing_loaded_is_refused(void **state)
+{
+    (void)state;
+    lw_loaded loaded = {0};
+    lw_outlook_answer answer = {0};
+    lw_err err = {0};
+    assert_int_equal(lw_outlook_of_loaded(&loaded, 1, 1, &answer, &err), LW_E_MISSING);
+    assert_null(answer.outlook);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -127,6 +137,7 @@ int main(void)
         cmocka_unit_test(until_before_arrival_is_refused_with_its_key),
         cmocka_unit_test(hourly_rows_come_when_asked),
         cmocka_unit_test(a_figure_that_the_core_refuses_names_its_key),
+        cmocka_unit_test(nothing_loaded_is_refused),
         cmocka_unit_test(steps_an_hour_outside_1_to_12_are_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -183,10 +183,11 @@ static void repeats_are_counted_not_repeated(void **state)
     o->departure_s = 0;
     o->event_count = 6;
     for (int i = 0; i < 5; i++) /* 02:00 of Tuesday and the nights after; the last night twice */
-        o->event[i] =
-            (lw_event){.at_s = o->start_s + 35 * 3600 + i * 86400, .kind = LW_EVENT_FURNACE_SHORT, .value = 15.0};
+        o->event[i] = (lw_event){.at_s = o->start_s + 35 * INT64_C(3600) + i * INT64_C(86400),
+                                 .kind = LW_EVENT_FURNACE_SHORT,
+                                 .value = 15.0};
     o->event[5] = o->event[4];
-    o->event[5].at_s += 2 * 3600;
+    o->event[5].at_s += 2 * INT64_C(3600);
     lw_words *words = words_of(&answer, &US);
     assert_int_equal(words->warning_count, 1);
     assert_int_equal(words->warning[0].times, 5);
@@ -233,15 +234,15 @@ static void times_are_of_the_place_in_24_or_12_hours(void **state)
     lw_zone zone = {.name = "X", .count = 1, .offset_s = {-7 * 3600}};
     char buf[LW_WHEN];
     /* 2026-06-19T01:40:00Z is Thursday 18:40 seven hours behind. */
-    const int64_t at_s = INT64_C(20623) * 86400 + 3600 + 40 * 60;
+    const int64_t at_s = INT64_C(20623) * 86400 + 3600 + 40 * INT64_C(60);
     CHECK_TEXT(lw_when_print(buf, sizeof buf, &zone, at_s, 0), "Thu 18 Jun 18:40");
     CHECK_TEXT(lw_when_print(buf, sizeof buf, &zone, at_s, 1), "Thu 18 Jun 6:40 pm");
     CHECK_TEXT(lw_day_print(buf, sizeof buf, &zone, at_s), "Thu 18 June");
-    CHECK_TEXT(lw_hour_print(buf, sizeof buf, &zone, at_s + 5 * 3600 + 20 * 60, 1), "12:00 am");
-    CHECK_TEXT(lw_hour_print(buf, sizeof buf, &zone, at_s + 5 * 3600 + 20 * 60 - 31, 0), "23:59");
-    CHECK_TEXT(lw_hour_print(buf, sizeof buf, &zone, at_s + 5 * 3600 + 20 * 60 - 29, 0), "00:00");
+    CHECK_TEXT(lw_hour_print(buf, sizeof buf, &zone, at_s + 5 * INT64_C(3600) + 20 * INT64_C(60), 1), "12:00 am");
+    CHECK_TEXT(lw_hour_print(buf, sizeof buf, &zone, at_s + 5 * INT64_C(3600) + 20 * INT64_C(60) - 31, 0), "23:59");
+    CHECK_TEXT(lw_hour_print(buf, sizeof buf, &zone, at_s + 5 * INT64_C(3600) + 20 * INT64_C(60) - 29, 0), "00:00");
     CHECK_TEXT(lw_relative_print(buf, sizeof buf, &zone, at_s - 86400 * 4, at_s), "in 4 days");
-    CHECK_TEXT(lw_relative_print(buf, sizeof buf, &zone, at_s - 12 * 3600, at_s), "tonight");
+    CHECK_TEXT(lw_relative_print(buf, sizeof buf, &zone, at_s - 12 * INT64_C(3600), at_s), "tonight");
     CHECK_TEXT(lw_relative_print(buf, sizeof buf, &zone, at_s - 86400, at_s), "tomorrow");
 }
 
