@@ -297,7 +297,7 @@ lw_code lw_report_put(lw_screen *screen, const lw_outlook_answer *answer, const 
     lw_chart *chart = malloc(sizeof *chart);
     lw_code code = words && chart ? lw_words_make(answer, &options->choice, words, err)
                                   : lw_fail(err, LW_E_FULL, "no memory for a report");
-    if (!code) {
+    if (!code && words && chart) {
         lw_chart_make(answer, words, &options->choice, 0, chart);
         const lw_report r = report_of(screen, answer, options, words);
         put_report(&r, chart);
@@ -387,7 +387,7 @@ lw_code lw_report_what_if(lw_screen *screen, const lw_outlook_answer *before, co
     lw_code code = words && what_if ? lw_words_make(before, &options->choice, &words[0], err)
                                     : lw_fail(err, LW_E_FULL, "no memory for a report");
     code = code ? code : lw_words_make(after, &options->choice, &words[1], err);
-    if (!code) {
+    if (!code && words && what_if) {
         lw_what_if_make(before, after, &options->choice, what_if);
         put_what_if(screen, what_if, &words[0], &words[1], change, change_count);
     }

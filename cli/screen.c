@@ -252,7 +252,7 @@ static void put_row(lw_screen *screen, const lw_table *table, int row, const int
 
 void lw_put_table(lw_screen *screen, const lw_table *table)
 {
-    int width[LW_TABLE_COLUMNS];
+    int width[LW_TABLE_COLUMNS] = {0};
     assert(table->columns <= LW_TABLE_COLUMNS);
     widths_of(table, width);
     for (int row = 0; row < table->rows; row++)

@@ -1,5 +1,6 @@
 #include "service/outlook.h"
 
+#include <assert.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -62,6 +63,7 @@ static lw_code compute(lw_outlook_answer *answer, int steps_per_hour, int wants_
     const lw_scenario *scenario = answer->loaded.scenario;
     lw_fault fault = {0};
     lw_context *context = NULL;
+    assert(scenario);
     if (wants_series) {
         lw_code code = take_series(&answer->own, scenario->calendar.hours, err);
         if (!code)

@@ -8,9 +8,9 @@
 #include "text/quantity.h"
 
 /* What a flat battery sets off belongs to it for so long after the loads are back. */
-static const int64_t AFTER_S = 12 * INT64_C(3600), BOUNCE_S = 6 * INT64_C(3600);
+static const int64_t AFTER_S = INT64_C(12) * 3600, BOUNCE_S = INT64_C(6) * 3600;
 /* A floor crossed so shortly before the cut is the chain's first link. */
-static const int64_t FLOOR_S = 24 * INT64_C(3600);
+static const int64_t FLOOR_S = INT64_C(24) * 3600;
 
 typedef struct lw_episode {
     int first, end; /* events [first, end) of the sorted copy */
