@@ -7,13 +7,23 @@
 #include "text/decimal.h"
 #include "text/quantity.h"
 
-enum { GAP = 2, NAME_MOST = 16, LEFT_MOST = 22, DAYS = 5, MARK_LINES = 4, DAY_LEAST = 3 /* columns */ };
+enum {
+    GAP = 2,
+    SCALE_LEAST = 20,
+    NAME_MOST = 16,
+    LEFT_MOST = 22,
+    DAYS = 5,
+    MARK_LINES = 4,
+    DAY_LEAST = 3 /* columns */
+};
+
+static const double STEADY_K = 3.0, WHOLE_DAY = 0.9;
 
 static const char *const SURE = "━", *const LIKELY = "─", *const HARDLY = "┈", *const MIDDLE = "●", *const ON = "▸",
                          *const MARK = "┊";
 
 typedef struct layout {
-    int name, left; /* widths of the columns */
+    int name, left; /* widths of the columns; left 0: no room for it */
     int at, width;  /* of the scale */
     double per_day; /* columns */
 } layout;
@@ -34,6 +44,10 @@ static layout layout_of(const lw_screen *screen, const lw_chart *chart)
     l.name = least(l.name, NAME_MOST);
     l.left = least(l.left, LEFT_MOST);
     l.at = l.name + GAP + l.left + GAP + DAYS + GAP;
+    if (screen->width - l.at < SCALE_LEAST) {
+        l.at -= l.left + GAP;
+        l.left = 0;
+    }
     l.width = screen->width - l.at;
     l.per_day = l.width / chart->days_shown;
     return l;
@@ -69,15 +83,21 @@ static int line_place(line *out, int at, const char *text)
     return 1;
 }
 
-static void line_put(lw_screen *screen, const layout *l, const char *title, line *out)
+/* Without the blanks at its end. */
+static const char *line_end(line *out)
 {
     int n = out->width;
     while (n > 0 && out->cell[n - 1] == ' ')
         n--;
     out->cell[n] = '\0';
+    return out->cell;
+}
+
+static void line_put(lw_screen *screen, const layout *l, const char *title, line *out)
+{
     lw_put_padded(screen, LW_PAINT_FAINT, title, l->at - GAP, 1);
     lw_put_blank(screen, GAP);
-    lw_put(screen, LW_PAINT_FAINT, out->cell);
+    lw_put(screen, LW_PAINT_FAINT, line_end(out));
     lw_put_end(screen);
 }
 
@@ -125,13 +145,19 @@ static double shown_temperature(const lw_chart *chart, double air_c)
     return round(lw_unit_from_si(unit, air_c)) + 0.0; /* no "-0" */
 }
 
-/* Highs and lows tell something only where days differ; constant weather is said in a sentence elsewhere. */
+/* Highs and lows tell something only where days differ; steady weather is said in a sentence elsewhere. A day that is cut
+ * short has another range. */
 static int differs(const lw_chart *chart)
 {
-    for (int i = 1; i < chart->day_count; i++)
-        if (fabs(chart->day[i].high_c - chart->day[0].high_c) > 1.0 ||
-            fabs(chart->day[i].low_c - chart->day[0].low_c) > 1.0)
+    const lw_chart_day *first = NULL;
+    for (int i = 0; i < chart->day_count; i++) {
+        const lw_chart_day *day = &chart->day[i];
+        if (day->to_days - day->from_days < WHOLE_DAY)
+            continue;
+        first = first ? first : day;
+        if (fabs(day->high_c - first->high_c) > STEADY_K || fabs(day->low_c - first->low_c) > STEADY_K)
             return 1;
+    }
     return 0;
 }
 
@@ -205,36 +231,51 @@ static void put_row(lw_screen *screen, const layout *l, const lw_chart *chart, c
     days_words(row, days, sizeof days);
     lw_put_padded(screen, paint, row->name, l->name, 0);
     lw_put_blank(screen, GAP);
-    lw_put_padded(screen, LW_PAINT_PLAIN, row->left, l->left, 0);
-    lw_put_blank(screen, GAP);
+    if (l->left > 0) {
+        lw_put_padded(screen, LW_PAINT_PLAIN, row->left, l->left, 0);
+        lw_put_blank(screen, GAP);
+    }
     lw_put_padded(screen, paint, days, DAYS, 1);
     lw_put_blank(screen, GAP);
     put_bar(screen, l, chart, row);
 }
 
-/* Each mark's words under its column, right of it or, near the edge, left of it. */
+/* Right of its column or, near the edge, left of it; 0 where there is no room in any of the lines. */
+static int place_mark(line *out, int at, const char *text, int *used)
+{
+    char right[sizeof((lw_chart_mark *)0)->text + 4], left[sizeof right];
+    snprintf(right, sizeof right, "^ %s", text);
+    snprintf(left, sizeof left, "%s ^", text);
+    for (int k = 0; k < MARK_LINES; k++)
+        if (line_place(&out[k], at, right) || line_place(&out[k], at + 1 - (int)strlen(left), left)) {
+            *used = k + 1 > *used ? k + 1 : *used;
+            return 1;
+        }
+    return 0;
+}
+
+/* Each mark's words under its column; those without room there stand in a line of their own. */
 static void put_marks(lw_screen *screen, const layout *l, const lw_chart *chart)
 {
     line out[MARK_LINES];
-    int used = 0;
+    int used = 0, is_placed[LW_CHART_MARKS] = {0};
     for (int i = 0; i < MARK_LINES; i++)
-        line_clear(&out[i], l->width);
-    for (int i = 0; i < chart->mark_count; i++) {
-        const lw_chart_mark *mark = &chart->mark[i];
-        if (mark->at_days > chart->days_shown)
-            continue;
-        char right[sizeof mark->text + 2], left[sizeof mark->text + 2];
-        snprintf(right, sizeof right, "^ %s", mark->text);
-        snprintf(left, sizeof left, "%s ^", mark->text);
-        const int at = least(column_of(l, mark->at_days), l->width - 1);
-        for (int k = 0; k < MARK_LINES; k++)
-            if (line_place(&out[k], at, right) || line_place(&out[k], at + 1 - (int)strlen(left), left)) {
-                used = k + 1 > used ? k + 1 : used;
-                break;
-            }
+        line_clear(&out[i], screen->width); /* words may begin under the names */
+    for (int i = 0; i < chart->mark_count; i++)
+        if (chart->mark[i].at_days <= chart->days_shown)
+            is_placed[i] = place_mark(out, l->at + least(column_of(l, chart->mark[i].at_days), l->width - 1),
+                                      chart->mark[i].text, &used);
+    for (int i = 0; i < used; i++) {
+        lw_put(screen, LW_PAINT_FAINT, line_end(&out[i]));
+        lw_put_end(screen);
     }
-    for (int i = 0; i < used; i++)
-        line_put(screen, l, "", &out[i]);
+    for (int i = 0; i < chart->mark_count; i++) {
+        if (is_placed[i] || chart->mark[i].at_days > chart->days_shown)
+            continue;
+        lw_put(screen, LW_PAINT_FAINT, MARK);
+        lw_put_blank(screen, 1);
+        lw_put_wrapped(screen, LW_PAINT_FAINT, chart->mark[i].text, 2, 2);
+    }
 }
 
 /* Only what is drawn is explained. */
@@ -265,8 +306,7 @@ static void put_legend(lw_screen *screen, const layout *l, const lw_chart *chart
     for (size_t i = 0; i < sizeof parts / sizeof parts[0]; i++)
         if (parts[i].is_shown)
             n += (size_t)snprintf(text + n, sizeof text - n, "%s%s %s", n ? "   " : "", parts[i].sign, parts[i].what);
-    lw_put(screen, LW_PAINT_FAINT, text);
-    lw_put_end(screen);
+    lw_put_wrapped(screen, LW_PAINT_FAINT, text, 0, 0);
 }
 
 void lw_chart_text(lw_screen *screen, const lw_chart *chart)

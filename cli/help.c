@@ -168,6 +168,8 @@ static void put_roff(lw_sink *sink, const char *text)
             lw_sink_text(sink, "\\e");
         else if (*text == '-')
             lw_sink_text(sink, "\\-");
+        else if (*text == '"')
+            lw_sink_text(sink, "\\(dq");
         else if (text[0] == '\n' && text[1] == '\n') {
             lw_sink_text(sink, "\n.PP\n");
             text++;

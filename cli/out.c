@@ -1,5 +1,3 @@
-#define _XOPEN_SOURCE 700 /* realpath */
-
 #include "cli/out.h"
 
 #include <errno.h>

@@ -11,7 +11,9 @@
 #include "text/quantity.h"
 #include "text/say.h"
 
-enum { WARNINGS_SHORT = 12, INDENT = 2 };
+enum { WARNINGS_SHORT = 12, CAUTION_LEAST = 50, INDENT = 2 };
+
+static const char *const UNNAMED = "here"; /* a place that the scenario gives no name */
 
 /* ---- what runs down ---- */
 
@@ -48,7 +50,10 @@ static void leftover_words(const lw_report *r, lw_supply supply, char *buf, size
     buf[0] = '\0';
     if (supply == LW_SUPPLY_STAY) {
         const double left = (double)(l->q[1].at_s - r->outlook->departure_s) / 86400.0;
-        amount_words(r, supply, left > 0.0 ? left : 0.0, buf, n);
+        if (left >= 0.05)
+            amount_words(r, supply, left, buf, n);
+        else
+            snprintf(buf, n, "none");
         return;
     }
     if (isnan(l->at_departure))
@@ -152,10 +157,10 @@ void lw_put_item(const lw_report *r, lw_paint paint, const char *text)
 
 static void put_head(const lw_report *r, const lw_chart *chart)
 {
-    if (chart->place[0] || chart->span[0]) {
+    const char *place = strcmp(chart->place, UNNAMED) == 0 ? "" : chart->place;
+    if (place[0] || chart->span[0]) {
         char where[LW_NAME + sizeof chart->span + 4];
-        snprintf(where, sizeof where, "%s%s%s", chart->place, chart->place[0] && chart->span[0] ? ", " : "",
-                 chart->span);
+        snprintf(where, sizeof where, "%s%s%s", place, place[0] && chart->span[0] ? ", " : "", chart->span);
         lw_put_wrapped(r->screen, LW_PAINT_FAINT, where, 0, 0);
         lw_put_end(r->screen);
     }
@@ -192,11 +197,11 @@ static void put_happens(const lw_report *r)
     }
 }
 
-/* The whole text of a caution is long; its first sentence says what to do. */
-static size_t first_sentence(const char *text)
+/* The whole text of a caution is long; how it begins says what to do. */
+static size_t first_sentences(const char *text)
 {
     for (const char *at = text; (at = strstr(at, ". ")) != NULL; at++)
-        if (at[2] >= 'A' && at[2] <= 'Z')
+        if (at[2] >= 'A' && at[2] <= 'Z' && at - text >= CAUTION_LEAST)
             return (size_t)(at + 1 - text);
     return strlen(text);
 }
@@ -212,7 +217,7 @@ static void put_cautions(const lw_report *r)
         if (r->wants_details)
             snprintf(text, sizeof text, "%s. %s (%s)", caution->title, caution->text, caution->source);
         else
-            snprintf(text, sizeof text, "%s. %.*s", caution->title, (int)first_sentence(caution->text), caution->text);
+            snprintf(text, sizeof text, "%s. %.*s", caution->title, (int)first_sentences(caution->text), caution->text);
         lw_put_item(r, LW_PAINT_PLAIN, text);
     }
     if (!r->wants_details)
@@ -292,7 +297,7 @@ lw_code lw_report_put(lw_screen *screen, const lw_outlook_answer *answer, const 
     lw_chart *chart = malloc(sizeof *chart);
     lw_code code = words && chart ? lw_words_make(answer, &options->choice, words, err)
                                   : lw_fail(err, LW_E_FULL, "no memory for a report");
-    if (!code) {
+    if (!code && words && chart) {
         lw_chart_make(answer, words, &options->choice, 0, chart);
         const lw_report r = report_of(screen, answer, options, words);
         put_report(&r, chart);
@@ -311,11 +316,12 @@ static void what_if_cell(const void *context, int row, int column, char *buf, si
     static const char *const HEAD[] = {"days", "as it is", "then", "gained"};
     const lw_what_if_row *at = row > 0 ? &((const lw_what_if *)context)->row[row - 1] : NULL;
     snprintf(buf, n, "%s",
-             !at           ? HEAD[column]
-             : column == 0 ? lw_supply_name(at->supply)
-             : column == 1 ? at->before
-             : column == 2 ? at->after
-                           : at->difference);
+             !at                             ? HEAD[column]
+             : column == 0                   ? lw_supply_name(at->supply)
+             : column == 1                   ? at->before
+             : column == 2                   ? at->after
+             : at->bound == LW_BOUND_UNKNOWN ? ""
+                                             : at->difference);
 }
 
 static int is_warned(const lw_words *words, lw_event_kind kind)
@@ -357,13 +363,16 @@ static void put_what_if(lw_screen *screen, const lw_what_if *what_if, const lw_w
     snprintf(text, sizeof text, "%s", after->headline);
     lw_put_blank(screen, INDENT);
     lw_put_wrapped(screen, LW_PAINT_PLAIN, text, INDENT, INDENT);
+    int warm = -1;
+    for (int i = 0; i < what_if->row_count; i++)
+        warm = (int)what_if->row[i].supply == what_if->binding_after ? i + 1 : warm;
     lw_put_end(screen);
     lw_put_table(screen, &(lw_table){.rows = what_if->row_count + 1,
                                      .columns = 4,
                                      .right = 7u << 1,
                                      .indent = INDENT,
                                      .head = LW_PAINT_FAINT,
-                                     .warm_row = what_if->row_count > 0 && what_if->binding_after >= 0 ? 1 : -1,
+                                     .warm_row = warm,
                                      .context = what_if,
                                      .cell = what_if_cell});
     put_warnings_of(screen, "What no longer happens", before, after);
@@ -378,7 +387,7 @@ lw_code lw_report_what_if(lw_screen *screen, const lw_outlook_answer *before, co
     lw_code code = words && what_if ? lw_words_make(before, &options->choice, &words[0], err)
                                     : lw_fail(err, LW_E_FULL, "no memory for a report");
     code = code ? code : lw_words_make(after, &options->choice, &words[1], err);
-    if (!code) {
+    if (!code && words && what_if) {
         lw_what_if_make(before, after, &options->choice, what_if);
         put_what_if(screen, what_if, &words[0], &words[1], change, change_count);
     }
@@ -395,14 +404,12 @@ lw_code lw_report_what_if(lw_screen *screen, const lw_outlook_answer *before, co
 
 static void assumption_cell(const void *context, int row, int column, char *buf, size_t n)
 {
-    static const char *const HEAD[] = {"key", "value", "kind", "source"};
+    static const char *const HEAD[] = {"key", "value", "kind: source"};
     const lw_assumption *at = row > 0 ? &((const lw_loaded *)context)->assumption[row - 1] : NULL;
-    snprintf(buf, n, "%s",
-             !at           ? HEAD[column]
-             : column == 0 ? at->key
-             : column == 1 ? at->value
-             : column == 2 ? at->kind
-                           : at->source);
+    if (at && column == 2)
+        snprintf(buf, n, "%s: %s", at->kind, at->source);
+    else
+        snprintf(buf, n, "%s", !at ? HEAD[column] : column == 0 ? at->key : at->value);
 }
 
 void lw_report_assumptions(lw_screen *screen, const lw_outlook_answer *answer)
@@ -418,7 +425,7 @@ void lw_report_assumptions(lw_screen *screen, const lw_outlook_answer *answer)
     lw_put_wrapped(screen, LW_PAINT_STRONG, text, 0, 0);
     lw_put_end(screen);
     lw_put_table(screen, &(lw_table){.rows = loaded->assumption_count + 1,
-                                     .columns = 4,
+                                     .columns = 3,
                                      .head = LW_PAINT_FAINT,
                                      .warm_row = -1,
                                      .context = loaded,

@@ -9,10 +9,11 @@
 
 enum { INDENT = 2, LINES = 12 };
 
-static const double SMALL_WH = 1.0;   /* a day: less is no line */
+static const double SMALL_WH = 5.0;   /* a day: less is no line */
 static const double COLD_BAY_C = 4.0; /* pipes are near freezing */
 static const double SMALL_KG = 0.005; /* propane a day */
 static const double SHORT_H = 0.5;
+static const double SMALL_FLOW = 0.005; /* in all, in its own unit: less would print as 0.00 */
 
 typedef struct amount_line {
     const char *name;
@@ -74,7 +75,7 @@ static amount_line *add_line(amount_lines *lines, const char *name)
     return line;
 }
 
-static void add_energy(const lw_report *r, amount_lines *lines, const char *name, double a_day_wh, const char *note)
+static void add_energy(amount_lines *lines, const char *name, double a_day_wh, const char *note)
 {
     if (!(a_day_wh >= SMALL_WH))
         return;
@@ -82,7 +83,6 @@ static void add_energy(const lw_report *r, amount_lines *lines, const char *name
     /* One unit for the whole column, so that it can be read downwards. */
     char number[LW_DECIMAL_BYTES];
     lw_decimal_print(number, sizeof number, a_day_wh / 1000.0, 2, 1);
-    (void)r;
     snprintf(line->amount, sizeof line->amount, "%s kWh", number);
     snprintf(line->note, sizeof line->note, "%s", note);
 }
@@ -96,21 +96,21 @@ void lw_report_power(const lw_report *r)
                              of[LW_FLOW_BATTERY_OHMIC] + of[LW_FLOW_BATTERY_COULOMBIC] + of[LW_FLOW_BATTERY_SELF];
     amount_lines lines = {.count = 0};
     char note[96] = "";
-    add_energy(r, &lines, "Sun", of[LW_FLOW_SUN_USED] / days, "");
+    add_energy(&lines, "Sun", of[LW_FLOW_SUN_USED] / days, "");
     if (of[LW_FLOW_GENERATOR_HOURS] > 0.0) {
         char hours[LW_DECIMAL_BYTES];
         lw_decimal_print(hours, sizeof hours, of[LW_FLOW_GENERATOR_HOURS] / days, 1, 0);
         snprintf(note, sizeof note, "runs %s h a day", hours);
     }
-    add_energy(r, &lines, "Generator", of[LW_FLOW_GENERATOR_AC] / days, note);
-    add_energy(r, &lines, "Driving", of[LW_FLOW_DRIVE_DC] / days, "");
-    add_energy(r, &lines, "Taken out of the battery", battery_wh / days, "more than goes in");
-    add_energy(r, &lines, "Appliances",
-               (of[LW_FLOW_DC_LOADS] + of[LW_FLOW_AC_INVERTER] + of[LW_FLOW_AC_GENERATOR]) / days, "");
-    add_energy(r, &lines, "Lost on the way", losses_wh / days, "battery, inverter, charger");
-    add_energy(r, &lines, "Left in the battery", -battery_wh / days, "more than is taken out");
-    add_energy(r, &lines, "Sun not used", of[LW_FLOW_SUN_UNUSED] / days, "the battery had no room for it");
-    add_energy(r, &lines, "Wanted but not there", of[LW_FLOW_UNMET_LOAD] / days, "appliances that stood still");
+    add_energy(&lines, "Generator", of[LW_FLOW_GENERATOR_AC] / days, note);
+    add_energy(&lines, "Driving", of[LW_FLOW_DRIVE_DC] / days, "");
+    add_energy(&lines, "Taken out of the battery", battery_wh / days, "more than goes in");
+    add_energy(&lines, "Appliances", (of[LW_FLOW_DC_LOADS] + of[LW_FLOW_AC_INVERTER] + of[LW_FLOW_AC_GENERATOR]) / days,
+               "");
+    add_energy(&lines, "Lost on the way", losses_wh / days, "battery, inverter, charger");
+    add_energy(&lines, "Left in the battery", -battery_wh / days, "more than is taken out");
+    add_energy(&lines, "Sun not used", of[LW_FLOW_SUN_UNUSED] / days, "the battery had no room for it");
+    add_energy(&lines, "Wanted but not there", of[LW_FLOW_UNMET_LOAD] / days, "appliances that stood still");
     if (lines.count == 0)
         return;
     put_daily_title(r, "Power");
@@ -235,7 +235,7 @@ void lw_report_flows(const lw_report *r)
 {
     flow_rows rows = {.report = r};
     for (int i = 0; i < LW_FLOW_COUNT; i++)
-        if (fabs(flows_of(r)->of[i]) > 0.0)
+        if (fabs(flows_of(r)->of[i]) >= SMALL_FLOW)
             rows.row[rows.count++] = i;
     lw_put_title(r->screen, "Every flow, with shortages feeding back");
     lw_put_table(r->screen, &(lw_table){.rows = rows.count + 1,

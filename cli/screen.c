@@ -8,7 +8,7 @@
 #include <sys/ioctl.h>
 #include <unistd.h>
 
-enum { DEFAULT_WIDTH = 80, GAP = 2, READABLE = 30, STACK = 4 };
+enum { DEFAULT_WIDTH = 80, GAP = 2, READABLE = 30, STACK = 4, CELL_MOST = 40 };
 
 static const char *const PAINT[] = {"", "\033[1m", "\033[1;31m", "\033[2m"};
 
@@ -182,6 +182,7 @@ void lw_put_title(lw_screen *screen, const char *title)
     lw_put_end(screen);
 }
 
+/* A cell that is longer than most does not push the others away: it runs over, in its row only. */
 static void widths_of(const lw_table *table, int *width)
 {
     char text[LW_CELL];
@@ -190,7 +191,7 @@ static void widths_of(const lw_table *table, int *width)
         for (int row = 0; row < table->rows; row++) {
             table->cell(table->context, row, column, text, sizeof text);
             const int own = lw_columns_of(text);
-            width[column] = own > width[column] ? own : width[column];
+            width[column] = own > width[column] && own <= CELL_MOST ? own : width[column];
         }
     }
 }
@@ -212,48 +213,46 @@ static int last_filled(const lw_table *table, int row)
     return 0;
 }
 
-/* A last column with too little room to be read stands under its row. */
-static int stacks(const lw_screen *screen, const lw_table *table, const int *width)
+/* In its place where it fits or there is room to read it; else under its row. */
+static void put_last(lw_screen *screen, const lw_table *table, lw_paint paint, const char *text, int at, int blanks)
 {
-    const int last = table->columns - 1;
-    int at = table->indent;
-    for (int column = 0; column < last; column++)
-        at += width[column] + GAP;
-    return last > 0 && width[last] > screen->width - at && screen->width - at < READABLE;
+    const int room = screen->width - at, below = table->indent + STACK;
+    const int is_beside = at == table->indent || lw_columns_of(text) <= room || room >= READABLE;
+    if (is_beside)
+        lw_put_blank(screen, blanks);
+    else {
+        lw_put_end(screen);
+        lw_put_blank(screen, below);
+    }
+    lw_put_wrapped(screen, paint, text, is_beside ? at : below, is_beside ? at : below);
 }
 
 static void put_row(lw_screen *screen, const lw_table *table, int row, const int *width)
 {
     char text[LW_CELL];
     const lw_paint paint = paint_of(table, row);
-    const int last = last_filled(table, row), is_stacked = stacks(screen, table, width);
-    int at = table->indent;
+    const int last = last_filled(table, row);
+    int at = table->indent, blanks = 0; /* blanks wait until something stands behind them */
     lw_put_blank(screen, at);
     for (int column = 0; column <= last; column++) {
         const int is_right = (int)(table->right >> column & 1u);
         table->cell(table->context, row, column, text, sizeof text);
-        if (column < last || is_right)
-            lw_put_padded(screen, paint, text, width[column], is_right);
-        if (is_stacked && column == table->columns - 2) {
-            lw_put_end(screen);
-            at = table->indent + STACK;
-            if (column < last)
-                lw_put_blank(screen, at);
-            continue;
+        if (column == last && !is_right) {
+            put_last(screen, table, paint, text, at, blanks);
+            return;
         }
-        if (column < last)
-            lw_put_blank(screen, GAP);
-        else if (is_right)
-            lw_put_end(screen);
-        else
-            lw_put_wrapped(screen, paint, text, at, at);
-        at += width[column] + GAP;
+        const int own = lw_columns_of(text), wide = own > width[column] ? own : width[column];
+        lw_put_blank(screen, blanks + (is_right ? wide - own : 0));
+        lw_put(screen, paint, text);
+        blanks = (is_right ? 0 : wide - own) + GAP;
+        at += wide + GAP;
     }
+    lw_put_end(screen);
 }
 
 void lw_put_table(lw_screen *screen, const lw_table *table)
 {
-    int width[LW_TABLE_COLUMNS];
+    int width[LW_TABLE_COLUMNS] = {0};
     assert(table->columns <= LW_TABLE_COLUMNS);
     widths_of(table, width);
     for (int row = 0; row < table->rows; row++)

@@ -70,7 +70,8 @@
         LEVEL(path "[].level", VOLUME, 5000, "1/3", "what is in it at arrival"),                                       \
         QTY(path "[].residue", VOLUME, 0, 500, "0.5 gal", "what stays in it when it is dumped"),                       \
         QTY(path "[].spare", VOLUME, 0, 500, "1 gal", "room that must stay free"),                                     \
-        WORDS(path "[].from", FIXTURES, "kitchen, basin", "which taps drain into it; leave out for all"),              \
+        WORDS(path "[].from", FIXTURES, "kitchen, basin",                                                              \
+              "what drains into it; leave out for all; a black tank that names kitchen or shower is for all waste"),   \
         QTY(path "[].order", NUMBER, 0, 99, "1", "filled in this order; equal numbers share"),                         \
         TEXT(path "[].owner", "neighbour", "whose it is, when it is not yours")
 

@@ -123,6 +123,11 @@ struct lw_context {
     lw_dose *dose;
 };
 
+static inline uint32_t lw_bit(int index)
+{
+    return UINT32_C(1) << (index & 31);
+}
+
 /* Flows of what a supply gives or takes, of what is lent to its own course, and of transfers. */
 #define LW_NO_FLOW (-1)
 typedef struct lw_flow_ids {

@@ -10,7 +10,7 @@
  * Results    lw_outlook, filled whole each time. Times are UTC seconds; NaN days do not occur.
  * Errors     LW_E_FULL when the arena is too small; nothing else on checked input.
  * Limits     one draw: P10, P50 and P90 are equal until weather and use are drawn. Horizon max(departure, 60 days).
- * Source     docs/models/engine.md: order of a step, what each boundary assumes, where the step size shows. */
+ * Source     docs/engine.md: order of a step, what each boundary assumes, where the step size shows. */
 #ifndef LW_CORE_SIM_OUTLOOK_H
 #define LW_CORE_SIM_OUTLOOK_H
 
@@ -117,6 +117,7 @@ typedef struct lw_comfort {
 
 typedef struct lw_outlook {
     int64_t start_s, horizon_s, departure_s;
+    int64_t joint_until_s; /* the joint course ends: at departure, or a fortnight after shortages begin */
     int steps_per_hour;
     lw_policy policy;
     int draws;
@@ -125,7 +126,7 @@ typedef struct lw_outlook {
     lw_leeway vessel[LW_VESSELS]; /* each tank by itself; FILLS and EMPTIES alike */
     lw_leeway rubbish_age;        /* the second leeway of rubbish */
     lw_leeway leisure_data;       /* data for leisure, where work has a reserve; absent otherwise */
-    lw_leeway vital[LW_VITALS];   /* each vital load's power, joint course */
+    lw_leeway vital[LW_VITALS];   /* each vital load's power, joint course: beyond means until joint_until_s */
     int vital_load[LW_VITALS];    /* its index in rig.load */
     int vital_count;
     int order[LW_SUPPLY_COUNT]; /* present supplies, soonest end first */
@@ -133,7 +134,7 @@ typedef struct lw_outlook {
     int binding;                 /* lw_supply, or -1: nothing binds before the horizon */
     lw_event event[LW_EVENTS];   /* joint course, in order of time */
     int event_count, event_lost; /* lost: more happened than fits */
-    lw_flows own, joint;         /* sums over the horizon */
+    lw_flows own, joint;         /* sums over the horizon; joint: until joint_until_s */
     lw_flows own_to_departure, joint_to_departure;
     lw_comfort comfort; /* joint course, until departure if one is wished */
     int mark_count;

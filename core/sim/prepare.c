@@ -44,6 +44,17 @@ static int is_water(int supply)
            supply == LW_SUPPLY_BLACK;
 }
 
+/* One tank for all waste: a black tank that names the fixture takes its grey water where no grey tank does. */
+static void link_combined(const lw_context *c, lw_fixture fixture, lw_link *link)
+{
+    const lw_row *row = &c->row[LW_SUPPLY_BLACK];
+    for (int i = 0; i < row->count && link->count < LW_CHAIN; i++)
+        if (c->scenario->rig.vessel[row->vessel[i]].fixtures & lw_bit((int)fixture))
+            link->vessel[link->count++] = row->vessel[i];
+    if (link->count > 0)
+        link->supply = LW_SUPPLY_BLACK;
+}
+
 /* The vessels of a supply that this use's fixture can reach. */
 static void link_supply(const lw_context *c, int supply, lw_fixture fixture, lw_link *link)
 {
@@ -52,7 +63,7 @@ static void link_supply(const lw_context *c, int supply, lw_fixture fixture, lw_
         const lw_vessel *t = &c->scenario->rig.vessel[row->vessel[i]];
         if (t->filter_life_l > 0.0)
             continue;
-        if (t->fixtures == 0 || (t->fixtures >> fixture & 1u))
+        if (t->fixtures == 0 || (t->fixtures & lw_bit(fixture)))
             link->vessel[link->count++] = row->vessel[i];
     }
 }
@@ -98,6 +109,8 @@ static void add_effect(lw_context *c, const lw_use *use, const lw_effect *effect
     } else {
         link->supply = (uint8_t)effect->at;
         link_supply(c, effect->at, use->fixture, link);
+        if (effect->at == LW_SUPPLY_GREY && link->count == 0)
+            link_combined(c, use->fixture, link);
     }
     finish_link(c, use, link);
 }
@@ -218,9 +231,9 @@ static void prepare_loads(lw_context *c)
         const lw_load *d = &rig->load[l];
         const int k = lw_load_class(c, d);
         if (d->is_network)
-            c->network_cuts |= 1u << (d->power == LW_POWER_AC ? c->system_cut : k);
+            c->network_cuts |= lw_bit(d->power == LW_POWER_AC ? c->system_cut : k);
         if (d->is_alarm)
-            c->alarm_cuts |= 1u << k;
+            c->alarm_cuts |= lw_bit(k);
         if (d->is_vital && c->vital_count < LW_VITALS) {
             c->vital_load[c->vital_count] = l;
             c->vital_cut[c->vital_count++] = (uint8_t)k;
@@ -304,7 +317,7 @@ static void prepare_heat(lw_context *c)
 
 size_t lw_prepare_bytes(const lw_scenario *s, int steps_per_hour)
 {
-    const size_t steps = (size_t)(s->calendar.hours * steps_per_hour);
+    const size_t steps = (size_t)s->calendar.hours * (size_t)steps_per_hour;
     const size_t doses = steps * (size_t)(s->crew.use_count > 0 ? s->crew.use_count : 1);
     return sizeof(lw_context) + steps * sizeof(lw_hour) + doses * sizeof(lw_dose) + lw_prepare_hours_bytes((int)steps) +
            256;

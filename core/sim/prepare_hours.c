@@ -180,7 +180,7 @@ static void fill_planes(const lw_context *c, const lw_step_sky *sky)
         for (int i = 0; i < c->steps; i++) {
             lw_hour *hour = &c->hour[i];
             if (is_in_mask(c, array->out, hour_of(c, i)))
-                hour->array_is_out |= (uint8_t)(1u << a);
+                hour->array_is_out |= (uint8_t)lw_bit(a);
             if (array->moves_a_day >= 0 && sky[i].sun.up > 0.0) {
                 in.azimuth_deg = aimed_deg(c, sky, i, array->moves_a_day);
                 plane = lw_plane_array_of(&in);

@@ -35,13 +35,14 @@ typedef struct lw_vessel {
     double capacity, level;
     double
         unusable; /* EMPTIES: bottom that cannot be drawn, or the reserve that must stay; FILLS: room that must stay */
-    double residue;     /* FILLS: what stays in after it was emptied */
-    unsigned fixtures;  /* bit per lw_fixture fed from it (fresh) or draining into it (grey, black); 0 = every one */
-    lw_potable potable; /* fresh, drinking */
-    lw_rubbish_place place;   /* rubbish */
-    double work_reserve;      /* data: what leisure cannot spend */
-    double filter_life_l;     /* drinking drawn from fresh: litres the cartridge is good for; 0 = not a filter */
-    double filter_lph;        /* and its rate; 0 = no limit */
+    double residue;         /* FILLS: what stays in after it was emptied */
+    unsigned fixtures;      /* bit per lw_fixture fed from it (fresh) or draining into it (grey, black); 0 = every one;
+                        * a black tank that names kitchen, basin or shower takes their water too where no grey does */
+    lw_potable potable;     /* fresh, drinking */
+    lw_rubbish_place place; /* rubbish */
+    double work_reserve;    /* data: what leisure cannot spend */
+    double filter_life_l;   /* drinking drawn from fresh: litres the cartridge is good for; 0 = not a filter */
+    double filter_lph;      /* and its rate; 0 = no limit */
     double water_capacity_kg; /* propane: 0 where the capacity is the legal fill already */
     int is_outside;           /* propane: temperature of the vessel is the outside air's (always so for cylinders) */
     char owner[LW_NAME];      /* empty: ours; otherwise whose rig lends it */

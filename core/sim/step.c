@@ -89,12 +89,15 @@ static double vapour_limit_w(const lw_context *c, const lw_state *s, double air_
     uint32_t taken = 0;
     double sum = 0.0;
     for (int n = 0; n < most && n < row->count; n++) {
-        int fullest = -1;
+        int fullest = 0;
+        double most_kg = -1.0;
         for (int i = 0; i < row->count; i++)
-            if (!(taken >> i & 1u) && (fullest < 0 || s->level[row->vessel[i]] > s->level[row->vessel[fullest]]))
+            if (!(taken & lw_bit(i)) && s->level[row->vessel[i]] > most_kg) {
+                most_kg = s->level[row->vessel[i]];
                 fullest = i;
-        taken |= 1u << fullest;
-        sum += lw_propane_vapour_limit_w(s->level[row->vessel[fullest]], air_c);
+            }
+        taken |= lw_bit(fullest);
+        sum += lw_propane_vapour_limit_w(most_kg, air_c);
     }
     return sum;
 }
@@ -134,10 +137,10 @@ static double loads_heat_w(const lw_context *c, const lw_hour *hour, const lw_st
 {
     if (!s->cut)
         return hour->loads_inside_w;
-    double all_w = hour->ac_w, on_w = hour->ac_w;
+    double all_w = hour->ac_w, on_w = all_w;
     for (int k = 0; k < c->cut_count; k++) {
         all_w += hour->dc_w[k];
-        on_w += s->cut >> k & 1u ? 0.0 : hour->dc_w[k];
+        on_w += (s->cut & lw_bit(k)) ? 0.0 : hour->dc_w[k];
     }
     return all_w > 0.0 ? hour->loads_inside_w * on_w / all_w : 0.0;
 }
@@ -185,7 +188,7 @@ static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, co
     const double most_w = lw_least(note->gas_limit_w, held_w);
     if (small_burners_w(heat) > most_w) {
         const double first_w = heat->cooking_w + heat->fridge.gas_w;
-        note->lack_supplies |= 1u << LW_SUPPLY_PROPANE; /* not even for hot water, stove and fridge */
+        note->lack_supplies |= lw_bit(LW_SUPPLY_PROPANE); /* not even for hot water, stove and fridge */
         heat->gas_frac = first_w > most_w ? most_w / first_w : 1.0;
         heat->water_input_w = lw_least(heat->water_input_w, lw_most(most_w - first_w, 0.0));
         run_small_burners(c, hour, s, heat);
@@ -244,7 +247,7 @@ static void plan_heat(const lw_context *c, lw_mode mode, const lw_hour *hour, do
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
     const lw_generator_use *g = &c->scenario->rig.generator;
-    const int is_blower_off = mode == LW_MODE_JOINT && (s->cut >> c->blower_cut & 1u);
+    const int is_blower_off = mode == LW_MODE_JOINT && (s->cut & lw_bit(c->blower_cut));
     heat->step_s = dt_h * JOULE_PER_WH;
     heat->reaches_frac = 1.0;
     heat->ua_wk = c->ua_wk + c->wind_wkpms * hour->wind_ms;
@@ -253,7 +256,7 @@ static void plan_heat(const lw_context *c, lw_mode mode, const lw_hour *hour, do
     heat->people_w = hour->people_w;
     heat->loads_w = loads_heat_w(c, hour, s);
     share_gas(c, mode, hour, s, heat, note);
-    if (!(s->cut >> c->fridge_cut & 1u))
+    if (!(s->cut & lw_bit(c->fridge_cut)))
         heat->loads_w += heat->fridge.electric_w;
 
     const int can_cool = hour->is_generator_allowed && g->runs_for_cooling && h->cool_w > 0.0 && hour->is_somebody_in;
@@ -382,15 +385,16 @@ static void age_rubbish(const lw_context *c, const lw_hour *hour, double dt_h, l
     s->rubbish_age_frac += lw_rubbish_age_rate_perh(is_inside ? s->cabin_c : hour->air_c) * dt_h;
 }
 
-static void clear_note(const lw_context *c, double span_h, lw_step_note *note)
+static void clear_note(double span_h, lw_step_note *note)
 {
-    *note = (lw_step_note){.wants = note->wants,
-                           .floor_h = INFINITY,
-                           .span_h = span_h,
-                           .inside_min_c = INFINITY,
-                           .inside_max_c = -INFINITY};
-    for (int k = 0; k < c->cut_count; k++)
-        note->cut_h[k] = INFINITY;
+    note->lack_vessels = note->lack_supplies = 0;
+    note->is_leisure_stopped = note->is_use_stopped = note->has_cuts = 0;
+    note->is_hose_freezing = note->is_pipe_freezing = 0;
+    note->data_lack_gb = note->unmet_wh = note->cold_charge_wh = note->generator_missing_w = 0.0;
+    note->all_served_h = note->offset_h = note->furnace_duty = note->gas_wish_w = 0.0;
+    note->span_h = span_h;
+    note->floor_h = note->inside_min_c = INFINITY;
+    note->inside_max_c = -INFINITY;
 }
 
 /* What the joint course takes back from the cabin when power failed inside the part. */
@@ -442,7 +446,7 @@ void lw_step(const lw_context *c, lw_mode mode, int step, double from_frac, doub
              lw_step_note *note)
 {
     const double span_h = (to_frac - from_frac) * c->step_h;
-    clear_note(c, span_h, note);
+    clear_note(span_h, note);
     while (note->offset_h < span_h * (1.0 - SHORTEST_PART))
         note->offset_h += run_part(c, mode, step, span_h - note->offset_h, s, f, note);
 }

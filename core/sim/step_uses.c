@@ -53,7 +53,7 @@ static double possible_share(const lw_context *c, const lw_chore *chore, double 
         share = lw_least(share, lw_part_served(note, c->pump_cut));
     if (chore->is_network)
         for (int k = 0; k < c->cut_count; k++)
-            if (c->network_cuts >> k & 1u)
+            if (c->network_cuts & lw_bit(k))
                 share = lw_least(share, lw_part_served(note, k));
     if (chore->is_stopped_by_rubbish && c->shower_rubbish >= 0 &&
         s->level[c->shower_rubbish] > c->vessel_eps[c->shower_rubbish])
@@ -113,9 +113,9 @@ static void note_lack(const lw_context *c, const lw_chore *chore, const lw_link 
         }
         note->data_lack_gb += lack;
     }
-    note->lack_supplies |= 1u << link->supply;
+    note->lack_supplies |= lw_bit(link->supply);
     if (link->count > 0)
-        note->lack_vessels |= 1u << link->vessel[link->count - 1];
+        note->lack_vessels |= lw_bit(link->vessel[link->count - 1]);
 }
 
 static void do_chore(const lw_context *c, lw_mode mode, const lw_dose *dose, double share, lw_state *s, lw_flows *f,

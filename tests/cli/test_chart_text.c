@@ -151,6 +151,32 @@ static void ascii_has_ascii_only(void **state)
     assert_int_equal(strncmp(line_of(&p, "Zo", line, sizeof line), "Zo?'s gas", 9), 0);
 }
 
+static void a_narrow_screen_keeps_the_scale(void **state)
+{
+    (void)state;
+    static lw_sink sink;
+    const lw_chart chart = chart_of_ten_days();
+    page p = {.n = 0};
+    lw_err err = {0};
+    char line[512];
+    lw_sink_init(&sink, write_page, &p);
+    lw_screen screen = {.sink = &sink, .width = LW_WIDTH_LEAST, .is_ascii = 1};
+    lw_chart_text(&screen, &chart);
+    assert_int_equal(lw_sink_flush(&sink, &err), LW_OK);
+    assert_string_equal(line_of(&p, "Grey", line, sizeof line), "Grey water    4.0  ======------o.....      :");
+}
+
+static void a_mark_without_room_under_its_column_is_told_below(void **state)
+{
+    (void)state;
+    lw_chart chart = chart_of_ten_days();
+    chart.mark[0].at_days = 5.0;
+    snprintf(chart.mark[0].text, sizeof chart.mark[0].text, "%s",
+             "run to the town with the long name and back before it is night");
+    assert_non_null(
+        strstr(draw(&chart, 0, 1).text, "\n: run to the town with the long name and back before it is night\n"));
+}
+
 static void an_empty_chart_draws_nothing(void **state)
 {
     (void)state;
@@ -178,6 +204,8 @@ int main(void)
         cmocka_unit_test(only_the_binding_supply_is_warm),
         cmocka_unit_test(names_from_outside_cannot_steer_the_terminal),
         cmocka_unit_test(ascii_has_ascii_only),
+        cmocka_unit_test(a_narrow_screen_keeps_the_scale),
+        cmocka_unit_test(a_mark_without_room_under_its_column_is_told_below),
         cmocka_unit_test(an_empty_chart_draws_nothing),
         cmocka_unit_test(what_is_out_already_shows_its_dot),
     };

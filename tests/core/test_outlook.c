@@ -359,6 +359,7 @@ static void rubbish_in_the_shower_stops_showers(void **state)
     (void)state;
     lw_scenario *s = camp_new(12);
     s->rig.vessel[9].place = LW_RUBBISH_SHOWER;
+    s->stay.departure_s = 0;
     lw_outlook *o = outlook_of(s, 1);
     const lw_event *place = first_event(o, LW_EVENT_RUBBISH_PLACE, 9);
     assert_non_null(place);
@@ -416,6 +417,22 @@ static void two_open_cylinders_give_gas_that_one_cannot(void **state)
     assert_non_null(first_event(one, LW_EVENT_GAS_SHORT, -1));
     assert_true(hour_of(two, LW_EVENT_GAS_SHORT) > hour_of(one, LW_EVENT_GAS_SHORT));
     free(one), free(two), free(s);
+}
+
+static void a_combined_tank_takes_the_water_of_the_fixtures_it_names(void **state)
+{
+    (void)state;
+    lw_scenario *s = camp_new(20);
+    lw_outlook *apart = outlook_of(s, 1);
+    const double black_l = apart->leeway[LW_SUPPLY_BLACK].use_per_day,
+                 grey_l = apart->leeway[LW_SUPPLY_GREY].use_per_day;
+    free(apart);
+    s->rig.vessel[1].supply = s->rig.vessel[2].supply = LW_SUPPLY_FUEL; /* no grey tank any more */
+    s->rig.vessel[3].fixtures = 0xfu;
+    lw_outlook *o = outlook_of(s, 1);
+    CHECK_NEAR(o->leeway[LW_SUPPLY_BLACK].use_per_day, black_l + grey_l, 1e-9, "litres a day into one tank");
+    assert_false(o->leeway[LW_SUPPLY_GREY].is_present);
+    free(o), free(s);
 }
 
 static void a_stay_rule_ends_the_stay_whatever_the_tanks_hold(void **state)
@@ -490,6 +507,7 @@ int main(void)
         cmocka_unit_test(leisure_leaves_the_data_that_work_needs),
         cmocka_unit_test(the_generator_keeps_quiet_hours_and_its_reserve),
         cmocka_unit_test(two_open_cylinders_give_gas_that_one_cannot),
+        cmocka_unit_test(a_combined_tank_takes_the_water_of_the_fixtures_it_names),
         cmocka_unit_test(a_stay_rule_ends_the_stay_whatever_the_tanks_hold),
         cmocka_unit_test(what_the_engine_cannot_make_sense_of_is_refused),
     };
