@@ -48,7 +48,7 @@ quietly() {
     "$@" >"$log" 2>&1 </dev/null || rc=$?
     kill "$note" 2>/dev/null || true
     wait "$note" 2>/dev/null || true
-    [ $rc -eq 0 ] || { cat "$log" >&2; say "failed: $what"; }
+    [ $rc -eq 0 ] || { grep -vE '^\[[0-9]+/[0-9]+\] (Building|Linking)' "$log" >&2 || true; say "failed: $what"; }
     return $rc
 }
 
