@@ -160,6 +160,18 @@ static void sort_supplies(lw_outlook *out)
     }
 }
 
+/* A step tells its parts one after the other; people want the order of time. */
+static void take_events(const lw_course *joint, lw_outlook *out)
+{
+    for (int n = 0; n < joint->event_count; n++) {
+        int i = n;
+        for (; i > 0 && out->event[i - 1].at_s > joint->event[n].at_s; i--)
+            out->event[i] = out->event[i - 1];
+        out->event[i] = joint->event[n];
+    }
+    out->event_count = joint->event_count;
+}
+
 static void copy_series(const lw_series *from, int rows, lw_series *to)
 {
     const int n = rows < to->capacity ? rows : to->capacity;
@@ -225,8 +237,7 @@ void lw_outlook_make(const lw_context *c, lw_outlook *out, lw_series *own_series
     out->mark_count = (c->steps / c->steps_per_hour + LW_MARK_HOURS - 1) / LW_MARK_HOURS;
     fill_leeways(c, &start, &own, &joint, joint_last * c->step_h, out);
     sort_supplies(out);
-    memcpy(out->event, joint.event, (size_t)joint.event_count * sizeof joint.event[0]);
-    out->event_count = joint.event_count;
+    take_events(&joint, out);
     out->event_lost = joint.event_lost;
     out->own = own.total;
     out->joint = joint.total;

@@ -29,12 +29,14 @@ static void sun_power(const lw_context *c, const lw_hour *hour, double battery_v
                                   .dhi_wm2 = hour->dhi_wm2,
                                   .extra_dni_wm2 = hour->extra_dni_wm2,
                                   .albedo_frac = c->scenario->place.albedo_frac};
-    *sun = (lw_sun_power){.offer_w = 0.0};
+    sun->offer_w = sun->panels_w = 0.0;
     if (hour->ghi_wm2 <= 0.0 && hour->dni_wm2 <= 0.0)
         return;
     for (int a = 0; a < rig->array_count; a++) {
-        if (!(hour->array_is_out & lw_bit(a)))
+        if (!(hour->array_is_out & lw_bit(a))) {
+            sun->array[a] = (lw_controller_flow){.battery_w = 0.0};
             continue;
+        }
         lw_plane_out plane;
         lw_plane_irradiance(&hour->plane[a], &light, &plane);
         const lw_array *array = &rig->array[a];
@@ -408,7 +410,7 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
             else
                 x.run_h = dt_h - at_h;
         }
-        if (q_ah > floor_ah)
+        if (q_ah > floor_ah && q_ah + x.flow.change_ah <= floor_ah)
             note->floor_h =
                 sooner(note->floor_h, note->offset_h + at_h + lw_battery_hours_to(b, &x.flow, q_ah, floor_ah));
         if (cap_a <= 0.0 && x.offered_w > 0.0)

@@ -127,7 +127,7 @@ static void published_rows_come_back_through_the_models(void **state)
         double out[COLUMNS_MOST];
         lw_fault fault;
         assert_int_equal(model->apply(row[i].in, out, &fault), LW_OK);
-        CHECK_NEAR(out[column(model, row[i].result, 1)], row[i].want, row[i].tolerance, row[i].model);
+        CHECK_NEAR(out[column(model, row[i].result, 1)], row[i].want, row[i].tolerance, "%s", row[i].model);
     }
 }
 
