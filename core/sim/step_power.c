@@ -30,13 +30,13 @@ static void sun_power(const lw_context *c, const lw_hour *hour, double battery_v
                                   .extra_dni_wm2 = hour->extra_dni_wm2,
                                   .albedo_frac = c->scenario->place.albedo_frac};
     sun->offer_w = sun->panels_w = 0.0;
+    for (int a = 0; a < rig->array_count; a++)
+        sun->array[a] = (lw_controller_flow){.battery_w = 0.0};
     if (hour->ghi_wm2 <= 0.0 && hour->dni_wm2 <= 0.0)
         return;
     for (int a = 0; a < rig->array_count; a++) {
-        if (!(hour->array_is_out & lw_bit(a))) {
-            sun->array[a] = (lw_controller_flow){.battery_w = 0.0};
+        if (!(hour->array_is_out & lw_bit(a)))
             continue;
-        }
         lw_plane_out plane;
         lw_plane_irradiance(&hour->plane[a], &light, &plane);
         const lw_array *array = &rig->array[a];
