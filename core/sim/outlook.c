@@ -195,10 +195,9 @@ void lw_outlook_make(const lw_context *c, lw_outlook *out, lw_series *own_series
 {
     lw_state start, s;
     lw_course own, joint;
-    lw_series marks = {.capacity = 0};
     memset(out, 0, sizeof *out);
-    if (own_series)
-        marks = *own_series;
+    /* The common part writes to whichever rows are wanted; marks of the chart are always kept. */
+    lw_series marks = own_series ? *own_series : joint_series ? *joint_series : (lw_series){.capacity = 0};
     marks.mark = out->mark;
     lw_state_start(c, &start);
     s = start;
@@ -209,8 +208,12 @@ void lw_outlook_make(const lw_context *c, lw_outlook *out, lw_series *own_series
     int joint_last = c->steps;
     if (parting < c->steps) {
         lw_state joint_s = s;
-        if (joint_series)
+        if (joint_series && own_series)
             copy_series(&marks, parting / c->steps_per_hour, joint_series);
+        else if (joint_series)
+            joint_series->count = marks.count;
+        if (!own_series)
+            marks = (lw_series){.mark = out->mark};
         joint_last = last_joint_step(c, parting);
         const lw_run apart = {
             .context = c, .mode = LW_MODE_JOINT, .tells = 1, .series = joint_series, .last = joint_last};
@@ -218,8 +221,10 @@ void lw_outlook_make(const lw_context *c, lw_outlook *out, lw_series *own_series
             (void)lw_run_steps(&apart, parting, &joint_s, &joint);
         const lw_run alone = {.context = c, .mode = LW_MODE_OWN, .series = &marks};
         (void)lw_run_steps(&alone, parting, &s, &own);
-    } else if (joint_series) {
+    } else if (joint_series && own_series) {
         copy_series(&marks, c->steps / c->steps_per_hour, joint_series);
+    } else if (joint_series) {
+        joint_series->count = marks.count;
     }
     if (own_series) {
         own_series->count = marks.count;

@@ -14,6 +14,8 @@ static const double PAD_ON_C = 7.0, PAD_OFF_C = 20.0;
 static const double FAN_RAMP_K = 2.0;
 #define LW_AT_SET_K 1e-6 /* held at a set-point: nearer than this */
 
+/* Parts of a stretch: a cabin without mass and an air conditioner could call each other for ever. Then the rest is one. */
+static const int PARTS_MOST = 12;
 static const double SHORTEST_PART = 1e-6; /* of what is left of a stretch: an event at its begin is stepped over */
 
 /* ------------------------------------------------------------------ supplies in rows of vessels */
@@ -397,14 +399,16 @@ static void correct_heat(const lw_context *c, const lw_hour *hour, const lw_stat
 
 /* One part of a stretch, from from_h of it for at most dt_h; returns how long it was. It ends where the cabin begins to
  * want the generator, or the generator on which the cabin depends starts or stops. */
-static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h, lw_state *s, lw_flows *f,
+static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h, int is_last, lw_state *s, lw_flows *f,
                        lw_step_note *note)
 {
     const lw_hour *hour = &c->hour[step];
     lw_heat heat;
     lw_wish wish;
     plan_heat(c, mode, hour, dt_h, s, &heat, &wish, note);
-    if (heat.reaches_frac < 1.0) {
+    if (is_last)
+        wish.heat_needs_generator = 0;
+    else if (heat.reaches_frac < 1.0) {
         dt_h *= lw_most(heat.reaches_frac, SHORTEST_PART);
         plan_heat(c, mode, hour, dt_h, s, &heat, &wish, note);
     }
@@ -433,6 +437,6 @@ void lw_step(const lw_context *c, lw_mode mode, int step, double from_frac, doub
 {
     const double span_h = (to_frac - from_frac) * c->step_h;
     clear_note(span_h, note);
-    while (note->offset_h < span_h * (1.0 - SHORTEST_PART))
-        note->offset_h += run_part(c, mode, step, span_h - note->offset_h, s, f, note);
+    for (int n = 1; note->offset_h < span_h * (1.0 - SHORTEST_PART); n++)
+        note->offset_h += run_part(c, mode, step, span_h - note->offset_h, n >= PARTS_MOST, s, f, note);
 }
