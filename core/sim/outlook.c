@@ -199,6 +199,7 @@ void lw_outlook_make(const lw_context *c, lw_outlook *out, lw_series *own_series
     /* The common part writes to whichever rows are wanted; marks of the chart are always kept. */
     lw_series marks = own_series ? *own_series : joint_series ? *joint_series : (lw_series){.capacity = 0};
     marks.mark = out->mark;
+    marks.count = 0;
     lw_state_start(c, &start);
     s = start;
     lw_course_clear(c, &own);
