@@ -62,4 +62,4 @@ build() {
 
 # What it takes to build the program, and what it takes to check it.
 build_packages=(gcc libc6-dev cmake ninja-build libyaml-dev libjansson-dev tzdata)
-test_packages=(clang libclang-rt-14-dev llvm clang-format clang-tidy cppcheck libcmocka-dev valgrind)
+test_packages=(clang libclang-rt-14-dev llvm clang-format clang-tidy cppcheck libcmocka-dev valgrind python3-jsonschema)
