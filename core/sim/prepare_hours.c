@@ -316,6 +316,10 @@ static void fill_people(const lw_context *c, const lw_presence *who, int step)
     hour->is_somebody_in = who->anybody > 0.5;
     hour->is_somebody_working = who->work_sum + who->school_sum > 0.0;
     hour->heat_set_c = hour->is_somebody_in ? (is_day ? cabin->day_c : cabin->night_c) : cabin->away_c;
+    /* Nobody sets the thermostat below what somebody there must have. */
+    for (int p = 0; p < crew->person_count; p++)
+        if (who->in[p] > 0.0 && crew->person[p].inside_low_c > hour->heat_set_c)
+            hour->heat_set_c = crew->person[p].inside_low_c;
 }
 
 static double units_of(const lw_context *c, const lw_use *use, const lw_presence *who, int step)
