@@ -1,5 +1,3 @@
-#define _XOPEN_SOURCE 700 /* realpath; NOLINT(bugprone-reserved-identifier): the name is POSIX's own */
-
 #include "cli/out.h"
 
 #include <errno.h>

@@ -2,12 +2,14 @@
  *
  * Reads     RFC 4180: fields split by commas, quotes around a field that holds commas, quotes (doubled) or line breaks;
  *           lines end in LF or CRLF, the last may have no end; a byte order mark at the start is passed over. Empty
- * lines are passed over; lines that begin with '#' too when asked. Results   fields without their quotes, each ended by
- * a NUL, and the record's own bytes without the line end, so that it can be passed on untouched. Borrowed until the
- * next call. Errors    one sentence with the line where the record begins: a quote without an end or inside a bare
- * field, text behind a closing quote, a NUL byte or a bare CR, more fields or bytes than exchange/limits.h allows, a
- * failed read. After an error or the end no more records come. Limits    the struct holds its buffers (some 200 kB):
- * allocate it, do not put it on a stack. Bytes are not decoded: UTF-8 passes through. */
+ *           lines are passed over; lines that begin with '#' too when asked.
+ * Results   fields without their quotes, each ended by a NUL, and the record's own bytes without the line end, so that
+ *           it can be passed on untouched. Borrowed until the next call.
+ * Errors    one sentence with the line where the record begins: a quote without an end or inside a bare field, text
+ *           behind a closing quote, a NUL byte or a bare CR, more fields or bytes than exchange/limits.h allows, a
+ *           failed read. After an error or the end no more records come.
+ * Limits    the struct holds its buffers (some 200 kB): allocate it, do not put it on a stack. Bytes are not decoded:
+ *           UTF-8 passes through. */
 #ifndef LW_EXCHANGE_CSV_H
 #define LW_EXCHANGE_CSV_H
 

@@ -1,20 +1,24 @@
 /* exchange/hourly.h: an hourly weather file in memory, whatever its form.
  *
  * Holds     place and time step, then one array a column, one row a step, in the file's order. Stamps are local
- * standard time without daylight saving, at the END of the step: hour 1..24 of its date, 24 being midnight. Row i with
- * its stamp at t: irradiance is the MEAN over the step that ends at t (its sun stands best at the middle, t - step/2);
- * precipitation is the SUM over it; air, dew point, humidity, pressure, wind, snow and albedo are read AT t, more or
- * less. NaN       not known. After a successful read air and irradiance have none; a column that the file does not
- * carry at all is NaN throughout and marked absent. Wind direction, precipitation, snow and albedo may hold NaN here
- * and there. Gaps      of up to LW_HOURLY_GAP_H hours in air, dew point, humidity, pressure, irradiance and wind speed
- * are bridged linearly (at the file's ends by the nearest value) and counted in `filled`; longer ones are refused.
+ *           standard time without daylight saving, at the END of the step: hour 1..24 of its date, 24 being midnight.
+ *           Row i with its stamp at t: irradiance is the MEAN over the step that ends at t (its sun stands best at the
+ *           middle, t - step/2); precipitation is the SUM over it; air, dew point, humidity, pressure, wind, snow and
+ *           albedo are read AT t, more or less.
+ * NaN       not known. After a successful read air and irradiance have none; a column that the file does not carry at
+ *           all is NaN throughout and marked absent. Wind direction, precipitation, snow and albedo may hold NaN here
+ *           and there.
+ * Gaps      of up to LW_HOURLY_GAP_H hours in air, dew point, humidity, pressure, irradiance and wind speed are bridged
+ *           linearly (at the file's ends by the nearest value) and counted in `filled`; longer ones are refused.
  * Errors    one sentence with file and line: another kind of file, a damaged or missing header, a short line, a bad
- * number, a value no weather has, hours out of order, a cut file, a gap too long. On failure the struct is untouched.
+ *           number, a value no weather has, hours out of order, a cut file, a gap too long. On failure the struct is
+ *           untouched.
  * Memory    lw_hourly_init, lw_hourly_clear (twice is fine). One block of LW_HOURLY_RECORDS rows, taken by the reader.
  * Source    the forms: NREL, Users Manual for TMY3 Data Sets (2008); EnergyPlus Auxiliary Programs, EPW data
- * dictionary. Limits    steps of 15 min to 1 h. A typical year joins months of different years, so `year` jumps between
- * rows. A 29 February may be absent. TMY3 and EPW give precipitation over a period that may be longer than the step:
- * the total then stands at the period's end. Zero precipitation of a TMY3 station may mean "not measured". */
+ *           dictionary.
+ * Limits    steps of 15 min to 1 h. A typical year joins months of different years, so `year` jumps between rows. A 29
+ *           February may be absent. TMY3 and EPW give precipitation over a period that may be longer than the step: the
+ *           total then stands at the period's end. Zero precipitation of a TMY3 station may mean "not measured". */
 #ifndef LW_EXCHANGE_HOURLY_H
 #define LW_EXCHANGE_HOURLY_H
 

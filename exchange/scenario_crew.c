@@ -453,7 +453,7 @@ void lw_read_habits(lw_reader *r, const lw_scope *root)
 {
     const lw_scope crew = lw_read_map(r, root, "crew"), in = lw_read_map(r, &crew, "habits");
     lw_table table = {0};
-    habits all;
+    habits all = {.count = 0};
     lw_house_in house = {0};
     char style[16];
     if (!r->code)

@@ -42,7 +42,7 @@ void lw_read_zone(lw_reader *r, const lw_scope *root)
 /* Points around the compass, joined by straight lines; a single one is the same all around. */
 static double rise_at(const double *toward_deg, const double *rises_deg, int count, double at_deg)
 {
-    int before = -1, after = -1;
+    int before = 0, after = 0;
     double gap_before = 1e9, gap_after = 1e9;
     for (int i = 0; i < count; i++) {
         const double back = fmod(at_deg - toward_deg[i] + 360.0, 360.0),

@@ -91,8 +91,8 @@ static void read_array(lw_reader *r, const lw_scope *in, lw_array *array, int nu
     array->azimuth_deg = toward_deg >= 360.0 ? 0.0 : toward_deg;
     array->mount = lw_read_word(r, in, "mount");
     array->controller = lw_read_word(r, in, "controller");
-    array->gamma_perk = -0.0035; /* power a kelvin of crystalline silicon, common practice */
-    array->vmp_v_frac_per_k = -0.0035;   /* its voltage at most power likewise, from memory */
+    array->gamma_perk = -0.0035;       /* power a kelvin of crystalline silicon, common practice */
+    array->vmp_v_frac_per_k = -0.0035; /* its voltage at most power likewise, from memory */
     array->vmp_v = array->controller == LW_CONTROLLER_PWM ? lw_read_si(r, in, "vmp") : 20.0;
     if (lw_read_is_given(r, in, "vmp"))
         array->vmp_v = lw_read_si(r, in, "vmp");

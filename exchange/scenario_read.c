@@ -173,6 +173,7 @@ static void check_required(lw_reader *r, const lw_yaml_node *map, const char *un
     }
 }
 
+/* NOLINTNEXTLINE(misc-no-recursion): as deep as the file, at most LW_YAML_DEPTH */
 static void check_map(lw_reader *r, const lw_yaml_node *map, const char *under)
 {
     for (const lw_yaml_node *child = map->first; child && !r->code; child = child->next) {
@@ -206,6 +207,7 @@ static void check_brief(lw_reader *r, const lw_yaml_node *node, const lw_key *li
         check_text(r, node, key, parts[i]);
 }
 
+/* NOLINTNEXTLINE(misc-no-recursion): as deep as the file, at most LW_YAML_DEPTH */
 static void check_item(lw_reader *r, const lw_yaml_node *item, const lw_key *list)
 {
     char under[LW_TEXT_BYTES];
@@ -218,6 +220,7 @@ static void check_item(lw_reader *r, const lw_yaml_node *item, const lw_key *lis
         refuse_kind(r, item, "a map of keys", NULL);
 }
 
+/* NOLINTNEXTLINE(misc-no-recursion): as deep as the file, at most LW_YAML_DEPTH */
 static void check_list(lw_reader *r, const lw_yaml_node *node, const lw_key *key)
 {
     if (node->kind != LW_YAML_LIST) {
@@ -232,6 +235,7 @@ static void check_list(lw_reader *r, const lw_yaml_node *node, const lw_key *key
         check_item(r, item, key);
 }
 
+/* NOLINTNEXTLINE(misc-no-recursion): as deep as the file, at most LW_YAML_DEPTH */
 static void check_node(lw_reader *r, const lw_yaml_node *node, const lw_key *key)
 {
     if (is_none(node) && (key->flags & LW_KEY_NONE_FITS))

@@ -70,7 +70,8 @@
         LEVEL(path "[].level", VOLUME, 5000, "1/3", "what is in it at arrival"),                                       \
         QTY(path "[].residue", VOLUME, 0, 500, "0.5 gal", "what stays in it when it is dumped"),                       \
         QTY(path "[].spare", VOLUME, 0, 500, "1 gal", "room that must stay free"),                                     \
-        WORDS(path "[].from", FIXTURES, "kitchen, basin", "which taps drain into it; leave out for all"),              \
+        WORDS(path "[].from", FIXTURES, "kitchen, basin",                                                              \
+              "what drains into it; leave out for all; a black tank that names kitchen or shower is for all waste"),   \
         QTY(path "[].order", NUMBER, 0, 99, "1", "filled in this order; equal numbers share"),                         \
         TEXT(path "[].owner", "neighbour", "whose it is, when it is not yours")
 
@@ -368,7 +369,8 @@ const lw_key lw_keys[] = {
     WORD("stay.events[].potable", YES_NO_UNKNOWN, "yes", "fresh water: fit to drink"),
     TEXT("stay.events[].why", "run to town", "a few words"),
 
-    MAP("weather", "file", LW_KEY_REQUIRED, "an hourly file, months, or one set of values for the whole stay"),
+    MAP("weather", "file", 0,
+        "an hourly file, months, or one set of values for the whole stay; without: the climate of the place"),
     TEXT_TO("weather.file", 1000, "basin.epw", "EPW or TMY3, beside this file"),
     QTY("weather.elevation", LENGTH, -430, 6000, "5900 ft",
         "where the weather was measured; air is corrected by 6.5 K/km"),

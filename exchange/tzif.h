@@ -8,9 +8,10 @@
  * Machine   lw_zone_machine: 1. the variable TZ when it holds a zone's name (":America/Denver" too); 2. the name behind
  *           ".../zoneinfo/" in the link /etc/localtime; 3. the first line of /etc/timezone; 4. UTC.
  * Errors    LW_E_MISSING unknown zone (the nearest names are offered) or no database; LW_E_SYNTAX a damaged file or one
- * of version 1; LW_E_FULL more changes in the span than lw_zone holds; LW_E_RANGE span turned round. On failure zone is
- * untouched. Source    RFC 8536 (TZif), versions 2 and 3; IEEE Std 1003.1-2017, section 8.3, for the rule. Limits files
- * that count leap seconds ("right/") are refused. Reads the environment; no state is kept. */
+ *           of version 1; LW_E_FULL more changes in the span than lw_zone holds; LW_E_RANGE span turned round. On
+ *           failure zone is untouched.
+ * Source    RFC 8536 (TZif), versions 2 and 3; IEEE Std 1003.1-2017, section 8.3, for the rule.
+ * Limits    files that count leap seconds ("right/") are refused. Reads the environment; no state is kept. */
 #ifndef LW_EXCHANGE_TZIF_H
 #define LW_EXCHANGE_TZIF_H
 

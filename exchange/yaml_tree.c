@@ -1,5 +1,6 @@
 #include "exchange/yaml_tree.h"
 
+#include <assert.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -28,6 +29,7 @@ static lw_code grow_node(lw_yaml *tree, lw_yaml_node **out, lw_err *err)
 
 static lw_code keep_text(lw_yaml *tree, const char *text, size_t n, const char **out, lw_err *err)
 {
+    assert(out);
     if (n + 1 > tree->text_size - tree->text_used)
         return lw_fail(err, LW_E_FULL, "too much text");
     char *at = tree->text + tree->text_used;
@@ -40,6 +42,7 @@ static lw_code keep_text(lw_yaml *tree, const char *text, size_t n, const char *
 
 static void append(lw_yaml_node *parent, lw_yaml_node *child)
 {
+    assert(parent && child);
     child->parent = parent;
     child->next = NULL;
     if (parent->last)
@@ -162,6 +165,7 @@ static lw_code take_scalar(reading *r, const yaml_event_t *event)
     code = place(r, LW_YAML_SCALAR, &node);
     if (code)
         return code;
+    assert(node);
     node->is_quoted = event->data.scalar.style != YAML_PLAIN_SCALAR_STYLE;
     return keep_text(r->tree, text, n, &node->text, r->err);
 }
@@ -434,6 +438,7 @@ lw_code lw_yaml_at(const lw_yaml_node *node, lw_err *err)
 static void replace(lw_yaml_node *old, lw_yaml_node *fresh)
 {
     lw_yaml_node *parent = old->parent;
+    assert(parent && fresh);
     fresh->key = old->key;
     fresh->parent = parent;
     fresh->next = old->next;
@@ -498,6 +503,7 @@ static lw_code reach(lw_yaml *tree, const char *from, const char **path, lw_yaml
 
 static lw_code hang(lw_yaml *tree, lw_yaml_node *parent, const char *part, size_t n, lw_yaml_node *fresh, lw_err *err)
 {
+    assert(parent && fresh);
     lw_yaml_node *old = step(parent, part, n);
     if (old) {
         replace(old, fresh);
@@ -521,6 +527,7 @@ lw_code lw_yaml_wrap(lw_yaml *tree, const char *path, size_t n, const char *key,
     lw_code code = grow_node(tree, &inner, err);
     if (code)
         return code;
+    assert(inner);
     *inner = *node;
     code = keep_text(tree, key, strlen(key), &inner->key, err);
     if (code)

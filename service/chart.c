@@ -119,6 +119,10 @@ static void add_mark(const lw_speaker *s, lw_chart *chart, lw_chart_mark_kind ki
     lw_chart_mark *m = &chart->mark[chart->mark_count++];
     *m = (lw_chart_mark){.kind = kind, .at_days = at_days};
     snprintf(m->text, sizeof m->text, "%.20s %s", word, lw_when_say(s, at_s, when, sizeof when));
+    const lw_chart_mark made = *m;
+    for (; m > chart->mark && m[-1].at_days > made.at_days; m--)
+        m[0] = m[-1];
+    *m = made;
 }
 
 /* Several vessels filled on one run are one mark. */
@@ -135,13 +139,11 @@ static void fill_marks(const lw_speaker *s, lw_chart *chart)
                      in->transfer[t].why[0] ? in->transfer[t].why : "change");
 }
 
-void lw_chart_make(const lw_outlook_answer *answer, const lw_words *words, const lw_words_choice *choice,
-                   int most_days, lw_chart *chart)
+void lw_chart_make(const lw_outlook_answer *answer, const lw_words *words, const lw_words_choice *choice, int most_days,
+                   lw_chart *chart)
 {
-    const lw_speaker s = {.outlook = answer->outlook,
-                          .scenario = answer->loaded.scenario,
-                          .loaded = &answer->loaded,
-                          .choice = *choice};
+    const lw_speaker s = {
+        .outlook = answer->outlook, .scenario = answer->loaded.scenario, .loaded = &answer->loaded, .choice = *choice};
     char from[LW_WHEN], to[LW_WHEN];
     memset(chart, 0, sizeof *chart);
     chart->units = choice->units;

@@ -47,7 +47,7 @@ typedef struct lw_chart {
     int row_count;
     lw_chart_day day[LW_CHART_DAYS];
     int day_count;
-    lw_chart_mark mark[LW_CHART_MARKS];
+    lw_chart_mark mark[LW_CHART_MARKS]; /* by time */
     int mark_count;
     char place[LW_NAME];
     char headline[LW_SENTENCE];

@@ -9,7 +9,7 @@
 
 /* Sizes in px, chosen by looking at the picture at 360, 760 and 1200 px. */
 static const double PAD = 18.0, ROW = 40.0, BAR = 9.0, STRIP = 46.0, HEAD_LINE = 29.0, MARK_LINE = 15.0;
-static const double HEAD_CHAR = 10.6, SMALL_CHAR = 5.7; /* mean advance of 22 px serif, 11 px sans */
+static const double HEAD_CHAR = 12.2, SMALL_CHAR = 5.7; /* mean advance of 22 px serif, 11 px sans */
 static const double WIDE = 560.0;
 
 /* Light first; what differs in the dark follows. Custom properties are left out: not every renderer knows them. */
@@ -18,14 +18,15 @@ static const char STYLE[] =
     ".paper{fill:#f8f5ec}.ink{fill:#22271f}.soft{fill:#646b5d}.work{fill:#ece6d4}.grid{stroke:#d9d3c2}\n"
     ".sure{fill:#33503f}.ring{stroke:#33503f;fill:#f8f5ec}.bind{fill:#b04e17}.bindring{stroke:#b04e17;fill:#f8f5ec}\n"
     ".bindink{fill:#9c4312}.day{stroke:#8b9182}.frost{stroke:#4f86b5}.frostink{fill:#2f6796}.mark{stroke:#22271f}\n"
-    ".limit{stroke:#22271f}.thin{fill-opacity:.38}\n"
+    ".thin{fill-opacity:.38}\n"
     "text{font-family:system-ui,-apple-system,'Segoe UI',Roboto,'DejaVu Sans',sans-serif;font-size:13px}\n"
+    ".e{paint-order:stroke;stroke:#f8f5ec;stroke-width:3px;stroke-linejoin:round;stroke-opacity:.9}\n"
     ".s{font-size:11px}.b{font-weight:600}.h{font-family:Georgia,'Times New Roman','DejaVu Serif',serif;"
     "font-size:22px}\n"
     "@media (prefers-color-scheme:dark){.paper{fill:#161911}.ink{fill:#ece8db}.soft{fill:#a9ad9c}.work{fill:#22261b}\n"
     ".grid{stroke:#363b2d}.sure{fill:#a3c6ae}.ring{stroke:#a3c6ae;fill:#161911}.bind{fill:#f0a067}\n"
     ".bindring{stroke:#f0a067;fill:#161911}.bindink{fill:#f4b183}.day{stroke:#81877a}.frost{stroke:#8fc0ea}\n"
-    ".frostink{fill:#a9d0f2}.mark,.limit{stroke:#ece8db}}\n"
+    ".frostink{fill:#a9d0f2}.e{stroke:#161911}.mark{stroke:#ece8db}}\n"
     "</style>\n";
 
 typedef struct lw_canvas {
@@ -204,6 +205,14 @@ static void work_days(const lw_canvas *c)
     }
 }
 
+static void extreme(const lw_canvas *c, const char *word, double air_c, double y)
+{
+    char figure[LW_DECIMAL_BYTES], text[96];
+    degrees(c, air_c, figure, sizeof figure);
+    snprintf(text, sizeof text, "%s %s \xC2\xB0%c", word, figure, c->chart->units == LW_UNITS_US ? 'F' : 'C');
+    text_at(c, "s soft", "start", PAD, y, text);
+}
+
 /* Length is the day's range, strength its sun; blue where it freezes. */
 static void temperatures(const lw_canvas *c)
 {
@@ -235,12 +244,8 @@ static void temperatures(const lw_canvas *c)
         degrees(c, d->low_c, figure, sizeof figure);
         text_at(c, d->is_frost ? "s frostink b" : "s soft", "middle", middle, y_low + 13.0, figure);
     }
-    text_at(c, "s soft", "start", PAD, c->strip_y + 18.0, "high");
-    text_at(c, "s soft", "start", PAD, c->strip_y + 32.0,
-            c->chart->units == LW_UNITS_US ? "low, \xC2\xB0"
-                                             "F"
-                                           : "low, \xC2\xB0"
-                                             "C");
+    extreme(c, "high", high_c, c->strip_y + 18.0);
+    extreme(c, "low", low_c, c->strip_y + 32.0);
 }
 
 /* ------------------------------------------------------------------ rows */
@@ -249,15 +254,20 @@ static void band(const lw_canvas *c, const lw_chart_row *r, double y)
 {
     const char *class = r->is_binding ? "bind" : "sure";
     const double from = x_of(c, r->p10_days), to = x_of(c, r->p90_days);
-    rect(c, class, c->left, y - 0.5 * BAR, fmax(from - c->left, 1.0), BAR, 1.5);
+    const double shown = c->chart->days_shown, spread = r->p90_days - r->p10_days;
+    const int is_cut = r->p10_days >= shown; /* its point must join without a notch */
+    rect(c, class, c->left, y - 0.5 * BAR, fmax(from - c->left, 1.0), BAR, is_cut ? 0.0 : 1.5);
     if (to - from < 1.0)
         return;
+    /* at the paper's edge a band that goes on is as thick as it would be there */
+    const double left_over = r->p90_days > shown ? (r->p90_days - shown) / spread : 0.0;
+    const double half = fmax(0.5 * BAR * left_over, 0.6);
     lw_sink_print(c->sink, "<path class=\"%s thin\"", class);
     put_px(c->sink, " d=\"M", from);
     put_px(c->sink, " ", y - 0.5 * BAR);
     put_px(c->sink, "L", to);
-    put_px(c->sink, " ", y - 0.6);
-    put_px(c->sink, "V", y + 0.6);
+    put_px(c->sink, " ", y - half);
+    put_px(c->sink, "V", y + half);
     put_px(c->sink, "L", from);
     put_px(c->sink, " ", y + 0.5 * BAR);
     lw_sink_text(c->sink, "Z\"/>\n");
@@ -281,7 +291,7 @@ static void end_of_row(const lw_canvas *c, const lw_chart_row *r, double y)
     const double x = x_of(c, r->p50_days);
     if (r->p50_is_beyond || r->p50_days > c->chart->days_shown) {
         goes_on(c, r, y);
-        text_at(c, "s soft", "end", c->right, y - 8.0, r->ends);
+        text_at(c, "s soft e", "end", c->right, y - 8.0, r->ends);
         return;
     }
     lw_sink_print(c->sink, "<circle class=\"%s\" stroke-width=\"2.4\"", r->is_binding ? "bindring" : "ring");
@@ -289,7 +299,7 @@ static void end_of_row(const lw_canvas *c, const lw_chart_row *r, double y)
     put_px(c->sink, "\" cy=\"", y);
     lw_sink_text(c->sink, "\" r=\"4.6\"/>\n");
     const double needs = SMALL_CHAR * (double)strlen(r->ends) + 6.0;
-    const char *class = r->is_binding ? "s bindink b" : "s soft";
+    const char *class = r->is_binding ? "s bindink b e" : "s soft e";
     if (x + 10.0 + needs <= c->right) /* behind the ring, on the free line */
         text_at(c, class, "start", x + 5.0, y - 8.0, r->ends);
     else
@@ -331,17 +341,18 @@ static const char *dash_of(lw_chart_mark_kind kind)
     }
 }
 
+/* The latest on top, so that no line runs through the label of another that stands to its right. */
 static void marks(const lw_canvas *c)
 {
     for (int i = 0; i < c->chart->mark_count; i++) {
         const lw_chart_mark *m = &c->chart->mark[i];
-        const double x = x_of(c, m->at_days), y = c->bottom_y + MARK_LINE * (i + 1);
+        const double x = x_of(c, m->at_days), y = c->bottom_y + MARK_LINE * (c->chart->mark_count - i);
         const double needs = SMALL_CHAR * (double)strlen(m->text) + 8.0;
-        line(c, "mark", dash_of(m->kind), x, c->strip_y - 6.0, x, y - 2.0);
+        line(c, "mark", dash_of(m->kind), x, c->rows_y - 4.0, x, y - 2.0);
         if (x + needs <= c->width - 4.0)
-            text_at(c, "s ink", "start", x + 4.0, y, m->text);
+            text_at(c, "s ink e", "start", x + 4.0, y, m->text);
         else
-            text_at(c, "s ink", "end", x - 4.0, y, m->text);
+            text_at(c, "s ink e", "end", x - 4.0, y, m->text);
     }
 }
 
@@ -387,7 +398,7 @@ static lw_canvas lay_out(const lw_chart *chart, const lw_svg_options *options, l
     c.right = c.width - PAD;
     c.head_lines = c.is_inside ? 0 : headline(&c, 0);
     c.head_y = PAD + HEAD_LINE * c.head_lines;
-    c.strip_y = c.head_y + (c.is_inside ? 34.0 : 62.0);
+    c.strip_y = c.head_y + (c.is_inside ? 34.0 : 66.0);
     c.rows_y = c.strip_y + STRIP + 8.0;
     c.bottom_y = c.rows_y + ROW * chart->row_count;
     c.height = c.bottom_y + MARK_LINE * chart->mark_count + 34.0;
@@ -411,7 +422,7 @@ void lw_chart_svg(const lw_chart *chart, const lw_svg_options *options, lw_sink 
         (void)headline(&c, 1);
         char under[160];
         snprintf(under, sizeof under, "%s%s%s", chart->place, chart->place[0] ? ", " : "", chart->span);
-        text_at(&c, "soft", "start", PAD, c.head_y + 12.0, under);
+        text_at(&c, "soft", "start", PAD, c.head_y + 14.0, under);
     }
     work_days(&c);
     day_names(&c);

@@ -3,7 +3,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "service/json_internal.h"
+#include "service/json.h"
 #include "service/words.h"
 #include "text/moment.h"
 
@@ -42,7 +42,7 @@ static json_t *text_of(const char *text)
         return made;
     char plain[1024];
     size_t n = 0;
-    for (; text[n] && n < sizeof plain - 1; n++)
+    for (; n < sizeof plain - 1 && text[n]; n++)
         plain[n] = (unsigned char)text[n] < 0x80u ? text[n] : '?';
     plain[n] = '\0';
     return json_string(plain);

@@ -1,14 +1,16 @@
 /* service/model_run.h: one model of the core over a table: `leeway model`.
  *
  * Reads     CSV (exchange/csv.h) with a header line; lines that begin with '#' are dropped. Columns are found by the
- * names of the model's inputs, in any order among others. NUMBER "12.5"; TIME "2029-08-12T11:44:04Z", fractions and
- * offsets allowed; DATE "2029-08-12"; CHOICE a word of the column's list. Writes    every line as it came, with the
- * results appended, named "out_" + name. NUMBER plain decimals, as many as the column says (6 where it says none),
- * trailing zeros trimmed, never "-0", an exponent only from 1e15 up; TIME with a tenth of a second and Z; DATE; CHOICE
- * its word; NaN an empty field. Errors    LW_E_MISSING a column or an empty field that the model needs; LW_E_CONFLICT a
- * column twice; LW_E_SYNTAX a bad number, time or word, or a line with another count of fields; LW_E_RANGE what the
- * model refuses; LW_E_IO. Each is one sentence with file, line and column. Results of the lines before it are written.
- * A receiver that has gone ends the run with success. Limits    exchange/limits.h. Nothing is kept between lines. */
+ *           names of the model's inputs, in any order among others. NUMBER "12.5"; TIME "2029-08-12T11:44:04Z",
+ *           fractions and offsets allowed; DATE "2029-08-12"; CHOICE a word of the column's list.
+ * Writes    every line as it came, with the results appended, named "out_" + name. NUMBER plain decimals, as many as
+ *           the column says (6 where it says none), trailing zeros trimmed, never "-0", an exponent only from 1e15 up;
+ *           TIME with a tenth of a second and Z; DATE; CHOICE its word; NaN an empty field.
+ * Errors    LW_E_MISSING a column or an empty field that the model needs; LW_E_CONFLICT a column twice; LW_E_SYNTAX a
+ *           bad number, time or word, or a line with another count of fields; LW_E_RANGE what the model refuses;
+ *           LW_E_IO. Each is one sentence with file, line and column. Results of the lines before it are written. A
+ *           receiver that has gone ends the run with success.
+ * Limits    exchange/limits.h. Nothing is kept between lines. */
 #ifndef LW_SERVICE_MODEL_RUN_H
 #define LW_SERVICE_MODEL_RUN_H
 

@@ -1,5 +1,6 @@
 #include "service/outlook.h"
 
+#include <assert.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -62,6 +63,7 @@ static lw_code compute(lw_outlook_answer *answer, int steps_per_hour, int wants_
     const lw_scenario *scenario = answer->loaded.scenario;
     lw_fault fault = {0};
     lw_context *context = NULL;
+    assert(scenario);
     if (wants_series) {
         lw_code code = take_series(&answer->own, scenario->calendar.hours, err);
         if (!code)
@@ -74,8 +76,7 @@ static lw_code compute(lw_outlook_answer *answer, int steps_per_hour, int wants_
     }
     if (lw_prepare(scenario, steps_per_hour, arena, &context, &fault) != LW_OK)
         return refuse(&fault, answer->loaded.file, err);
-    lw_outlook_make(context, answer->outlook, wants_series ? &answer->own : NULL,
-                    wants_series ? &answer->joint : NULL);
+    lw_outlook_make(context, answer->outlook, wants_series ? &answer->own : NULL, wants_series ? &answer->joint : NULL);
     for (int h = 0; h < answer->joint.count; h++)
         answer->battery_frac[h] = lw_state_battery_frac(context, &answer->joint.state[h]);
     return LW_OK;
@@ -90,6 +91,10 @@ lw_code lw_outlook_of_loaded(lw_loaded *loaded, int steps_per_hour, int wants_se
     lw_fault fault = {0};
     lw_code code = LW_OK;
     memset(loaded, 0, sizeof *loaded);
+    if (!made.loaded.scenario) {
+        code = lw_fail(err, LW_E_MISSING, "there is no scenario to look out from");
+        goto done;
+    }
     if (steps < 1 || steps > 12) {
         code = lw_fail(err, LW_E_RANGE, "%d steps an hour; give 1 to 12", steps);
         goto done;

@@ -13,9 +13,9 @@
 
 typedef struct lw_outlook_request {
     lw_scenario_from from;
-    const char *until;    /* wished departure as text ("2026-06-28 11:00"); NULL: the scenario's */
-    int steps_per_hour;   /* 0: 1 */
-    int wants_series;     /* hourly rows of both courses */
+    const char *until;  /* wished departure as text ("2026-06-28 11:00"); NULL: the scenario's */
+    int steps_per_hour; /* 0: 1 */
+    int wants_series;   /* hourly rows of both courses */
 } lw_outlook_request;
 
 typedef struct lw_outlook_answer {
@@ -26,8 +26,8 @@ typedef struct lw_outlook_answer {
 } lw_outlook_answer;
 
 LW_MUST_USE lw_code lw_outlook_run(const lw_outlook_request *request, lw_outlook_answer *answer, lw_err *err);
-/* The same from a scenario that is in memory: `loaded` is taken over and left empty, on failure too. Its scenario must be
- * set; assumption and note may be NULL. */
+/* The same from a scenario that is in memory: `loaded` is taken over and left empty, on failure too. Without a
+ * scenario it is refused (LW_E_MISSING); assumption and note may be NULL. */
 LW_MUST_USE lw_code lw_outlook_of_loaded(lw_loaded *loaded, int steps_per_hour, int wants_series,
                                          lw_outlook_answer *answer, lw_err *err);
 

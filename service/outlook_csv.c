@@ -13,22 +13,14 @@ static const struct {
     const char *header;
     lw_flow flow;
 } FLOW[] = {
-    {"sun_on_panels_wh", LW_FLOW_SUN_PANELS},
-    {"sun_used_wh", LW_FLOW_SUN_USED},
-    {"sun_unused_wh", LW_FLOW_SUN_UNUSED},
-    {"generator_h", LW_FLOW_GENERATOR_HOURS},
-    {"generator_ac_wh", LW_FLOW_GENERATOR_AC},
-    {"dc_loads_wh", LW_FLOW_DC_LOADS},
-    {"inverter_in_wh", LW_FLOW_INVERTER_IN},
-    {"unmet_wh", LW_FLOW_UNMET_LOAD},
-    {"battery_in_wh", LW_FLOW_BATTERY_IN},
-    {"battery_out_wh", LW_FLOW_BATTERY_OUT},
-    {"propane_kg", LW_FLOW_PROPANE_OUT},
-    {"propane_furnace_kg", LW_FLOW_PROPANE_FURNACE},
-    {"fresh_out_l", LW_FLOW_FRESH_OUT},
-    {"grey_in_l", LW_FLOW_GREY_IN},
-    {"black_in_l", LW_FLOW_BLACK_IN},
-    {"rubbish_in_l", LW_FLOW_RUBBISH_IN},
+    {"sun_on_panels_wh", LW_FLOW_SUN_PANELS},  {"sun_used_wh", LW_FLOW_SUN_USED},
+    {"sun_unused_wh", LW_FLOW_SUN_UNUSED},     {"generator_h", LW_FLOW_GENERATOR_HOURS},
+    {"generator_ac_wh", LW_FLOW_GENERATOR_AC}, {"dc_loads_wh", LW_FLOW_DC_LOADS},
+    {"inverter_in_wh", LW_FLOW_INVERTER_IN},   {"unmet_wh", LW_FLOW_UNMET_LOAD},
+    {"battery_in_wh", LW_FLOW_BATTERY_IN},     {"battery_out_wh", LW_FLOW_BATTERY_OUT},
+    {"propane_kg", LW_FLOW_PROPANE_OUT},       {"propane_furnace_kg", LW_FLOW_PROPANE_FURNACE},
+    {"fresh_out_l", LW_FLOW_FRESH_OUT},        {"grey_in_l", LW_FLOW_GREY_IN},
+    {"black_in_l", LW_FLOW_BLACK_IN},          {"rubbish_in_l", LW_FLOW_RUBBISH_IN},
     {"data_out_gb", LW_FLOW_DATA_OUT},
 };
 

@@ -5,7 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "service/json_internal.h"
+#include "service/json.h"
 #include "text/say.h"
 
 static const double DAY_S = 86400.0;
@@ -133,6 +133,11 @@ static json_t *supply_of(lw_writer *w, lw_supply k)
     if (k == LW_SUPPLY_RUBBISH) {
         lw_json_put(&w->j, o, "age_leeway", leeway_of(w, &w->outlook->rubbish_age));
         lw_json_text(&w->j, o, "age_sentence", words->age_sentence);
+    }
+    if (k == LW_SUPPLY_DATA) {
+        const lw_leeway *leisure = &w->outlook->leisure_data;
+        lw_json_put(&w->j, o, "leisure_leeway", leisure->is_present ? leeway_of(w, leisure) : json_null());
+        lw_json_text(&w->j, o, "leisure_sentence", words->leisure_sentence);
     }
     return o;
 }
@@ -412,6 +417,7 @@ static json_t *root_of(lw_writer *w)
     lw_json_put(j, o, "weather", weather_of(w));
     lw_json_time(j, o, "start", out->start_s);
     lw_json_time(j, o, "horizon", out->horizon_s);
+    lw_json_time(j, o, "joint_until", out->joint_until_s);
     lw_json_time(j, o, "departure", out->departure_s);
     lw_json_text(j, o, "headline", w->words->headline);
     lw_json_text(j, o, "why", w->words->why);
@@ -463,7 +469,7 @@ lw_code lw_outlook_json(const lw_outlook_answer *answer, const lw_json_options *
 
 char *lw_err_json(const lw_err *failure, int is_compact)
 {
-    static const char *const CODE[] = {"ok",   "range", "unit", "syntax", "missing", "full", "io", "conflict"};
+    static const char *const CODE[] = {"ok", "range", "unit", "syntax", "missing", "full", "io", "conflict"};
     lw_json j = {0};
     json_t *o = lw_json_object(&j);
     const unsigned code = (unsigned)failure->code;

@@ -3,7 +3,7 @@
 #include <math.h>
 #include <stdio.h>
 
-#include "service/json_internal.h"
+#include "service/json.h"
 #include "service/words_internal.h"
 #include "text/decimal.h"
 
@@ -126,10 +126,10 @@ void lw_what_if_make(const lw_outlook_answer *before, const lw_outlook_answer *a
                      lw_what_if *out)
 {
     const lw_outlook *a = before->outlook, *b = after->outlook;
-    const lw_speaker old = {.outlook = a, .scenario = before->loaded.scenario, .loaded = &before->loaded,
-                            .choice = *choice};
-    const lw_speaker new = {.outlook = b, .scenario = after->loaded.scenario, .loaded = &after->loaded,
-                            .choice = *choice};
+    const lw_speaker old = {
+        .outlook = a, .scenario = before->loaded.scenario, .loaded = &before->loaded, .choice = *choice};
+    const lw_speaker new = {
+        .outlook = b, .scenario = after->loaded.scenario, .loaded = &after->loaded, .choice = *choice};
     *out = (lw_what_if){.row_count = 0};
     for (int i = 0; i < b->order_count; i++) {
         const lw_supply k = (lw_supply)b->order[i];

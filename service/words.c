@@ -108,7 +108,7 @@ static const char *end_say(const lw_speaker *s, lw_supply supply, char *buf, siz
         snprintf(buf, n, "the last of it is eaten");
         break;
     default:
-        snprintf(buf, n, "leave");
+        snprintf(buf, n, "no night is left");
         break;
     }
     return buf;
@@ -123,6 +123,10 @@ static void say_binding(const lw_speaker *s, lw_supply supply, lw_line *to)
     end_say(s, supply, end, sizeof end);
     if (l->q[1].days < AT_ONCE_DAYS) {
         lw_line_add(to, "%s is at its end from the start: %s.", subject_of(supply), end);
+        return;
+    }
+    if (supply == LW_SUPPLY_STAY) {
+        lw_line_add(to, "The stay limit ends this stay: leave by %s.", lw_when_say(s, l->q[1].at_s, part, sizeof part));
         return;
     }
     lw_line_add(to, "%s ends this stay %s: %s by %s.", subject_of(supply),
@@ -161,8 +165,8 @@ static void say_headline(const lw_speaker *s, char *buf, size_t n)
         say_binding(s, (lw_supply)o->binding, &to);
         return;
     }
-    lw_line_add(&to, "Nothing ends this stay before %s%s.",
-                lw_day_print(day, sizeof day, &s->loaded->zone, until_s), has_wish ? ", when you leave" : "");
+    lw_line_add(&to, "Nothing ends this stay before %s%s.", lw_day_print(day, sizeof day, &s->loaded->zone, until_s),
+                has_wish ? ", when you leave" : "");
     if (o->binding >= 0)
         lw_line_add(&to, " Next would be %s, %s.", lower_first(subject_of((lw_supply)o->binding), name, sizeof name),
                     lw_part_of_day_say(s, end_s, when, sizeof when));
@@ -179,7 +183,8 @@ static void say_why(const lw_speaker *s, char *buf, size_t n)
                     l->q[2].beyond_horizon ? "later than can be seen"
                                            : lw_part_of_day_say(s, l->q[2].at_s, late, sizeof late));
     } else if (o->draws <= 1) {
-        lw_line_add(&to, "One course of hours, with weather and use just as given: a few days either way are possible. ");
+        lw_line_add(&to,
+                    "One course of hours, with weather and use just as given: a few days either way are possible. ");
     }
     if (s->loaded->assumption_count > 0)
         lw_line_add(&to, "%d figures are assumed, not yours.", s->loaded->assumption_count);
@@ -210,7 +215,10 @@ static void say_departure(const lw_speaker *s, char *buf, size_t n)
         if (l->q[1].beyond_horizon || l->q[1].at_s >= o->departure_s)
             continue;
         told++;
-        lw_line_add(&to, "%s%s (%s)", told == 1 ? "" : told == early ? " and " : ", ",
+        lw_line_add(&to, "%s%s (%s)",
+                    told == 1       ? ""
+                    : told == early ? " and "
+                                    : ", ",
                     lower_first(subject_of((lw_supply)o->order[i]), name, sizeof name),
                     lw_when_say(s, l->q[1].at_s, when, sizeof when));
     }
@@ -311,8 +319,8 @@ static void say_unmet(const lw_speaker *s, lw_supply supply, lw_line *to)
         return;
     lw_amount_print(amount, sizeof amount, supply, l->unmet, s->choice.units);
     const double days = (double)(s->outlook->horizon_s - s->outlook->start_s) / DAY_S;
-    lw_line_add(to, " It falls %s short over %s, in %d hours.", amount,
-                days_say(days, span, sizeof span), (int)lround(l->unmet_h));
+    lw_line_add(to, " It falls %s short over %s, in %d hours.", amount, days_say(days, span, sizeof span),
+                (int)lround(l->unmet_h));
 }
 
 static void say_supply(const lw_speaker *s, lw_supply supply, lw_supply_words *w)
@@ -337,8 +345,7 @@ static void say_supply(const lw_speaker *s, lw_supply supply, lw_supply_words *w
     }
     lw_line_add(&to, "; %s now", w->left);
     if (l->use_per_day > 0.0)
-        lw_line_add(&to, ", %s a day",
-                    lw_amount_print(amount, sizeof amount, supply, l->use_per_day, s->choice.units));
+        lw_line_add(&to, ", %s a day", lw_amount_print(amount, sizeof amount, supply, l->use_per_day, s->choice.units));
     lw_line_add(&to, ".");
     if (supply == LW_SUPPLY_FRESH || supply == LW_SUPPLY_DRINKING)
         say_potable(s, supply, &to);
@@ -360,11 +367,27 @@ static void say_age(const lw_speaker *s, lw_supply_words *w)
                     lw_when_say(s, l->q[1].at_s, when, sizeof when));
 }
 
+static void say_leisure(const lw_speaker *s, lw_supply_words *w)
+{
+    const lw_leeway *l = &s->outlook->leisure_data;
+    lw_line to = lw_line_of(w->leisure_sentence, sizeof w->leisure_sentence);
+    char when[LW_WHEN];
+    if (!w->is_shown || !l->is_present)
+        return;
+    if (l->q[1].beyond_horizon)
+        lw_line_add(&to, "Data for leisure: past %s, work's reserve untouched.",
+                    lw_day_print(when, sizeof when, &s->loaded->zone, l->q[1].at_s));
+    else
+        lw_line_add(&to, "Data for leisure: until about %s; what is left then is kept for work.",
+                    lw_when_say(s, l->q[1].at_s, when, sizeof when));
+}
+
 void lw_say_supplies(const lw_speaker *s, lw_words *words)
 {
     for (int k = 0; k < LW_SUPPLY_COUNT; k++)
         say_supply(s, (lw_supply)k, &words->supply[k]);
     say_age(s, &words->supply[LW_SUPPLY_RUBBISH]);
+    say_leisure(s, &words->supply[LW_SUPPLY_DATA]);
 }
 
 /* ------------------------------------------------------------------ rule and weather */
@@ -401,10 +424,8 @@ static void say_weather(const lw_speaker *s, char *buf, size_t n)
 
 lw_code lw_words_make(const lw_outlook_answer *answer, const lw_words_choice *choice, lw_words *words, lw_err *err)
 {
-    const lw_speaker s = {.outlook = answer->outlook,
-                          .scenario = answer->loaded.scenario,
-                          .loaded = &answer->loaded,
-                          .choice = *choice};
+    const lw_speaker s = {
+        .outlook = answer->outlook, .scenario = answer->loaded.scenario, .loaded = &answer->loaded, .choice = *choice};
     const int events = answer->outlook->event_count;
     memset(words, 0, sizeof *words);
     words->event = calloc((size_t)events + 1, sizeof *words->event);

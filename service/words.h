@@ -35,7 +35,8 @@ typedef struct lw_supply_words {
     char left[64];      /* "12 gal of room", "71 %", "23 lb" */
     char ends[64];      /* "Thu 18 Jun 18:40", "after Sun 9 Aug" */
     char sentence[LW_SENTENCE];
-    char age_sentence[LW_SENTENCE]; /* rubbish: its second leeway, by smell */
+    char age_sentence[LW_SENTENCE];     /* rubbish: its second leeway, by smell */
+    char leisure_sentence[LW_SENTENCE]; /* data: what leisure may use, where work has a reserve */
 } lw_supply_words;
 
 typedef struct lw_warning {

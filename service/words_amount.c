@@ -33,8 +33,7 @@ int lw_is_of_concern(const lw_speaker *s, lw_supply supply)
     const lw_leeway *l = &s->outlook->leeway[supply];
     if (!l->is_present)
         return 0;
-    return supply == LW_SUPPLY_BATTERY || supply == LW_SUPPLY_STAY || l->use_per_day > 0.0 ||
-           !l->q[1].beyond_horizon;
+    return supply == LW_SUPPLY_BATTERY || supply == LW_SUPPLY_STAY || l->use_per_day > 0.0 || !l->q[1].beyond_horizon;
 }
 
 int64_t lw_concern_until(const lw_speaker *s)

@@ -151,6 +151,9 @@ static void event_words(const lw_speaker *s, const lw_event *e, lw_line *to)
     case LW_EVENT_CHARGE_COLD:
         lw_line_add(to, "lithium battery below freezing: it takes no charge.");
         break;
+    case LW_EVENT_LEISURE_DATA_ENDS:
+        lw_line_add(to, "mobile data for leisure is spent; what is left is kept for work.");
+        break;
     case LW_EVENT_RUBBISH_PLACE:
         lw_line_add(to, "rubbish goes to the %s from here.",
                     e->index >= 0 && e->index < rig->vessel_count ? rig->vessel[e->index].name : "next place");

@@ -8,9 +8,9 @@
 #include "text/quantity.h"
 
 /* What a flat battery sets off belongs to it for so long after the loads are back. */
-static const int64_t AFTER_S = 12 * 3600, BOUNCE_S = 6 * 3600;
+static const int64_t AFTER_S = INT64_C(12) * 3600, BOUNCE_S = INT64_C(6) * 3600;
 /* A floor crossed so shortly before the cut is the chain's first link. */
-static const int64_t FLOOR_S = 24 * 3600;
+static const int64_t FLOOR_S = INT64_C(24) * 3600;
 
 typedef struct lw_episode {
     int first, end; /* events [first, end) of the sorted copy */
@@ -100,8 +100,7 @@ static void link_words(const lw_speaker *s, const lw_event *e, lw_line *to)
     char a[160];
     switch (e->kind) {
     case LW_EVENT_BATTERY_FLOOR:
-        lw_line_add(to, "battery below your floor of %d %%",
-                    (int)lround(s->scenario->rig.battery.floor_frac * 100.0));
+        lw_line_add(to, "battery below your floor of %d %%", (int)lround(s->scenario->rig.battery.floor_frac * 100.0));
         break;
     case LW_EVENT_LOADS_CUT:
         lw_cut_say(s, e->value, a, sizeof a);
@@ -246,6 +245,7 @@ static int is_quiet(const lw_teller *t, const lw_event *e)
     case LW_EVENT_SUPPLY_BACK:
     case LW_EVENT_LOADS_BACK:
     case LW_EVENT_RUBBISH_OLD:
+    case LW_EVENT_LEISURE_DATA_ENDS:
         return 1;
     case LW_EVENT_RUBBISH_PLACE: {
         const lw_rig *rig = &t->s->scenario->rig;
@@ -341,22 +341,25 @@ static void sort_warnings(lw_words *words)
     }
 }
 
-/* The engine notes what stops at the start of its step, the cut that stops it where it falls inside the step. */
+/* The engine notes what stops at the start of its step, the cut that stops it where it falls inside the step: then it is
+ * told with that cut. The blower is the first to go as a rule, the others are among the last. */
 static void put_behind_cuts(lw_teller *t)
 {
     const int64_t step_s = 3600 / (t->s->outlook->steps_per_hour > 0 ? t->s->outlook->steps_per_hour : 1);
     for (int i = 0; i < t->count; i++) {
         lw_event *e = &t->event[i];
+        int64_t moved_s = e->at_s;
         if (e->kind != LW_EVENT_FURNACE_STOPS && e->kind != LW_EVENT_FRIDGE_STOPS && e->kind != LW_EVENT_ALARMS_STOP &&
             e->kind != LW_EVENT_WATER_STOPS && e->kind != LW_EVENT_NETWORK_STOPS)
             continue;
         for (int c = 0; c < t->count; c++) {
-            const int64_t later_s = t->event[c].at_s - e->at_s;
-            if (t->event[c].kind == LW_EVENT_LOADS_CUT && later_s > 0 && later_s < step_s) {
-                e->at_s = t->event[c].at_s;
-                break;
-            }
+            const int64_t cut_s = t->event[c].at_s;
+            if (t->event[c].kind != LW_EVENT_LOADS_CUT || cut_s <= e->at_s || cut_s >= e->at_s + step_s)
+                continue;
+            if (moved_s == e->at_s || (cut_s > moved_s) == (e->kind != LW_EVENT_FURNACE_STOPS))
+                moved_s = cut_s;
         }
+        e->at_s = moved_s;
     }
 }
 

@@ -1,14 +1,18 @@
 /* text/moment.h: civil dates, times of day, weekdays and clock ranges as text, both ways.
  *
  * Reads     date      "2026-06-14"
- *           moment    "2026-06-14", "2026-06-14 15:00", "2026-06-14T15:00:00.5Z", "2026-06-14T15:00-06:00", "2026-06-14
- * 3 pm" time      "22:00", "22:00:30", "10 pm", "10:30 pm", "noon", "midnight"; "24:00" is the day's end weekdays
- * "Mon-Fri", "Mon,Wed,Sat", "Sat-Mon", "daily", "weekdays", "weekend"; English, three letters or whole range
- * "08:00-17:00", "22:00-06:00", "10 pm - 6 am" Results   civil days since 1970-01-01 and seconds of the day
- * (core/base/civil.h). A moment without an offset is local: lw_moment_utc takes the zone of the place. A range whose
- * end is not after its start runs over midnight. Errors    LW_E_SYNTAX for another form, LW_E_RANGE for a date or time
- * that does not exist ("2026-02-30"), each with what was expected. Results stay untouched on failure. Limits    years 1
- * to 9999; leap seconds (":60") are refused; months as words are not read. */
+ *           moment    "2026-06-14", "2026-06-14 15:00", "2026-06-14T15:00:00.5Z", "2026-06-14T15:00-06:00",
+ *                     "2026-06-14 3 pm"
+ *           time      "22:00", "22:00:30", "10 pm", "10:30 pm", "noon", "midnight"; "24:00" is the day's end
+ *           weekdays  "Mon-Fri", "Mon,Wed,Sat", "Sat-Mon", "daily", "weekdays", "weekend"; English, three letters or
+ *                     whole
+ *           range     "08:00-17:00", "22:00-06:00", "10 pm - 6 am"
+ * Results   civil days since 1970-01-01 and seconds of the day (core/base/civil.h). A moment without an offset is
+ *           local: lw_moment_utc takes the zone of the place. A range whose end is not after its start runs over
+ *           midnight.
+ * Errors    LW_E_SYNTAX for another form, LW_E_RANGE for a date or time that does not exist ("2026-02-30"), each with
+ *           what was expected. Results stay untouched on failure.
+ * Limits    years 1 to 9999; leap seconds (":60") are refused; months as words are not read. */
 #ifndef LW_TEXT_MOMENT_H
 #define LW_TEXT_MOMENT_H
 

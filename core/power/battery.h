@@ -1,18 +1,19 @@
 /* core/power/battery.h: a house battery: voltage, losses, limits, cold, ageing.
  *
  * Computes  what one step takes from the battery or puts into it. Open-circuit voltage is piecewise linear in the state
- * of charge, so stored energy is its exact integral and every step's energy adds up: terminal_w = stored_w + ohmic_w +
- * coulombic_w, each by its own formula. Charge sits in the two wells of kibam.h (LFP: one). Inputs    lw_battery_spec:
- * the whole bank. NaN in an override means the chemistry's default (lw_battery_defaults_of). State of charge counts the
- * charge of the 20-hour rate: 1 is full, 0 is what a 20-hour draw leaves, and a little bound charge (capacity of the
- * wells less that of the rate) lies below 0. Results   lw_battery_flow. Power and current are positive INTO the
- * battery, so that draws have negative figures. Errors    LW_E_RANGE from lw_battery_check; all else is total. dt_h or
- * power_w not above zero give an idle flow. Source    rows B.. of the figures beside the tables in battery_spec.c;
- * KiBaM: Manwell and McGowan 1993; acceptance: Lambert, Gilman, Lilienthal, "Micropower System Modeling", in Farret and
- * Simoes (eds), Integration of Alternative Sources of Energy, 2006. Limits    resistances are effective ones for steps
- * of minutes to hours. In absorption the voltage falls with the current instead of being held, which hides some 5 % of
- * that phase's energy. No gassing near full. The defaults of lead-acid coulombic efficiency and of c and k are practice
- * and recall, not measurements. */
+ *           of charge, so stored energy is its exact integral and every step's energy adds up: terminal_w = stored_w +
+ *           ohmic_w + coulombic_w, each by its own formula. Charge sits in the two wells of kibam.h (LFP: one).
+ * Inputs    lw_battery_spec: the whole bank. NaN in an override means the chemistry's default (lw_battery_defaults_of).
+ *           State of charge counts the charge of the 20-hour rate: 1 is full, 0 is what a 20-hour draw leaves, and a
+ *           little bound charge (capacity of the wells less that of the rate) lies below 0.
+ * Results   lw_battery_flow. Power and current are positive INTO the battery, so that draws have negative figures.
+ * Errors    LW_E_RANGE from lw_battery_check; all else is total. dt_h or power_w not above zero give an idle flow.
+ * Source    beside the tables in battery_spec.c; KiBaM: Manwell and McGowan 1993; acceptance:
+ *           Lambert, Gilman, Lilienthal, "Micropower System Modeling", in Farret and Simoes (eds), Integration of
+ *           Alternative Sources of Energy, 2006.
+ * Limits    resistances are effective ones for steps of minutes to hours. In absorption the voltage falls with the
+ *           current instead of being held, which hides some 5 % of that phase's energy. No gassing near full. The
+ *           defaults of lead-acid coulombic efficiency and of c and k are practice and recall, not measurements. */
 #ifndef LW_CORE_POWER_BATTERY_H
 #define LW_CORE_POWER_BATTERY_H
 

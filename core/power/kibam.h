@@ -1,12 +1,13 @@
 /* core/power/kibam.h: the kinetic battery model, two wells of charge.
  *
  * Computes  how charge moves between an available well (share c of the capacity) and a bound one while a constant
- * current flows, and the largest currents one step can bear. This is the rate effect of lead-acid: what a hard draw
- *           cannot reach comes back at rest.
+ *           current flows, and the largest currents one step can bear. This is the rate effect of lead-acid: what a
+ *           hard draw cannot reach comes back at rest.
  * Inputs    qmax_ah > 0; c 0..1, a share of 0.999 or more means one well (LFP): the same formulas then need no exp;
  *           k_per_h > 0, the k' of the later papers, k' = k0 / (c (1 - c)): reading a k0 as k' is wrong by a factor of
- * 4-5. Currents are positive for discharge, as in the paper. Results   q1_ah, q2_ah; their sum changes by current times
- * time and by nothing else. Errors    lw_kibam_check refuses; the others are total on what it let pass and dt_h > 0.
+ *           4-5. Currents are positive for discharge, as in the paper.
+ * Results   q1_ah, q2_ah; their sum changes by current times time and by nothing else.
+ * Errors    lw_kibam_check refuses; the others are total on what it let pass and dt_h > 0.
  * Source    J. F. Manwell, J. G. McGowan, "Lead acid battery storage model for hybrid energy systems", Solar Energy
  *           50(5), 1993, 399-405.
  * Limits    constant current within a step; c and k are to be fitted to a maker's table, ranges are only recalled. */

@@ -2,12 +2,15 @@
  * loop.
  *
  * Computes  hours and charge by Peukert's law; state of charge from a voltage at rest, as a band; rest voltage from
- * acid density; battery and array size by the stand-alone photovoltaic procedure. Inputs    as named; all above zero
- * unless said. Results   as named. Errors    LW_E_RANGE from the two checks; the short functions are total. Source W.
- * Peukert, Elektrotechnische Zeitschrift 1897; Battery Council International, Battery Service Manual; IEEE 485 Table 1;
- * IEEE 1013-2007 (clauses 4-6), IEEE 1013-2000 (definition 3.1), IEEE 1562. Limits    Peukert holds for constant
- * current without pauses. A rest voltage needs 3-24 hours without current (lead-acid) and hardly moves from 30 to 90 %
- * (LFP): there the band is most of the scale, and counting is the only gauge. */
+ *           acid density; battery and array size by the stand-alone photovoltaic procedure.
+ * Inputs    as named; all above zero unless said.
+ * Results   as named.
+ * Errors    LW_E_RANGE from the two checks; the short functions are total.
+ * Source    W. Peukert, Elektrotechnische Zeitschrift 1897; Battery Council International, Battery Service Manual; IEEE
+ *           485 Table 1; IEEE 1013-2007 (clauses 4-6), IEEE 1013-2000 (definition 3.1), IEEE 1562.
+ * Limits    Peukert holds for constant current without pauses. A rest voltage needs 3-24 hours without current
+ *           (lead-acid) and hardly moves from 30 to 90 % (LFP): there the band is most of the scale, and counting is
+ *           the only gauge. */
 #ifndef LW_CORE_POWER_SIZING_H
 #define LW_CORE_POWER_SIZING_H
 
@@ -23,7 +26,7 @@ double lw_peukert_hours(const lw_peukert *in);
 double lw_peukert_ah(const lw_peukert *in);
 
 /* What a voltage at rest tells: soc_frac by the chemistry's own table, and the band in which the truth lies where
- * published tables differ (flooded: B28 against B29; AGM: the ends of B30) or the cell remembers how it came there
+ * published tables differ (flooded: two tables in use; AGM: the ends of common ranges) or the cell remembers how it came there
  * (LFP: 0.05 V). */
 typedef struct lw_rest_soc {
     double soc_frac, low_frac, high_frac;

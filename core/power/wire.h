@@ -1,10 +1,12 @@
 /* core/power/wire.h: copper runs at low voltage.
  *
  * Computes  resistance of a gauge, voltage drop and share of power lost along a two-wire run, the thinnest gauge that
- * keeps a drop. Inputs    gauge; run_m one way, 0 or more; current_a; supply_v > 0. Results   drop_v; frac of the
- * supply's power, 0..1. Errors    LW_E_RANGE from lw_wire_check. Source    NFPA 70 (NEC) Chapter 9, Table 8: uncoated
- * copper at 75 C, stranded from 8 AWG up; V = 2 L I R. Limits    no joints, fuses or switches, which often cost as
- * much; ampacity and fusing are the code's business. */
+ *           keeps a drop.
+ * Inputs    gauge; run_m one way, 0 or more; current_a; supply_v > 0.
+ * Results   drop_v; frac of the supply's power, 0..1.
+ * Errors    LW_E_RANGE from lw_wire_check.
+ * Source    NFPA 70 (NEC) Chapter 9, Table 8: uncoated copper at 75 C, stranded from 8 AWG up; V = 2 L I R.
+ * Limits    no joints, fuses or switches, which often cost as much; ampacity and fusing are the code's business. */
 #ifndef LW_CORE_POWER_WIRE_H
 #define LW_CORE_POWER_WIRE_H
 

@@ -25,7 +25,7 @@ typedef enum lw_link_kind {
 } lw_link_kind;
 
 typedef struct lw_link {
-    double amount;          /* a unit; never negative */
+    double amount; /* a unit; never negative */
     uint8_t kind, supply, count;
     uint8_t vessel[LW_CHAIN];
     double limit[LW_CHAIN]; /* the level this use may draw down, or fill up, each vessel to */
@@ -50,15 +50,16 @@ typedef struct lw_hour {
     double air_c, wind_ms, humidity_frac;
     double extra_dni_wm2, cos_zenith;
     double ghi_wm2, dni_wm2, dhi_wm2;
-    double dc_w[LW_CUTS];   /* scheduled loads by cut-off class */
+    double dc_w[LW_CUTS]; /* scheduled loads by cut-off class */
     double ac_w, ac_generator_w;
-    double loads_inside_w;  /* scheduled loads' heat in the cabin, all of them running */
+    double loads_inside_w; /* scheduled loads' heat in the cabin, all of them running */
     double people_w;
+    double sun_gain_w; /* through glass and skin */
     double heat_set_c;
-    double pumped_l;        /* of the doses */
+    double pumped_l; /* of the doses */
     double drive_w;
-    double hot_l;           /* of the doses */
-    double gas_wh;          /* cooking */
+    double hot_l;  /* of the doses */
+    double gas_wh; /* cooking */
     lw_plane_geometry plane[LW_ARRAYS];
     double cell_rise_kpwm2[LW_ARRAYS]; /* of a panel's cells above the air, by its mount and the wind */
     int dose_first, dose_count;
@@ -82,7 +83,7 @@ struct lw_context {
     const lw_scenario *scenario;
     int64_t start_s;
     int steps_per_hour, steps, departure_step; /* departure_step: steps before departure; = steps when none is wished */
-    int week_step; /* the first seven days, or the horizon */
+    int week_step;                             /* the first seven days, or the horizon */
     double step_h;
 
     lw_battery battery;
@@ -108,20 +109,25 @@ struct lw_context {
     lw_chore chore[LW_USES];
     lw_row row[LW_SUPPLY_COUNT];
     double capacity[LW_SUPPLY_COUNT];
-    int has_work_data;  /* somebody needs data for work or school: leisure comes after */
-    int shower_rubbish; /* the vessel that stops showers, or -1 */
+    int has_work_data;             /* somebody needs data for work or school: leisure comes after */
+    int shower_rubbish;            /* the vessel that stops showers, or -1 */
     double vessel_eps[LW_VESSELS]; /* amounts below this are nothing: 1e-9 of capacity */
 
     double ua_wk, wind_wkpms, mass_jk;
-    double decay_calm;     /* exp(-ua step / mass), used while the wind adds nothing */
-    lw_furnace furnace;    /* input derated for the elevation */
-    lw_bay_spec bay;
-    double battery_decay;  /* exp(-step / lag) of the battery's temperature */
-    double water_input_w;  /* water heater, derated */
+    double decay_calm;        /* exp(-ua step / mass), used while the wind adds nothing */
+    lw_furnace furnace;       /* input derated for the elevation */
+    lw_bay_spec bay, odd_bay; /* odd: for stretches of any length */
+    double battery_decay;     /* exp(-step / lag) of the battery's temperature */
+    double water_input_w;     /* water heater, derated */
 
     lw_hour *hour;
     lw_dose *dose;
 };
+
+static inline uint32_t lw_bit(int index)
+{
+    return UINT32_C(1) << (index & 31);
+}
 
 /* Flows of what a supply gives or takes, of what is lent to its own course, and of transfers. */
 #define LW_NO_FLOW (-1)

@@ -9,9 +9,10 @@
 #include "core/sky/air.h"
 
 /* A crossing is looked for again in this many parts of its step, so that uses that share a tank are in their order. */
-static const int REFINE = 4;
+static const int REFINE = 8;
 static const double COLD_C = 10.0; /* people inside below this are told; common practice, no source */
 static const double UNMET_WH = 1e-6;
+static const double AT_LIMIT_K = 0.05; /* held right at a limit is not beyond it */
 
 /* ------------------------------------------------------------------ when a supply ends */
 
@@ -25,13 +26,13 @@ static double lack_h(double want, double lack, double dt_h)
     return want > 0.0 ? dt_h * (1.0 - lack / want) : 0.0;
 }
 
-/* Within one stretch that began at_h after the start. */
-static void ends_of(const lw_context *c, const lw_step_note *note, double at_h, double dt_h, lw_ends *ends)
+/* Supplies that people use, within one part of a stretch. */
+static void ends_of_uses(const lw_context *c, const lw_step_note *note, double at_h, double dt_h, lw_ends *ends)
 {
     const lw_rig *rig = &c->scenario->rig;
     const lw_wants *w = note->wants;
     for (int v = 0; v < rig->vessel_count; v++) {
-        if (!(note->lack_vessels >> v & 1u))
+        if (!(note->lack_vessels & lw_bit(v)))
             continue;
         const double h = at_h + lack_h(w->want[v], w->lack[v], dt_h);
         const int supply = (int)rig->vessel[v].supply;
@@ -41,36 +42,51 @@ static void ends_of(const lw_context *c, const lw_step_note *note, double at_h, 
             ends->vessel[supply] = v;
         }
     }
-    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
-        if ((note->lack_supplies >> k & 1u) && isinf(ends->h[k]))
-            ends->h[k] = at_h + lack_h(w->supply_want[k], w->supply_lack[k], dt_h);
     if (note->is_leisure_stopped)
         ends->leisure_h = lw_least(ends->leisure_h, at_h + lack_h(w->leisure_want, w->leisure_lack, dt_h));
-    if (isinf(ends->h[LW_SUPPLY_BATTERY]) && (!isinf(note->floor_h) || note->unmet_wh > UNMET_WH)) {
+}
+
+/* Gas, fuel and the battery, whose course inside the stretch is one line or known in closed form. */
+static void ends_of_power(const lw_context *c, const lw_step_note *note, double at_h, double dt_h, lw_ends *ends)
+{
+    const lw_wants *w = note->wants;
+    for (int k = LW_SUPPLY_PROPANE; k <= LW_SUPPLY_FUEL; k++)
+        if (note->lack_supplies & lw_bit(k))
+            ends->h[k] = at_h + lack_h(w->supply_want[k], w->supply_lack[k], dt_h);
+    if (!isinf(note->floor_h) || note->unmet_wh > UNMET_WH) {
         double first = note->floor_h;
-        for (int k = 0; k < c->cut_count; k++)
+        for (int k = 0; note->has_cuts && k < c->cut_count; k++)
             first = lw_least(first, note->cut_h[k]);
         ends->h[LW_SUPPLY_BATTERY] = at_h + (isinf(first) ? 0.0 : first);
     }
 }
 
-/* The moments inside a step, by running it again in parts. */
+/* The moments inside a stretch: it is run once more with the wishes kept, and its uses, which share tanks in an order
+ * that the hour does not show, in parts. */
 static void find_ends(const lw_context *c, lw_mode mode, int step, double from, double to, const lw_state *before,
                       lw_ends *ends)
 {
     lw_state s = *before;
     lw_flows ignored = {{0}};
+    lw_wants wants = {.want = {0}};
+    lw_step_note note = {.wants = &wants};
+    const double at_h = ((double)step + from) * c->step_h, part_h = (to - from) * c->step_h / REFINE;
     *ends = (lw_ends){.leisure_h = INFINITY};
     for (int k = 0; k < LW_SUPPLY_COUNT; k++)
         ends->h[k] = INFINITY, ends->vessel[k] = -1;
     for (int v = 0; v < LW_VESSELS; v++)
         ends->vessel_h[v] = INFINITY;
+    lw_step(c, mode, step, from, to, &s, &ignored, &note);
+    ends_of_power(c, &note, at_h, (to - from) * c->step_h, ends);
+    if (!note.lack_vessels && !note.is_leisure_stopped)
+        return;
+    s = *before;
     for (int i = 0; i < REFINE; i++) {
-        const double a = from + (to - from) * i / REFINE, b = from + (to - from) * (i + 1) / REFINE;
-        lw_wants wants = {.want = {0}};
-        lw_step_note note = {.wants = &wants};
-        lw_step(c, mode, step, a, b, &s, &ignored, &note);
-        ends_of(c, &note, ((double)step + a) * c->step_h, (b - a) * c->step_h, ends);
+        wants = (lw_wants){.want = {0}};
+        note.lack_vessels = note.lack_supplies = 0;
+        note.is_leisure_stopped = 0;
+        lw_step_uses(c, mode, step, (to - from) / REFINE, &s, &ignored, &note);
+        ends_of_uses(c, &note, at_h + i * part_h, part_h, ends);
     }
 }
 
@@ -85,14 +101,14 @@ static void keep_ends(const lw_step_note *note, const lw_ends *ends, double late
 {
     /* What the whole step lacked but its parts did not, is a matter of rounding: it ends with the step. */
     for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
-        const int is_lacking = (int)(note->lack_supplies >> k & 1u);
+        const int is_lacking = (note->lack_supplies & lw_bit(k)) != 0;
         if (!isinf(course->end_h[k]) || (isinf(ends->h[k]) && !is_lacking))
             continue;
         course->end_h[k] = isinf(ends->h[k]) ? latest_h : ends->h[k];
         course->end_vessel[k] = ends->vessel[k];
     }
     for (int v = 0; v < LW_VESSELS; v++)
-        if (isinf(course->vessel_end_h[v]) && (!isinf(ends->vessel_h[v]) || (note->lack_vessels >> v & 1u)))
+        if (isinf(course->vessel_end_h[v]) && (!isinf(ends->vessel_h[v]) || (note->lack_vessels & lw_bit(v))))
             course->vessel_end_h[v] = isinf(ends->vessel_h[v]) ? latest_h : ends->vessel_h[v];
     if (isinf(course->leisure_end_h))
         course->leisure_end_h = ends->leisure_h;
@@ -126,8 +142,8 @@ static int is_dangerously_hot(const lw_hour *hour, double cabin_c)
     return lw_heat_class_of(lw_heat_index_c(cabin_c, lw_air_humidity_frac(cabin_c, dew_c))) >= LW_HEAT_DANGER;
 }
 
-static void sum_comfort(const lw_context *c, const lw_hour *hour, const lw_step_note *note, const lw_state *s, double at_h,
-                        double dt_h, lw_course *course)
+static void sum_comfort(const lw_context *c, const lw_hour *hour, const lw_step_note *note, const lw_state *s,
+                        double at_h, double dt_h, lw_course *course)
 {
     lw_comfort *k = &course->comfort;
     const int64_t at_s = c->start_s + (int64_t)floor(at_h * 3600.0 + 0.5);
@@ -154,13 +170,18 @@ typedef struct lw_stretch_times {
 typedef struct lw_teller {
     const lw_context *c;
     lw_course *course;
-    const lw_ends *ends; /* of this stretch; INFINITY where nothing ended */
+    const lw_ends *ends; /* moments of this stretch; NULL: nothing ended in it */
     double at_h;
 } lw_teller;
 
 static int64_t second_of(const lw_context *c, double h)
 {
     return c->start_s + (int64_t)floor(h * 3600.0 + 0.5);
+}
+
+static double moment(const lw_teller *t, double found_h)
+{
+    return isinf(found_h) ? t->at_h : found_h;
 }
 
 static void tell(const lw_teller *t, lw_event_kind kind, int supply, int index, double at_h, double value)
@@ -174,20 +195,17 @@ static void tell(const lw_teller *t, lw_event_kind kind, int supply, int index, 
         (lw_event){.at_s = second_of(t->c, at_h), .kind = kind, .supply = supply, .index = index, .value = value};
 }
 
-/* Tells when a condition begins; returns 1 then. */
-static int begin(const lw_teller *t, lw_event_kind kind, int index, int is_now, int supply, double at_h, double value)
+/* Tells when a condition begins. */
+static void begin(const lw_teller *t, lw_event_kind kind, int index, int is_now, int supply, double at_h, double value)
 {
-    const uint32_t bit = 1u << (index & 31);
+    const uint32_t bit = lw_bit(index);
     uint32_t *on = &t->course->is_on[kind];
     if (!is_now) {
         *on &= ~bit;
-        return 0;
+    } else if (!(*on & bit)) {
+        *on |= bit;
+        tell(t, kind, supply, index, at_h, value);
     }
-    if (*on & bit)
-        return 0;
-    *on |= bit;
-    tell(t, kind, supply, index, at_h, value);
-    return 1;
 }
 
 /* A vessel that ended is told again only after it had room for a while: half a percent of it. */
@@ -199,28 +217,28 @@ static void tell_supplies(const lw_teller *t, const lw_step_note *note, const lw
     const lw_rig *rig = &c->scenario->rig;
     uint32_t *ended = &t->course->is_on[LW_EVENT_SUPPLY_END];
     for (int v = 0; v < rig->vessel_count; v++) {
-        const uint32_t bit = 1u << v;
+        const uint32_t bit = lw_bit(v);
         const int supply = (int)rig->vessel[v].supply;
         if ((note->lack_vessels & bit) && !(*ended & bit)) {
             *ended |= bit;
-            tell(t, LW_EVENT_SUPPLY_END, supply, v, isinf(t->ends->vessel_h[v]) ? t->at_h : t->ends->vessel_h[v], 0.0);
+            tell(t, LW_EVENT_SUPPLY_END, supply, v, moment(t, t->ends ? t->ends->vessel_h[v] : INFINITY), 0.0);
         } else if ((*ended & bit) && lw_vessel_room(c, v, s) > BACK_FRAC * rig->vessel[v].capacity) {
             *ended &= ~bit;
             tell(t, LW_EVENT_SUPPLY_BACK, supply, v, t->at_h, 0.0);
         }
     }
     for (int k = LW_SUPPLY_PROPANE; k <= LW_SUPPLY_FUEL; k++) {
-        const uint32_t bit = 1u << (LW_VESSELS + k - LW_SUPPLY_PROPANE);
-        if ((note->lack_supplies >> k & 1u) && !(*ended & bit)) {
+        const uint32_t bit = lw_bit(LW_VESSELS + k - LW_SUPPLY_PROPANE);
+        if ((note->lack_supplies & lw_bit(k)) && !(*ended & bit)) {
             *ended |= bit;
-            tell(t, LW_EVENT_SUPPLY_END, k, -1, isinf(t->ends->h[k]) ? t->at_h : t->ends->h[k], 0.0);
+            tell(t, LW_EVENT_SUPPLY_END, k, -1, moment(t, t->ends ? t->ends->h[k] : INFINITY), 0.0);
         } else if ((*ended & bit) && lw_row_available(c, k, s) > BACK_FRAC * c->capacity[k]) {
             *ended &= ~bit;
             tell(t, LW_EVENT_SUPPLY_BACK, k, -1, t->at_h, 0.0);
         }
     }
     begin(t, LW_EVENT_LEISURE_DATA_ENDS, 0, note->is_leisure_stopped || t->course->is_on[LW_EVENT_LEISURE_DATA_ENDS],
-          LW_SUPPLY_DATA, isinf(t->ends->leisure_h) ? t->at_h : t->ends->leisure_h, 0.0);
+          LW_SUPPLY_DATA, moment(t, t->ends ? t->ends->leisure_h : INFINITY), 0.0);
 }
 
 static int has_new_lack(const lw_course *course, const lw_step_note *note)
@@ -236,15 +254,14 @@ static void tell_power(const lw_teller *t, const lw_hour *hour, const lw_step_no
 {
     const lw_context *c = t->c;
     if (!isinf(note->floor_h))
-        begin(t, LW_EVENT_BATTERY_FLOOR, 0, 1, LW_SUPPLY_BATTERY, t->at_h + note->floor_h,
-              lw_state_battery_frac(c, s));
+        begin(t, LW_EVENT_BATTERY_FLOOR, 0, 1, LW_SUPPLY_BATTERY, t->at_h + note->floor_h, lw_state_battery_frac(c, s));
     else
         begin(t, LW_EVENT_BATTERY_FLOOR, 0, 0, 0, 0.0, 0.0);
     for (int k = 0; k < c->cut_count; k++) {
-        const int was = (int)(before->cut >> k & 1u), is = (int)(s->cut >> k & 1u);
+        const int was = (before->cut & lw_bit(k)) != 0, is = (s->cut & lw_bit(k)) != 0;
         if (is && !was)
-            tell(t, LW_EVENT_LOADS_CUT, LW_SUPPLY_BATTERY, k, t->at_h + (isinf(note->cut_h[k]) ? 0.0 : note->cut_h[k]),
-                 c->cut_v[k]);
+            tell(t, LW_EVENT_LOADS_CUT, LW_SUPPLY_BATTERY, k,
+                 t->at_h + (note->has_cuts && !isinf(note->cut_h[k]) ? note->cut_h[k] : 0.0), c->cut_v[k]);
         if (was && !is)
             tell(t, LW_EVENT_LOADS_BACK, LW_SUPPLY_BATTERY, k, t->at_h, c->cut_v[k]);
     }
@@ -253,8 +270,8 @@ static void tell_power(const lw_teller *t, const lw_hour *hour, const lw_step_no
           note->generator_missing_w);
     int network_off = 0, alarms_off = 0;
     for (int k = 0; k < c->cut_count; k++) {
-        network_off |= (c->network_cuts >> k & 1u) && lw_served(note, k) < 0.999;
-        alarms_off |= (c->alarm_cuts >> k & 1u) && lw_served(note, k) < 0.999;
+        network_off |= (c->network_cuts & lw_bit(k)) && lw_served(note, k) < 0.999;
+        alarms_off |= (c->alarm_cuts & lw_bit(k)) && lw_served(note, k) < 0.999;
     }
     if (hour->is_somebody_working || !network_off)
         begin(t, LW_EVENT_NETWORK_STOPS, 0, network_off, LW_SUPPLY_DATA, t->at_h, 0.0);
@@ -279,15 +296,15 @@ static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_not
     const double least_set_c =
         hour->is_somebody_in ? lw_least(cabin->day_c, cabin->night_c) : lw_least(cabin->away_c, hour->heat_set_c);
     const int blower_off = lw_served(note, c->blower_cut) < 0.999;
-    const int gas_out = (note->lack_supplies >> LW_SUPPLY_PROPANE & 1u) ||
+    const int gas_out = (note->lack_supplies & lw_bit(LW_SUPPLY_PROPANE)) ||
                         (has_furnace && lw_row_available(c, LW_SUPPLY_PROPANE, s) <= 0.0);
     begin(t, LW_EVENT_FURNACE_STOPS, 0, has_furnace && is_cold_out && (blower_off || gas_out), LW_SUPPLY_PROPANE,
           t->at_h, blower_off ? 1.0 : 2.0);
     begin(t, LW_EVENT_FURNACE_SHORT, 0,
           has_furnace && cabin_c < least_set_c - 0.5 && !blower_off && !gas_out && note->furnace_duty > 0.99,
           LW_SUPPLY_PROPANE, t->at_h, cabin_c);
-    begin(t, LW_EVENT_GAS_SHORT, 0, note->gas_wish_w >= note->gas_limit_w * (1.0 - 1e-9) && note->gas_limit_w > 0.0 &&
-                                        is_cold_out,
+    begin(t, LW_EVENT_GAS_SHORT, 0,
+          note->gas_wish_w >= note->gas_limit_w * (1.0 - 1e-9) && note->gas_limit_w > 0.0 && is_cold_out,
           LW_SUPPLY_PROPANE, t->at_h, note->gas_limit_w);
     begin(t, LW_EVENT_FRIDGE_STOPS, 0, note->fridge_frac < 0.5, LW_SUPPLY_BATTERY, t->at_h, 0.0);
     begin(t, LW_EVENT_FOOD_WARM, 0, s->fridge_warm_h >= 4.0, LW_SUPPLY_FOOD, t->at_h, s->fridge_warm_h);
@@ -298,8 +315,10 @@ static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_not
     begin(t, LW_EVENT_CABIN_HOT, 0, hour->is_somebody_in && is_dangerously_hot(hour, cabin_c), -1, t->at_h, cabin_c);
     const lw_crew *crew = &c->scenario->crew;
     for (int p = 0; p < crew->person_count; p++) {
-        begin(t, LW_EVENT_VITAL_COLD, p, cabin_c < crew->person[p].inside_low_c, -1, t->at_h, cabin_c);
-        begin(t, LW_EVENT_VITAL_HOT, p, cabin_c > crew->person[p].inside_high_c, -1, t->at_h, cabin_c);
+        begin(t, LW_EVENT_VITAL_COLD, p, hour->is_somebody_in && cabin_c < crew->person[p].inside_low_c - AT_LIMIT_K,
+              -1, t->at_h, cabin_c);
+        begin(t, LW_EVENT_VITAL_HOT, p, hour->is_somebody_in && cabin_c > crew->person[p].inside_high_c + AT_LIMIT_K,
+              -1, t->at_h, cabin_c);
     }
 }
 
@@ -320,9 +339,10 @@ static void tell_all(const lw_run *run, int step, const lw_stretch_times *at, co
 {
     const lw_context *c = run->context;
     lw_ends ends;
-    if (has_new_lack(course, note))
+    const int is_new = has_new_lack(course, note);
+    if (is_new)
         find_ends(c, run->mode, step, at->from, at->to, before, &ends);
-    const lw_teller t = {.c = c, .course = course, .ends = &ends, .at_h = at->h};
+    const lw_teller t = {.c = c, .course = course, .ends = is_new ? &ends : NULL, .at_h = at->h};
     tell_supplies(&t, note, s);
     tell_power(&t, &c->hour[step], note, before, s);
     tell_heat(&t, &c->hour[step], note, s);
@@ -340,15 +360,12 @@ static int is_parting(const lw_step_note *note, const lw_state *s)
 
 /* Returns 0 where the courses part and that was asked for: nothing of this stretch is kept then. Without a course only
  * state and flows move. */
-static int stretch(const lw_run *run, int step, double from, double to, lw_state *s, lw_flows *flows,
-                   lw_course *course)
+static int stretch(const lw_run *run, int step, double from, double to, lw_state *s, lw_flows *flows, lw_course *course)
 {
     const lw_context *c = run->context;
     const lw_state before = *s;
-    const lw_stretch_times at = {.from = from,
-                                 .to = to,
-                                 .h = ((double)step + from) * c->step_h,
-                                 .dt_h = (to - from) * c->step_h};
+    const lw_stretch_times at = {
+        .from = from, .to = to, .h = ((double)step + from) * c->step_h, .dt_h = (to - from) * c->step_h};
     lw_step_note note;
     note.wants = NULL;
     lw_step(c, run->mode, step, from, to, s, flows, &note);
@@ -458,8 +475,9 @@ int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course)
     const lw_context *c = run->context;
     lw_series *series = run->series;
     const int mark_steps = LW_MARK_HOURS * c->steps_per_hour;
+    const int last = run->last > 0 ? run->last : c->steps;
     int at = first;
-    for (; at < c->steps; at++) {
+    for (; at < last; at++) {
         keep_sums(c, at, s, course);
         if (series && series->mark && at % mark_steps == 0)
             mark_levels(c, s, at / mark_steps, series->mark);
@@ -475,7 +493,7 @@ int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course)
         if (series)
             keep_row(c, at, s, &course->total, series);
     }
-    if (at == c->steps) {
+    if (at == last) {
         keep_sums(c, at, s, course);
         course->last = *s;
     }

@@ -9,6 +9,7 @@ typedef struct lw_run {
     lw_mode mode;
     int tells;              /* events and comfort are wanted */
     int stop_where_parting; /* stop before the first step in which own and joint course differ */
+    int last;               /* steps to run to; 0: to the horizon */
     lw_series *series;      /* may be NULL */
 } lw_run;
 
@@ -17,7 +18,7 @@ void lw_course_clear(const lw_context *c, lw_course *course);
 /* While a course runs, rows hold sums from the start, so that it may stop inside an hour; this makes them hours. */
 void lw_series_finish(lw_series *series);
 
-/* Runs from a step to the horizon or, where asked, up to the step in which the courses part; that step is not in the
+/* Runs from a step to the last one or, where asked, up to the step in which the courses part; that step is not in the
  * course then and its index is returned. */
 int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course);
 

@@ -23,15 +23,13 @@ void lw_state_start(const lw_context *c, lw_state *s)
 
 /* ------------------------------------------------------------------ one draw to quantiles */
 
-static void set_quantiles(const lw_context *c, double end_h, lw_leeway *to)
+static void set_quantiles(const lw_context *c, double end_h, double horizon_h, lw_leeway *to)
 {
-    const double horizon_h = c->steps * c->step_h;
     const int is_beyond = !(end_h < horizon_h);
     const double h = is_beyond ? horizon_h : end_h;
     for (int i = 0; i < LW_QUANTILES; i++)
-        to->q[i] = (lw_quantile){.days = h / DAY_H,
-                                 .at_s = c->start_s + (int64_t)floor(h * 3600.0 + 0.5),
-                                 .beyond_horizon = is_beyond};
+        to->q[i] = (lw_quantile){
+            .days = h / DAY_H, .at_s = c->start_s + (int64_t)floor(h * 3600.0 + 0.5), .beyond_horizon = is_beyond};
     to->beyond_frac = is_beyond ? 1.0 : 0.0;
 }
 
@@ -103,13 +101,14 @@ static int has_leisure_data(const lw_context *c)
 }
 
 static void fill_leeways(const lw_context *c, const lw_state *start, const lw_course *own, const lw_course *joint,
-                         lw_outlook *out)
+                         double joint_h, lw_outlook *out)
 {
+    const double horizon_h = c->steps * c->step_h;
     for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
         lw_leeway *l = &out->leeway[k];
         l->is_present = is_present(c, k);
         l->vessel = own->end_vessel[k];
-        set_quantiles(c, own->end_h[k], l);
+        set_quantiles(c, own->end_h[k], horizon_h, l);
         for (int i = 0; i < LW_QUANTILES; i++)
             l->start[i] = level_of(c, k, start);
         l->capacity = capacity_of(c, k);
@@ -123,7 +122,7 @@ static void fill_leeways(const lw_context *c, const lw_state *start, const lw_co
         lw_leeway *l = &out->vessel[v];
         l->is_present = 1;
         l->vessel = v;
-        set_quantiles(c, own->vessel_end_h[v], l);
+        set_quantiles(c, own->vessel_end_h[v], horizon_h, l);
         for (int i = 0; i < LW_QUANTILES; i++)
             l->start[i] = start->level[v];
         l->capacity = rig->vessel[v].capacity;
@@ -131,16 +130,16 @@ static void fill_leeways(const lw_context *c, const lw_state *start, const lw_co
     }
     out->rubbish_age.is_present = c->row[LW_SUPPLY_RUBBISH].count > 0;
     out->rubbish_age.vessel = -1;
-    set_quantiles(c, own->rubbish_age_h, &out->rubbish_age);
+    set_quantiles(c, own->rubbish_age_h, horizon_h, &out->rubbish_age);
     out->leisure_data.is_present = c->has_work_data && has_leisure_data(c);
     out->leisure_data.vessel = -1;
-    set_quantiles(c, own->leisure_end_h, &out->leisure_data);
+    set_quantiles(c, own->leisure_end_h, horizon_h, &out->leisure_data);
     out->vital_count = c->vital_count;
     for (int i = 0; i < c->vital_count; i++) {
         out->vital_load[i] = c->vital_load[i];
         out->vital[i].is_present = 1;
         out->vital[i].vessel = -1;
-        set_quantiles(c, joint->vital_end_h[i], &out->vital[i]);
+        set_quantiles(c, joint->vital_end_h[i], joint_h, &out->vital[i]);
     }
 }
 
@@ -161,6 +160,18 @@ static void sort_supplies(lw_outlook *out)
     }
 }
 
+/* A step tells its parts one after the other; people want the order of time. */
+static void take_events(const lw_course *joint, lw_outlook *out)
+{
+    for (int n = 0; n < joint->event_count; n++) {
+        int i = n;
+        for (; i > 0 && out->event[i - 1].at_s > joint->event[n].at_s; i--)
+            out->event[i] = out->event[i - 1];
+        out->event[i] = joint->event[n];
+    }
+    out->event_count = joint->event_count;
+}
+
 static void copy_series(const lw_series *from, int rows, lw_series *to)
 {
     const int n = rows < to->capacity ? rows : to->capacity;
@@ -171,32 +182,50 @@ static void copy_series(const lw_series *from, int rows, lw_series *to)
         memcpy(to->flows, from->flows, (size_t)n * sizeof *to->flows);
 }
 
+/* What happens is told until the household leaves; without a wished departure, for a fortnight from the first shortage. */
+static int last_joint_step(const lw_context *c, int parting)
+{
+    const int fortnight = parting + 14 * 24 * c->steps_per_hour;
+    if (!c->scenario->stay.departure_s)
+        return fortnight < c->steps ? fortnight : c->steps;
+    return c->departure_step > parting ? c->departure_step : parting;
+}
+
 void lw_outlook_make(const lw_context *c, lw_outlook *out, lw_series *own_series, lw_series *joint_series)
 {
     lw_state start, s;
     lw_course own, joint;
-    lw_series marks = {.capacity = 0};
     memset(out, 0, sizeof *out);
-    if (own_series)
-        marks = *own_series;
+    /* The common part writes to whichever rows are wanted; marks of the chart are always kept. */
+    lw_series marks = own_series ? *own_series : joint_series ? *joint_series : (lw_series){.capacity = 0};
     marks.mark = out->mark;
+    marks.count = 0;
     lw_state_start(c, &start);
     s = start;
     lw_course_clear(c, &own);
-    const lw_run common = {
-        .context = c, .mode = LW_MODE_OWN, .tells = 1, .stop_where_parting = 1, .series = &marks};
+    const lw_run common = {.context = c, .mode = LW_MODE_OWN, .tells = 1, .stop_where_parting = 1, .series = &marks};
     const int parting = lw_run_steps(&common, 0, &s, &own);
     joint = own;
+    int joint_last = c->steps;
     if (parting < c->steps) {
         lw_state joint_s = s;
-        if (joint_series)
+        if (joint_series && own_series)
             copy_series(&marks, parting / c->steps_per_hour, joint_series);
-        const lw_run apart = {.context = c, .mode = LW_MODE_JOINT, .tells = 1, .series = joint_series};
-        (void)lw_run_steps(&apart, parting, &joint_s, &joint);
+        else if (joint_series)
+            joint_series->count = marks.count;
+        if (!own_series)
+            marks = (lw_series){.mark = out->mark};
+        joint_last = last_joint_step(c, parting);
+        const lw_run apart = {
+            .context = c, .mode = LW_MODE_JOINT, .tells = 1, .series = joint_series, .last = joint_last};
+        if (joint_last > parting)
+            (void)lw_run_steps(&apart, parting, &joint_s, &joint);
         const lw_run alone = {.context = c, .mode = LW_MODE_OWN, .series = &marks};
         (void)lw_run_steps(&alone, parting, &s, &own);
-    } else if (joint_series) {
+    } else if (joint_series && own_series) {
         copy_series(&marks, c->steps / c->steps_per_hour, joint_series);
+    } else if (joint_series) {
+        joint_series->count = marks.count;
     }
     if (own_series) {
         own_series->count = marks.count;
@@ -207,14 +236,14 @@ void lw_outlook_make(const lw_context *c, lw_outlook *out, lw_series *own_series
     out->start_s = c->start_s;
     out->horizon_s = c->start_s + (int64_t)(c->steps / c->steps_per_hour) * 3600;
     out->departure_s = c->scenario->stay.departure_s;
+    out->joint_until_s = c->start_s + (int64_t)floor(joint_last * c->step_h * 3600.0 + 0.5);
     out->steps_per_hour = c->steps_per_hour;
     out->policy = LW_POLICY_AS_IS;
     out->draws = 1;
     out->mark_count = (c->steps / c->steps_per_hour + LW_MARK_HOURS - 1) / LW_MARK_HOURS;
-    fill_leeways(c, &start, &own, &joint, out);
+    fill_leeways(c, &start, &own, &joint, joint_last * c->step_h, out);
     sort_supplies(out);
-    memcpy(out->event, joint.event, (size_t)joint.event_count * sizeof joint.event[0]);
-    out->event_count = joint.event_count;
+    take_events(&joint, out);
     out->event_lost = joint.event_lost;
     out->own = own.total;
     out->joint = joint.total;

@@ -10,7 +10,7 @@
  * Results    lw_outlook, filled whole each time. Times are UTC seconds; NaN days do not occur.
  * Errors     LW_E_FULL when the arena is too small; nothing else on checked input.
  * Limits     one draw: P10, P50 and P90 are equal until weather and use are drawn. Horizon max(departure, 60 days).
- * Source     docs/models/engine.md: order of a step, what each boundary assumes, where the step size shows. */
+ * Source     docs/engine.md: order of a step, what each boundary assumes, where the step size shows. */
 #ifndef LW_CORE_SIM_OUTLOOK_H
 #define LW_CORE_SIM_OUTLOOK_H
 
@@ -20,8 +20,8 @@
 
 enum {
     LW_EVENTS = 192,
-    LW_QUANTILES = 3,        /* P10, P50, P90 */
-    LW_MARK_HOURS = 3,       /* level marks for the chart */
+    LW_QUANTILES = 3,  /* P10, P50, P90 */
+    LW_MARK_HOURS = 3, /* level marks for the chart */
     LW_MARKS = LW_HOURS / LW_MARK_HOURS + 2,
 };
 
@@ -32,11 +32,11 @@ typedef struct lw_state {
     double level[LW_VESSELS];
     double battery_q1_ah, battery_q2_ah, battery_c;
     double cabin_c, bay_c, water_deficit_j;
-    double rubbish_age_frac;   /* 1 = the oldest bag is past its tolerable age */
-    double fridge_warm_h;      /* hours without cooling */
+    double rubbish_age_frac; /* 1 = the oldest bag is past its tolerable age */
+    double fridge_warm_h;    /* hours without cooling */
     double freeze_valve_h, freeze_pipe_h;
-    float off_h[LW_CUTS];      /* how long a class of loads has been off */
-    uint32_t cut;              /* bit per cut-off class that has dropped out */
+    float off_h[LW_CUTS]; /* how long a class of loads has been off */
+    uint32_t cut;         /* bit per cut-off class that has dropped out */
     uint8_t is_generator_on, is_bay_pad_on;
 } lw_state;
 _Static_assert(sizeof(lw_state) <= 512, "the state of a draw stays small, so that an ensemble fits in cache");
@@ -48,30 +48,30 @@ typedef enum lw_mode { LW_MODE_OWN = 0, LW_MODE_JOINT } lw_mode;
 
 /* What happens, in order. `index` is a supply, a vessel, a load or a person, as the kind says; value as noted. */
 #define LW_EVENT_KINDS(X)                                                                                              \
-    X(SUPPLY_END, "supply_end")           /* index vessel (or -1), supply set */                                       \
-    X(SUPPLY_BACK, "supply_back")         /* renewed or refilled */                                                    \
-    X(BATTERY_FLOOR, "battery_floor")     /* the owner's floor is crossed; value state of charge */                    \
-    X(LOADS_CUT, "loads_cut")             /* index cut-off class; value its voltage */                                 \
+    X(SUPPLY_END, "supply_end")       /* index vessel (or -1), supply set */                                           \
+    X(SUPPLY_BACK, "supply_back")     /* renewed or refilled */                                                        \
+    X(BATTERY_FLOOR, "battery_floor") /* the owner's floor is crossed; value state of charge */                        \
+    X(LOADS_CUT, "loads_cut")         /* index cut-off class; value its voltage */                                     \
     X(LOADS_BACK, "loads_back")                                                                                        \
-    X(FURNACE_STOPS, "furnace_stops")     /* no power or no gas */                                                     \
-    X(FURNACE_SHORT, "furnace_short")     /* runs without pause and the cabin cools; value C */                        \
-    X(GAS_SHORT, "gas_short")             /* cylinders cannot vaporise enough; value W missing */                      \
+    X(FURNACE_STOPS, "furnace_stops") /* no power or no gas */                                                         \
+    X(FURNACE_SHORT, "furnace_short") /* runs without pause and the cabin cools; value C */                            \
+    X(GAS_SHORT, "gas_short")         /* cylinders cannot vaporise enough; value W missing */                          \
     X(FRIDGE_STOPS, "fridge_stops")                                                                                    \
-    X(FOOD_WARM, "food_warm")             /* four hours without cooling */                                             \
-    X(WATER_STOPS, "water_stops")         /* no pump or no water */                                                    \
-    X(NETWORK_STOPS, "network_stops")     /* during work or school hours */                                            \
+    X(FOOD_WARM, "food_warm")         /* four hours without cooling */                                                 \
+    X(WATER_STOPS, "water_stops")     /* no pump or no water */                                                        \
+    X(NETWORK_STOPS, "network_stops") /* during work or school hours */                                                \
     X(ALARMS_STOP, "alarms_stop")                                                                                      \
-    X(VITAL_STOPS, "vital_stops")         /* index vital; the first warning of all */                                  \
-    X(VITAL_COLD, "vital_cold")           /* index person; value C inside */                                           \
+    X(VITAL_STOPS, "vital_stops") /* index vital; the first warning of all */                                          \
+    X(VITAL_COLD, "vital_cold")   /* index person; value C inside */                                                   \
     X(VITAL_HOT, "vital_hot")                                                                                          \
-    X(CABIN_COLD, "cabin_cold")           /* below 10 C with people inside; value lowest C */                          \
+    X(CABIN_COLD, "cabin_cold") /* below 10 C with people inside; value lowest C */                                    \
     X(CABIN_FREEZES, "cabin_freezes")                                                                                  \
-    X(CABIN_HOT, "cabin_hot")             /* heat index in the danger class; value C */                                \
-    X(VALVE_FREEZES, "valve_freezes")     /* outside valve and hose */                                                 \
-    X(PIPES_FREEZE, "pipes_freeze")       /* tank bay */                                                               \
-    X(CHARGE_COLD, "charge_cold")         /* lithium battery below freezing: sun it could not take */                  \
+    X(CABIN_HOT, "cabin_hot")                 /* heat index in the danger class; value C */                            \
+    X(VALVE_FREEZES, "valve_freezes")         /* outside valve and hose */                                             \
+    X(PIPES_FREEZE, "pipes_freeze")           /* tank bay */                                                           \
+    X(CHARGE_COLD, "charge_cold")             /* lithium battery below freezing: sun it could not take */              \
     X(LEISURE_DATA_ENDS, "leisure_data_ends") /* what is left is kept for work */                                      \
-    X(RUBBISH_PLACE, "rubbish_place")     /* a worse place is used from now; index vessel */                           \
+    X(RUBBISH_PLACE, "rubbish_place")         /* a worse place is used from now; index vessel */                       \
     X(RUBBISH_OLD, "rubbish_old")                                                                                      \
     X(GENERATOR_SMALL, "generator_small") /* wanted more than it can give; value W missing */
 
@@ -89,7 +89,7 @@ typedef struct lw_event {
 } lw_event;
 
 typedef struct lw_quantile {
-    double days;        /* from the start of the outlook; the horizon's length when beyond it */
+    double days; /* from the start of the outlook; the horizon's length when beyond it */
     int64_t at_s;
     int beyond_horizon;
 } lw_quantile;
@@ -102,9 +102,9 @@ typedef struct lw_leeway {
     double binds_frac;           /* how often it is the binding one */
     double start[LW_QUANTILES];  /* level at the start: what is left or, for what fills, what is in */
     double capacity;
-    double use_per_day;          /* mean over the first seven days or the horizon, as asked for */
-    double at_departure;         /* level then, joint course; NaN without a wished departure */
-    double unmet, unmet_h;       /* own course, whole horizon, for supplies that renew: battery (Wh), data (GB) */
+    double use_per_day;    /* mean over the first seven days or the horizon, as asked for */
+    double at_departure;   /* level then, joint course; NaN without a wished departure */
+    double unmet, unmet_h; /* own course, whole horizon, for supplies that renew: battery (Wh), data (GB) */
 } lw_leeway;
 
 typedef struct lw_comfort {
@@ -117,36 +117,37 @@ typedef struct lw_comfort {
 
 typedef struct lw_outlook {
     int64_t start_s, horizon_s, departure_s;
+    int64_t joint_until_s; /* the joint course ends: at departure, or a fortnight after shortages begin */
     int steps_per_hour;
     lw_policy policy;
     int draws;
     uint64_t seed;
     lw_leeway leeway[LW_SUPPLY_COUNT];
-    lw_leeway vessel[LW_VESSELS];       /* each tank by itself; FILLS and EMPTIES alike */
-    lw_leeway rubbish_age;              /* the second leeway of rubbish */
-    lw_leeway leisure_data;             /* data for leisure, where work has a reserve; absent otherwise */
-    lw_leeway vital[LW_VITALS];         /* each vital load's power, joint course */
-    int vital_load[LW_VITALS];          /* its index in rig.load */
+    lw_leeway vessel[LW_VESSELS]; /* each tank by itself; FILLS and EMPTIES alike */
+    lw_leeway rubbish_age;        /* the second leeway of rubbish */
+    lw_leeway leisure_data;       /* data for leisure, where work has a reserve; absent otherwise */
+    lw_leeway vital[LW_VITALS];   /* each vital load's power, joint course: beyond means until joint_until_s */
+    int vital_load[LW_VITALS];    /* its index in rig.load */
     int vital_count;
-    int order[LW_SUPPLY_COUNT];         /* present supplies, soonest end first */
+    int order[LW_SUPPLY_COUNT]; /* present supplies, soonest end first */
     int order_count;
-    int binding;                        /* lw_supply, or -1: nothing binds before the horizon */
-    lw_event event[LW_EVENTS];          /* joint course, in order of time */
-    int event_count, event_lost;        /* lost: more happened than fits */
-    lw_flows own, joint;                /* sums over the horizon */
+    int binding;                 /* lw_supply, or -1: nothing binds before the horizon */
+    lw_event event[LW_EVENTS];   /* joint course, in order of time */
+    int event_count, event_lost; /* lost: more happened than fits */
+    lw_flows own, joint;         /* sums over the horizon; joint: until joint_until_s */
     lw_flows own_to_departure, joint_to_departure;
-    lw_comfort comfort;                 /* joint course, until departure if one is wished */
+    lw_comfort comfort; /* joint course, until departure if one is wished */
     int mark_count;
     float mark[LW_SUPPLY_COUNT][LW_MARKS]; /* own course: fraction of capacity at each 3-hour mark */
 } lw_outlook;
 
 /* One row an hour of a course, for charts and --csv. The caller's memory; any pointer may be NULL. */
 typedef struct lw_series {
-    int capacity;                  /* rows there is room for */
-    int count;                     /* rows filled */
-    lw_state *state;               /* at the end of each hour */
-    lw_flows *flows;               /* of each hour */
-    float (*mark)[LW_MARKS];       /* [supply][mark]: level as a fraction of capacity every LW_MARK_HOURS */
+    int capacity;            /* rows there is room for */
+    int count;               /* rows filled */
+    lw_state *state;         /* at the end of each hour */
+    lw_flows *flows;         /* of each hour */
+    float (*mark)[LW_MARKS]; /* [supply][mark]: level as a fraction of capacity every LW_MARK_HOURS */
 } lw_series;
 
 /* Bytes of arena for a scenario at this step, alignment included. */
@@ -167,9 +168,9 @@ typedef struct lw_course {
     double rubbish_age_h;
     double vital_end_h[LW_VITALS];
     double unmet[LW_SUPPLY_COUNT], unmet_h[LW_SUPPLY_COUNT];
-    double leisure_end_h;                   /* data for leisure is used up, work's is kept */
+    double leisure_end_h; /* data for leisure is used up, work's is kept */
     lw_flows total, to_departure, first_week;
-    double first_week_h;                    /* of the first seven days, as far as the horizon goes */
+    double first_week_h; /* of the first seven days, as far as the horizon goes */
     lw_state at_departure, last;
     lw_comfort comfort;
     lw_event event[LW_EVENTS];

@@ -44,6 +44,17 @@ static int is_water(int supply)
            supply == LW_SUPPLY_BLACK;
 }
 
+/* One tank for all waste: a black tank that names the fixture takes its grey water where no grey tank does. */
+static void link_combined(const lw_context *c, lw_fixture fixture, lw_link *link)
+{
+    const lw_row *row = &c->row[LW_SUPPLY_BLACK];
+    for (int i = 0; i < row->count && link->count < LW_CHAIN; i++)
+        if (c->scenario->rig.vessel[row->vessel[i]].fixtures & lw_bit((int)fixture))
+            link->vessel[link->count++] = row->vessel[i];
+    if (link->count > 0)
+        link->supply = LW_SUPPLY_BLACK;
+}
+
 /* The vessels of a supply that this use's fixture can reach. */
 static void link_supply(const lw_context *c, int supply, lw_fixture fixture, lw_link *link)
 {
@@ -52,7 +63,7 @@ static void link_supply(const lw_context *c, int supply, lw_fixture fixture, lw_
         const lw_vessel *t = &c->scenario->rig.vessel[row->vessel[i]];
         if (t->filter_life_l > 0.0)
             continue;
-        if (t->fixtures == 0 || (t->fixtures >> fixture & 1u))
+        if (t->fixtures == 0 || (t->fixtures & lw_bit((int)fixture)))
             link->vessel[link->count++] = row->vessel[i];
     }
 }
@@ -98,6 +109,8 @@ static void add_effect(lw_context *c, const lw_use *use, const lw_effect *effect
     } else {
         link->supply = (uint8_t)effect->at;
         link_supply(c, effect->at, use->fixture, link);
+        if (effect->at == LW_SUPPLY_GREY && link->count == 0)
+            link_combined(c, use->fixture, link);
     }
     finish_link(c, use, link);
 }
@@ -218,21 +231,21 @@ static void prepare_loads(lw_context *c)
         const lw_load *d = &rig->load[l];
         const int k = lw_load_class(c, d);
         if (d->is_network)
-            c->network_cuts |= 1u << (d->power == LW_POWER_AC ? c->system_cut : k);
+            c->network_cuts |= lw_bit(d->power == LW_POWER_AC ? c->system_cut : k);
         if (d->is_alarm)
-            c->alarm_cuts |= 1u << k;
+            c->alarm_cuts |= lw_bit(k);
         if (d->is_vital && c->vital_count < LW_VITALS) {
             c->vital_load[c->vital_count] = l;
             c->vital_cut[c->vital_count++] = (uint8_t)k;
         }
         if (d->rhythm == LW_LOAD_BAY_COLD || d->rhythm == LW_LOAD_CABIN_HOT)
             c->dynamic[c->dynamic_count++] = (lw_dynamic_load){.watts = d->watts * d->duty_frac,
-                                                              .above_c = d->above_c,
-                                                              .inside_frac = d->inside_frac,
-                                                              .rhythm = (uint8_t)d->rhythm,
-                                                              .cut = (uint8_t)k,
-                                                              .is_ac = d->power == LW_POWER_AC,
-                                                              .with_generator_only = d->with_generator_only != 0};
+                                                               .above_c = d->above_c,
+                                                               .inside_frac = d->inside_frac,
+                                                               .rhythm = (uint8_t)d->rhythm,
+                                                               .cut = (uint8_t)k,
+                                                               .is_ac = d->power == LW_POWER_AC,
+                                                               .with_generator_only = d->with_generator_only != 0};
     }
 }
 
@@ -242,8 +255,8 @@ static void prepare_power(lw_context *c)
 {
     const lw_rig *rig = &c->scenario->rig;
     const lw_battery_use *b = &rig->battery;
-    lw_battery_spec spec = lw_battery_typical((lw_chemistry)b->chemistry, b->capacity_ah > 0.0 ? b->capacity_ah : 1e-3,
-                                              b->nominal_v);
+    lw_battery_spec spec =
+        lw_battery_typical((lw_chemistry)b->chemistry, b->capacity_ah > 0.0 ? b->capacity_ah : 1e-3, b->nominal_v);
     spec.health_frac = b->health_frac;
     spec.floor_frac = b->floor_frac;
     spec.is_heated = b->is_heated;
@@ -282,7 +295,8 @@ static void prepare_heat(lw_context *c)
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
     const double elevation_m = c->scenario->place.elevation_m, step_s = c->step_h * 3600.0;
-    const lw_burner_derate furnace = {.rule = (lw_burner_rule)h->furnace_derate_rule, .listed_to_m = h->furnace_listed_to_m};
+    const lw_burner_derate furnace = {.rule = (lw_burner_rule)h->furnace_derate_rule,
+                                      .listed_to_m = h->furnace_listed_to_m};
     const lw_burner_derate burner = {.rule = LW_BURNER_CODE_SEA_LEVEL};
     c->ua_wk = h->ua_wk * c->scenario->factor[LW_GROUP_HEAT];
     c->wind_wkpms = h->wind_wkpms * c->scenario->factor[LW_GROUP_HEAT];
@@ -295,18 +309,19 @@ static void prepare_heat(lw_context *c)
                               .runon_h = LW_FURNACE_RUNON_H};
     c->water_input_w = h->water_heater.input_w * lw_burner_derate_frac(&burner, elevation_m);
     c->bay = lw_bay_of(h->bay);
-    c->bay.decay_full = exp(-step_s / c->bay.lag_s);
     if (h->bay == LW_BAY_KIND_PAD && h->pad_w > 0.0)
         c->bay.pad_max_w = h->pad_w;
+    c->odd_bay = c->bay;
+    c->bay.decay_full = exp(-step_s / c->bay.lag_s);
     c->battery_decay = exp(-c->step_h / LW_BATTERY_LAG_H);
 }
 
 size_t lw_prepare_bytes(const lw_scenario *s, int steps_per_hour)
 {
-    const size_t steps = (size_t)(s->calendar.hours * steps_per_hour);
+    const size_t steps = (size_t)s->calendar.hours * (size_t)steps_per_hour;
     const size_t doses = steps * (size_t)(s->crew.use_count > 0 ? s->crew.use_count : 1);
-    return sizeof(lw_context) + steps * sizeof(lw_hour) + doses * sizeof(lw_dose) +
-           lw_prepare_hours_bytes((int)steps) + 256;
+    return sizeof(lw_context) + steps * sizeof(lw_hour) + doses * sizeof(lw_dose) + lw_prepare_hours_bytes((int)steps) +
+           256;
 }
 
 lw_code lw_prepare(const lw_scenario *s, int steps_per_hour, lw_arena *arena, lw_context **context, lw_fault *fault)

@@ -19,10 +19,10 @@ enum {
     LW_ARRAYS = 4,
     LW_LOADS = 40,
     LW_TRANSFERS = 96,
-    LW_CUTS = 8,        /* different cut-off voltages in one rig */
+    LW_CUTS = 8, /* different cut-off voltages in one rig */
     LW_VITALS = 4,
     LW_HORIZON_POINTS = 72,
-    LW_DAYS = 62,       /* longest horizon simulated, with a margin for the civil days it touches */
+    LW_DAYS = 62, /* longest horizon simulated, with a margin for the civil days it touches */
     LW_HOURS = LW_DAYS * 24,
 };
 
@@ -31,19 +31,21 @@ typedef enum lw_potable { LW_POTABLE_YES = 0, LW_POTABLE_NO, LW_POTABLE_UNKNOWN 
 typedef struct lw_vessel {
     char name[LW_NAME];
     lw_supply supply;
-    int order;         /* vessels of one supply are used lowest first; equal ones together (two open cylinders) */
+    int order; /* vessels of one supply are used lowest first; equal ones together (two open cylinders) */
     double capacity, level;
-    double unusable;   /* EMPTIES: bottom that cannot be drawn, or the reserve that must stay; FILLS: room that must stay */
-    double residue;    /* FILLS: what stays in after it was emptied */
-    unsigned fixtures; /* bit per lw_fixture fed from it (fresh) or draining into it (grey, black); 0 = every one */
-    lw_potable potable;          /* fresh, drinking */
-    lw_rubbish_place place;      /* rubbish */
-    double work_reserve;         /* data: what leisure cannot spend */
-    double filter_life_l;        /* drinking drawn from fresh: litres the cartridge is good for; 0 = not a filter */
-    double filter_lph;           /* and its rate; 0 = no limit */
-    double water_capacity_kg;    /* propane: 0 where the capacity is the legal fill already */
-    int is_outside;              /* propane: temperature of the vessel is the outside air's (always so for cylinders) */
-    char owner[LW_NAME];         /* empty: ours; otherwise whose rig lends it */
+    double
+        unusable; /* EMPTIES: bottom that cannot be drawn, or the reserve that must stay; FILLS: room that must stay */
+    double residue;         /* FILLS: what stays in after it was emptied */
+    unsigned fixtures;      /* bit per lw_fixture fed from it (fresh) or draining into it (grey, black); 0 = every one;
+                        * a black tank that names kitchen, basin or shower takes their water too where no grey does */
+    lw_potable potable;     /* fresh, drinking */
+    lw_rubbish_place place; /* rubbish */
+    double work_reserve;    /* data: what leisure cannot spend */
+    double filter_life_l;   /* drinking drawn from fresh: litres the cartridge is good for; 0 = not a filter */
+    double filter_lph;      /* and its rate; 0 = no limit */
+    double water_capacity_kg; /* propane: 0 where the capacity is the legal fill already */
+    int is_outside;           /* propane: temperature of the vessel is the outside air's (always so for cylinders) */
+    char owner[LW_NAME];      /* empty: ours; otherwise whose rig lends it */
 } lw_vessel;
 
 /* A change of a vessel at a stated time: a run, a gift, a dump, a plan's renewal date. */
@@ -64,51 +66,52 @@ typedef struct lw_transfer {
 typedef enum lw_supply_kind { LW_POWER_DC = 0, LW_POWER_AC } lw_supply_kind;
 typedef enum lw_load_rhythm {
     LW_LOAD_ALWAYS = 0,
-    LW_LOAD_WEEKLY,      /* by mask */
-    LW_LOAD_PRESENT,     /* by mask, while anybody is in camp */
-    LW_LOAD_WORK,        /* while `person` works (-1: anybody); scaled by the number working if person is -1 */
+    LW_LOAD_WEEKLY,  /* by mask */
+    LW_LOAD_PRESENT, /* by mask, while anybody is in camp */
+    LW_LOAD_WORK,    /* while `person` works (-1: anybody); scaled by the number working if person is -1 */
     LW_LOAD_SCHOOL,
-    LW_LOAD_DARK,        /* by mask, while the sun is down and anybody is there */
-    LW_LOAD_BAY_COLD,    /* heating pads: on below 7 C in the bay, off above 20 C; drawn in between by need */
-    LW_LOAD_CABIN_HOT,   /* fans: while the cabin is above `above_c` */
+    LW_LOAD_DARK,      /* by mask, while the sun is down and anybody is there */
+    LW_LOAD_BAY_COLD,  /* heating pads: on below 7 C in the bay, off above 20 C; drawn in between by need */
+    LW_LOAD_CABIN_HOT, /* fans: while the cabin is above `above_c` */
 } lw_load_rhythm;
 
 typedef struct lw_load {
     char name[LW_NAME];
     lw_supply_kind power;
-    double watts;        /* while on */
-    double duty_frac;    /* share of the time it is on within its hours */
+    double watts;     /* while on */
+    double duty_frac; /* share of the time it is on within its hours */
     lw_load_rhythm rhythm;
     uint32_t hours[7];
     int person;
     double above_c;
-    double cut_v;        /* 12 V consumers stop below this at their terminals, scaled by the bank's nominal / 12; 0 = with the bank's own cut-out */
+    double
+        cut_v; /* 12 V consumers stop below this at their terminals, scaled by the bank's nominal / 12; 0 = with the bank's own cut-out */
     int with_generator_only;
-    int is_vital;        /* breathing device, medicine fridge: served first, on its own line */
-    int is_network;      /* router, booster, dish: no power, no data */
-    int is_alarm;        /* gas and smoke alarms: their end is a warning of its own */
-    double inside_frac;  /* share of its energy that stays in the cabin as heat */
-    lw_group group;      /* DEVICES as a rule */
+    int is_vital;       /* breathing device, medicine fridge: served first, on its own line */
+    int is_network;     /* router, booster, dish: no power, no data */
+    int is_alarm;       /* gas and smoke alarms: their end is a warning of its own */
+    double inside_frac; /* share of its energy that stays in the cabin as heat */
+    lw_group group;     /* DEVICES as a rule */
 } lw_load;
 
 typedef struct lw_array {
     char name[LW_NAME];
     double rated_w;
-    double tilt_deg, azimuth_deg; /* flat = 0; azimuth from north clockwise */
-    int mount;                    /* lw_mount of core/power/cell.h */
-    double gamma_perk;            /* power coefficient, about -0.0035 */
-    int controller;               /* lw_controller of core/power/controller.h */
+    double tilt_deg, azimuth_deg;   /* flat = 0; azimuth from north clockwise */
+    int mount;                      /* lw_mount of core/power/cell.h */
+    double gamma_perk;              /* power coefficient, about -0.0035 */
+    int controller;                 /* lw_controller of core/power/controller.h */
     double vmp_v, vmp_v_frac_per_k; /* at 25 C, and its coefficient (negative) */
     double wiring_frac, soiling_frac;
-    double shade_frac;            /* tree shade on beam and circumsolar, 0..1, on top of the place's */
-    int moves_a_day;              /* portable: turned by hand this often, -1 = fixed */
-    uint32_t out[7];              /* hours it stands out; all ones for a fixed array */
+    double shade_frac; /* tree shade on beam and circumsolar, 0..1, on top of the place's */
+    int moves_a_day;   /* portable: turned by hand this often, -1 = fixed */
+    uint32_t out[7];   /* hours it stands out; all ones for a fixed array */
 } lw_array;
 
 typedef struct lw_generator_use {
     int is_present;
     double rated_w;
-    int fuel;                     /* lw_engine_fuel of core/power/generator.h; LPG draws propane vessels */
+    int fuel; /* lw_engine_fuel of core/power/generator.h; LPG draws propane vessels */
     double none_lph, slope_lpkwh;
     int derate_rule;
     int is_automatic;             /* starts and stops by the battery's state of charge */
@@ -131,39 +134,39 @@ typedef struct lw_drive_charge {
 typedef struct lw_inverter_use {
     int is_present;
     double rated_w, idle_w, efficiency_frac;
-    uint32_t on[7];                  /* hours it is switched on; idle draw counts then */
+    uint32_t on[7]; /* hours it is switched on; idle draw counts then */
 } lw_inverter_use;
 
 typedef struct lw_cabin_use {
-    double ua_wk;          /* conductance with shut vents in calm air */
-    double wind_wkpms;     /* more of it a metre a second of wind */
+    double ua_wk;      /* conductance with shut vents in calm air */
+    double wind_wkpms; /* more of it a metre a second of wind */
     double mass_jk;
-    double glass_m2;       /* sun area of bare glass, by its transmitted share */
-    double skin_m2;        /* roof and sunlit wall by its absorbed share that gets inside */
-    double vent_wk;        /* extra conductance with windows and vents open */
-    double vent_above_c;   /* people open them above this */
+    double glass_m2;               /* sun area of bare glass, by its transmitted share */
+    double skin_m2;                /* roof and sunlit wall by its absorbed share that gets inside */
+    double vent_wk;                /* extra conductance with windows and vents open */
+    double vent_above_c;           /* people open them above this */
     double day_c, night_c, away_c; /* set-points */
-    uint32_t day[7];       /* hours of the day set-point */
-    double inside_c;       /* at arrival */
+    uint32_t day[7];               /* hours of the day set-point */
+    double inside_c;               /* at arrival */
     double furnace_input_w, furnace_frac, blower_w, furnace_cut_v;
-    int furnace_derate_rule;       /* lw_burner_rule of core/heat/furnace.h */
-    double furnace_listed_to_m;    /* for LW_BURNER_LISTED */
-    double electric_w;     /* heater that runs only with the generator */
+    int furnace_derate_rule;                      /* lw_burner_rule of core/heat/furnace.h */
+    double furnace_listed_to_m;                   /* for LW_BURNER_LISTED */
+    double electric_w;                            /* heater that runs only with the generator */
     double cool_w, cool_electric_w, cool_above_c; /* air conditioner; 0 = none; only with the generator */
     lw_bay_kind bay;
-    double pad_w;          /* heating pads: electric power while on */
+    double pad_w; /* heating pads: electric power while on */
     int fridge_is_present;
-    lw_fridge fridge;      /* core/heat/fridge.h */
+    lw_fridge fridge; /* core/heat/fridge.h */
     double fridge_cut_v;
     int water_heater_is_present;
     lw_water_heater water_heater; /* core/heat/water_heater.h */
-    double hot_c, cold_c;  /* at the hot tap; of the fresh tank */
-    int open_cylinders;    /* how many propane vessels feed at once (vaporisation) */
+    double hot_c, cold_c;         /* at the hot tap; of the fresh tank */
+    int open_cylinders;           /* how many propane vessels feed at once (vaporisation) */
     double pump_wh_per_l, pump_cut_v;
 } lw_cabin_use;
 
 typedef struct lw_battery_use {
-    int chemistry;         /* lw_chemistry of core/power/battery.h */
+    int chemistry; /* lw_chemistry of core/power/battery.h */
     double capacity_ah, nominal_v, health_frac, floor_frac, level_frac, charge_limit_a;
     int is_heated, is_inside;
     double cut_v;          /* NaN: the chemistry's own */
@@ -193,8 +196,8 @@ typedef struct lw_place {
     double horizon_deg[LW_HORIZON_POINTS]; /* elevation of the skyline, from north clockwise every 5 degrees */
     double shade_frac;                     /* trees: share of the beam that is lost */
     double albedo_frac, linke_turbidity;
-    lw_permission outdoor_water;           /* UNKNOWN counts as not allowed */
-    int has_animals;                       /* rubbish never outdoors */
+    lw_permission outdoor_water; /* UNKNOWN counts as not allowed */
+    int has_animals;             /* rubbish never outdoors */
 } lw_place;
 
 typedef struct lw_stay {
@@ -204,11 +207,11 @@ typedef struct lw_stay {
 
 /* The civil calendar of the horizon, one value an hour from arrival; made at the edge from the zone. */
 typedef struct lw_calendar {
-    int hours;                      /* filled hours, at most LW_HOURS */
-    int64_t start_s;                /* of hour 0; hour i starts at start_s + 3600 i */
-    uint8_t civil_hour[LW_HOURS];   /* 0..23 at the middle of the hour */
-    uint8_t weekday[LW_HOURS];      /* 0 = Monday */
-    int32_t civil_day[LW_HOURS];    /* days since 1970-01-01 */
+    int hours;                    /* filled hours, at most LW_HOURS */
+    int64_t start_s;              /* of hour 0; hour i starts at start_s + 3600 i */
+    uint8_t civil_hour[LW_HOURS]; /* 0..23 at the middle of the hour */
+    uint8_t weekday[LW_HOURS];    /* 0 = Monday */
+    int32_t civil_day[LW_HOURS];  /* days since 1970-01-01 */
 } lw_calendar;
 
 /* Weather at the place, one value an hour of the calendar: means over the hour, except precipitation (sum). */

@@ -7,8 +7,6 @@
 #include "core/house/rubbish.h"
 #include "core/sim/step_internal.h"
 
-/* Mean of the beam on an upright window that may face any way: sin(zenith) / pi; and half the sky and ground. */
-static const double UPRIGHT_BEAM = 0.318309886183790672, UPRIGHT_VIEW = 0.5;
 static const double JOULE_PER_WH = 3600.0;
 /* Thermostat of heating pads: on below 7 C, off above 20 C (common practice). */
 static const double PAD_ON_C = 7.0, PAD_OFF_C = 20.0;
@@ -16,6 +14,8 @@ static const double PAD_ON_C = 7.0, PAD_OFF_C = 20.0;
 static const double FAN_RAMP_K = 2.0;
 #define LW_AT_SET_K 1e-6 /* held at a set-point: nearer than this */
 
+/* Parts of a stretch: a cabin without mass and an air conditioner could call each other for ever. Then the rest is one. */
+static const int PARTS_MOST = 12;
 static const double SHORTEST_PART = 1e-6; /* of what is left of a stretch: an event at its begin is stepped over */
 
 /* ------------------------------------------------------------------ supplies in rows of vessels */
@@ -89,12 +89,15 @@ static double vapour_limit_w(const lw_context *c, const lw_state *s, double air_
     uint32_t taken = 0;
     double sum = 0.0;
     for (int n = 0; n < most && n < row->count; n++) {
-        int fullest = -1;
+        int fullest = 0;
+        double most_kg = -1.0;
         for (int i = 0; i < row->count; i++)
-            if (!(taken >> i & 1u) && (fullest < 0 || s->level[row->vessel[i]] > s->level[row->vessel[fullest]]))
+            if (!(taken & lw_bit(i)) && s->level[row->vessel[i]] > most_kg) {
+                most_kg = s->level[row->vessel[i]];
                 fullest = i;
-        taken |= 1u << fullest;
-        sum += lw_propane_vapour_limit_w(s->level[row->vessel[fullest]], air_c);
+            }
+        taken |= lw_bit(fullest);
+        sum += lw_propane_vapour_limit_w(most_kg, air_c);
     }
     return sum;
 }
@@ -106,10 +109,10 @@ typedef struct lw_heat {
     double sun_w, people_w, loads_w, inside_gas_w; /* gains */
     double furnace_input_w;                        /* that gas and altitude allow now */
     double electric_max_w, cool_max_w;
-    double gas_frac;                               /* of their wish that stove and fridge get */
-    double water_input_w;                          /* that gas allows the water heater now */
-    double cooking_w;                              /* gas, HHV */
-    double reaches_frac;                           /* of the part, when it gets so warm that cooling is wanted */
+    double gas_frac;      /* of their wish that stove and fridge get */
+    double water_input_w; /* that gas allows the water heater now */
+    double cooking_w;     /* gas, HHV */
+    double reaches_frac;  /* of the part, when it gets so warm that cooling is wanted */
     double electric_w;
     lw_cabin_out cabin;
     lw_furnace_out furnace;
@@ -118,26 +121,15 @@ typedef struct lw_heat {
     lw_bay_out bay;
 } lw_heat;
 
-static double solar_gain_w(const lw_context *c, const lw_hour *hour)
-{
-    const lw_cabin_use *h = &c->scenario->rig.cabin;
-    if (hour->ghi_wm2 <= 0.0)
-        return 0.0;
-    const double cz = hour->cos_zenith, sine = cz < 1.0 ? sqrt(1.0 - cz * cz) : 0.0;
-    const double upright_wm2 = hour->dni_wm2 * sine * UPRIGHT_BEAM +
-                               UPRIGHT_VIEW * (hour->dhi_wm2 + hour->ghi_wm2 * c->scenario->place.albedo_frac);
-    return h->glass_m2 * upright_wm2 + h->skin_m2 * hour->ghi_wm2;
-}
-
 /* Heat of the scheduled loads, as far as their classes are on when the step begins. */
 static double loads_heat_w(const lw_context *c, const lw_hour *hour, const lw_state *s)
 {
     if (!s->cut)
         return hour->loads_inside_w;
-    double all_w = hour->ac_w, on_w = hour->ac_w;
+    double all_w = hour->ac_w, on_w = all_w;
     for (int k = 0; k < c->cut_count; k++) {
         all_w += hour->dc_w[k];
-        on_w += s->cut >> k & 1u ? 0.0 : hour->dc_w[k];
+        on_w += (s->cut & lw_bit(k)) ? 0.0 : hour->dc_w[k];
     }
     return all_w > 0.0 ? hour->loads_inside_w * on_w / all_w : 0.0;
 }
@@ -181,12 +173,11 @@ static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, co
     note->gas_limit_w = vapour_limit_w(c, s, hour->air_c);
     if (mode == LW_MODE_OWN)
         return;
-    const double held_w =
-        lw_row_available(c, LW_SUPPLY_PROPANE, s) * LW_PROPANE_HHV_JPKG / heat->step_s;
+    const double held_w = lw_row_available(c, LW_SUPPLY_PROPANE, s) * LW_PROPANE_HHV_JPKG / heat->step_s;
     const double most_w = lw_least(note->gas_limit_w, held_w);
     if (small_burners_w(heat) > most_w) {
         const double first_w = heat->cooking_w + heat->fridge.gas_w;
-        note->lack_supplies |= 1u << LW_SUPPLY_PROPANE; /* not even for hot water, stove and fridge */
+        note->lack_supplies |= lw_bit(LW_SUPPLY_PROPANE); /* not even for hot water, stove and fridge */
         heat->gas_frac = first_w > most_w ? most_w / first_w : 1.0;
         heat->water_input_w = lw_least(heat->water_input_w, lw_most(most_w - first_w, 0.0));
         run_small_burners(c, hour, s, heat);
@@ -218,10 +209,8 @@ static void run_cabin(const lw_context *c, const lw_hour *hour, double furnace_f
 
 static void run_bay(const lw_context *c, const lw_hour *hour, int is_pad_on, const lw_state *s, lw_heat *heat)
 {
-    lw_bay_spec bay = c->bay;
-    if (heat->step_s < c->step_h * JOULE_PER_WH)
-        bay.decay_full = 0.0; /* an odd stretch: worked out anew */
-    lw_bay_step(&bay,
+    const lw_bay_spec *bay = heat->step_s < c->step_h * JOULE_PER_WH ? &c->odd_bay : &c->bay;
+    lw_bay_step(bay,
                 &(lw_bay_in){.bay_c = s->bay_c,
                              .hose_h = s->freeze_valve_h,
                              .pipe_h = s->freeze_pipe_h,
@@ -245,23 +234,23 @@ static void plan_heat(const lw_context *c, lw_mode mode, const lw_hour *hour, do
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
     const lw_generator_use *g = &c->scenario->rig.generator;
-    const int is_blower_off = mode == LW_MODE_JOINT && (s->cut >> c->blower_cut & 1u);
+    const int is_blower_off = mode == LW_MODE_JOINT && (s->cut & lw_bit(c->blower_cut));
     heat->step_s = dt_h * JOULE_PER_WH;
     heat->reaches_frac = 1.0;
     heat->ua_wk = c->ua_wk + c->wind_wkpms * hour->wind_ms;
     heat->decay_full = c->wind_wkpms > 0.0 || dt_h < c->step_h ? 0.0 : c->decay_calm;
-    heat->sun_w = solar_gain_w(c, hour);
+    heat->sun_w = hour->sun_gain_w;
     heat->people_w = hour->people_w;
     heat->loads_w = loads_heat_w(c, hour, s);
     share_gas(c, mode, hour, s, heat, note);
-    if (!(s->cut >> c->fridge_cut & 1u))
+    if (!(s->cut & lw_bit(c->fridge_cut)))
         heat->loads_w += heat->fridge.electric_w;
 
     const int can_cool = hour->is_generator_allowed && g->runs_for_cooling && h->cool_w > 0.0 && hour->is_somebody_in;
     wish->heat_needs_generator = g->is_present && (h->electric_w > 0.0 || h->cool_w > 0.0);
     wish->wants_generator = can_cool && s->cabin_c >= h->cool_above_c - LW_AT_SET_K;
-    const int is_on = hour->is_generator_allowed &&
-                      (s->is_generator_on || hour->is_generator_wanted || wish->wants_generator);
+    const int is_on =
+        hour->is_generator_allowed && (s->is_generator_on || hour->is_generator_wanted || wish->wants_generator);
     heat->electric_max_w = is_on ? h->electric_w : 0.0;
     heat->cool_max_w = is_on ? h->cool_w : 0.0;
     run_cabin(c, hour, is_blower_off ? 0.0 : 1.0, s, heat);
@@ -293,7 +282,7 @@ static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *
     for (int d = 0; d < c->dynamic_count; d++) {
         const lw_dynamic_load *load = &c->dynamic[d];
         const int is_cold_bay = load->rhythm == LW_LOAD_BAY_COLD;
-        const double on = is_cold_bay ? clip((PAD_OFF_C - heat->bay.mean_c) / (PAD_OFF_C - PAD_ON_C))
+        const double on = is_cold_bay            ? clip((PAD_OFF_C - heat->bay.mean_c) / (PAD_OFF_C - PAD_ON_C))
                           : hour->is_somebody_in ? clip((heat->cabin.mean_c - load->above_c) / FAN_RAMP_K)
                                                  : 0.0;
         double *const to = load->with_generator_only ? &wish->ac_generator_w
@@ -304,11 +293,13 @@ static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *
     wish->dc_sum_w = wish->vital_sum_w = 0.0;
     for (int k = 0; k < c->cut_count; k++) {
         wish->dc_sum_w += wish->dc_w[k];
-        wish->vital_sum_w += c->cut_is_vital[k] ? wish->dc_w[k] : 0.0;
+        if (c->cut_is_vital[k])
+            wish->vital_sum_w += wish->dc_w[k];
     }
 }
 
-static void book_gas(lw_mode mode, const lw_context *c, const lw_heat *heat, lw_state *s, lw_flows *f, lw_step_note *note)
+static void book_gas(lw_mode mode, const lw_context *c, const lw_heat *heat, lw_state *s, lw_flows *f,
+                     lw_step_note *note)
 {
     const double kg_per_w = heat->step_s / LW_PROPANE_HHV_JPKG;
     const double all_kg = (heat->furnace.gas_w + small_burners_w(heat)) * kg_per_w;
@@ -382,15 +373,16 @@ static void age_rubbish(const lw_context *c, const lw_hour *hour, double dt_h, l
     s->rubbish_age_frac += lw_rubbish_age_rate_perh(is_inside ? s->cabin_c : hour->air_c) * dt_h;
 }
 
-static void clear_note(const lw_context *c, double span_h, lw_step_note *note)
+static void clear_note(double span_h, lw_step_note *note)
 {
-    *note = (lw_step_note){.wants = note->wants,
-                           .floor_h = INFINITY,
-                           .span_h = span_h,
-                           .inside_min_c = INFINITY,
-                           .inside_max_c = -INFINITY};
-    for (int k = 0; k < c->cut_count; k++)
-        note->cut_h[k] = INFINITY;
+    note->lack_vessels = note->lack_supplies = 0;
+    note->is_leisure_stopped = note->is_use_stopped = note->has_cuts = 0;
+    note->is_hose_freezing = note->is_pipe_freezing = 0;
+    note->data_lack_gb = note->unmet_wh = note->cold_charge_wh = note->generator_missing_w = 0.0;
+    note->all_served_h = note->offset_h = note->furnace_duty = note->gas_wish_w = 0.0;
+    note->span_h = span_h;
+    note->floor_h = note->inside_min_c = INFINITY;
+    note->inside_max_c = -INFINITY;
 }
 
 /* What the joint course takes back from the cabin when power failed inside the part. */
@@ -407,14 +399,16 @@ static void correct_heat(const lw_context *c, const lw_hour *hour, const lw_stat
 
 /* One part of a stretch, from from_h of it for at most dt_h; returns how long it was. It ends where the cabin begins to
  * want the generator, or the generator on which the cabin depends starts or stops. */
-static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h, lw_state *s, lw_flows *f,
+static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h, int is_last, lw_state *s, lw_flows *f,
                        lw_step_note *note)
 {
     const lw_hour *hour = &c->hour[step];
     lw_heat heat;
     lw_wish wish;
     plan_heat(c, mode, hour, dt_h, s, &heat, &wish, note);
-    if (heat.reaches_frac < 1.0) {
+    if (is_last)
+        wish.heat_needs_generator = 0;
+    else if (heat.reaches_frac < 1.0) {
         dt_h *= lw_most(heat.reaches_frac, SHORTEST_PART);
         plan_heat(c, mode, hour, dt_h, s, &heat, &wish, note);
     }
@@ -442,7 +436,7 @@ void lw_step(const lw_context *c, lw_mode mode, int step, double from_frac, doub
              lw_step_note *note)
 {
     const double span_h = (to_frac - from_frac) * c->step_h;
-    clear_note(c, span_h, note);
-    while (note->offset_h < span_h * (1.0 - SHORTEST_PART))
-        note->offset_h += run_part(c, mode, step, span_h - note->offset_h, s, f, note);
+    clear_note(span_h, note);
+    for (int n = 1; note->offset_h < span_h * (1.0 - SHORTEST_PART); n++)
+        note->offset_h += run_part(c, mode, step, span_h - note->offset_h, n >= PARTS_MOST, s, f, note);
 }

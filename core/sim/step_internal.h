@@ -25,35 +25,36 @@ typedef struct lw_step_note {
     int is_use_stopped;     /* joint course: a use had less than it wished, for whatever reason */
     double data_lack_gb;
 
-    double span_h, offset_h;     /* length of the whole stretch; where in it the part being worked on begins */
-    double all_served_h;         /* hours of the stretch in which every class of loads ran, and .. */
-    double served_h[LW_CUTS];    /* .. besides them each class: read them by lw_served */
-    double part_all_h, part_served_h[LW_CUTS]; /* the same of the part being worked on: lw_part_served */
-    double unmet_wh;             /* electric demand not met */
-    double done_h;               /* of the part, by the power system */
-    double floor_h;              /* when the owner's floor was crossed; INFINITY: not in this stretch */
-    double cut_h[LW_CUTS];       /* when the class dropped; INFINITY */
-    double cold_charge_wh;       /* sun a cold lithium battery refused */
+    double span_h, offset_h;         /* length of the whole stretch; where in it the part being worked on begins */
+    double all_served_h, part_all_h; /* hours in which every class of loads ran: stretch, part being worked on */
+    int has_cuts;                    /* some class did not: only then are the next three filled */
+    double served_h[LW_CUTS];        /* besides those hours each class: read them by lw_served .. */
+    double part_served_h[LW_CUTS];   /* .. and lw_part_served */
+    double unmet_wh;                 /* electric demand not met */
+    double done_h;                   /* of the part, by the power system */
+    double floor_h;                  /* when the owner's floor was crossed; INFINITY: not in this stretch */
+    double cut_h[LW_CUTS];           /* when the class dropped; INFINITY: it did not */
+    double cold_charge_wh;           /* sun a cold lithium battery refused */
     double generator_missing_w;
 
     double gas_wish_w, gas_limit_w; /* of all burners; what the open cylinders can vaporise */
     double gas_reserved_kg;         /* joint course: what this step's burners will need */
     double furnace_duty;
     double inside_min_c, inside_max_c, set_c;
-    double fridge_frac;          /* share of the stretch it cooled */
+    double fridge_frac; /* share of the stretch it cooled */
     int is_hose_freezing, is_pipe_freezing;
 } lw_step_note;
 
 /* Share of the time a class of loads ran: of the whole stretch, once it is over; of the part. */
 static inline double lw_served(const lw_step_note *note, int k)
 {
-    const double frac = (note->all_served_h + note->served_h[k]) / note->span_h;
+    const double frac = (note->all_served_h + (note->has_cuts ? note->served_h[k] : 0.0)) / note->span_h;
     return frac < 1.0 - 1e-12 ? frac : 1.0;
 }
 
 static inline double lw_part_served(const lw_step_note *note, int k)
 {
-    const double frac = (note->part_all_h + note->part_served_h[k]) / note->done_h;
+    const double frac = (note->part_all_h + (note->has_cuts ? note->part_served_h[k] : 0.0)) / note->done_h;
     return frac < 1.0 - 1e-12 ? frac : 1.0;
 }
 
@@ -84,8 +85,8 @@ void lw_step(const lw_context *c, lw_mode mode, int step, double from_frac, doub
 double lw_vessel_room(const lw_context *c, int vessel, const lw_state *s);
 
 /* Parts of a step, in their order. */
-void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, double dt_h, const lw_wish *wish, lw_state *s,
-                   lw_flows *flows, lw_step_note *note);
+void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, double dt_h, const lw_wish *wish,
+                   lw_state *s, lw_flows *flows, lw_step_note *note);
 /* Note: the power part stops early where the generator switches and the cabin depends on it (lw_wish.heat_needs_generator);
  * note->done_h says how far it came. */
 void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, lw_state *s, lw_flows *flows,

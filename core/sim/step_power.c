@@ -30,11 +30,12 @@ static void sun_power(const lw_context *c, const lw_hour *hour, double battery_v
                                   .extra_dni_wm2 = hour->extra_dni_wm2,
                                   .albedo_frac = c->scenario->place.albedo_frac};
     sun->offer_w = sun->panels_w = 0.0;
+    for (int a = 0; a < rig->array_count; a++)
+        sun->array[a] = (lw_controller_flow){.battery_w = 0.0};
     if (hour->ghi_wm2 <= 0.0 && hour->dni_wm2 <= 0.0)
         return;
     for (int a = 0; a < rig->array_count; a++) {
-        sun->array[a] = (lw_controller_flow){0};
-        if (!(hour->array_is_out >> a & 1u))
+        if (!(hour->array_is_out & lw_bit(a)))
             continue;
         lw_plane_out plane;
         lw_plane_irradiance(&hour->plane[a], &light, &plane);
@@ -56,10 +57,13 @@ static void book_sun(const lw_context *c, lw_sun_power *sun, double used_wh, dou
     if (sun->panels_w <= 0.0)
         return;
     const double share = sun->offer_w > 0.0 ? used_wh / (sun->offer_w * dt_h) : 0.0;
+    /* Silenced: where panels_w is above zero every array has been set, which the analyser does not see. */
     for (int a = 0; a < c->scenario->rig.array_count; a++) {
         lw_controller_flow *flow = &sun->array[a];
         if (share < 1.0)
+            /* NOLINTNEXTLINE(clang-analyzer-core.UndefinedBinaryOperatorResult) */
             lw_controller_take(flow, flow->battery_w * share);
+        /* NOLINTNEXTLINE(clang-analyzer-core.UndefinedBinaryOperatorResult) */
         f->of[LW_FLOW_SUN_SOILING] += flow->soiling_w * dt_h;
         f->of[LW_FLOW_SUN_WIRING] += flow->wiring_w * dt_h;
         f->of[LW_FLOW_SUN_MISMATCH] += flow->mismatch_w * dt_h;
@@ -124,9 +128,9 @@ static void book_fuel(const lw_context *c, lw_mode mode, double amount, lw_state
 /* ------------------------------------------------------------------ one stretch with constant sources and loads */
 
 typedef struct lw_stretch {
-    double dc_w, vital_w;  /* on the bus, classes that are on */
-    double dropped_w;      /* direct current of the classes that are off */
-    double ac_off_w;       /* alternating current nobody makes now */
+    double dc_w, vital_w; /* on the bus, classes that are on */
+    double dropped_w;     /* direct current of the classes that are off */
+    double ac_off_w;      /* alternating current nobody makes now */
     lw_inverter_flow inverter;
     double charger_max_w, ac_now_w, ac_missing_w;
     double net_w, offered_w; /* sources less loads; with all the charger can add */
@@ -148,7 +152,7 @@ static void sum_demand(const lw_context *c, const lw_hour *hour, const lw_wish *
     }
     for (int k = 0; s->cut && k < c->cut_count; k++) {
         const double w = wish->dc_w[k];
-        if (s->cut >> k & 1u) {
+        if (s->cut & lw_bit(k)) {
             x->dropped_w += w;
             continue;
         }
@@ -161,7 +165,7 @@ static void sum_demand(const lw_context *c, const lw_hour *hour, const lw_wish *
         x->ac_now_w = lw_least(wanted_w, capacity_w);
         x->ac_missing_w = wanted_w - x->ac_now_w;
         x->charger_max_w = lw_charger_dc_w(&c->charger, battery_v, capacity_w - x->ac_now_w, INFINITY);
-    } else if (hour->is_inverter_on && !(s->cut >> c->system_cut & 1u)) {
+    } else if (hour->is_inverter_on && !(s->cut & lw_bit(c->system_cut))) {
         lw_inverter_run(&c->inverter, wish->ac_w, 1, &x->inverter);
         x->ac_off_w = x->inverter.short_w;
     } else {
@@ -173,7 +177,7 @@ static void sum_demand(const lw_context *c, const lw_hour *hour, const lw_wish *
 static int top_class(const lw_context *c, const lw_state *s)
 {
     for (int k = 0; k < c->cut_count; k++)
-        if (!(s->cut >> k & 1u))
+        if (!(s->cut & lw_bit(k)))
             return k;
     return -1;
 }
@@ -199,7 +203,7 @@ static double reconnect_ah(const lw_context *c, int k, double charge_a)
 static int next_back(const lw_context *c, const lw_state *s)
 {
     for (int k = c->cut_count - 1; k >= 0; k--)
-        if (s->cut >> k & 1u)
+        if (s->cut & lw_bit(k))
             return k;
     return -1;
 }
@@ -210,7 +214,7 @@ static void flow_of(const lw_battery *b, const lw_kibam_state *wells, double cap
         lw_battery_fill(b, wells, x->offered_w, cap_a, x->run_h, &x->flow);
     else
         lw_battery_draw(b, wells, -x->offered_w, x->run_h, &x->flow);
-    x->charger_w = !x->is_on           ? 0.0
+    x->charger_w = !x->is_on            ? 0.0
                    : x->offered_w < 0.0 ? x->charger_max_w
                                         : lw_least(lw_most(x->flow.terminal_w - x->net_w, 0.0), x->charger_max_w);
 }
@@ -241,7 +245,7 @@ static int find_return(const lw_context *c, double q_ah, lw_state *s, lw_stretch
     }
     const double back_ah = reconnect_ah(c, k, x->flow.current_a);
     if (q_ah >= back_ah * (1.0 - 1e-12)) {
-        s->cut &= ~(1u << k);
+        s->cut &= ~lw_bit(k);
         return 0;
     }
     x->run_h = sooner(x->run_h, lw_battery_hours_to(&c->battery, &x->flow, q_ah, back_ah));
@@ -251,13 +255,13 @@ static int find_return(const lw_context *c, double q_ah, lw_state *s, lw_stretch
 static void count_off(const lw_context *c, double h, lw_state *s)
 {
     for (int k = 0; s->cut && k < c->cut_count; k++)
-        s->off_h[k] = s->cut >> k & 1u ? s->off_h[k] + (float)h : 0.0f;
+        s->off_h[k] = (s->cut & lw_bit(k)) ? s->off_h[k] + (float)h : 0.0f;
 }
 
 /* Cuts the stretch where something switches. Returns 0 when a class has to drop at once. */
 static int find_switch(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_wish *wish,
-                       const lw_kibam_state *wells, double cap_a, double dt_h, const lw_state *s, const lw_step_note *note,
-                       lw_stretch *x)
+                       const lw_kibam_state *wells, double cap_a, double dt_h, const lw_state *s,
+                       const lw_step_note *note, lw_stretch *x)
 {
     const lw_battery *b = &c->battery;
     const double q_ah = lw_battery_charge_ah(wells);
@@ -303,6 +307,17 @@ static void book_generator(const lw_context *c, lw_mode mode, const lw_stretch *
     note->generator_missing_w = lw_most(note->generator_missing_w, x->ac_missing_w);
 }
 
+static void begin_cuts(const lw_context *c, lw_step_note *note)
+{
+    if (note->has_cuts)
+        return;
+    note->has_cuts = 1;
+    for (int k = 0; k < c->cut_count; k++) {
+        note->served_h[k] = note->part_served_h[k] = 0.0;
+        note->cut_h[k] = INFINITY;
+    }
+}
+
 /* Books what flowed; returns the sun used, Wh. What the battery could not give falls on all loads alike but the vital
  * ones, which are short only of what the others cannot spare. */
 static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hour, double sun_offer_w,
@@ -339,12 +354,14 @@ static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hou
     } else {
         f->of[LW_FLOW_DC_LOADS] += ((x->dc_w - x->vital_w) * kept + x->vital_w * vital_kept) * h;
     }
-    if (!s->cut && short_w <= 0.0)
+    if (!s->cut && short_w <= 0.0) {
         note->part_all_h += h;
-    else
+    } else {
+        begin_cuts(c, note);
         for (int k = 0; k < c->cut_count; k++)
-            if (!(s->cut >> k & 1u))
+            if (!(s->cut & lw_bit(k)))
                 note->part_served_h[k] += (c->cut_is_vital[k] ? vital_kept : kept) * h;
+    }
     note->unmet_wh += (short_w + x->dropped_w + x->ac_off_w) * h;
     return sun_w * h;
 }
@@ -359,7 +376,7 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
     const double floor_ah = lw_battery_floor_ah(b, s->battery_c);
     double sun_used_wh = 0.0, at_h = 0.0;
     note->part_all_h = 0.0;
-    for (int k = 0; k < c->cut_count; k++)
+    for (int k = 0; note->has_cuts && k < c->cut_count; k++)
         note->part_served_h[k] = 0.0;
     lw_sun_power sun;
 
@@ -382,8 +399,9 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
         if (n < SEGMENTS_MAX) {
             if (!find_switch(c, mode, hour, wish, &wells, cap_a, dt_h, s, note, &x)) {
                 const int k = top_class(c, s);
-                s->cut |= 1u << k;
+                s->cut |= lw_bit(k);
                 s->off_h[k] = 0.0f;
+                begin_cuts(c, note);
                 note->cut_h[k] = sooner(note->cut_h[k], note->offset_h + at_h);
                 continue;
             }
@@ -395,7 +413,7 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
             else
                 x.run_h = dt_h - at_h;
         }
-        if (q_ah > floor_ah)
+        if (q_ah > floor_ah && q_ah + x.flow.change_ah <= floor_ah)
             note->floor_h =
                 sooner(note->floor_h, note->offset_h + at_h + lw_battery_hours_to(b, &x.flow, q_ah, floor_ah));
         if (cap_a <= 0.0 && x.offered_w > 0.0)
@@ -413,7 +431,6 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
     s->battery_q2_ah = wells.q2_ah;
     note->done_h = at_h;
     note->all_served_h += note->part_all_h;
-    if (note->part_all_h < at_h)
-        for (int k = 0; k < c->cut_count; k++)
-            note->served_h[k] += note->part_served_h[k];
+    for (int k = 0; note->has_cuts && k < c->cut_count; k++)
+        note->served_h[k] += note->part_served_h[k];
 }

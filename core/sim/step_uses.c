@@ -53,7 +53,7 @@ static double possible_share(const lw_context *c, const lw_chore *chore, double 
         share = lw_least(share, lw_part_served(note, c->pump_cut));
     if (chore->is_network)
         for (int k = 0; k < c->cut_count; k++)
-            if (c->network_cuts >> k & 1u)
+            if (c->network_cuts & lw_bit(k))
                 share = lw_least(share, lw_part_served(note, k));
     if (chore->is_stopped_by_rubbish && c->shower_rubbish >= 0 &&
         s->level[c->shower_rubbish] > c->vessel_eps[c->shower_rubbish])
@@ -87,6 +87,20 @@ static double move(lw_mode mode, const lw_link *link, double amount, lw_state *s
     return rest;
 }
 
+/* The common case: the first vessel in reach has room for it all. Returns 0 where it has not. */
+static int move_whole(const lw_link *link, double amount, lw_state *s, lw_flows *f)
+{
+    double *const level = &s->level[link->vessel[0]];
+    const double change = link->kind == LW_LINK_DRAW ? -amount : amount;
+    const double room = link->kind == LW_LINK_DRAW ? *level - link->limit[0] : link->limit[0] - *level;
+    if (!(amount <= room))
+        return 0;
+    *level += change;
+    if (link->moved != LW_NO_FLOW)
+        f->of[link->moved] += amount;
+    return 1;
+}
+
 static void note_amounts(const lw_context *c, const lw_chore *chore, const lw_link *link, double wish, double lack,
                          lw_wants *wants)
 {
@@ -104,8 +118,7 @@ static void note_amounts(const lw_context *c, const lw_chore *chore, const lw_li
 }
 
 /* Data for leisure is what is left over from work: its end is not the supply's where somebody works. */
-static void note_lack(const lw_context *c, const lw_chore *chore, const lw_link *link, double lack,
-                      lw_step_note *note)
+static void note_lack(const lw_context *c, const lw_chore *chore, const lw_link *link, double lack, lw_step_note *note)
 {
     if (link->supply == LW_SUPPLY_DATA) {
         if (chore->is_leisure_data && c->has_work_data) {
@@ -114,9 +127,9 @@ static void note_lack(const lw_context *c, const lw_chore *chore, const lw_link 
         }
         note->data_lack_gb += lack;
     }
-    note->lack_supplies |= 1u << link->supply;
+    note->lack_supplies |= lw_bit(link->supply);
     if (link->count > 0)
-        note->lack_vessels |= 1u << link->vessel[link->count - 1];
+        note->lack_vessels |= lw_bit(link->vessel[link->count - 1]);
 }
 
 static void do_chore(const lw_context *c, lw_mode mode, const lw_dose *dose, double share, lw_state *s, lw_flows *f,
@@ -132,6 +145,8 @@ static void do_chore(const lw_context *c, lw_mode mode, const lw_dose *dose, dou
     for (int l = 0; l < chore->link_count; l++) {
         const lw_link *link = &chore->link[l];
         const double amount = units * link->amount;
+        if (link->count > 0 && part >= 1.0 && !note->wants && move_whole(link, amount, s, f))
+            continue;
         if (link->kind <= LW_LINK_PUT && link->count == 0) {
             /* A supply this rig does not track: what is used of it comes from, or goes, elsewhere. */
             f->of[link->lent] += amount;
@@ -153,7 +168,8 @@ static void do_chore(const lw_context *c, lw_mode mode, const lw_dose *dose, dou
     }
 }
 
-void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, lw_state *s, lw_flows *f, lw_step_note *note)
+void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, lw_state *s, lw_flows *f,
+                  lw_step_note *note)
 {
     const lw_hour *hour = &c->hour[step];
     for (int d = 0; d < hour->dose_count; d++)

@@ -5,4 +5,4 @@ cd "$(dirname "${BASH_SOURCE[0]}")/../.."
 product=() rooms=()
 for room in core text exchange book service cli httpd bench; do [ ! -d $room ] || product+=("$room"); done
 rooms=("${product[@]}")
-for room in fuzz tests; do [ ! -d $room ] || rooms+=("$room"); done
+for room in fuzz tests tools; do [ ! -d $room ] || rooms+=("$room"); done

@@ -229,7 +229,7 @@ static inline void camp_calendar(lw_scenario *s, int days)
     s->calendar.hours = days * 24;
     s->calendar.start_s = start_s;
     for (int h = 0; h < s->calendar.hours; h++) {
-        const int64_t local_s = start_s - 7 * 3600 + (int64_t)h * 3600 + 1800;
+        const int64_t local_s = start_s - INT64_C(7) * 3600 + (int64_t)h * 3600 + 1800;
         s->calendar.civil_hour[h] = (uint8_t)(local_s % 86400 / 3600);
         s->calendar.civil_day[h] = (int32_t)(local_s / 86400);
         s->calendar.weekday[h] = (uint8_t)((local_s / 86400 + 3) % 7);

@@ -91,14 +91,38 @@ static void beyond_the_horizon_is_said_as_such(void **state)
 /* ---- laws */
 
 typedef void (*change_fn)(lw_scenario *);
-static void more_fresh(lw_scenario *s) { s->rig.vessel[0].capacity *= 1.2, s->rig.vessel[0].level *= 1.2; }
-static void more_grey(lw_scenario *s) { s->rig.vessel[1].capacity *= 1.2, s->rig.vessel[2].capacity *= 1.2; }
-static void more_black(lw_scenario *s) { s->rig.vessel[3].capacity *= 1.2; }
-static void more_gas(lw_scenario *s) { s->rig.vessel[6].capacity *= 1.2, s->rig.vessel[6].level *= 1.2; }
-static void less_heat(lw_scenario *s) { s->factor[LW_GROUP_HEAT] = 0.8; }
-static void fewer_showers(lw_scenario *s) { s->factor[LW_GROUP_SHOWERS] = 0.5; }
-static void more_battery(lw_scenario *s) { s->rig.battery.capacity_ah *= 1.3; }
-static void more_sun(lw_scenario *s) { s->rig.array[0].rated_w *= 1.5; }
+static void more_fresh(lw_scenario *s)
+{
+    s->rig.vessel[0].capacity *= 1.2, s->rig.vessel[0].level *= 1.2;
+}
+static void more_grey(lw_scenario *s)
+{
+    s->rig.vessel[1].capacity *= 1.2, s->rig.vessel[2].capacity *= 1.2;
+}
+static void more_black(lw_scenario *s)
+{
+    s->rig.vessel[3].capacity *= 1.2;
+}
+static void more_gas(lw_scenario *s)
+{
+    s->rig.vessel[6].capacity *= 1.2, s->rig.vessel[6].level *= 1.2;
+}
+static void less_heat(lw_scenario *s)
+{
+    s->factor[LW_GROUP_HEAT] = 0.8;
+}
+static void fewer_showers(lw_scenario *s)
+{
+    s->factor[LW_GROUP_SHOWERS] = 0.5;
+}
+static void more_battery(lw_scenario *s)
+{
+    s->rig.battery.capacity_ah *= 1.3;
+}
+static void more_sun(lw_scenario *s)
+{
+    s->rig.array[0].rated_w *= 1.5;
+}
 
 static void more_of_a_supply_never_shortens_its_leeway(void **state)
 {
@@ -107,10 +131,10 @@ static void more_of_a_supply_never_shortens_its_leeway(void **state)
         const char *what;
         change_fn change;
         lw_supply supply;
-    } row[] = {{"fresh tank", more_fresh, LW_SUPPLY_FRESH},      {"grey tanks", more_grey, LW_SUPPLY_GREY},
-               {"black tank", more_black, LW_SUPPLY_BLACK},      {"gas", more_gas, LW_SUPPLY_PROPANE},
-               {"warmer walls", less_heat, LW_SUPPLY_PROPANE},   {"fewer showers", fewer_showers, LW_SUPPLY_FRESH},
-               {"fewer showers", fewer_showers, LW_SUPPLY_GREY}, {"fewer showers", fewer_showers, LW_SUPPLY_PROPANE},
+    } row[] = {{"fresh tank", more_fresh, LW_SUPPLY_FRESH},         {"grey tanks", more_grey, LW_SUPPLY_GREY},
+               {"black tank", more_black, LW_SUPPLY_BLACK},         {"gas", more_gas, LW_SUPPLY_PROPANE},
+               {"warmer walls", less_heat, LW_SUPPLY_PROPANE},      {"fewer showers", fewer_showers, LW_SUPPLY_FRESH},
+               {"fewer showers", fewer_showers, LW_SUPPLY_GREY},    {"fewer showers", fewer_showers, LW_SUPPLY_PROPANE},
                {"bigger battery", more_battery, LW_SUPPLY_BATTERY}, {"more panels", more_sun, LW_SUPPLY_BATTERY}};
     for (uint64_t seed = 1; seed <= 25; seed++)
         for (size_t i = 0; i < COUNT_OF(row); i++) {
@@ -196,12 +220,12 @@ static void halving_the_step_moves_daily_totals_by_less_than_a_percent(void **st
     static const struct {
         int flow;
         double tolerance;
-    } row[] = {{LW_FLOW_FRESH_OUT, 0.01},      {LW_FLOW_GREY_IN, 0.01},        {LW_FLOW_BLACK_IN, 0.01},
+    } row[] = {{LW_FLOW_FRESH_OUT, 0.01},       {LW_FLOW_GREY_IN, 0.01},       {LW_FLOW_BLACK_IN, 0.01},
                {LW_FLOW_PROPANE_FURNACE, 0.01}, {LW_FLOW_PROPANE_WATER, 0.01}, {LW_FLOW_PROPANE_FRIDGE, 0.01},
-               {LW_FLOW_SUN_PANELS, 0.01},     {LW_FLOW_SUN_USED, 0.01},       {LW_FLOW_SUN_UNUSED, 0.01},
-               {LW_FLOW_DC_LOADS, 0.02},       {LW_FLOW_INVERTER_IN, 0.01},    {LW_FLOW_HEAT_CONDUCTION, 0.01},
-               {LW_FLOW_HEAT_SUN, 0.01},       {LW_FLOW_DATA_OUT, 0.01},       {LW_FLOW_RUBBISH_IN, 0.01},
-               {LW_FLOW_BATTERY_IN, 0.025},    {LW_FLOW_BATTERY_OUT, 0.025}};
+               {LW_FLOW_SUN_PANELS, 0.01},      {LW_FLOW_SUN_USED, 0.01},      {LW_FLOW_SUN_UNUSED, 0.01},
+               {LW_FLOW_DC_LOADS, 0.02},        {LW_FLOW_INVERTER_IN, 0.01},   {LW_FLOW_HEAT_CONDUCTION, 0.01},
+               {LW_FLOW_HEAT_SUN, 0.01},        {LW_FLOW_DATA_OUT, 0.01},      {LW_FLOW_RUBBISH_IN, 0.01},
+               {LW_FLOW_BATTERY_IN, 0.025},     {LW_FLOW_BATTERY_OUT, 0.025}};
     lw_scenario *s = camp_new(14);
     step_course *a = course_of(s, 1), *b = course_of(s, 2);
     for (size_t i = 0; i < COUNT_OF(row); i++) {
@@ -262,7 +286,7 @@ static lw_scenario *cold_night(void)
     s->rig.cabin.furnace_cut_v = 11.0;
     s->rig.cabin.fridge_cut_v = 10.9;
     s->rig.cabin.pump_cut_v = 10.7;
-    s->rig.load[2].cut_v = 10.6; /* router */
+    s->rig.load[2].cut_v = 10.6;                                /* router */
     s->rig.vessel[5].capacity = s->rig.vessel[5].level = 300.0; /* gas enough for every night */
     camp_weather(s, -12.0, 4.0, 0.08);
     return s;
@@ -312,6 +336,20 @@ static void a_vital_load_is_served_after_all_others_have_dropped(void **state)
     free(o), free(s);
 }
 
+static void the_thermostat_stands_at_what_somebody_must_have(void **state)
+{
+    (void)state;
+    lw_scenario *s = camp_new(3);
+    camp_weather(s, -5.0, 4.0, 0.5);
+    lw_outlook *plain = outlook_of(s, 1);
+    s->crew.person[0].inside_low_c = 19.0;
+    lw_outlook *kept = outlook_of(s, 1);
+    assert_true(kept->comfort.inside_low_c > 18.9 && plain->comfort.inside_low_c < 16.5);
+    assert_null(first_event(kept, LW_EVENT_VITAL_COLD, 0));
+    assert_true(kept->own.of[LW_FLOW_PROPANE_FURNACE] > plain->own.of[LW_FLOW_PROPANE_FURNACE]);
+    free(plain), free(kept), free(s);
+}
+
 static void cold_lithium_takes_no_sun_unless_it_is_heated(void **state)
 {
     (void)state;
@@ -335,6 +373,7 @@ static void rubbish_in_the_shower_stops_showers(void **state)
     (void)state;
     lw_scenario *s = camp_new(12);
     s->rig.vessel[9].place = LW_RUBBISH_SHOWER;
+    s->stay.departure_s = 0;
     lw_outlook *o = outlook_of(s, 1);
     const lw_event *place = first_event(o, LW_EVENT_RUBBISH_PLACE, 9);
     assert_non_null(place);
@@ -392,6 +431,22 @@ static void two_open_cylinders_give_gas_that_one_cannot(void **state)
     assert_non_null(first_event(one, LW_EVENT_GAS_SHORT, -1));
     assert_true(hour_of(two, LW_EVENT_GAS_SHORT) > hour_of(one, LW_EVENT_GAS_SHORT));
     free(one), free(two), free(s);
+}
+
+static void a_combined_tank_takes_the_water_of_the_fixtures_it_names(void **state)
+{
+    (void)state;
+    lw_scenario *s = camp_new(20);
+    lw_outlook *apart = outlook_of(s, 1);
+    const double black_l = apart->leeway[LW_SUPPLY_BLACK].use_per_day,
+                 grey_l = apart->leeway[LW_SUPPLY_GREY].use_per_day;
+    free(apart);
+    s->rig.vessel[1].supply = s->rig.vessel[2].supply = LW_SUPPLY_FUEL; /* no grey tank any more */
+    s->rig.vessel[3].fixtures = 0xfu;
+    lw_outlook *o = outlook_of(s, 1);
+    CHECK_NEAR(o->leeway[LW_SUPPLY_BLACK].use_per_day, black_l + grey_l, 1e-9, "litres a day into one tank");
+    assert_false(o->leeway[LW_SUPPLY_GREY].is_present);
+    free(o), free(s);
 }
 
 static void a_stay_rule_ends_the_stay_whatever_the_tanks_hold(void **state)
@@ -461,11 +516,13 @@ int main(void)
         cmocka_unit_test(halving_the_step_moves_levels_and_crossings_by_less_than_a_percent),
         cmocka_unit_test(a_flat_battery_stops_blower_fridge_water_and_freezes_the_camp_in_that_order),
         cmocka_unit_test(a_vital_load_is_served_after_all_others_have_dropped),
+        cmocka_unit_test(the_thermostat_stands_at_what_somebody_must_have),
         cmocka_unit_test(cold_lithium_takes_no_sun_unless_it_is_heated),
         cmocka_unit_test(rubbish_in_the_shower_stops_showers),
         cmocka_unit_test(leisure_leaves_the_data_that_work_needs),
         cmocka_unit_test(the_generator_keeps_quiet_hours_and_its_reserve),
         cmocka_unit_test(two_open_cylinders_give_gas_that_one_cannot),
+        cmocka_unit_test(a_combined_tank_takes_the_water_of_the_fixtures_it_names),
         cmocka_unit_test(a_stay_rule_ends_the_stay_whatever_the_tanks_hold),
         cmocka_unit_test(what_the_engine_cannot_make_sense_of_is_refused),
     };

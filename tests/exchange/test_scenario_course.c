@@ -5,6 +5,7 @@
 
 #include "core/base/civil.h"
 #include "tests/exchange/loaded.h"
+#include "tests/table.h"
 
 static int64_t utc(int year, int month, int day, int hour)
 {
@@ -163,7 +164,41 @@ static void the_skyline_joins_its_points_around_the_north(void **state)
     lw_loaded_clear(&loaded);
 }
 
+static double reference_july(const char *name)
+{
+    table t;
+    double found = NAN;
+    table_open(&t, "tests/reference/climate.csv");
+    while (table_next(&t))
+        if (fabs(table_number(&t, "lat") - 38.57) < 1e-9 && fabs(table_number(&t, "month") - 7.0) < 1e-9)
+            found = table_number(&t, name);
+    return found;
+}
+
 /* ---- weather ---- */
+
+/* Mid-July at 38.57 N, 109.55 W, 1,230 m: the month's row of tests/reference/climate.csv. */
+static void without_weather_the_climate_of_the_place_holds(void **state)
+{
+    (void)state;
+    lw_loaded loaded;
+    load(&loaded,
+         HEAD RIG CREW "place: {latitude: 38.57, longitude: -109.55, elevation: 1230 m, zone: America/Denver}\n"
+                       "stay: {arrive: 2026-07-16 00:00, leave: 2026-07-20 00:00}\n");
+    const lw_weather *w = &loaded.scenario->weather;
+    double low = 1e3, high = -1e3;
+    for (int h = 0; h < 24; h++) {
+        low = fmin(low, w->air_c[h]);
+        high = fmax(high, w->air_c[h]);
+        assert_true(isnan(w->ghi_wm2[h]) && w->clear_frac[h] > 0.7 && w->clear_frac[h] < 1.05);
+    }
+    /* The reference's July at this place: an hour's mean misses the day's extreme by some tenths. */
+    CHECK_NEAR(high, reference_july("tmax"), 0.6, "high");
+    CHECK_NEAR(low, reference_july("tmin"), 0.6, "low");
+    assert_non_null(strstr(loaded.weather_source, "1991-2020"));
+    assert_true(loaded.weather_is_typical);
+    lw_loaded_clear(&loaded);
+}
 
 static void a_day_runs_between_its_low_and_its_high(void **state)
 {
@@ -267,6 +302,7 @@ static void an_hourly_file_is_read_by_its_own_standard_time(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(without_weather_the_climate_of_the_place_holds),
         cmocka_unit_test(the_calendar_runs_sixty_days_from_the_arrival),
         cmocka_unit_test(days_of_23_and_25_hours_keep_their_civil_clock),
         cmocka_unit_test(an_arrival_is_now_where_the_file_has_none),

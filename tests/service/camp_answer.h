@@ -45,7 +45,7 @@ static inline lw_scenario *camp_cold_night(void)
     s->rig.generator.is_present = 0;
     s->rig.cabin.cool_w = 0.0;
     camp_weather(s, -6.0, 6.0, 0.3);
-    s->stay.departure_s = s->stay.arrival_s + 4 * 86400;
+    s->stay.departure_s = s->stay.arrival_s + 4 * INT64_C(86400);
     return s;
 }
 

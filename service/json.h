@@ -1,8 +1,8 @@
-/* service/json_internal.h: building JSON with jansson without a check behind every line.
+/* service/json.h: building JSON with jansson without a check behind every line.
  *
  * A builder remembers that memory ran out somewhere; the text is then refused as a whole. */
-#ifndef LW_SERVICE_JSON_INTERNAL_H
-#define LW_SERVICE_JSON_INTERNAL_H
+#ifndef LW_SERVICE_JSON_H
+#define LW_SERVICE_JSON_H
 
 #include <stdint.h>
 
