@@ -223,7 +223,7 @@ static void say_file(lw_reader *r, const lw_scope *in, const lw_hourly *file)
     }
     if (!r->out->weather_source[0])
         snprintf(r->out->weather_source, sizeof r->out->weather_source, "%s file of %.90s",
-                 file->form == LW_FORM_EPW ? "EPW" : "TMY3", file->place);
+                 lw_hourly_form_word(file->form), file->place);
 }
 
 static double lift_of(lw_reader *r, const lw_scope *in, double from_m)
