@@ -52,12 +52,13 @@ static int parse(const char *text, address *out)
 lw_code lw_http_check(const char *url, const char *base, lw_err *err)
 {
     address to, from;
-    if (strlen(url) >= LW_HTTP_URL_BYTES || !parse(url, &to) || !parse(base, &from))
-        return lw_fail(err, LW_E_SYNTAX, "%s is no address such as https://example.org",
+    if (strlen(url) >= LW_HTTP_URL_BYTES || !parse(url, &to) || !parse(base, &from) ||
+        strncmp(to.scheme, "http", 4) != 0)
+        return lw_fail(err, LW_E_SYNTAX, "%s is no address of the web such as https://example.org",
                        lw_quoted(url, strlen(url)).text);
     if (strcmp(to.scheme, "https") == 0)
         return LW_OK;
-    if (strcmp(to.scheme, "http") == 0 && strcmp(from.scheme, "http") == 0 && strcasecmp(to.host, from.host) == 0)
+    if (strcmp(from.scheme, "http") == 0 && strcasecmp(to.host, from.host) == 0)
         return LW_OK;
     return lw_fail(err, LW_E_CONFLICT, "it leads on to %s, which is neither https nor the same host",
                    lw_quoted(url, strlen(url)).text);
