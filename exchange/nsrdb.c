@@ -125,7 +125,7 @@ static lw_code read_names(lw_csv *csv, layout *l, lw_err *err)
     for (int c = 0; c < LW_HOURLY_COLUMN_COUNT; c++)
         l->at[c] = -1;
     for (size_t f = 0; f < sizeof FIELDS / sizeof FIELDS[0]; f++) {
-        const int c = FIELDS[f].column, at = lw_csv_column(csv, FIELDS[f].name);
+        const int c = (int)FIELDS[f].column, at = lw_csv_column(csv, FIELDS[f].name);
         l->at[c] = at;
         l->scale[c] = c == LW_HOURLY_PRESSURE ? l->pressure_scale : FIELDS[f].scale;
         need(l, at);
