@@ -190,16 +190,17 @@ static void find_program(char *buf, size_t size)
 /* Whole of what the child says, as far as it fits, without its last line end. */
 static void listen_to(int fd, char *said, size_t size)
 {
+    char piece[256] = "";
     size_t used = 0;
-    char rest[256];
     for (;;) {
-        const int is_full = used + 1 >= size;
-        const ssize_t n = read(fd, is_full ? rest : said + used, is_full ? sizeof rest : size - 1 - used);
-        if (n < 0 && errno == EINTR)
+        const ssize_t got = read(fd, piece, sizeof piece);
+        if (got < 0 && errno == EINTR)
             continue;
-        if (n <= 0)
+        if (got <= 0)
             break;
-        used += is_full ? 0 : (size_t)n;
+        const size_t room = size - 1 - used, n = (size_t)got < room ? (size_t)got : room;
+        memcpy(said + used, piece, n);
+        used += n;
     }
     said[used] = '\0';
     said[strcspn(said, "\n")] = '\0';
@@ -286,8 +287,9 @@ static lw_code put_forecast(const order *o, lw_sink *sink, lw_err *err)
 {
     char made[40], until[40], age[32], height[LW_QUANTITY_BYTES] = "a height not said";
     lw_forecast *f = malloc(sizeof *f);
-    lw_code code = f ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for a forecast");
-    code = code ? code : lw_gridpoint_read_path(o->path, (int64_t)time(NULL), f, err);
+    if (!f)
+        return lw_fail(err, LW_E_FULL, "no memory for a forecast");
+    const lw_code code = lw_gridpoint_read_path(o->path, (int64_t)time(NULL), f, err);
     if (!code) {
         say_age(f->issued_s, age, sizeof age);
         if (!isnan(f->elevation_m))

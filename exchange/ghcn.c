@@ -317,8 +317,10 @@ lw_code lw_ghcn_read(lw_read_fn *read, void *context, const char *name, const ch
 {
     lw_csv *csv = malloc(sizeof *csv);
     lw_ghcn_days *days = malloc(sizeof *days);
-    lw_code code = csv && days ? LW_OK : lw_fail(err, LW_E_FULL, "no memory to read the days of a station");
-    if (!code) {
+    lw_code code;
+    if (!csv || !days) {
+        code = lw_fail(err, LW_E_FULL, "no memory to read the days of a station");
+    } else {
         lw_csv_init(csv, read, context, 0);
         memset(days, 0, sizeof *days);
         for (int e = 0; e < LW_GHCN_ELEMENTS; e++)

@@ -62,9 +62,9 @@ static void terms_of(int year, int month, int day, double x[TERMS])
     const double day_of_year =
         (double)(lw_day_of((lw_date){year, month, day}) - lw_day_of((lw_date){year, 1, 1})) + 0.5;
     x[0] = 1.0;
-    for (int k = 1; k <= HARMONICS; k++) {
-        x[2 * k - 1] = cos(TURN * k * day_of_year / YEAR_DAYS);
-        x[2 * k] = sin(TURN * k * day_of_year / YEAR_DAYS);
+    for (size_t k = 1; k <= HARMONICS; k++) {
+        x[2 * k - 1] = cos(TURN * (double)k * day_of_year / YEAR_DAYS);
+        x[2 * k] = sin(TURN * (double)k * day_of_year / YEAR_DAYS);
     }
 }
 

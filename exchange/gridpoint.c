@@ -79,16 +79,6 @@ static lw_code refuse_at(lw_err *err, const char *layer, int at, const char *key
     return lw_err_at(err, NULL, 0, field);
 }
 
-static lw_code read_instant(const char *text, int64_t *utc_s, lw_err *err)
-{
-    double found_s;
-    const lw_code bad = lw_instant_parse(text, &found_s, err);
-    if (bad)
-        return bad;
-    *utc_s = (int64_t)floor(found_s);
-    return LW_OK;
-}
-
 /* P[nD][T[nH][nM]]: seconds; 0 when it is no duration of the form. */
 static int64_t duration_s(const char *text)
 {
@@ -133,9 +123,11 @@ static lw_code read_interval(const json_t *value, interval *out, lw_err *err)
                        text ? lw_quoted(text, strlen(text)).text : "what stands here");
     memcpy(start, text, (size_t)(slash - text));
     start[slash - text] = '\0';
-    const lw_code bad = read_instant(start, &out->from_s, err);
+    double from_s;
+    const lw_code bad = lw_instant_parse(start, &from_s, err);
     if (bad)
         return bad;
+    out->from_s = (int64_t)floor(from_s);
     const int64_t length_s = duration_s(slash + 1);
     if (length_s <= 0 || length_s > LONGEST_S)
         return lw_fail(err, LW_E_SYNTAX, "%s is no duration from a minute to 15 days, such as PT3H or P1DT6H",
@@ -195,7 +187,7 @@ static void fill_interval(filling *f, const interval *at, double value)
 static void finish_hours(filling *f)
 {
     for (int h = 0; h < LW_FORECAST_HOURS; h++) {
-        if (f->covered_s[h] < HOUR_S / 2) {
+        if (f->covered_s[h] < 0.5 * HOUR_S) {
             f->hour[h] = NAN;
             continue;
         }
@@ -317,7 +309,7 @@ static int64_t whole_hour(int64_t utc_s)
 static lw_code find_start(const json_t *properties, int64_t now_s, lw_forecast *out, lw_err *err)
 {
     const json_t *values = json_object_get(json_object_get(properties, LAYERS[LW_FORECAST_AIR].layer), "values");
-    interval first;
+    interval first = {0, 0};
     if (json_array_size(values) == 0) {
         lw_fail(err, LW_E_MISSING, "this is no gridpoint forecast, or one without temperatures: the layer is empty");
         return refuse_at(err, LAYERS[LW_FORECAST_AIR].layer, -1, NULL);
@@ -340,8 +332,10 @@ static lw_code read_frame(const json_t *root, int64_t now_s, lw_forecast *out, l
         lw_fail(err, LW_E_MISSING, "it is missing: nobody knows how old this forecast is");
         return refuse_at(err, "updateTime", -1, NULL);
     }
-    if (read_instant(issued, &out->issued_s, err))
+    double issued_s;
+    if (lw_instant_parse(issued, &issued_s, err))
         return refuse_at(err, "updateTime", -1, NULL);
+    out->issued_s = (int64_t)floor(issued_s);
     read_cell(root, out);
     lw_code bad = read_elevation(properties, out, err);
     bad = bad ? bad : find_start(properties, now_s, out, err);
@@ -356,8 +350,9 @@ lw_code lw_gridpoint_read(lw_read_fn *read, void *context, const char *name, int
 {
     json_t *root = NULL;
     lw_forecast *found = calloc(1, sizeof *found);
-    lw_code code = found ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for a forecast");
-    code = code ? code : lw_json_tree_read(read, context, &root, err);
+    if (!found)
+        return lw_fail(err, LW_E_FULL, "no memory for a forecast");
+    lw_code code = lw_json_tree_read(read, context, &root, err);
     code = code ? code : read_frame(root, now_s, found, err);
     if (!code)
         *out = *found;

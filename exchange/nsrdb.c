@@ -331,7 +331,7 @@ static lw_code end_rows(joiner *j, lw_err *err)
 lw_code lw_nsrdb_read(lw_csv *csv, lw_hourly *h, lw_err *err)
 {
     layout l = {.least = 0};
-    joiner j = {.h = h};
+    joiner j = {.h = h, .step_min = LONGEST_MIN, .out_min = LONGEST_MIN};
     lw_code bad = read_place(csv, &l, h, err);
     bad = bad ? bad : lw_csv_next(csv, err);
     bad = bad ? bad : read_names(csv, &l, err);

@@ -15,10 +15,10 @@
 #include "text/moment.h"
 #include "text/quantity.h"
 
-static const double LAPSE_KPM = 0.0065;   /* ICAO standard atmosphere */
-static const double NEAR_M = 5000.0;      /* a cell measures some 2.5 km */
-static const double LEVEL_M = 50.0;       /* less moves the air by a third of a degree */
-static const int64_t FRESH_S = 36 * 3600; /* older than that, a newer one has long been made */
+static const double LAPSE_KPM = 0.0065;            /* ICAO standard atmosphere */
+static const double NEAR_M = 5000.0;               /* a cell measures some 2.5 km */
+static const double LEVEL_M = 50.0;                /* less moves the air by a third of a degree */
+static const int64_t FRESH_S = INT64_C(36) * 3600; /* older than that, a newer one has long been made */
 
 enum { FADE_H = 24, HOUR_S = 3600 };
 

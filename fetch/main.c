@@ -36,9 +36,10 @@ static lw_code read_number(const char *text, double least, double most, double *
 
 static lw_code read_words(int argc, char **argv, wish *w, lw_err *err)
 {
-    if (argc != 6)
-        return lw_fail(err, LW_E_SYNTAX,
-                       "leeway-fetch is run by leeway weather fetch: BASE LATITUDE LONGITUDE SECONDS FILE");
+    if (argc != 6) {
+        lw_fail(err, LW_E_SYNTAX, "leeway-fetch is run by leeway weather fetch: BASE LATITUDE LONGITUDE SECONDS FILE");
+        return LW_E_SYNTAX;
+    }
     w->base = argv[1];
     w->file = argv[5];
     lw_code bad = lw_http_check(w->base, w->base, err);

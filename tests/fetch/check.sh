@@ -94,5 +94,8 @@ if command -v openssl >/dev/null; then
     [[ $? = 1 && $said =~ "the certificate does not prove who answers" ]] || complain "own certificate: $said"
     count=$((count + 1))
 fi
+
+# Only the program that fetches has the network library.
+ldd "$program" | grep -q libcurl && complain "leeway itself is linked with libcurl"
 echo "$count fetches"
 exit $failed
