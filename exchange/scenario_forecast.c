@@ -163,9 +163,10 @@ static void note_place(lw_reader *r, const lw_scope *in, const lw_forecast *f)
 static void note_age(lw_reader *r, const lw_scope *in, const lw_forecast *f)
 {
     const int64_t now_s = r->now_s ? r->now_s : r->out->scenario->calendar.start_s;
+    const double age_h = floor((double)(now_s - f->issued_s) / HOUR_S);
     if (now_s - f->issued_s > FRESH_S)
-        lw_read_note(r, in, "forecast", "the forecast is %s hours old; leeway weather fetch gets a newer one",
-                     lw_num(floor((double)(now_s - f->issued_s) / HOUR_S)).text);
+        lw_read_note(r, in, "forecast", "the forecast is %s %s old; leeway weather fetch gets a newer one",
+                     lw_num(age_h < 72.0 ? age_h : floor(age_h / 24.0)).text, age_h < 72.0 ? "hours" : "days");
 }
 
 static void say_source(lw_reader *r, int64_t until_s)
