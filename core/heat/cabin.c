@@ -24,10 +24,7 @@ typedef struct edges {
 
 lw_code lw_cabin_check(const lw_cabin *cabin, const lw_cabin_in *in, lw_fault *fault)
 {
-    const struct {
-        const char *field;
-        double value, low, high;
-    } row[] = {
+    const lw_want wants[] = {
         {"ua_wk", cabin->ua_wk, 0.0, 1e5},
         {"mass_jk", cabin->mass_jk, 1e3, 1e9},
         {"decay_full", cabin->decay_full, 0.0, 1.0},
@@ -42,12 +39,7 @@ lw_code lw_cabin_check(const lw_cabin *cabin, const lw_cabin_in *in, lw_fault *f
         {"cool_set_c", in->cool_set_c, in->cool_max_w > 0.0 && in->heat_max_w > 0.0 ? in->heat_set_c : -50.0, 80.0},
         {"step_s", in->step_s, 1e-3, 864000.0},
     };
-    for (size_t i = 0; i < sizeof row / sizeof row[0]; i++) {
-        const lw_code bad = lw_want_range(fault, row[i].field, row[i].value, row[i].low, row[i].high);
-        if (bad)
-            return bad;
-    }
-    return LW_OK;
+    return lw_want_all(fault, LW_WANTS(wants));
 }
 
 /* Not fmin: that is a call, for the sake of NaN. */

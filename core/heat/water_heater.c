@@ -9,10 +9,7 @@ double lw_water_heat_j(double water_l, double rise_k)
 
 lw_code lw_water_heater_check(const lw_water_heater *heater, const lw_water_heater_in *in, lw_fault *fault)
 {
-    const struct {
-        const char *field;
-        double value, low, high;
-    } row[] = {
+    const lw_want wants[] = {
         {"input_w", heater->input_w, 0.0, 1e5},
         {"efficiency_frac", heater->efficiency_frac, 0.05, 1.0},
         {"standing_w", heater->standing_w, 0.0, 1000.0},
@@ -24,12 +21,7 @@ lw_code lw_water_heater_check(const lw_water_heater *heater, const lw_water_heat
         {"input_now_w", in->input_now_w, 0.0, 1e5},
         {"step_s", in->step_s, 1e-3, 864000.0},
     };
-    for (size_t i = 0; i < sizeof row / sizeof row[0]; i++) {
-        const lw_code bad = lw_want_range(fault, row[i].field, row[i].value, row[i].low, row[i].high);
-        if (bad)
-            return bad;
-    }
-    return LW_OK;
+    return lw_want_all(fault, LW_WANTS(wants));
 }
 
 static double least(double a, double b)

@@ -2,8 +2,6 @@
 
 #include <math.h>
 
-#include "core/sky/wants_internal.h"
-
 static const double RAD = 0.017453292519943295, TURN = 6.283185307179586; /* pi / 180, 2 pi */
 static const double DAY_S = 86400.0;
 static const double PARALLAX_RAD = 8.794 / 3600.0 * 0.017453292519943295; /* at 1 au */
