@@ -1,5 +1,7 @@
 #include "core/heat/water_heater.h"
 
+#include "core/base/num.h"
+
 static const double WATER_JLK = 4186.0;
 
 double lw_water_heat_j(double water_l, double rise_k)
@@ -24,25 +26,20 @@ lw_code lw_water_heater_check(const lw_water_heater *heater, const lw_water_heat
     return lw_want_all(fault, LW_WANTS(wants));
 }
 
-static double least(double a, double b)
-{
-    return a < b ? a : b;
-}
-
 void lw_water_heater_run(const lw_water_heater *heater, const lw_water_heater_in *in, lw_water_heater_out *out)
 {
     const double rise_k = in->hot_c > in->cold_c ? in->hot_c - in->cold_c : 0.0;
     const double draw_j = lw_water_heat_j(in->hot_l, rise_k);
     const double stored_most_j = lw_water_heat_j(heater->volume_l, rise_k);
     /* A tank whose target was turned down cannot lack more than it holds when hot. */
-    const double lacking_j = least(in->deficit_j, stored_most_j);
+    const double lacking_j = lw_least(in->deficit_j, stored_most_j);
     const double hot_frac = stored_most_j > 0.0 ? 1.0 - lacking_j / stored_most_j : 0.0;
-    const double standing_j = least(heater->standing_w * in->step_s, stored_most_j) * hot_frac;
+    const double standing_j = lw_least(heater->standing_w * in->step_s, stored_most_j) * hot_frac;
     const double wanted_j = lacking_j + draw_j + standing_j;
     const double most_j = in->input_now_w * heater->efficiency_frac * in->step_s;
-    const double given_j = least(wanted_j, most_j);
+    const double given_j = lw_least(wanted_j, most_j);
     const double rest_j = wanted_j - given_j;
-    const double short_j = rest_j > stored_most_j ? least(rest_j - stored_most_j, draw_j) : 0.0;
+    const double short_j = rest_j > stored_most_j ? lw_least(rest_j - stored_most_j, draw_j) : 0.0;
     const double per_s = in->step_s > 0.0 ? 1.0 / in->step_s : 0.0;
     const double gas_w = given_j / heater->efficiency_frac * per_s;
     *out = (lw_water_heater_out){
@@ -51,6 +48,6 @@ void lw_water_heater_run(const lw_water_heater *heater, const lw_water_heater_in
         .flue_w = gas_w * (1.0 - heater->efficiency_frac),
         .served_j = draw_j - short_j,
         .short_j = short_j,
-        .deficit_j = least(rest_j, stored_most_j),
+        .deficit_j = lw_least(rest_j, stored_most_j),
     };
 }
