@@ -256,14 +256,9 @@ static void read_file(lw_reader *r, const lw_scope *in, const char *name)
 static double clear_of_kt(const lw_place *place, int64_t day, double kt)
 {
     const lw_air_out air = lw_air_standard(place->elevation_m);
-    const lw_spa_place here = {.latitude_deg = place->latitude_deg,
-                               .longitude_deg = place->longitude_deg,
-                               .elevation_m = place->elevation_m,
-                               .pressure_pa = air.pressure_pa,
-                               .temperature_c = 12.0};
     lw_sun_table table;
     double above_wm2 = 0.0, clear_wm2 = 0.0;
-    const lw_sun_place seen_from = lw_sun_place_of(&here);
+    const lw_sun_place seen_from = lw_sun_place_at(place->latitude_deg, place->longitude_deg, place->elevation_m);
     lw_sun_table_fill(&table, day, 2, LW_SPA_DELTA_T_S);
     for (int h = 0; h < 24; h++) {
         lw_sun sun;
