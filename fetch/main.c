@@ -6,14 +6,15 @@
  * Two requests: BASE/points/LATITUDE,LONGITUDE names the address of the forecast, the second gets it. It is read before it
  * takes FILE's place; on any failure FILE stays as it was. One sentence on standard error then, and exit code 1, or 2 when
  * the words of the command are wrong. */
+#include <errno.h>
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "exchange/gridpoint.h"
+#include "exchange/whole_file.h"
 #include "fetch/http.h"
-#include "fetch/save.h"
 #include "text/decimal.h"
 #include "text/say.h"
 
@@ -68,6 +69,19 @@ static lw_code find_url(const wish *w, char *url, size_t size, lw_err *err)
     return code;
 }
 
+static lw_code save(const char *path, const char *bytes, size_t n, lw_err *err)
+{
+    lw_whole_file file;
+    lw_code code = lw_whole_file_open(&file, path, err);
+    if (code)
+        return code;
+    if (fwrite(bytes, 1, n, file.stream) != n) {
+        lw_fail(err, LW_E_IO, "cannot be written: %s", strerror(errno));
+        code = lw_err_at(err, path, 0, NULL);
+    }
+    return lw_whole_file_close(&file, code, err);
+}
+
 static lw_code fetch(const wish *w, lw_err *err)
 {
     char url[LW_HTTP_URL_BYTES];
@@ -81,7 +95,7 @@ static lw_code fetch(const wish *w, lw_err *err)
     }
     lw_bytes bytes = {body.bytes, body.n};
     code = code ? code : lw_gridpoint_read(lw_read_bytes, &bytes, url, 0, forecast, err);
-    code = code ? code : lw_save_whole(w->file, body.bytes, body.n, err);
+    code = code ? code : save(w->file, body.bytes, body.n, err);
     free(body.bytes);
     free(forecast);
     return code;

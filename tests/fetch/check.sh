@@ -55,6 +55,18 @@ accepted good "$here/beside.json" "$here/camp.yaml"
 "$program" outlook "$here/camp.yaml" >"$here/report" 2>&1 || complain "the outlook: $(cat "$here/report")"
 grep -q 'a forecast to' "$here/report" || complain "the report does not tell of the forecast"
 
+# A link stays a link, and what is no file is written to, not replaced.
+ln -s saved.json "$here/link.json"
+accepted good "$here/saved.json" --at 38.57,-109.55 --save "$here/link.json"
+[ -L "$here/link.json" ] || complain "the link became a file"
+mkfifo "$here/pipe"
+timeout 10 cat "$here/pipe" >"$here/through" &
+reading=$!
+"$(dirname "$program")/leeway-fetch" "$base/good" 38.57 -109.55 5 "$here/pipe" || complain "the pipe is refused"
+wait $reading
+cmp -s "$good" "$here/through" || complain "the forecast did not come through the pipe"
+[ -p "$here/pipe" ] || complain "the pipe became a file"
+
 refused nowhere 1 'points/38.57,-109.55: the service knows nothing there \(404\)'
 refused wordless 1 'it does not say where the forecast of this spot is'
 refused silent 1 'no answer came within 1 s'
