@@ -65,7 +65,8 @@ typedef struct lw_hour {
     int dose_first, dose_count;
     int transfer_first, transfer_count;
     uint8_t is_generator_allowed, is_generator_wanted, is_inverter_on, is_somebody_in, is_somebody_working;
-    uint8_t array_is_out; /* bit per array */
+    uint8_t array_is_out;    /* bit per array */
+    uint8_t vital_ac_wanted; /* bit per vital load on alternating current that is on in this step */
 } lw_hour;
 
 typedef struct lw_dynamic_load {
@@ -101,6 +102,7 @@ struct lw_context {
     uint32_t network_cuts, alarm_cuts;
     uint8_t vital_cut[LW_VITALS];
     int vital_load[LW_VITALS];
+    uint8_t vital_is_ac[LW_VITALS]; /* hangs on inverter and generator, not on a line of its own */
     int vital_count;
 
     lw_dynamic_load dynamic[LW_LOADS];

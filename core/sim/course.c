@@ -118,7 +118,8 @@ static void keep_ends(const lw_step_note *note, const lw_ends *ends, double late
 
 /* ------------------------------------------------------------------ sums over a course */
 
-static void sum_unmet(const lw_context *c, const lw_step_note *note, double at_h, double dt_h, lw_course *course)
+static void sum_unmet(const lw_context *c, const lw_hour *hour, const lw_step_note *note, double at_h, double dt_h,
+                      lw_course *course)
 {
     if (note->unmet_wh > UNMET_WH) {
         course->unmet[LW_SUPPLY_BATTERY] += note->unmet_wh;
@@ -129,8 +130,8 @@ static void sum_unmet(const lw_context *c, const lw_step_note *note, double at_h
         course->unmet_h[LW_SUPPLY_DATA] += dt_h;
     }
     for (int i = 0; i < c->vital_count; i++)
-        if (lw_served(note, c->vital_cut[i]) < 1.0 - 1e-9 && isinf(course->vital_end_h[i]))
-            course->vital_end_h[i] = at_h + lw_served(note, c->vital_cut[i]) * dt_h;
+        if (lw_vital_served(c, hour, note, i) < 1.0 - 1e-9 && isinf(course->vital_end_h[i]))
+            course->vital_end_h[i] = at_h + lw_vital_served(c, hour, note, i) * dt_h;
 }
 
 /* Heat index in the NWS's danger class or above. Inside air keeps the outside's water: it is drier the warmer it is. */
@@ -277,8 +278,8 @@ static void tell_power(const lw_teller *t, const lw_hour *hour, const lw_step_no
         begin(t, LW_EVENT_NETWORK_STOPS, 0, network_off, LW_SUPPLY_DATA, t->at_h, 0.0);
     begin(t, LW_EVENT_ALARMS_STOP, 0, alarms_off, LW_SUPPLY_BATTERY, t->at_h, 0.0);
     for (int i = 0; i < c->vital_count; i++)
-        begin(t, LW_EVENT_VITAL_STOPS, i, lw_served(note, c->vital_cut[i]) < 1.0 - 1e-9, LW_SUPPLY_BATTERY,
-              t->at_h + lw_served(note, c->vital_cut[i]) * c->step_h, 0.0);
+        begin(t, LW_EVENT_VITAL_STOPS, i, lw_vital_served(c, hour, note, i) < 1.0 - 1e-9, LW_SUPPLY_BATTERY,
+              t->at_h + lw_vital_served(c, hour, note, i) * note->span_h, 0.0);
     if (lw_served(note, c->pump_cut) < 0.999 && hour->pumped_l > 0.0)
         begin(t, LW_EVENT_WATER_STOPS, 0, 1, LW_SUPPLY_FRESH, t->at_h, 0.0);
     else if (hour->pumped_l > 0.0)
@@ -381,7 +382,7 @@ static int stretch(const lw_run *run, int step, double from, double to, lw_state
     if (s->rubbish_age_frac >= 1.0 && isinf(course->rubbish_age_h))
         course->rubbish_age_h =
             at.h + at.dt_h * (1.0 - before.rubbish_age_frac) / (s->rubbish_age_frac - before.rubbish_age_frac);
-    sum_unmet(c, &note, at.h, at.dt_h, course);
+    sum_unmet(c, &c->hour[step], &note, at.h, at.dt_h, course);
     if (!run->tells)
         return 1;
     if (step < c->departure_step)
@@ -483,8 +484,16 @@ int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course)
             mark_levels(c, s, at / mark_steps, series->mark);
         if (run->stop_where_parting) {
             const lw_state before = *s;
+            const int has_transfers =
+                c->hour[at].transfer_count > 0; /* stretches before the parting one are kept then */
+            lw_course kept;
+            if (has_transfers)
+                kept = *course;
             if (!one_step(run, at, s, &course->total, course)) {
-                undo_step(run, at, &before, s, course);
+                if (has_transfers)
+                    *course = kept, *s = before;
+                else
+                    undo_step(run, at, &before, s, course);
                 break;
             }
         } else {

@@ -236,6 +236,7 @@ static void prepare_loads(lw_context *c)
             c->alarm_cuts |= lw_bit(k);
         if (d->is_vital && c->vital_count < LW_VITALS) {
             c->vital_load[c->vital_count] = l;
+            c->vital_is_ac[c->vital_count] = d->power == LW_POWER_AC || d->with_generator_only;
             c->vital_cut[c->vital_count++] = (uint8_t)k;
         }
         if (d->rhythm == LW_LOAD_BAY_COLD || d->rhythm == LW_LOAD_CABIN_HOT)

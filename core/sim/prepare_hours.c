@@ -271,6 +271,9 @@ static void fill_loads(const lw_context *c, const lw_presence *who, int step, do
             hour->ac_w += watts;
         else
             hour->dc_w[lw_load_class(c, load)] += watts;
+        for (int i = 0; i < c->vital_count; i++)
+            if (c->vital_load[i] == l && c->vital_is_ac[i])
+                hour->vital_ac_wanted |= (uint8_t)lw_bit(i);
         if (!load->with_generator_only)
             hour->loads_inside_w += watts * load->inside_frac;
     }

@@ -107,6 +107,7 @@ static double vapour_limit_w(const lw_context *c, const lw_state *s, double air_
 typedef struct lw_heat {
     double ua_wk, decay_full, step_s;
     double sun_w, people_w, loads_w, inside_gas_w; /* gains */
+    double most_w;                                 /* joint course: gas there is, vaporised and held */
     double furnace_input_w;                        /* that gas and altitude allow now */
     double electric_max_w, cool_max_w;
     double gas_frac;      /* of their wish that stove and fridge get */
@@ -182,7 +183,7 @@ static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, co
         heat->water_input_w = lw_least(heat->water_input_w, lw_most(most_w - first_w, 0.0));
         run_small_burners(c, hour, s, heat);
     }
-    heat->furnace_input_w = lw_least(heat->furnace_input_w, lw_most(most_w - small_burners_w(heat), 0.0));
+    heat->most_w = most_w;
 }
 
 static void run_cabin(const lw_context *c, const lw_hour *hour, double furnace_frac, const lw_state *s, lw_heat *heat)
@@ -205,6 +206,35 @@ static void run_cabin(const lw_context *c, const lw_hour *hour, double furnace_f
     lw_furnace furnace = c->furnace;
     furnace.cycles_per_h *= heat->cabin.held_frac; /* warming up is one long burn, without the run-on of cycles */
     lw_furnace_run(&furnace, input_w, heat->cabin.heat_w - heat->electric_w, &heat->furnace);
+}
+
+/* What the cylinders give is a mean as well: a furnace that cycles within it keeps its full flame. */
+static void limit_furnace(const lw_context *c, lw_mode mode, const lw_hour *hour, int is_blower_off, const lw_state *s,
+                          lw_heat *heat, lw_step_note *note)
+{
+    const double left_w = lw_most(heat->most_w - small_burners_w(heat), 0.0);
+    if (mode == LW_MODE_OWN || heat->furnace.gas_w <= left_w)
+        return;
+    note->lack_supplies |=
+        lw_row_available(c, LW_SUPPLY_PROPANE, s) * LW_PROPANE_HHV_JPKG / heat->step_s <= heat->most_w
+            ? lw_bit(LW_SUPPLY_PROPANE)
+            : 0u;
+    heat->furnace_input_w = lw_least(heat->furnace_input_w, left_w);
+    run_cabin(c, hour, is_blower_off ? 0.0 : 1.0, s, heat);
+}
+
+/* A heater has what the other loads leave of the running set. An air conditioner has all it needs or does not start. */
+static void share_generator(const lw_context *c, const lw_hour *hour, const lw_state *s, lw_heat *heat,
+                            lw_step_note *note)
+{
+    const lw_cabin_use *h = &c->scenario->rig.cabin;
+    const double left_w =
+        lw_most(lw_generator_capacity_w(&c->generator, hour->air_c) - hour->ac_w - hour->ac_generator_w, 0.0);
+    heat->electric_max_w = lw_least(h->electric_w, left_w);
+    if (left_w >= h->cool_electric_w)
+        heat->cool_max_w = h->cool_w;
+    else if (s->cabin_c >= h->cool_above_c - LW_AT_SET_K)
+        note->generator_missing_w = lw_most(note->generator_missing_w, h->cool_electric_w - left_w);
 }
 
 static void run_bay(const lw_context *c, const lw_hour *hour, int is_pad_on, const lw_state *s, lw_heat *heat)
@@ -249,11 +279,15 @@ static void plan_heat(const lw_context *c, lw_mode mode, const lw_hour *hour, do
     const int can_cool = hour->is_generator_allowed && g->runs_for_cooling && h->cool_w > 0.0 && hour->is_somebody_in;
     wish->heat_needs_generator = g->is_present && (h->electric_w > 0.0 || h->cool_w > 0.0);
     wish->wants_generator = can_cool && s->cabin_c >= h->cool_above_c - LW_AT_SET_K;
-    const int is_on =
-        hour->is_generator_allowed && (s->is_generator_on || hour->is_generator_wanted || wish->wants_generator);
-    heat->electric_max_w = is_on ? h->electric_w : 0.0;
-    heat->cool_max_w = is_on ? h->cool_w : 0.0;
+    note->gas_reserved_kg = small_burners_w(heat) * heat->step_s / LW_PROPANE_HHV_JPKG;
+    if (!wish->is_decided)
+        wish->is_on = lw_generator_is_wanted_on(c, mode, hour, wish, s->battery_q1_ah + s->battery_q2_ah, s, note);
+    const int is_on = wish->is_on;
+    heat->electric_max_w = heat->cool_max_w = 0.0;
+    if (is_on && wish->heat_needs_generator)
+        share_generator(c, hour, s, heat, note);
     run_cabin(c, hour, is_blower_off ? 0.0 : 1.0, s, heat);
+    limit_furnace(c, mode, hour, is_blower_off, s, heat, note);
     if (wish->wants_generator && heat->cabin.cool_w <= 0.0)
         wish->wants_generator = 0; /* it is cooling down by itself */
     if (can_cool && !wish->wants_generator)
@@ -379,7 +413,7 @@ static void clear_note(double span_h, lw_step_note *note)
     note->is_leisure_stopped = note->is_use_stopped = note->has_cuts = 0;
     note->is_hose_freezing = note->is_pipe_freezing = 0;
     note->data_lack_gb = note->unmet_wh = note->cold_charge_wh = note->generator_missing_w = 0.0;
-    note->all_served_h = note->offset_h = note->furnace_duty = note->gas_wish_w = 0.0;
+    note->ac_lack_h = note->all_served_h = note->offset_h = note->furnace_duty = note->gas_wish_w = 0.0;
     note->span_h = span_h;
     note->floor_h = note->inside_min_c = INFINITY;
     note->inside_max_c = -INFINITY;
@@ -405,6 +439,8 @@ static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h,
     const lw_hour *hour = &c->hour[step];
     lw_heat heat;
     lw_wish wish;
+    wish.is_decided = is_last; /* a set that starts and stops for ever no longer heats or cools in this step */
+    wish.is_on = 0;
     plan_heat(c, mode, hour, dt_h, s, &heat, &wish, note);
     if (is_last)
         wish.heat_needs_generator = 0;
@@ -417,7 +453,7 @@ static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h,
     if (note->done_h < dt_h) {
         /* The generator switched: the cabin's part is planned again for the shorter time. */
         const uint8_t on = s->is_generator_on;
-        lw_wish ignored;
+        lw_wish ignored = {.is_decided = 1, .is_on = on}; /* as it was while this part ran */
         dt_h = note->done_h;
         plan_heat(c, mode, hour, dt_h, s, &heat, &ignored, note);
         s->is_generator_on = on;

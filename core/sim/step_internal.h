@@ -30,6 +30,7 @@ typedef struct lw_step_note {
     int has_cuts;                    /* some class did not: only then are the next three filled */
     double served_h[LW_CUTS];        /* besides those hours each class: read them by lw_served .. */
     double part_served_h[LW_CUTS];   /* .. and lw_part_served */
+    double ac_lack_h;                /* alternating current: hours without it, as a share of what was wanted */
     double unmet_wh;                 /* electric demand not met */
     double done_h;                   /* of the part, by the power system */
     double floor_h;                  /* when the owner's floor was crossed; INFINITY: not in this stretch */
@@ -58,6 +59,14 @@ static inline double lw_part_served(const lw_step_note *note, int k)
     return frac < 1.0 - 1e-12 ? frac : 1.0;
 }
 
+/* Of a vital load: on alternating current it has power only where the inverter or the generator gives it. */
+static inline double lw_vital_served(const lw_context *c, const lw_hour *hour, const lw_step_note *note, int i)
+{
+    if (!c->vital_is_ac[i])
+        return lw_served(note, c->vital_cut[i]);
+    return hour->vital_ac_wanted & lw_bit(i) ? 1.0 - note->ac_lack_h / note->span_h : 1.0;
+}
+
 static inline void lw_note_lack(lw_step_note *note, int supply, double wish, double lack, double nothing)
 {
     if (note->wants) {
@@ -74,6 +83,7 @@ typedef struct lw_wish {
     double dc_sum_w, vital_sum_w;
     double ac_w, ac_generator_w;
     int wants_generator;      /* for cooling */
+    int is_decided, is_on;    /* whether the set runs in this part: decided before, or by the plan */
     int heat_needs_generator; /* electric heater or air conditioner: the part ends where the set starts or stops */
 } lw_wish;
 
@@ -83,6 +93,9 @@ void lw_step(const lw_context *c, lw_mode mode, int step, double from_frac, doub
 
 /* What a vessel can still give, or take. */
 double lw_vessel_room(const lw_context *c, int vessel, const lw_state *s);
+
+int lw_generator_is_wanted_on(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_wish *wish, double q_ah,
+                              const lw_state *s, const lw_step_note *note);
 
 /* Parts of a step, in their order. */
 void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, double dt_h, const lw_wish *wish,

@@ -13,6 +13,8 @@ static const double OFF_LEAST_H = 1.0;
 static const double WELLS_H = 0.25;
 /* Switchings in one step: each class of loads, the generator, its fuel. Beyond that the rest of the step is one stretch. */
 static const int SEGMENTS_MAX = 32;
+/* Litres, or kilograms of propane: no set starts on less, milliseconds of it. */
+static const double LEAST_FUEL = 1e-6;
 static const double SHORTEST_FRAC = 1e-9; /* of a step: an event at its very start is stepped over */
 
 typedef struct lw_sun_power {
@@ -96,13 +98,13 @@ static double fuel_rate(const lw_context *c, double load_w)
     return fuel_supply(c) == LW_SUPPLY_PROPANE ? lw_lpg_kg(lph) : lph;
 }
 
-static int decide_generator(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_wish *wish, double q_ah,
-                            const lw_state *s, const lw_step_note *note)
+int lw_generator_is_wanted_on(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_wish *wish, double q_ah,
+                              const lw_state *s, const lw_step_note *note)
 {
     const lw_generator_use *g = &c->scenario->rig.generator;
     if (!g->is_present || !hour->is_generator_allowed)
         return 0;
-    if (mode == LW_MODE_JOINT && fuel_left(c, s, note) <= 0.0)
+    if (mode == LW_MODE_JOINT && fuel_left(c, s, note) <= LEAST_FUEL)
         return 0;
     if (hour->is_generator_wanted || wish->wants_generator)
         return 1;
@@ -363,6 +365,9 @@ static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hou
                 note->part_served_h[k] += (c->cut_is_vital[k] ? vital_kept : kept) * h;
     }
     note->unmet_wh += (short_w + x->dropped_w + x->ac_off_w) * h;
+    const double ac_lack_w = x->ac_off_w + x->ac_missing_w + x->inverter.out_w * (1.0 - kept);
+    const double ac_asked_w = x->ac_off_w + x->ac_missing_w + x->ac_now_w + x->inverter.out_w;
+    note->ac_lack_h += ac_asked_w > 0.0 ? h * ac_lack_w / ac_asked_w : 0.0;
     return sun_w * h;
 }
 
@@ -370,7 +375,7 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
                    lw_state *s, lw_flows *f, lw_step_note *note)
 {
     const lw_battery *b = &c->battery;
-    const uint8_t was_on = s->is_generator_on;
+    int was_on = 0;
     lw_kibam_state wells = {.q1_ah = s->battery_q1_ah, .q2_ah = s->battery_q2_ah};
     const double cap_a = lw_battery_charge_cap_a(b, s->battery_c);
     const double floor_ah = lw_battery_floor_ah(b, s->battery_c);
@@ -388,9 +393,10 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
         const double q_ah = lw_battery_charge_ah(&wells);
         lw_stretch x;
         x.run_h = dt_h - at_h;
-        x.is_on = decide_generator(c, mode, hour, wish, q_ah, s, note);
+        x.is_on = lw_generator_is_wanted_on(c, mode, hour, wish, q_ah, s, note);
         if (wish->heat_needs_generator && at_h > 0.0 && x.is_on != was_on)
             break;
+        was_on = x.is_on;
         s->is_generator_on = (uint8_t)x.is_on;
         sum_demand(c, hour, wish, lw_battery_ocv_v(b, q_ah), s, &x);
         x.net_w = sun.offer_w + hour->drive_w - (x.dc_w + x.inverter.in_w);

@@ -43,6 +43,12 @@ double lw_vessel_room(const lw_context *c, int v, const lw_state *s)
     return lw_supply_fills(t->supply) ? t->capacity - t->unusable - s->level[v] : s->level[v] - t->unusable;
 }
 
+static int is_barred(const lw_context *c, const lw_chore *chore, const lw_state *s)
+{
+    return chore->is_stopped_by_rubbish && c->shower_rubbish >= 0 &&
+           s->level[c->shower_rubbish] > c->vessel_eps[c->shower_rubbish];
+}
+
 /* Share of its wish a use can have in the joint course: power, water, and room where its water goes. */
 static double possible_share(const lw_context *c, const lw_chore *chore, double units, const lw_state *s,
                              const lw_step_note *note)
@@ -54,8 +60,7 @@ static double possible_share(const lw_context *c, const lw_chore *chore, double 
         for (int k = 0; k < c->cut_count; k++)
             if (c->network_cuts & lw_bit(k))
                 share = lw_least(share, lw_part_served(note, k));
-    if (chore->is_stopped_by_rubbish && c->shower_rubbish >= 0 &&
-        s->level[c->shower_rubbish] > c->vessel_eps[c->shower_rubbish])
+    if (is_barred(c, chore, s))
         return 0.0;
     for (int l = 0; l < chore->link_count; l++) {
         const lw_link *link = &chore->link[l];
@@ -139,7 +144,7 @@ static void do_chore(const lw_context *c, lw_mode mode, const lw_dose *dose, dou
     const double part = mode == LW_MODE_JOINT ? possible_share(c, chore, wished, s, note) : 1.0;
     const double units = wished * part;
     f->of[LW_FLOW_BODY_IN] += units * chore->body_l;
-    if (part < 1.0)
+    if (part < 1.0 || is_barred(c, chore, s)) /* in its own course it goes on, but the courses part here */
         note->is_use_stopped = 1;
     for (int l = 0; l < chore->link_count; l++) {
         const lw_link *link = &chore->link[l];
