@@ -52,7 +52,8 @@ typedef struct lw_hour {
     double ghi_wm2, dni_wm2, dhi_wm2;
     double dc_w[LW_CUTS]; /* scheduled loads by cut-off class */
     double ac_w, ac_generator_w;
-    double loads_inside_w; /* scheduled loads' heat in the cabin, all of them running */
+    double loads_inside_w; /* scheduled direct-current loads' heat in the cabin, all of them running */
+    double ac_inside_w;    /* the same of alternating current */
     double people_w;
     double sun_gain_w; /* through glass and skin */
     double heat_set_c;
@@ -66,12 +67,14 @@ typedef struct lw_hour {
     int transfer_first, transfer_count;
     uint8_t is_generator_allowed, is_generator_wanted, is_inverter_on, is_somebody_in, is_somebody_working;
     uint8_t array_is_out;    /* bit per array */
+    uint16_t is_in;          /* bit per person in camp, at least half of the step */
     uint8_t vital_ac_wanted; /* bit per vital load on alternating current that is on in this step */
 } lw_hour;
 
+/* A fan: runs by the cabin's temperature. */
 typedef struct lw_dynamic_load {
     double watts, above_c, inside_frac;
-    uint8_t rhythm, cut, is_ac, with_generator_only;
+    uint8_t cut, is_ac, with_generator_only;
 } lw_dynamic_load;
 
 /* Vessels of a supply in order of use. */
@@ -105,6 +108,8 @@ struct lw_context {
     uint8_t vital_is_ac[LW_VITALS]; /* hangs on inverter and generator, not on a line of its own */
     int vital_count;
 
+    double pad_w; /* heating pads that are an appliance, besides those of the bay itself */
+    uint8_t has_pads, pad_cut, pad_is_ac, pad_needs_generator;
     lw_dynamic_load dynamic[LW_LOADS];
     int dynamic_count;
 

@@ -12,6 +12,7 @@
 static const int REFINE = 8;
 static const double COLD_C = 10.0; /* people inside below this are told; common practice, no source */
 static const double UNMET_WH = 1e-6;
+static const double NO_GAS_FRAC = 0.1; /* a furnace that gets less of its input does not light; from judgement */
 static const double AT_LIMIT_K = 0.05; /* held right at a limit is not beyond it */
 
 /* ------------------------------------------------------------------ when a supply ends */
@@ -134,13 +135,19 @@ static void sum_unmet(const lw_context *c, const lw_hour *hour, const lw_step_no
             course->vital_end_h[i] = at_h + lw_vital_served(c, hour, note, i) * dt_h;
 }
 
-/* Heat index in the NWS's danger class or above. Inside air keeps the outside's water: it is drier the warmer it is. */
-static int is_dangerously_hot(const lw_hour *hour, double cabin_c)
+/* Heat index inside; inside air keeps the outside's water: it is drier the warmer it is. Below 30 C the air itself. */
+static double feels_like_c(const lw_hour *hour, double cabin_c)
 {
     if (cabin_c < 30.0)
-        return 0;
+        return cabin_c;
     const double dew_c = lw_air_dew_point_c(hour->air_c, lw_most(hour->humidity_frac, 0.01));
-    return lw_heat_class_of(lw_heat_index_c(cabin_c, lw_air_humidity_frac(cabin_c, dew_c))) >= LW_HEAT_DANGER;
+    return lw_heat_index_c(cabin_c, lw_air_humidity_frac(cabin_c, dew_c));
+}
+
+/* In the NWS's danger class or above. */
+static int is_dangerously_hot(const lw_hour *hour, double cabin_c)
+{
+    return cabin_c >= 30.0 && lw_heat_class_of(feels_like_c(hour, cabin_c)) >= LW_HEAT_DANGER;
 }
 
 static void sum_comfort(const lw_context *c, const lw_hour *hour, const lw_step_note *note, const lw_state *s,
@@ -212,6 +219,17 @@ static void begin(const lw_teller *t, lw_event_kind kind, int index, int is_now,
 /* A vessel that ended is told again only after it had room for a while: half a percent of it. */
 static const double BACK_FRAC = 0.005;
 
+static int has_leisure_data(const lw_context *c, const lw_state *s)
+{
+    const lw_row *row = &c->row[LW_SUPPLY_DATA];
+    for (int i = 0; i < row->count; i++) {
+        const lw_vessel *v = &c->scenario->rig.vessel[row->vessel[i]];
+        if (s->level[row->vessel[i]] > lw_most(v->work_reserve, v->unusable) + BACK_FRAC * v->capacity)
+            return 1;
+    }
+    return 0;
+}
+
 static void tell_supplies(const lw_teller *t, const lw_step_note *note, const lw_state *s)
 {
     const lw_context *c = t->c;
@@ -238,8 +256,11 @@ static void tell_supplies(const lw_teller *t, const lw_step_note *note, const lw
             tell(t, LW_EVENT_SUPPLY_BACK, k, -1, t->at_h, 0.0);
         }
     }
-    begin(t, LW_EVENT_LEISURE_DATA_ENDS, 0, note->is_leisure_stopped || t->course->is_on[LW_EVENT_LEISURE_DATA_ENDS],
-          LW_SUPPLY_DATA, moment(t, t->ends ? t->ends->leisure_h : INFINITY), 0.0);
+    /* Told again only after there was more than work needs. */
+    const int is_leisure_out =
+        note->is_leisure_stopped || (t->course->is_on[LW_EVENT_LEISURE_DATA_ENDS] && !has_leisure_data(c, s));
+    begin(t, LW_EVENT_LEISURE_DATA_ENDS, 0, is_leisure_out, LW_SUPPLY_DATA,
+          moment(t, t->ends ? t->ends->leisure_h : INFINITY), 0.0);
 }
 
 static int has_new_lack(const lw_course *course, const lw_step_note *note)
@@ -286,7 +307,8 @@ static void tell_power(const lw_teller *t, const lw_hour *hour, const lw_step_no
         begin(t, LW_EVENT_WATER_STOPS, 0, 0, 0, 0.0, 0.0);
 }
 
-static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_note *note, const lw_state *s)
+static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_note *note, const lw_state *before,
+                      const lw_state *s)
 {
     const lw_context *c = t->c;
     const double cabin_c = s->cabin_c;
@@ -297,28 +319,36 @@ static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_not
     const double least_set_c =
         hour->is_somebody_in ? lw_least(cabin->day_c, cabin->night_c) : lw_least(cabin->away_c, hour->heat_set_c);
     const int blower_off = lw_served(note, c->blower_cut) < 0.999;
+    const int has_cylinders = c->row[LW_SUPPLY_PROPANE].count > 0;
     const int gas_out = (note->lack_supplies & lw_bit(LW_SUPPLY_PROPANE)) ||
-                        (has_furnace && lw_row_available(c, LW_SUPPLY_PROPANE, s) <= 0.0);
-    begin(t, LW_EVENT_FURNACE_STOPS, 0, has_furnace && is_cold_out && (blower_off || gas_out), LW_SUPPLY_PROPANE,
-          t->at_h, blower_off ? 1.0 : 2.0);
+                        (has_cylinders && lw_row_available(c, LW_SUPPLY_PROPANE, s) <= 0.0);
+    const int gas_frozen = note->is_gas_cold && note->gas_limit_w < NO_GAS_FRAC * c->furnace.input_w;
+    begin(t, LW_EVENT_FURNACE_STOPS, 0, has_furnace && is_cold_out && (blower_off || gas_out || gas_frozen),
+          LW_SUPPLY_PROPANE, t->at_h,
+          blower_off ? LW_FURNACE_WITHOUT_POWER
+          : gas_out  ? LW_FURNACE_WITHOUT_GAS
+                     : LW_FURNACE_GAS_TOO_COLD);
     begin(t, LW_EVENT_FURNACE_SHORT, 0,
-          has_furnace && cabin_c < least_set_c - 0.5 && !blower_off && !gas_out && note->furnace_duty > 0.99,
+          has_furnace && cabin_c < least_set_c - 0.5 && cabin_c <= before->cabin_c && !blower_off && !gas_out &&
+              !note->is_gas_cold && note->furnace_duty > 0.99,
           LW_SUPPLY_PROPANE, t->at_h, cabin_c);
-    begin(t, LW_EVENT_GAS_SHORT, 0,
-          note->gas_wish_w >= note->gas_limit_w * (1.0 - 1e-9) && note->gas_limit_w > 0.0 && is_cold_out,
-          LW_SUPPLY_PROPANE, t->at_h, note->gas_limit_w);
+    begin(t, LW_EVENT_GAS_SHORT, 0, note->is_gas_cold && (is_cold_out || !has_furnace), LW_SUPPLY_PROPANE, t->at_h,
+          note->gas_limit_w);
     begin(t, LW_EVENT_FRIDGE_STOPS, 0, note->fridge_frac < 0.5, LW_SUPPLY_BATTERY, t->at_h, 0.0);
-    begin(t, LW_EVENT_FOOD_WARM, 0, s->fridge_warm_h >= 4.0, LW_SUPPLY_FOOD, t->at_h, s->fridge_warm_h);
+    begin(t, LW_EVENT_FOOD_WARM, 0, s->fridge_warm_h >= LW_FOOD_WARM_H, LW_SUPPLY_FOOD,
+          t->at_h + (isinf(note->food_warm_h) ? 0.0 : note->food_warm_h), LW_FOOD_WARM_H);
     begin(t, LW_EVENT_CABIN_COLD, 0, hour->is_somebody_in && cabin_c < COLD_C, LW_SUPPLY_PROPANE, t->at_h, cabin_c);
     begin(t, LW_EVENT_CABIN_FREEZES, 0, cabin_c < 0.0, LW_SUPPLY_PROPANE, t->at_h, cabin_c);
     begin(t, LW_EVENT_VALVE_FREEZES, 0, note->is_hose_freezing, LW_SUPPLY_GREY, t->at_h, hour->air_c);
     begin(t, LW_EVENT_PIPES_FREEZE, 0, note->is_pipe_freezing, LW_SUPPLY_FRESH, t->at_h, s->bay_c);
-    begin(t, LW_EVENT_CABIN_HOT, 0, hour->is_somebody_in && is_dangerously_hot(hour, cabin_c), -1, t->at_h, cabin_c);
+    begin(t, LW_EVENT_CABIN_HOT, 0, hour->is_somebody_in && is_dangerously_hot(hour, cabin_c), -1, t->at_h,
+          feels_like_c(hour, cabin_c));
     const lw_crew *crew = &c->scenario->crew;
     for (int p = 0; p < crew->person_count; p++) {
-        begin(t, LW_EVENT_VITAL_COLD, p, hour->is_somebody_in && cabin_c < crew->person[p].inside_low_c - AT_LIMIT_K,
+        const int is_in = hour->is_in >> p & 1;
+        begin(t, LW_EVENT_VITAL_COLD, p, is_in && cabin_c < crew->person[p].inside_low_c - AT_LIMIT_K,
               -1, t->at_h, cabin_c);
-        begin(t, LW_EVENT_VITAL_HOT, p, hour->is_somebody_in && cabin_c > crew->person[p].inside_high_c + AT_LIMIT_K,
+        begin(t, LW_EVENT_VITAL_HOT, p, is_in && cabin_c > crew->person[p].inside_high_c + AT_LIMIT_K,
               -1, t->at_h, cabin_c);
     }
 }
@@ -346,7 +376,7 @@ static void tell_all(const lw_run *run, int step, const lw_stretch_times *at, co
     const lw_teller t = {.c = c, .course = course, .ends = is_new ? &ends : NULL, .at_h = at->h};
     tell_supplies(&t, note, s);
     tell_power(&t, &c->hour[step], note, before, s);
-    tell_heat(&t, &c->hour[step], note, s);
+    tell_heat(&t, &c->hour[step], note, before, s);
     tell_rubbish(&t, before, s);
 }
 
@@ -355,7 +385,7 @@ static void tell_all(const lw_run *run, int step, const lw_stretch_times *at, co
 /* From here on a supply's own course and the joint one differ. */
 static int is_parting(const lw_step_note *note, const lw_state *s)
 {
-    return note->lack_supplies || note->is_leisure_stopped || note->is_use_stopped || note->unmet_wh > UNMET_WH ||
+    return note->lack_supplies || note->is_gas_cold || note->is_leisure_stopped || note->is_use_stopped || note->unmet_wh > UNMET_WH ||
            s->cut != 0 || note->gas_wish_w > note->gas_limit_w;
 }
 
@@ -551,5 +581,5 @@ double lw_state_battery_wh(const lw_context *c, const lw_state *s)
 
 double lw_state_battery_frac(const lw_context *c, const lw_state *s)
 {
-    return lw_battery_soc_frac(&c->battery, s->battery_q1_ah + s->battery_q2_ah);
+    return lw_most(lw_battery_soc_frac(&c->battery, s->battery_q1_ah + s->battery_q2_ah), 0.0);
 }

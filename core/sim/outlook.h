@@ -53,9 +53,9 @@ typedef enum lw_mode { LW_MODE_OWN = 0, LW_MODE_JOINT } lw_mode;
     X(BATTERY_FLOOR, "battery_floor") /* the owner's floor is crossed; value state of charge */                        \
     X(LOADS_CUT, "loads_cut")         /* index cut-off class; value its voltage */                                     \
     X(LOADS_BACK, "loads_back")                                                                                        \
-    X(FURNACE_STOPS, "furnace_stops") /* no power or no gas */                                                         \
+    X(FURNACE_STOPS, "furnace_stops") /* value: LW_FURNACE_.., why */                                                  \
     X(FURNACE_SHORT, "furnace_short") /* runs without pause and the cabin cools; value C */                            \
-    X(GAS_SHORT, "gas_short")         /* cylinders cannot vaporise enough; value W missing */                          \
+    X(GAS_SHORT, "gas_short")         /* cylinders too cold to vaporise enough; value W they give */                   \
     X(FRIDGE_STOPS, "fridge_stops")                                                                                    \
     X(FOOD_WARM, "food_warm")         /* four hours without cooling */                                                 \
     X(WATER_STOPS, "water_stops")     /* no pump or no water */                                                        \
@@ -66,7 +66,7 @@ typedef enum lw_mode { LW_MODE_OWN = 0, LW_MODE_JOINT } lw_mode;
     X(VITAL_HOT, "vital_hot")                                                                                          \
     X(CABIN_COLD, "cabin_cold") /* below 10 C with people inside; value lowest C */                                    \
     X(CABIN_FREEZES, "cabin_freezes")                                                                                  \
-    X(CABIN_HOT, "cabin_hot")                 /* heat index in the danger class; value C */                            \
+    X(CABIN_HOT, "cabin_hot")                 /* heat index in the danger class; value: it, C */                            \
     X(VALVE_FREEZES, "valve_freezes")         /* outside valve and hose */                                             \
     X(PIPES_FREEZE, "pipes_freeze")           /* tank bay */                                                           \
     X(CHARGE_COLD, "charge_cold")             /* lithium battery below freezing: sun it could not take */              \
@@ -74,6 +74,11 @@ typedef enum lw_mode { LW_MODE_OWN = 0, LW_MODE_JOINT } lw_mode;
     X(RUBBISH_PLACE, "rubbish_place")         /* a worse place is used from now; index vessel */                       \
     X(RUBBISH_OLD, "rubbish_old")                                                                                      \
     X(GENERATOR_SMALL, "generator_small") /* wanted more than it can give; value W missing */
+
+/* Why a furnace stops: values of FURNACE_STOPS. */
+#define LW_FURNACE_WITHOUT_POWER 1.0
+#define LW_FURNACE_WITHOUT_GAS   2.0
+#define LW_FURNACE_GAS_TOO_COLD  3.0
 
 typedef enum lw_event_kind {
 #define LW_EVENT_ID(id, word) LW_EVENT_##id,

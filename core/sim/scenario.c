@@ -112,7 +112,7 @@ static void check_loads(lw_probe *p, const lw_rig *rig)
         want(p, "load.rhythm", (int)d->rhythm, 0, LW_LOAD_CABIN_HOT);
         want(p, "load.group", (int)d->group, 0, LW_GROUP_COUNT - 1);
         if (d->rhythm == LW_LOAD_CABIN_HOT)
-            want(p, "load.above_c", d->above_c, -60, 80);
+            want(p, "load.above_c", d->above_c, -60, 200);
         vitals += d->is_vital != 0;
     }
     want(p, "vital loads", vitals, 0, LW_VITALS);
@@ -159,7 +159,7 @@ static void check_cabin(lw_probe *p, const lw_cabin_use *c)
     want(p, "cabin.furnace_derate_rule", c->furnace_derate_rule, 0, LW_BURNER_LISTED);
     want(p, "cabin.furnace_listed_to_m", c->furnace_listed_to_m, 0, 6000);
     want(p, "cabin.wind_wkpms", c->wind_wkpms, 0, 1e3);
-    want(p, "cabin.vent_above_c", c->vent_above_c, -60, 80);
+    want(p, "cabin.vent_above_c", c->vent_above_c, -60, 200);
     want(p, "cabin.blower_w", c->blower_w, 0, 2000);
     want(p, "cabin.furnace_cut_v", c->furnace_cut_v, 0, 60);
     want(p, "cabin.fridge_cut_v", c->fridge_cut_v, 0, 60);
@@ -168,7 +168,7 @@ static void check_cabin(lw_probe *p, const lw_cabin_use *c)
     want(p, "cabin.electric_w", c->electric_w, 0, 1e5);
     want(p, "cabin.cool_w", c->cool_w, 0, 1e5);
     want(p, "cabin.cool_electric_w", c->cool_electric_w, 0, 1e5);
-    want(p, "cabin.cool_above_c", c->cool_above_c, -60, 80);
+    want(p, "cabin.cool_above_c", c->cool_above_c, -60, 200);
     want(p, "cabin.bay", (int)c->bay, 0, LW_BAY_KIND_COUNT - 1);
     want(p, "cabin.pad_w", c->pad_w, 0, 5000);
     if (c->fridge_is_present) {

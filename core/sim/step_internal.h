@@ -9,6 +9,8 @@
 
 /* Gas lacks below this are rounding of the cylinders' shares. */
 #define LW_NOTHING_KG 1e-9
+/* Hours that food may stand without cooling (USDA FSIS). */
+#define LW_FOOD_WARM_H 4.0
 
 /* Amounts of wishes and of what was lacking, kept only where a moment inside a step is looked for. */
 typedef struct lw_wants {
@@ -43,7 +45,9 @@ typedef struct lw_step_note {
     double furnace_duty;
     double inside_min_c, inside_max_c, set_c;
     double fridge_frac; /* share of the stretch it cooled */
+    double food_warm_h; /* when the food had been warm for too long; INFINITY: not in this stretch */
     int is_hose_freezing, is_pipe_freezing;
+    int is_gas_cold; /* burners went short, or would, because the cylinders are too cold */
 } lw_step_note;
 
 /* Share of the time a class of loads ran: of the whole stretch, once it is over; of the part. */

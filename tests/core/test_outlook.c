@@ -307,7 +307,8 @@ static void a_flat_battery_stops_blower_fridge_water_and_freezes_the_camp_in_tha
     assert_true(furnace_h >= cut_h - 1.0 && furnace_h <= cut_h + 1.0);
     assert_true(fridge_h >= furnace_h - 1.0 && fridge_h < INFINITY);
     assert_true(cold_h > furnace_h && freeze_h > cold_h);
-    assert_true(pipes_h < INFINITY && food_h >= fridge_h + 3.0 && food_h < INFINITY);
+    assert_true(pipes_h < INFINITY);
+    assert_true(isinf(food_h)); /* the cabin is colder than a fridge before four hours are over */
     assert_true(net_h < INFINITY && water_h < INFINITY);
     assert_true(o->comfort.inside_low_c < 0.0);
     assert_true(o->joint.of[LW_FLOW_PROPANE_FURNACE] < o->own.of[LW_FLOW_PROPANE_FURNACE]);
