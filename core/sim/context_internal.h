@@ -116,8 +116,10 @@ struct lw_context {
     lw_chore chore[LW_USES];
     lw_row row[LW_SUPPLY_COUNT];
     double capacity[LW_SUPPLY_COUNT];
-    int has_work_data;             /* somebody needs data for work or school: leisure comes after */
-    int shower_rubbish;            /* the vessel that stops showers, or -1 */
+    int has_work_data;           /* somebody needs data for work or school: leisure comes after */
+    int shower_rubbish;          /* the vessel that stops showers, or -1 */
+    uint8_t watched[LW_VESSELS]; /* vessels whose own end no lack of their supply tells */
+    int watched_count;
     double vessel_eps[LW_VESSELS]; /* amounts below this are nothing: 1e-9 of capacity */
 
     double ua_wk, wind_wkpms, mass_jk;

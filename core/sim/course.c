@@ -117,6 +117,20 @@ static void keep_ends(const lw_step_note *note, const lw_ends *ends, double late
     course->ended_vessels |= note->lack_vessels;
 }
 
+/* A tank that others of its supply follow ends when it is empty or full, though nothing goes short then. */
+static void watch_vessels(const lw_context *c, const lw_state *before, const lw_state *s, double at_h, double dt_h,
+                          lw_course *course)
+{
+    for (int i = 0; i < c->watched_count; i++) {
+        const int v = c->watched[i];
+        const double left = lw_vessel_room(c, v, s);
+        if (left > c->vessel_eps[v] || !isinf(course->vessel_end_h[v]))
+            continue;
+        const double was = lw_vessel_room(c, v, before);
+        course->vessel_end_h[v] = at_h + (was > left ? dt_h * lw_least(lw_most(was / (was - left), 0.0), 1.0) : 0.0);
+    }
+}
+
 /* ------------------------------------------------------------------ sums over a course */
 
 static void sum_unmet(const lw_context *c, const lw_hour *hour, const lw_step_note *note, double at_h, double dt_h,
@@ -192,15 +206,39 @@ static double moment(const lw_teller *t, double found_h)
     return isinf(found_h) ? t->at_h : found_h;
 }
 
+/* What can hurt somebody or wreck the rig: kept when the list fills up. */
+static int is_grave(lw_event_kind kind)
+{
+    static const uint32_t GRAVE = 1u << LW_EVENT_VITAL_STOPS | 1u << LW_EVENT_VITAL_COLD | 1u << LW_EVENT_VITAL_HOT |
+                                  1u << LW_EVENT_CABIN_COLD | 1u << LW_EVENT_CABIN_FREEZES | 1u << LW_EVENT_CABIN_HOT |
+                                  1u << LW_EVENT_PIPES_FREEZE | 1u << LW_EVENT_VALVE_FREEZES |
+                                  1u << LW_EVENT_ALARMS_STOP | 1u << LW_EVENT_FURNACE_STOPS;
+    return (int)(GRAVE >> kind & 1u);
+}
+
+/* What happens day after day is told so many times of one kind; then only the first of each index finds room. All are
+ * counted, so that "12 times, the last on Friday" can be said. */
 static void tell(const lw_teller *t, lw_event_kind kind, int supply, int index, double at_h, double value)
 {
     lw_course *course = t->course;
-    if (course->event_count >= LW_EVENTS) {
+    lw_event_sum *sum = &course->event_sum[kind];
+    const int64_t at_s = second_of(t->c, at_h);
+    const int64_t leaves_s = t->c->scenario->stay.departure_s;
+    if (leaves_s && at_s > leaves_s)
+        return;
+    const int most = is_grave(kind) ? LW_EVENTS : LW_EVENTS - LW_EVENTS_GRAVE;
+    const uint32_t bit = lw_bit(index < 0 ? 31 : index);
+    const int is_first = !(sum->seen & bit);
+    sum->count++;
+    sum->seen |= bit;
+    if (sum->count == 1 || at_s > sum->last_s)
+        sum->last_s = at_s;
+    if (course->event_count >= most || (sum->count > LW_EVENTS_OF_KIND && !is_first)) {
         course->event_lost++;
         return;
     }
     course->event[course->event_count++] =
-        (lw_event){.at_s = second_of(t->c, at_h), .kind = kind, .supply = supply, .index = index, .value = value};
+        (lw_event){.at_s = at_s, .kind = kind, .supply = supply, .index = index, .value = value};
 }
 
 /* Tells when a condition begins. */
@@ -290,6 +328,7 @@ static void tell_power(const lw_teller *t, const lw_hour *hour, const lw_step_no
     begin(t, LW_EVENT_CHARGE_COLD, 0, note->cold_charge_wh > 1.0, LW_SUPPLY_BATTERY, t->at_h, note->cold_charge_wh);
     begin(t, LW_EVENT_GENERATOR_SMALL, 0, note->generator_missing_w > 1.0, LW_SUPPLY_BATTERY, t->at_h,
           note->generator_missing_w);
+    begin(t, LW_EVENT_AC_STOPS, 0, note->ac_missing_w > 1.0, LW_SUPPLY_BATTERY, t->at_h, note->ac_missing_w);
     int network_off = 0, alarms_off = 0;
     for (int k = 0; k < c->cut_count; k++) {
         network_off |= (c->network_cuts & lw_bit(k)) && lw_served(note, k) < 0.999;
@@ -346,10 +385,10 @@ static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_not
     const lw_crew *crew = &c->scenario->crew;
     for (int p = 0; p < crew->person_count; p++) {
         const int is_in = hour->is_in >> p & 1;
-        begin(t, LW_EVENT_VITAL_COLD, p, is_in && cabin_c < crew->person[p].inside_low_c - AT_LIMIT_K,
-              -1, t->at_h, cabin_c);
-        begin(t, LW_EVENT_VITAL_HOT, p, is_in && cabin_c > crew->person[p].inside_high_c + AT_LIMIT_K,
-              -1, t->at_h, cabin_c);
+        begin(t, LW_EVENT_VITAL_COLD, p, is_in && cabin_c < crew->person[p].inside_low_c - AT_LIMIT_K, -1, t->at_h,
+              cabin_c);
+        begin(t, LW_EVENT_VITAL_HOT, p, is_in && cabin_c > crew->person[p].inside_high_c + AT_LIMIT_K, -1, t->at_h,
+              cabin_c);
     }
 }
 
@@ -385,8 +424,8 @@ static void tell_all(const lw_run *run, int step, const lw_stretch_times *at, co
 /* From here on a supply's own course and the joint one differ. */
 static int is_parting(const lw_step_note *note, const lw_state *s)
 {
-    return note->lack_supplies || note->is_gas_cold || note->is_leisure_stopped || note->is_use_stopped || note->unmet_wh > UNMET_WH ||
-           s->cut != 0 || note->gas_wish_w > note->gas_limit_w;
+    return note->lack_supplies || note->is_gas_cold || note->is_leisure_stopped || note->is_use_stopped ||
+           note->unmet_wh > UNMET_WH || s->cut != 0 || note->gas_wish_w > note->gas_limit_w;
 }
 
 /* Returns 0 where the courses part and that was asked for: nothing of this stretch is kept then. Without a course only
@@ -409,6 +448,8 @@ static int stretch(const lw_run *run, int step, double from, double to, lw_state
         find_ends(c, run->mode, step, from, to, &before, &ends);
         keep_ends(&note, &ends, at.h + at.dt_h, course);
     }
+    if (run->mode == LW_MODE_OWN && c->watched_count > 0)
+        watch_vessels(c, &before, s, at.h, at.dt_h, course);
     if (s->rubbish_age_frac >= 1.0 && isinf(course->rubbish_age_h))
         course->rubbish_age_h =
             at.h + at.dt_h * (1.0 - before.rubbish_age_frac) / (s->rubbish_age_frac - before.rubbish_age_frac);

@@ -35,8 +35,13 @@ static void prepare_vessels(lw_context *c)
         if (t->supply == LW_SUPPLY_RUBBISH && t->place == LW_RUBBISH_SHOWER)
             c->shower_rubbish = v;
     }
-    for (int s = 0; s < LW_SUPPLY_COUNT; s++)
+    for (int s = 0; s < LW_SUPPLY_COUNT; s++) {
+        const lw_row *row = &c->row[s];
         sort_by_order(c->scenario, &c->row[s]);
+        const int is_burnt = s == LW_SUPPLY_PROPANE || s == LW_SUPPLY_FUEL;
+        for (int i = 0; i < row->count && (is_burnt || row->count > 1); i++)
+            c->watched[c->watched_count++] = row->vessel[i];
+    }
 }
 
 static int is_water(int supply)
@@ -87,14 +92,23 @@ static void finish_link(const lw_context *c, const lw_use *use, lw_link *link)
     link->lent = is_cartridge(c, link) ? LW_NO_FLOW : ids.lent;
 }
 
+static int reach_the_same(const lw_link *a, const lw_link *b)
+{
+    if (a->kind != b->kind || a->supply != b->supply || a->count != b->count)
+        return 0;
+    for (int i = 0; i < a->count; i++)
+        if (a->vessel[i] != b->vessel[i])
+            return 0;
+    return 1;
+}
+
 /* Two effects of one use on the same vessels are one: what each may have of them could not be told apart. */
 static void join_equal_links(lw_chore *chore)
 {
     const lw_link *last = &chore->link[chore->link_count - 1];
     for (int l = 0; l < chore->link_count - 1; l++) {
         lw_link *other = &chore->link[l];
-        if (other->kind == last->kind && other->supply == last->supply && other->count == last->count &&
-            memcmp(other->vessel, last->vessel, last->count) == 0) {
+        if (reach_the_same(other, last)) {
             other->amount += last->amount;
             chore->link_count--;
             return;

@@ -158,15 +158,15 @@ static double loads_heat_w(const lw_context *c, const lw_hour *hour, const lw_st
     return inside_w + (all_w > 0.0 ? hour->loads_inside_w * on_w / all_w : 0.0);
 }
 
-static void run_small_burners(const lw_context *c, const lw_hour *hour, const lw_state *s, lw_heat *heat)
+static void run_small_burners(const lw_context *c, const lw_expected *uses, const lw_state *s, lw_heat *heat)
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
-    heat->cooking_w = hour->gas_wh / c->step_h * heat->gas_frac;
+    heat->cooking_w = uses->gas_wh / c->step_h * heat->gas_frac;
     heat->water = (lw_water_heater_out){.deficit_j = s->water_deficit_j};
     heat->fridge = (lw_fridge_out){0};
     if (h->water_heater_is_present)
         lw_water_heater_run(&h->water_heater,
-                            &(lw_water_heater_in){.hot_l = hour->hot_l * heat->step_s / (c->step_h * JOULE_PER_WH),
+                            &(lw_water_heater_in){.hot_l = uses->hot_l * heat->step_s / (c->step_h * JOULE_PER_WH),
                                                   .cold_c = h->cold_c,
                                                   .hot_c = h->hot_c,
                                                   .deficit_j = s->water_deficit_j,
@@ -196,13 +196,13 @@ static void note_gas_lack(const lw_heat *heat, lw_step_note *note)
 
 /* Gas: stove and fridge first, then hot water; the furnace gets what the cylinders can still vaporise. In a supply's own course gas is
  * lent, so that only the note says what was missing. */
-static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_state *s, lw_heat *heat,
-                      lw_step_note *note)
+static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_expected *uses,
+                      const lw_state *s, lw_heat *heat, lw_step_note *note)
 {
     heat->gas_frac = 1.0;
     heat->water_input_w = c->water_input_w;
     heat->furnace_input_w = c->furnace.input_w;
-    run_small_burners(c, hour, s, heat);
+    run_small_burners(c, uses, s, heat);
     if (c->row[LW_SUPPLY_PROPANE].count == 0) { /* gas from elsewhere: a rig that does not track it */
         note->gas_limit_w = heat->most_w = INFINITY;
         return;
@@ -218,7 +218,7 @@ static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, co
         note_gas_lack(heat, note); /* not even for hot water, stove and fridge */
         heat->gas_frac = first_w > most_w ? most_w / first_w : 1.0;
         heat->water_input_w = lw_least(heat->water_input_w, lw_most(most_w - first_w, 0.0));
-        run_small_burners(c, hour, s, heat);
+        run_small_burners(c, uses, s, heat);
     }
     heat->most_w = most_w;
 }
@@ -298,9 +298,10 @@ static double reach_frac(double start_c, double end_c, double at_c)
 }
 
 /* What the cabin wishes, all its devices running. */
-static void plan_heat(const lw_context *c, lw_mode mode, const lw_hour *hour, double dt_h, const lw_state *s,
-                      lw_heat *heat, lw_wish *wish, lw_step_note *note)
+static void plan_heat(const lw_context *c, lw_mode mode, int step, double dt_h, const lw_state *s, lw_heat *heat,
+                      lw_wish *wish, lw_step_note *note)
 {
+    const lw_hour *hour = &c->hour[step];
     const lw_cabin_use *h = &c->scenario->rig.cabin;
     const lw_generator_use *g = &c->scenario->rig.generator;
     const int is_blower_off = mode == LW_MODE_JOINT && (s->cut & lw_bit(c->blower_cut));
@@ -311,7 +312,11 @@ static void plan_heat(const lw_context *c, lw_mode mode, const lw_hour *hour, do
     heat->sun_w = hour->sun_gain_w;
     heat->people_w = hour->people_w;
     heat->loads_w = loads_heat_w(c, hour, s);
-    share_gas(c, mode, hour, s, heat, note);
+    if (mode == LW_MODE_JOINT && hour->dose_count > 0)
+        lw_uses_expected(c, step, dt_h / c->step_h, s, &wish->expected);
+    else
+        wish->expected = (lw_expected){.hot_l = hour->hot_l, .gas_wh = hour->gas_wh, .pumped_l = hour->pumped_l};
+    share_gas(c, mode, hour, &wish->expected, s, heat, note);
     if (!(s->cut & lw_bit(c->fridge_cut)))
         heat->loads_w += heat->fridge.electric_w;
 
@@ -344,7 +349,7 @@ static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *
     if (heat->cabin.cool_w > 0.0 && h->cool_w > 0.0)
         wish->ac_generator_w += h->cool_electric_w * heat->cabin.cool_w / h->cool_w;
     wish->dc_w[c->blower_cut] += heat->furnace.blower_w;
-    wish->dc_w[c->pump_cut] += h->pump_wh_per_l * hour->pumped_l / c->step_h;
+    wish->dc_w[c->pump_cut] += (h->pump_wh_per_l * wish->expected.pumped_l + wish->expected.pump_dc_wh) / c->step_h;
     wish->dc_w[c->fridge_cut] += heat->fridge.electric_w;
     double *const pads = c->pad_needs_generator ? &wish->ac_generator_w
                          : c->pad_is_ac         ? &wish->ac_w
@@ -370,8 +375,9 @@ static double held_need_w(const lw_context *c, const lw_hour *hour, const lw_hea
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
     const double set_c = lw_least(lw_least(h->day_c, h->night_c), hour->heat_set_c);
-    return c->furnace.efficiency_frac > 0.0 ? heat->ua_wk * lw_most(set_c - hour->air_c, 0.0) / c->furnace.efficiency_frac
-                                            : 0.0;
+    return c->furnace.efficiency_frac > 0.0
+               ? heat->ua_wk * lw_most(set_c - hour->air_c, 0.0) / c->furnace.efficiency_frac
+               : 0.0;
 }
 
 static void book_gas(lw_mode mode, const lw_context *c, const lw_hour *hour, const lw_heat *heat, lw_state *s,
@@ -450,7 +456,8 @@ static void note_fridge(const lw_context *c, double dt_h, const lw_heat *heat, l
     if (h->fridge.kind == LW_COOLING_ABSORPTION)
         note->fridge_frac = lw_least(note->fridge_frac, heat->gas_frac);
     if (note->fridge_frac >= 0.5) {
-        s->fridge_warm_h = 0.0;
+        /* Off at the end of the part: the clock began when it stopped. */
+        s->fridge_warm_h = (s->cut & lw_bit(c->fridge_cut)) ? dt_h * (1.0 - note->fridge_frac) : 0.0;
     } else if (heat->cabin.mean_c > FOOD_SAFE_C) {
         const double rate = 1.0 - note->fridge_frac;
         s->fridge_warm_h += dt_h * rate;
@@ -474,7 +481,7 @@ static void clear_note(double span_h, lw_step_note *note)
     note->lack_vessels = note->lack_supplies = 0;
     note->is_leisure_stopped = note->is_use_stopped = note->has_cuts = 0;
     note->is_hose_freezing = note->is_pipe_freezing = note->is_gas_cold = 0;
-    note->data_lack_gb = note->unmet_wh = note->cold_charge_wh = note->generator_missing_w = 0.0;
+    note->data_lack_gb = note->unmet_wh = note->cold_charge_wh = note->generator_missing_w = note->ac_missing_w = 0.0;
     note->ac_lack_h = note->all_served_h = note->offset_h = note->furnace_duty = note->gas_wish_w = 0.0;
     note->span_h = span_h;
     note->floor_h = note->inside_min_c = note->food_warm_h = INFINITY;
@@ -503,12 +510,12 @@ static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h,
     lw_wish wish;
     wish.is_decided = is_last; /* a set that starts and stops for ever no longer heats or cools in this step */
     wish.is_on = 0;
-    plan_heat(c, mode, hour, dt_h, s, &heat, &wish, note);
+    plan_heat(c, mode, step, dt_h, s, &heat, &wish, note);
     if (is_last)
         wish.heat_needs_generator = 0;
     else if (heat.reaches_frac < 1.0) {
         dt_h *= lw_most(heat.reaches_frac, SHORTEST_PART);
-        plan_heat(c, mode, hour, dt_h, s, &heat, &wish, note);
+        plan_heat(c, mode, step, dt_h, s, &heat, &wish, note);
     }
     plan_loads(c, hour, &heat, &wish);
     lw_step_power(c, mode, hour, dt_h, &wish, s, f, note);
@@ -517,7 +524,7 @@ static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h,
         const uint8_t on = s->is_generator_on;
         lw_wish ignored = {.is_decided = 1, .is_on = on}; /* as it was while this part ran */
         dt_h = note->done_h;
-        plan_heat(c, mode, hour, dt_h, s, &heat, &ignored, note);
+        plan_heat(c, mode, step, dt_h, s, &heat, &ignored, note);
         s->is_generator_on = on;
     }
     if (mode == LW_MODE_JOINT && note->part_all_h < note->done_h * (1.0 - 1e-12))

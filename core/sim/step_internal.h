@@ -33,12 +33,13 @@ typedef struct lw_step_note {
     double served_h[LW_CUTS];        /* besides those hours each class: read them by lw_served .. */
     double part_served_h[LW_CUTS];   /* .. and lw_part_served */
     double ac_lack_h;                /* alternating current: hours without it, as a share of what was wanted */
-    double unmet_wh;                 /* electric demand not met */
+    double unmet_wh;                 /* electric demand that the battery is to blame for */
     double done_h;                   /* of the part, by the power system */
     double floor_h;                  /* when the owner's floor was crossed; INFINITY: not in this stretch */
     double cut_h[LW_CUTS];           /* when the class dropped; INFINITY: it did not */
     double cold_charge_wh;           /* sun a cold lithium battery refused */
     double generator_missing_w;
+    double ac_missing_w; /* alternating current the inverter does not make, by its hours or its size */
 
     double gas_wish_w, gas_limit_w; /* of all burners; what the open cylinders can vaporise */
     double gas_reserved_kg;         /* joint course: what this step's burners will need */
@@ -81,12 +82,21 @@ static inline void lw_note_lack(lw_step_note *note, int supply, double wish, dou
         note->lack_supplies |= 1u << supply;
 }
 
+/* Of a step's uses what tanks allow in the joint course: a shower without water heats and pumps none. pump_dc_wh: change
+ * of the uses' own electricity. Uses that share a tank are each looked at alone: within the step in which it ends, a
+ * little too much. */
+typedef struct lw_expected {
+    double hot_l, gas_wh, pumped_l, pump_dc_wh;
+} lw_expected;
+void lw_uses_expected(const lw_context *c, int step, double share, const lw_state *s, lw_expected *to);
+
 /* What the cabin needs from the power system and the other way round; filled by the heat part, read by the power part. */
 typedef struct lw_wish {
     double dc_w[LW_CUTS]; /* scheduled and thermostat loads by class */
     double dc_sum_w, vital_sum_w;
     double ac_w, ac_generator_w;
     int wants_generator;      /* for cooling */
+    lw_expected expected;     /* hot water, cooking, pump of the part's uses */
     int is_decided, is_on;    /* whether the set runs in this part: decided before, or by the plan */
     int heat_needs_generator; /* electric heater or air conditioner: the part ends where the set starts or stops */
 } lw_wish;

@@ -87,6 +87,8 @@ static int fuel_supply(const lw_context *c)
 static double fuel_left(const lw_context *c, const lw_state *s, const lw_step_note *note)
 {
     const int supply = fuel_supply(c);
+    if (c->row[supply].count == 0)
+        return INFINITY; /* from elsewhere: a rig that does not track it */
     const double left = lw_row_available(c, supply, s);
     return supply == LW_SUPPLY_PROPANE ? lw_most(left - note->gas_reserved_kg, 0.0) : left;
 }
@@ -121,18 +123,22 @@ static void book_fuel(const lw_context *c, lw_mode mode, double amount, lw_state
     const int is_gas = supply == LW_SUPPLY_PROPANE;
     f->of[is_gas ? LW_FLOW_PROPANE_OUT : LW_FLOW_FUEL_OUT] += amount - lack;
     if (is_gas)
-        f->of[LW_FLOW_PROPANE_GENERATOR] += mode == LW_MODE_OWN ? amount : amount - lack;
-    lw_note_lack(note, supply, amount, lack, LW_NOTHING_KG);
-    if (mode == LW_MODE_OWN)
+        f->of[LW_FLOW_PROPANE_GENERATOR] += mode == LW_MODE_OWN || c->row[supply].count == 0 ? amount : amount - lack;
+    const int is_tracked = c->row[supply].count > 0;
+    if (is_tracked)
+        lw_note_lack(note, supply, amount, lack, LW_NOTHING_KG);
+    if (mode == LW_MODE_OWN || !is_tracked)
         f->of[is_gas ? LW_FLOW_PROPANE_SHORT : LW_FLOW_FUEL_SHORT] += lack;
 }
 
 /* ------------------------------------------------------------------ one stretch with constant sources and loads */
 
 typedef struct lw_stretch {
-    double dc_w, vital_w; /* on the bus, classes that are on */
-    double dropped_w;     /* direct current of the classes that are off */
-    double ac_off_w;      /* alternating current nobody makes now */
+    double dc_w, vital_w;  /* on the bus, classes that are on */
+    double dropped_w;      /* direct current of the classes that are off */
+    double ac_off_w;       /* alternating current nobody makes now */
+    double ac_flat_w;      /* of it what a flat battery is to blame for: the inverter would be on */
+    lw_inverter_flow lent; /* own course: what the inverter would draw then */
     lw_inverter_flow inverter;
     double charger_max_w, ac_now_w, ac_missing_w;
     double net_w, offered_w; /* sources less loads; with all the charger can add */
@@ -147,7 +153,8 @@ static void sum_demand(const lw_context *c, const lw_hour *hour, const lw_wish *
 {
     x->dc_w = x->vital_w = x->dropped_w = x->ac_off_w = 0.0;
     x->charger_max_w = x->ac_now_w = x->ac_missing_w = 0.0;
-    x->inverter = (lw_inverter_flow){0};
+    x->inverter = x->lent = (lw_inverter_flow){0};
+    x->ac_flat_w = 0.0;
     if (!s->cut) {
         x->dc_w = wish->dc_sum_w;
         x->vital_w = wish->vital_sum_w;
@@ -172,6 +179,10 @@ static void sum_demand(const lw_context *c, const lw_hour *hour, const lw_wish *
         x->ac_off_w = x->inverter.short_w;
     } else {
         x->ac_off_w = wish->ac_w;
+        if (hour->is_inverter_on) {
+            lw_inverter_run(&c->inverter, wish->ac_w, 1, &x->lent);
+            x->ac_flat_w = x->lent.out_w;
+        }
     }
 }
 
@@ -352,7 +363,11 @@ static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hou
     f->of[LW_FLOW_UNMET_LOAD] += (short_w + x->dropped_w + x->ac_off_w + x->ac_missing_w) * h;
     if (mode == LW_MODE_OWN) {
         f->of[LW_FLOW_DC_LOADS] += (x->dc_w + x->dropped_w) * h;
-        f->of[LW_FLOW_DC_SHORT] += (short_w + x->dropped_w) * h;
+        f->of[LW_FLOW_DC_SHORT] += (short_w + x->dropped_w + x->lent.in_w) * h;
+        f->of[LW_FLOW_INVERTER_IN] += x->lent.in_w * h;
+        f->of[LW_FLOW_INVERTER_IDLE] += x->lent.idle_w * h;
+        f->of[LW_FLOW_INVERTER_LOSS] += x->lent.conversion_w * h;
+        f->of[LW_FLOW_AC_INVERTER] += x->lent.out_w * h;
     } else {
         f->of[LW_FLOW_DC_LOADS] += ((x->dc_w - x->vital_w) * kept + x->vital_w * vital_kept) * h;
     }
@@ -364,7 +379,8 @@ static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hou
             if (!(s->cut & lw_bit(k)))
                 note->part_served_h[k] += (c->cut_is_vital[k] ? vital_kept : kept) * h;
     }
-    note->unmet_wh += (short_w + x->dropped_w + x->ac_off_w) * h;
+    note->unmet_wh += (short_w + x->dropped_w + x->ac_flat_w) * h;
+    note->ac_missing_w = lw_most(note->ac_missing_w, x->ac_off_w - x->ac_flat_w);
     const double ac_lack_w = x->ac_off_w + x->ac_missing_w + x->inverter.out_w * (1.0 - kept);
     const double ac_asked_w = x->ac_off_w + x->ac_missing_w + x->ac_now_w + x->inverter.out_w;
     note->ac_lack_h += ac_asked_w > 0.0 ? h * ac_lack_w / ac_asked_w : 0.0;

@@ -74,6 +74,26 @@ static double possible_share(const lw_context *c, const lw_chore *chore, double 
     return share > 0.0 ? share : 0.0;
 }
 
+void lw_uses_expected(const lw_context *c, int step, double share, const lw_state *s, lw_expected *to)
+{
+    const lw_hour *hour = &c->hour[step];
+    lw_step_note powered = {.has_cuts = 0, .part_all_h = 1.0, .done_h = 1.0};
+    *to = (lw_expected){.hot_l = hour->hot_l, .gas_wh = hour->gas_wh, .pumped_l = hour->pumped_l};
+    for (int d = 0; d < hour->dose_count; d++) {
+        const lw_dose *dose = &c->dose[hour->dose_first + d];
+        const lw_chore *chore = &c->chore[dose->chore];
+        const double part = possible_share(c, chore, dose->units * share, s, &powered);
+        const double missing = dose->units * (1.0 - part);
+        to->hot_l -= missing * chore->hot_l;
+        to->gas_wh -= missing * chore->gas_wh;
+        to->pumped_l -= missing * chore->pumped_l;
+        to->pump_dc_wh -= missing * chore->dc_wh;
+    }
+    to->hot_l = lw_most(to->hot_l, 0.0);
+    to->gas_wh = lw_most(to->gas_wh, 0.0);
+    to->pumped_l = lw_most(to->pumped_l, 0.0);
+}
+
 /* Moves an amount along the vessels in reach; returns what none of them could give or take. */
 static double move(lw_mode mode, const lw_link *link, double amount, lw_state *s, lw_flows *f)
 {
