@@ -36,6 +36,7 @@ typedef struct lw_chore {
     lw_link link[LW_EFFECTS];
     double pumped_l, hot_l, gas_wh, dc_wh; /* a unit */
     double body_l;                         /* what people add themselves: put into black without a draw */
+    uint32_t supplies;                     /* bit per supply that a link reaches */
     uint8_t link_count, group;
     uint8_t needs_pump, is_leisure_data, is_network, is_stopped_by_rubbish;
 } lw_chore;
@@ -120,8 +121,11 @@ struct lw_context {
     int shower_rubbish;          /* the vessel that stops showers, or -1 */
     uint8_t watched[LW_VESSELS]; /* vessels whose own end no lack of their supply tells */
     int watched_count;
-    double vessel_eps[LW_VESSELS]; /* amounts below this are nothing: 1e-9 of capacity */
+    double end_level[LW_VESSELS], end_sign[LW_VESSELS]; /* at its end where sign x level >= sign x end_level */
+    double vessel_eps[LW_VESSELS];                      /* amounts below this are nothing: 1e-9 of capacity */
 
+    double vital_low_c,
+        vital_high_c; /* closest limits of people and animals who need the inside kept; infinite: none */
     double ua_wk, wind_wkpms, mass_jk;
     double decay_calm;        /* exp(-ua step / mass), used while the wind adds nothing */
     lw_furnace furnace;       /* input derated for the elevation */

@@ -10,7 +10,8 @@
 
 /* A crossing is looked for again in this many parts of its step, so that uses that share a tank are in their order. */
 static const int REFINE = 8;
-static const double COLD_C = 10.0; /* people inside below this are told; common practice, no source */
+static const double COLD_C = 10.0;        /* people inside below this are told; common practice, no source */
+static const double HEAT_BEGINS_C = 30.0; /* below it no humidity makes heat dangerous: NWS chart */
 static const double UNMET_WH = 1e-6;
 static const double NO_GAS_FRAC = 0.1; /* a furnace that gets less of its input does not light; from judgement */
 static const double AT_LIMIT_K = 0.05; /* held right at a limit is not beyond it */
@@ -77,16 +78,19 @@ static void find_ends(const lw_context *c, lw_mode mode, int step, double from, 
         ends->h[k] = INFINITY, ends->vessel[k] = -1;
     for (int v = 0; v < LW_VESSELS; v++)
         ends->vessel_h[v] = INFINITY;
+    uint32_t supplies = ~UINT32_C(0);
     lw_step(c, mode, step, from, to, &s, &ignored, &note);
     ends_of_power(c, &note, at_h, (to - from) * c->step_h, ends);
     if (!note.lack_vessels && !note.is_leisure_stopped)
         return;
+    if (mode == LW_MODE_OWN) /* there nothing that a use lacks touches another one */
+        supplies = note.lack_supplies | (note.is_leisure_stopped ? lw_bit(LW_SUPPLY_DATA) : 0u);
     s = *before;
     for (int i = 0; i < REFINE; i++) {
         wants = (lw_wants){.want = {0}};
         note.lack_vessels = note.lack_supplies = 0;
         note.is_leisure_stopped = 0;
-        lw_step_uses(c, mode, step, (to - from) / REFINE, &s, &ignored, &note);
+        lw_step_uses(c, mode, step, (to - from) / REFINE, supplies, &s, &ignored, &note);
         ends_of_uses(c, &note, at_h + i * part_h, part_h, ends);
     }
 }
@@ -123,10 +127,9 @@ static void watch_vessels(const lw_context *c, const lw_state *before, const lw_
 {
     for (int i = 0; i < c->watched_count; i++) {
         const int v = c->watched[i];
-        const double left = lw_vessel_room(c, v, s);
-        if (left > c->vessel_eps[v] || !isinf(course->vessel_end_h[v]))
+        if (c->end_sign[v] * (s->level[v] - c->end_level[v]) < 0.0 || !isinf(course->vessel_end_h[v]))
             continue;
-        const double was = lw_vessel_room(c, v, before);
+        const double left = lw_vessel_room(c, v, s), was = lw_vessel_room(c, v, before);
         course->vessel_end_h[v] = at_h + (was > left ? dt_h * lw_least(lw_most(was / (was - left), 0.0), 1.0) : 0.0);
     }
 }
@@ -152,7 +155,7 @@ static void sum_unmet(const lw_context *c, const lw_hour *hour, const lw_step_no
 /* Heat index inside; inside air keeps the outside's water: it is drier the warmer it is. Below 30 C the air itself. */
 static double feels_like_c(const lw_hour *hour, double cabin_c)
 {
-    if (cabin_c < 30.0)
+    if (cabin_c < HEAT_BEGINS_C)
         return cabin_c;
     const double dew_c = lw_air_dew_point_c(hour->air_c, lw_most(hour->humidity_frac, 0.01));
     return lw_heat_index_c(cabin_c, lw_air_humidity_frac(cabin_c, dew_c));
@@ -161,7 +164,7 @@ static double feels_like_c(const lw_hour *hour, double cabin_c)
 /* In the NWS's danger class or above. */
 static int is_dangerously_hot(const lw_hour *hour, double cabin_c)
 {
-    return cabin_c >= 30.0 && lw_heat_class_of(feels_like_c(hour, cabin_c)) >= LW_HEAT_DANGER;
+    return cabin_c >= HEAT_BEGINS_C && lw_heat_class_of(feels_like_c(hour, cabin_c)) >= LW_HEAT_DANGER;
 }
 
 static void sum_comfort(const lw_context *c, const lw_hour *hour, const lw_step_note *note, const lw_state *s,
@@ -404,10 +407,27 @@ static void tell_rubbish(const lw_teller *t, const lw_state *before, const lw_st
     begin(t, LW_EVENT_RUBBISH_OLD, 0, s->rubbish_age_frac >= 1.0, LW_SUPPLY_RUBBISH, t->at_h, s->rubbish_age_frac);
 }
 
+/* Most hours nothing is amiss and nothing that was is over: then there is nothing to tell but where rubbish goes. */
+static int is_quiet(const lw_context *c, const lw_hour *hour, const lw_step_note *note, const lw_state *before,
+                    const lw_state *s, const lw_course *course)
+{
+    return !course->is_anything_on && !(note->lack_vessels | note->lack_supplies | s->cut | before->cut) &&
+           !note->has_cuts && !note->is_gas_cold && !note->is_leisure_stopped && isinf(note->floor_h) &&
+           note->cold_charge_wh <= 1.0 && note->generator_missing_w <= 1.0 && note->ac_missing_w <= 1.0 &&
+           note->ac_lack_h <= 0.0 && note->fridge_frac >= 0.5 && note->unmet_wh <= UNMET_WH &&
+           s->cabin_c >= lw_most(hour->heat_set_c - 0.5, COLD_C) && s->cabin_c < HEAT_BEGINS_C &&
+           s->cabin_c >= c->vital_low_c && s->cabin_c <= c->vital_high_c && !note->is_hose_freezing &&
+           !note->is_pipe_freezing && s->rubbish_age_frac < 1.0;
+}
+
 static void tell_all(const lw_run *run, int step, const lw_stretch_times *at, const lw_step_note *note,
                      const lw_state *before, const lw_state *s, lw_course *course)
 {
     const lw_context *c = run->context;
+    if (is_quiet(c, &c->hour[step], note, before, s, course)) {
+        tell_rubbish(&(lw_teller){.c = c, .course = course, .at_h = at->h}, before, s);
+        return;
+    }
     lw_ends ends;
     const int is_new = has_new_lack(course, note);
     if (is_new)
@@ -417,6 +437,9 @@ static void tell_all(const lw_run *run, int step, const lw_stretch_times *at, co
     tell_power(&t, &c->hour[step], note, before, s);
     tell_heat(&t, &c->hour[step], note, before, s);
     tell_rubbish(&t, before, s);
+    course->is_anything_on = 0;
+    for (int k = 0; k < LW_EVENT_KIND_COUNT; k++)
+        course->is_anything_on |= course->is_on[k] != 0;
 }
 
 /* ------------------------------------------------------------------ the loop */

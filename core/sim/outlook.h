@@ -39,7 +39,8 @@ typedef struct lw_state {
     double freeze_valve_h, freeze_pipe_h;
     float off_h[LW_CUTS]; /* how long a class of loads has been off */
     uint32_t cut;         /* bit per cut-off class that has dropped out */
-    uint8_t is_generator_on, is_bay_pad_on;
+    uint8_t is_generator_on;
+    uint8_t is_use_short; /* joint course: a use of the last step could not be had in full */
 } lw_state;
 _Static_assert(sizeof(lw_state) <= 512, "the state of a draw stays small, so that an ensemble fits in cache");
 
@@ -194,6 +195,7 @@ typedef struct lw_course {
     lw_event_sum event_sum[LW_EVENT_KIND_COUNT];
     uint32_t ended_supplies, ended_vessels; /* bits: their end is found */
     uint32_t is_on[LW_EVENT_KIND_COUNT];    /* a bit an index: in force now, so that an event is told once */
+    int is_anything_on;
 } lw_course;
 
 /* Runs one course from the start to the horizon. `series` may be NULL. */

@@ -30,6 +30,9 @@ static void prepare_vessels(lw_context *c)
         lw_row *row = &c->row[t->supply];
         c->vessel_eps[v] = NOTHING_FRAC * (t->capacity > 0.0 ? t->capacity : 1.0);
         row->vessel[row->count++] = (uint8_t)v;
+        c->end_sign[v] = lw_supply_fills(t->supply) ? 1.0 : -1.0;
+        c->end_level[v] =
+            lw_supply_fills(t->supply) ? t->capacity - t->unusable - c->vessel_eps[v] : t->unusable + c->vessel_eps[v];
         if (t->filter_life_l <= 0.0)
             c->capacity[t->supply] += t->capacity;
         if (t->supply == LW_SUPPLY_RUBBISH && t->place == LW_RUBBISH_SHOWER)
@@ -162,6 +165,8 @@ static void prepare_chores(lw_context *c)
             add_effect(c, use, &use->effect[e], chore);
         for (int l = 0; l < chore->link_count; l++) {
             const lw_link *link = &chore->link[l];
+            if (link->count > 0)
+                chore->supplies |= lw_bit(link->supply);
             if (link->kind == LW_LINK_DRAW && is_water(link->supply) && !is_cartridge(c, link))
                 drawn_l += link->amount;
             if (link->kind == LW_LINK_PUT && is_water(link->supply))
@@ -343,6 +348,15 @@ static void prepare_heat(lw_context *c)
     c->ua_wk = h->ua_wk * c->scenario->factor[LW_GROUP_HEAT];
     c->wind_wkpms = h->wind_wkpms * c->scenario->factor[LW_GROUP_HEAT];
     c->mass_jk = h->mass_jk;
+    c->vital_low_c = -INFINITY;
+    c->vital_high_c = INFINITY;
+    for (int p = 0; p < c->scenario->crew.person_count; p++) {
+        const lw_person *person = &c->scenario->crew.person[p];
+        if (person->inside_low_c > c->vital_low_c)
+            c->vital_low_c = person->inside_low_c;
+        if (person->inside_high_c < c->vital_high_c)
+            c->vital_high_c = person->inside_high_c;
+    }
     c->decay_calm = exp(-c->ua_wk * step_s / c->mass_jk);
     c->furnace = (lw_furnace){.input_w = h->furnace_input_w * lw_burner_derate_frac(&furnace, elevation_m),
                               .efficiency_frac = h->furnace_frac,

@@ -312,7 +312,7 @@ static void plan_heat(const lw_context *c, lw_mode mode, int step, double dt_h, 
     heat->sun_w = hour->sun_gain_w;
     heat->people_w = hour->people_w;
     heat->loads_w = loads_heat_w(c, hour, s);
-    if (mode == LW_MODE_JOINT && hour->dose_count > 0)
+    if (mode == LW_MODE_JOINT && s->is_use_short)
         lw_uses_expected(c, step, dt_h / c->step_h, s, &wish->expected);
     else
         wish->expected = (lw_expected){.hot_l = hour->hot_l, .gas_wh = hour->gas_wh, .pumped_l = hour->pumped_l};
@@ -405,10 +405,12 @@ static void book_gas(lw_mode mode, const lw_context *c, const lw_hour *hour, con
      * holds the cabin at its lowest set-point, though they hold enough for many hours. That a furnace warming up burns
      * lower for an hour is no end, and the last of a cylinder is its end anyway. */
     double cold_kg = 0.0;
-    const double need_w = lw_least(heat->furnace.gas_w, held_need_w(c, hour, heat)) + small_burners_w(heat);
-    if (mode == LW_MODE_OWN && note->gas_limit_w < COLD_GAS_FRAC * need_w &&
-        lw_row_available(c, LW_SUPPLY_PROPANE, s) * LW_PROPANE_HHV_JPKG > need_w * COLD_GAS_LEFT_S)
-        cold_kg = (need_w - note->gas_limit_w) * kg_per_w;
+    if (mode == LW_MODE_OWN && note->gas_limit_w < COLD_GAS_FRAC * (heat->furnace.gas_w + small_burners_w(heat))) {
+        const double need_w = lw_least(heat->furnace.gas_w, held_need_w(c, hour, heat)) + small_burners_w(heat);
+        if (note->gas_limit_w < COLD_GAS_FRAC * need_w &&
+            lw_row_available(c, LW_SUPPLY_PROPANE, s) * LW_PROPANE_HHV_JPKG > need_w * COLD_GAS_LEFT_S)
+            cold_kg = (need_w - note->gas_limit_w) * kg_per_w;
+    }
     note->is_gas_cold |= cold_kg > lack_kg;
     lw_note_lack(note, LW_SUPPLY_PROPANE, all_kg, lw_most(lack_kg, cold_kg), LW_NOTHING_KG);
 }
@@ -530,7 +532,9 @@ static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h,
     if (mode == LW_MODE_JOINT && note->part_all_h < note->done_h * (1.0 - 1e-12))
         correct_heat(c, hour, s, note, &heat);
     book_gas(mode, c, hour, &heat, s, f, note);
-    lw_step_uses(c, mode, step, dt_h / c->step_h, s, f, note);
+    if (hour->dose_count > 0)
+        s->is_use_short = 0;
+    lw_step_uses(c, mode, step, dt_h / c->step_h, ~UINT32_C(0), s, f, note);
     note_fridge(c, dt_h, &heat, s, note);
     book_heat(c, hour, dt_h, &heat, s, f, note);
     age_rubbish(c, hour, dt_h, s);

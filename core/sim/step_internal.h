@@ -116,8 +116,9 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
                    lw_state *s, lw_flows *flows, lw_step_note *note);
 /* Note: the power part stops early where the generator switches and the cabin depends on it (lw_wish.heat_needs_generator);
  * note->done_h says how far it came. */
-void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, lw_state *s, lw_flows *flows,
-                  lw_step_note *note);
+/* `supplies`: only uses of one of these; all bits for all uses. */
+void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, uint32_t supplies, lw_state *s,
+                  lw_flows *flows, lw_step_note *note);
 int lw_rubbish_is_empty(const lw_context *c, const lw_state *s);
 void lw_apply_transfer(const lw_context *c, const lw_transfer *transfer, lw_state *s, lw_flows *flows);
 
