@@ -40,7 +40,6 @@ typedef struct lw_state {
     float off_h[LW_CUTS]; /* how long a class of loads has been off */
     uint32_t cut;         /* bit per cut-off class that has dropped out */
     uint8_t is_generator_on;
-    uint8_t is_use_short; /* joint course: a use of the last step could not be had in full */
 } lw_state;
 _Static_assert(sizeof(lw_state) <= 512, "the state of a draw stays small, so that an ensemble fits in cache");
 

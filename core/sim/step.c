@@ -312,7 +312,7 @@ static void plan_heat(const lw_context *c, lw_mode mode, int step, double dt_h, 
     heat->sun_w = hour->sun_gain_w;
     heat->people_w = hour->people_w;
     heat->loads_w = loads_heat_w(c, hour, s);
-    if (mode == LW_MODE_JOINT && s->is_use_short)
+    if (mode == LW_MODE_JOINT && hour->hot_l + hour->gas_wh + hour->pumped_l > 0.0)
         lw_uses_expected(c, step, dt_h / c->step_h, s, &wish->expected);
     else
         wish->expected = (lw_expected){.hot_l = hour->hot_l, .gas_wh = hour->gas_wh, .pumped_l = hour->pumped_l};
@@ -532,8 +532,6 @@ static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h,
     if (mode == LW_MODE_JOINT && note->part_all_h < note->done_h * (1.0 - 1e-12))
         correct_heat(c, hour, s, note, &heat);
     book_gas(mode, c, hour, &heat, s, f, note);
-    if (hour->dose_count > 0)
-        s->is_use_short = 0;
     lw_step_uses(c, mode, step, dt_h / c->step_h, ~UINT32_C(0), s, f, note);
     note_fridge(c, dt_h, &heat, s, note);
     book_heat(c, hour, dt_h, &heat, s, f, note);

@@ -95,7 +95,11 @@ void lw_uses_expected(const lw_context *c, int step, double share, const lw_stat
     for (int d = 0; d < hour->dose_count; d++) {
         const lw_dose *dose = &c->dose[hour->dose_first + d];
         const lw_chore *chore = &c->chore[dose->chore];
+        if (chore->hot_l + chore->gas_wh + chore->pumped_l + chore->dc_wh <= 0.0)
+            continue;
         const double part = possible_share(c, chore, dose->units * share, s, &powered);
+        if (part >= 1.0)
+            continue;
         const double missing = dose->units * (1.0 - part);
         to->hot_l -= missing * chore->hot_l;
         to->gas_wh -= missing * chore->gas_wh;
@@ -177,8 +181,6 @@ static void do_chore(const lw_context *c, lw_mode mode, const lw_dose *dose, dou
     const double part = mode == LW_MODE_JOINT ? possible_share(c, chore, wished, s, note) : 1.0;
     const double units = wished * part;
     f->of[LW_FLOW_BODY_IN] += units * chore->body_l;
-    if (part < 1.0)
-        s->is_use_short = 1;
     if (part < 1.0 || is_barred(c, chore, s)) /* in its own course it goes on, but the courses part here */
         note->is_use_stopped = 1;
     for (int l = 0; l < chore->link_count; l++) {
