@@ -191,8 +191,8 @@ static json_t *vital_of(lw_writer *w)
 static json_t *events_of(lw_writer *w)
 {
     json_t *list = lw_json_array(&w->j);
-    for (int i = 0; i < w->outlook->event_count; i++) {
-        const lw_event *e = &w->outlook->event[i];
+    for (int i = 0; i < w->words->event_count; i++) {
+        const lw_event *e = &w->words->happening[i];
         const int has_supply = e->supply >= 0 && e->supply < LW_SUPPLY_COUNT;
         json_t *o = lw_json_object(&w->j);
         lw_json_text(&w->j, o, "kind", lw_event_word(e->kind));

@@ -429,15 +429,19 @@ lw_code lw_words_make(const lw_outlook_answer *answer, const lw_words_choice *ch
     const int events = answer->outlook->event_count;
     memset(words, 0, sizeof *words);
     words->event = calloc((size_t)events + 1, sizeof *words->event);
-    if (!words->event)
+    words->happening = calloc((size_t)events + 1, sizeof *words->happening);
+    if (!words->event || !words->happening) {
+        lw_words_clear(words);
         return lw_fail(err, LW_E_FULL, "there is not enough memory for the sentences");
+    }
     words->event_count = events;
+    lw_events_in_order(s.outlook, words->happening);
     say_headline(&s, words->headline, sizeof words->headline);
     say_why(&s, words->why, sizeof words->why);
     say_departure(&s, words->departure, sizeof words->departure);
     lw_say_supplies(&s, words);
     for (int i = 0; i < events; i++)
-        lw_say_event(&s, &answer->outlook->event[i], words->event[i], sizeof words->event[i]);
+        lw_say_event(&s, &words->happening[i], words->event[i], sizeof words->event[i]);
     lw_say_warnings(&s, words);
     say_rule(&s, words->stay_rule, sizeof words->stay_rule);
     say_weather(&s, words->weather, sizeof words->weather);
@@ -450,5 +454,6 @@ lw_code lw_words_make(const lw_outlook_answer *answer, const lw_words_choice *ch
 void lw_words_clear(lw_words *words)
 {
     free(words->event);
+    free(words->happening);
     memset(words, 0, sizeof *words);
 }

@@ -57,7 +57,8 @@ typedef struct lw_words {
     char why[LW_SENTENCE];       /* how sure that is, and what it stands on */
     char departure[LW_SENTENCE]; /* whether the wished departure is reached; empty without one */
     lw_supply_words supply[LW_SUPPLY_COUNT];
-    char (*event)[LW_SENTENCE]; /* one for each event of the outlook, same order */
+    lw_event *happening;        /* every event of the outlook by time, a cause before what it sets off */
+    char (*event)[LW_SENTENCE]; /* a sentence for each of them, same order */
     int event_count;
     lw_warning warning[LW_WORDS_WARNINGS];
     int warning_count, warning_lost;

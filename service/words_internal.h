@@ -40,6 +40,8 @@ int lw_is_of_concern(const lw_speaker *s, lw_supply supply);
 int64_t lw_concern_until(const lw_speaker *s);
 
 void lw_say_supplies(const lw_speaker *s, lw_words *words);
+/* words_order.c: the events of an outlook by time, each behind what caused it; room for event_count. */
+void lw_events_in_order(const lw_outlook *outlook, lw_event *to);
 void lw_say_event(const lw_speaker *s, const lw_event *event, char *buf, size_t n);
 void lw_say_warnings(const lw_speaker *s, lw_words *words);
 /* What drops out at a cut-off class: "furnace blower"; "" when nothing of ours does. */

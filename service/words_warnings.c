@@ -25,14 +25,6 @@ typedef struct lw_teller {
     int count;
 } lw_teller;
 
-static int by_time(const void *a, const void *b)
-{
-    const lw_event *x = a, *y = b;
-    if (x->at_s != y->at_s)
-        return x->at_s < y->at_s ? -1 : 1;
-    return x->kind != y->kind ? (x->kind < y->kind ? -1 : 1) : (x->index > y->index) - (x->index < y->index);
-}
-
 static lw_warning *new_warning(lw_teller *t, lw_event_kind kind, int64_t first_s, int times)
 {
     lw_words *w = t->words;
@@ -341,37 +333,13 @@ static void sort_warnings(lw_words *words)
     }
 }
 
-/* The engine notes what stops at the start of its step, the cut that stops it where it falls inside the step: then it is
- * told with that cut. The blower is the first to go as a rule, the others are among the last. */
-static void put_behind_cuts(lw_teller *t)
-{
-    const int64_t step_s = 3600 / (t->s->outlook->steps_per_hour > 0 ? t->s->outlook->steps_per_hour : 1);
-    for (int i = 0; i < t->count; i++) {
-        lw_event *e = &t->event[i];
-        int64_t moved_s = e->at_s;
-        if (e->kind != LW_EVENT_FURNACE_STOPS && e->kind != LW_EVENT_FRIDGE_STOPS && e->kind != LW_EVENT_ALARMS_STOP &&
-            e->kind != LW_EVENT_WATER_STOPS && e->kind != LW_EVENT_NETWORK_STOPS)
-            continue;
-        for (int c = 0; c < t->count; c++) {
-            const int64_t cut_s = t->event[c].at_s;
-            if (t->event[c].kind != LW_EVENT_LOADS_CUT || cut_s <= e->at_s || cut_s >= e->at_s + step_s)
-                continue;
-            if (moved_s == e->at_s || (cut_s > moved_s) == (e->kind != LW_EVENT_FURNACE_STOPS))
-                moved_s = cut_s;
-        }
-        e->at_s = moved_s;
-    }
-}
-
 void lw_say_warnings(const lw_speaker *s, lw_words *words)
 {
     lw_teller t = {.s = s, .words = words};
     const int64_t until_s = lw_concern_until(s);
-    for (int i = 0; i < s->outlook->event_count; i++)
-        if (s->outlook->event[i].at_s < until_s)
-            t.event[t.count++] = s->outlook->event[i];
-    put_behind_cuts(&t);
-    qsort(t.event, (size_t)t.count, sizeof t.event[0], by_time);
+    for (int i = 0; i < words->event_count; i++)
+        if (words->happening[i].at_s < until_s)
+            t.event[t.count++] = words->happening[i];
     tell_chain(&t);
     for (int i = 0; i < t.count; i++)
         if (!t.is_told[i] && !is_quiet(&t, &t.event[i]))

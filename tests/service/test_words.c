@@ -174,6 +174,37 @@ static void every_kind_of_event_has_a_sentence(void **state)
     drop(words, &answer);
 }
 
+/* The engine notes an effect at its step's start and its cause inside the step. */
+static void a_cause_comes_before_what_it_sets_off(void **state)
+{
+    (void)state;
+    lw_outlook_answer answer = camp_answer(camp_new(20), 0);
+    lw_outlook *o = answer.outlook;
+    static const lw_event given[] = {
+        {.kind = LW_EVENT_CABIN_FREEZES, .at_s = 7200},
+        {.kind = LW_EVENT_FURNACE_STOPS, .at_s = 3600, .value = 2.0},
+        {.kind = LW_EVENT_FRIDGE_STOPS, .at_s = 3600},
+        {.kind = LW_EVENT_VITAL_STOPS, .at_s = 7200},
+        {.kind = LW_EVENT_SUPPLY_END, .at_s = 4200, .supply = LW_SUPPLY_PROPANE, .index = -1},
+        {.kind = LW_EVENT_LOADS_CUT, .at_s = 7200},
+        {.kind = LW_EVENT_BATTERY_FLOOR, .at_s = 7200},
+    };
+    static const lw_event_kind want[] = {LW_EVENT_SUPPLY_END,    LW_EVENT_FURNACE_STOPS, LW_EVENT_FRIDGE_STOPS,
+                                         LW_EVENT_BATTERY_FLOOR, LW_EVENT_LOADS_CUT,     LW_EVENT_VITAL_STOPS,
+                                         LW_EVENT_CABIN_FREEZES};
+    o->event_count = COUNT_OF(given);
+    for (size_t i = 0; i < COUNT_OF(given); i++) {
+        o->event[i] = given[i];
+        o->event[i].at_s += o->start_s;
+    }
+    lw_words *words = words_of(&answer, &US);
+    for (size_t i = 0; i < COUNT_OF(want); i++)
+        if (words->happening[i].kind != want[i])
+            fail_msg("%zu: %s, want %s", i, lw_event_word(words->happening[i].kind), lw_event_word(want[i]));
+    CHECK_TEXT(words->event[1], "Sun 14 Jun 16:10: furnace stops: no gas.");
+    drop(words, &answer);
+}
+
 static void repeats_are_counted_not_repeated(void **state)
 {
     (void)state;
@@ -323,6 +354,7 @@ int main(int argc, char **argv)
         cmocka_unit_test(lines_that_do_not_concern_the_household_are_not_there),
         cmocka_unit_test(water_of_unknown_origin_is_marked),
         cmocka_unit_test(every_kind_of_event_has_a_sentence),
+        cmocka_unit_test(a_cause_comes_before_what_it_sets_off),
         cmocka_unit_test(repeats_are_counted_not_repeated),
         cmocka_unit_test(a_vital_load_is_the_first_warning_and_says_leave),
         cmocka_unit_test(each_caution_comes_once),
