@@ -68,7 +68,7 @@ static const char *person_of(const lw_speaker *s, int index)
     return fits ? crew->person[index].name : "someone on board";
 }
 
-static const char *vital_of(const lw_speaker *s, int index)
+const char *lw_vital_say(const lw_speaker *s, int index)
 {
     const lw_outlook *o = s->outlook;
     if (index < 0 || index >= o->vital_count)
@@ -107,7 +107,7 @@ static void event_words(const lw_speaker *s, const lw_event *e, lw_line *to)
                                                          : "the gas is too cold to leave the cylinder");
         break;
     case LW_EVENT_FURNACE_SHORT:
-        lw_line_add(to, "furnace runs without pause and the cabin still cools, %s now.", warm);
+        lw_line_add(to, "the furnace runs without pause and does not reach the warmth you set, %s inside.", warm);
         break;
     case LW_EVENT_GAS_SHORT:
         lw_line_add(to, "cold cylinders give less gas than is asked for.");
@@ -128,7 +128,7 @@ static void event_words(const lw_speaker *s, const lw_event *e, lw_line *to)
         lw_line_add(to, "gas and smoke alarms have no power.");
         break;
     case LW_EVENT_VITAL_STOPS:
-        lw_line_add(to, "no power for %s.", vital_of(s, e->index));
+        lw_line_add(to, "no power for %s.", lw_vital_say(s, e->index));
         break;
     case LW_EVENT_VITAL_COLD:
         lw_line_add(to, "too cold inside for %s, %s.", person_of(s, e->index), warm);
