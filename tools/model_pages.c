@@ -22,6 +22,7 @@ static const struct {
     {"plane", {"core/sky/plane.h"}},
     {"glass", {"core/sky/glass.h"}},
     {"air", {"core/sky/air.h"}},
+    {"climate", {"core/sky/climate.h"}},
     {"cell", {"core/power/cell.h"}},
     {"battery", {"core/power/battery.h"}},
     {"kibam", {"core/power/kibam.h"}},
