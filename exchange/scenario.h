@@ -6,8 +6,9 @@
  * Results   lw_loaded: the scenario (SI and UTC), the zone, the texts that a report needs. All or nothing: on failure
  *           *out is as lw_loaded_clear leaves it.
  * Errors    one sentence with file, line and key: what was found, what fits. The first failure wins.
- * Weather   an hourly file, or values by month or for the whole stay, from which each day has the same curve: the low at
- *           6:00 and the high at 15:00 mean solar time, half a cosine between either; clearness is constant (ghi, dni, dhi
+ * Weather   an hourly file; or the climate of the place (core/sky/climate.h, North America), also where the file says nothing
+ *           of weather: each day as its normal, its error in the source's words and among the assumptions, doubts as notes;
+ *           or values by month or for the whole stay, from which each day has the same curve: the low at 6:00 and the high at 15:00 mean solar time, half a cosine between either; clearness is constant (ghi, dni, dhi
  *           are NaN then). Months hold at their middle and pass over in between. Air is corrected by 6.5 K/km from the
  *           height where the weather was measured to the place.
  * Horizon   the calendar runs from the hour of arrival to the later of departure and arrival + 60 days, at most LW_HOURS.
@@ -35,7 +36,7 @@ typedef struct lw_assumption {
     char key[96];   /* "rig.tanks.fresh.capacity" */
     char value[64]; /* as a person would write it, in the units of the file's `units` */
     char source[160];
-    char kind[24]; /* published, common practice, from memory, yours */
+    char kind[24]; /* published, common practice, from memory, own fit, yours */
     int order;     /* of the key in the table of keys */
 } lw_assumption;
 

@@ -369,8 +369,9 @@ const lw_key lw_keys[] = {
     WORD("stay.events[].potable", YES_NO_UNKNOWN, "yes", "fresh water: fit to drink"),
     TEXT("stay.events[].why", "run to town", "a few words"),
 
-    MAP("weather", "file", LW_KEY_REQUIRED, "an hourly file, months, or one set of values for the whole stay"),
-    TEXT_TO("weather.file", 1000, "basin.epw", "EPW or TMY3, beside this file"),
+    MAP("weather", "file", 0,
+        "an hourly file, months, one set of values for the whole stay, or climate; climate where it is left out"),
+    TEXT_TO("weather.file", 1000, "basin.epw", "EPW or TMY3, beside this file; climate: what the place usually has"),
     QTY("weather.elevation", LENGTH, -430, 6000, "5900 ft",
         "where the weather was measured; air is corrected by 6.5 K/km"),
     TEXT_TO("weather.source", 150, "normals of the valley station", "where the values come from, for the report"),

@@ -246,7 +246,7 @@ static void read_file(lw_reader *r, const lw_scope *in, const char *name)
     lw_hourly_clear(&file);
 }
 
-/* ---- which of the three ---- */
+/* ---- which of them ---- */
 
 static void want_one_kind(lw_reader *r, const lw_scope *in)
 {
@@ -271,6 +271,10 @@ void lw_read_weather(lw_reader *r, const lw_scope *root)
     want_one_kind(r, &in);
     if (r->code)
         return;
+    if (!in.node || (file && strcmp(file, "climate") == 0)) {
+        lw_read_climate(r, root, in.node != NULL);
+        return;
+    }
     if (file) {
         read_file(r, &in, file);
         return;
