@@ -36,7 +36,7 @@ struct lw_command {
     int (*run)(const lw_command *self, int argc, char **argv); /* argv[0] is the command's name; gives the exit code */
 };
 
-extern const lw_command lw_command_outlook, lw_command_model;
+extern const lw_command lw_command_outlook, lw_command_weather, lw_command_model;
 
 /* NULL-ended, in the order shown to people. */
 extern const lw_command *const lw_commands[];
