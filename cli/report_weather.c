@@ -7,6 +7,8 @@
 #include "text/decimal.h"
 #include "text/quantity.h"
 
+enum { WHOLE_TABLE = 68, NARROW_COLUMNS = 5 }; /* a narrower screen gets the first columns */
+
 enum { INDENT = 2, NAME = 12, SCALE_LEAST = 20, SCALE_MOST = 72, CELL = 24 };
 
 static const char *const BAR = "━", *const FREEZING = "┊";
@@ -258,7 +260,7 @@ void lw_report_weather(lw_screen *screen, const lw_weather_answer *answer, lw_un
     put_heading(screen, &view);
     lw_put_end(screen);
     lw_put_table(screen, &(lw_table){.rows = view.rows + 1,
-                                     .columns = 8,
+                                     .columns = screen->width < WHOLE_TABLE ? NARROW_COLUMNS : LW_TABLE_COLUMNS,
                                      .right = 0xFEu,
                                      .indent = INDENT,
                                      .head = LW_PAINT_FAINT,
