@@ -144,9 +144,9 @@ static void a_stations_height_is_in_its_difference_not_in_the_place(void **state
 static void a_station_counts_by_distance_and_height_as_the_formula_says(void **state)
 {
     lw_climate_site site = site_at(40.0, -112.0, 1500.0);
-    const double north_deg = 50.0 / 111.2; /* 50 km: e^-1; 500 m: e^-1 */
+    const double north_deg = 50.0 / 111.2; /* 50 km: e^-1; 250 m: e^-0.25 */
     const lw_climate_station stations[] = {
-        station_at(&(lw_climate_place){40.0 + north_deg, -112.0, 2000.0}, 3.0, 0.0),
+        station_at(&(lw_climate_place){40.0 + north_deg, -112.0, 1250.0}, 3.0, 0.0),
         station_at(&(lw_climate_place){44.0, -112.0, 1500.0}, 100.0, 0.0), /* 445 km: too far */
     };
     (void)state;
@@ -154,7 +154,7 @@ static void a_station_counts_by_distance_and_height_as_the_formula_says(void **s
     lw_climate_of_month(&site, 1, &before);
     lw_climate_correct(&site, stations, 2);
     lw_climate_of_month(&site, 1, &after);
-    const double w = exp(-2.0);
+    const double w = exp(-1.25);
     CHECK_NEAR(after.tmax_c - before.tmax_c, 3.0 * w / (0.2 + w), 1e-9, "tmax");
 }
 

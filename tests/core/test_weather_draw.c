@@ -297,6 +297,45 @@ static void hours_reach_each_days_low_near_sunrise_and_high_in_the_afternoon(voi
     free(w);
 }
 
+static void a_night_goes_from_one_high_to_one_low_over_midnight(void **state)
+{
+    world *w = world_take(39.22, -106.32, 3026.0, (lw_date){2026, 10, 1}, 10);
+    int midnights = 0;
+    (void)state;
+    for (int i = 1; i < w->frame.hours; i++) {
+        const lw_weather_hour *a = &w->frame.hour[i - 1], *b = &w->frame.hour[i];
+        if (a->day == b->day)
+            continue;
+        assert_int_equal(b->day, a->day + 1);
+        assert_int_equal(a->low_day, b->day);
+        assert_int_equal(b->low_day, b->day);
+        assert_int_equal(a->high_day, a->day);
+        assert_int_equal(b->high_day, a->day);
+        midnights++;
+    }
+    assert_int_equal(midnights, 10);
+    free(w);
+}
+
+static void the_hours_follow_the_sun_not_the_mean_clock(void **state)
+{
+    /* Early November the sun is 16 minutes ahead of its mean. Share by the day's own sunrise, noon and sunset, each of
+     * core/sky/sun_events.h; 0.01 of the range is two minutes of the morning. */
+    world *w = world_take(38.57, -109.55, 0.0, (lw_date){2026, 11, 1}, 6);
+    const int64_t start_s = lw_day_of((lw_date){2026, 11, 1}) * 86400 + 20 * 3600;
+    (void)state;
+    for (int i = 0; i < w->frame.hours; i++) {
+        int evening, before;
+        lw_sun_events_out sun;
+        lw_sun_events(&(lw_sun_events_in){w->frame.first_day + w->frame.hour[i].day, 38.57, -109.55, 69.2}, &sun);
+        const double half_h = (sun.sunset_s - sun.sunrise_s) / 7200.0;
+        const double apparent_h = 12.0 + ((double)start_s + 3600.0 * i + 1800.0 - sun.transit_s) / 3600.0;
+        const double want = lw_weather_share(apparent_h, 12.0 - half_h, 12.0 + half_h, &evening, &before);
+        CHECK_NEAR((double)w->frame.hour[i].share, want, 0.01, "hour %d, %.2f h of the sun", i, apparent_h);
+    }
+    free(w);
+}
+
 static void the_normal_course_is_the_models_and_its_sun_keeps_the_months_clearness(void **state)
 {
     world *w = world_take(38.57, -109.55, 1230.0, (lw_date){2026, 7, 1}, 30);
@@ -384,6 +423,8 @@ int main(void)
         cmocka_unit_test(another_span_of_the_same_days_meets_the_same_numbers),
         cmocka_unit_test(an_hour_of_the_day_stands_where_the_mean_day_of_western_stations_has_it),
         cmocka_unit_test(hours_reach_each_days_low_near_sunrise_and_high_in_the_afternoon),
+        cmocka_unit_test(a_night_goes_from_one_high_to_one_low_over_midnight),
+        cmocka_unit_test(the_hours_follow_the_sun_not_the_mean_clock),
         cmocka_unit_test(the_normal_course_is_the_models_and_its_sun_keeps_the_months_clearness),
         cmocka_unit_test(a_span_outside_is_refused),
         cmocka_unit_test(every_corner_of_the_domain_gives_numbers),
