@@ -87,6 +87,15 @@ static void add_energy(amount_lines *lines, const char *name, double a_day_wh, c
     snprintf(line->note, sizeof line->note, "%s", note);
 }
 
+static int is_too_cold(const lw_report *r)
+{
+    const lw_outlook *outlook = r->answer->outlook;
+    for (int i = 0; i < outlook->event_count; i++)
+        if (outlook->event[i].kind == LW_EVENT_CHARGE_COLD)
+            return 1;
+    return 0;
+}
+
 void lw_report_power(const lw_report *r)
 {
     const double days = days_of(r), *of = flows_of(r)->of;
@@ -104,12 +113,14 @@ void lw_report_power(const lw_report *r)
     }
     add_energy(&lines, "Generator", of[LW_FLOW_GENERATOR_AC] / days, note);
     add_energy(&lines, "Driving", of[LW_FLOW_DRIVE_DC] / days, "");
-    add_energy(&lines, "Taken out of the battery", battery_wh / days, "more than goes in");
+    add_energy(&lines, "From the battery", battery_wh / days, "it ends lower than it began");
     add_energy(&lines, "Appliances", (of[LW_FLOW_DC_LOADS] + of[LW_FLOW_AC_INVERTER] + of[LW_FLOW_AC_GENERATOR]) / days,
                "");
     add_energy(&lines, "Lost on the way", losses_wh / days, "battery, inverter, charger");
-    add_energy(&lines, "Left in the battery", -battery_wh / days, "more than is taken out");
-    add_energy(&lines, "Sun not used", of[LW_FLOW_SUN_UNUSED] / days, "the battery had no room for it");
+    add_energy(&lines, "Into the battery", -battery_wh / days, "it ends higher than it began");
+    add_energy(&lines, "Sun not used", of[LW_FLOW_SUN_UNUSED] / days,
+               is_too_cold(r) ? "the battery had no room for it or was too cold to charge"
+                              : "the battery had no room for it");
     add_energy(&lines, "Wanted but not there", of[LW_FLOW_UNMET_LOAD] / days, "appliances that stood still");
     if (lines.count == 0)
         return;

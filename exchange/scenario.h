@@ -36,7 +36,7 @@ typedef struct lw_assumption {
     char key[96];   /* "rig.tanks.fresh.capacity" */
     char value[64]; /* as a person would write it, in the units of the file's `units` */
     char source[160];
-    char kind[24]; /* published, common practice, from memory, own fit, yours */
+    char kind[24]; /* published, common practice, from memory, fitted, yours */
     int order;     /* of the key in the table of keys */
 } lw_assumption;
 

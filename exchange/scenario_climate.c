@@ -68,16 +68,18 @@ static void say_climate(lw_reader *r, const lw_scope *root, const lw_climate_sit
     lw_climate_of_month(site, month, &normal);
     step(high, sizeof high, error.tmax_k, out->units);
     step(low, sizeof low, error.tmin_k, out->units);
-    snprintf(out->weather_source, sizeof out->weather_source,
-             "climate of the place, 1991-2020, by a fit to stations (the mean high plus or minus %.30s, the low %.30s)",
-             high, low);
+    if (!out->weather_source[0])
+        snprintf(
+            out->weather_source, sizeof out->weather_source,
+            "climate of the place, 1991-2020, by a fit to stations (the mean high plus or minus %.30s, the low %.30s)",
+            high, low);
     if (!is_asked) {
         char value[64], source[160];
         snprintf(value, sizeof value, "climate, highs +- %.16s, lows +- %.16s", high, low);
         snprintf(source, sizeof source,
                  "fit to stations of 1991-2020, data/climate; clearness +- %ld %%, wind of the open +- %ld %%",
                  lround(100.0 * error.kt / normal.kt), lround(100.0 * error.wind_ms / normal.wind_ms));
-        lw_read_assume(r, root, "weather", value, source, "own fit");
+        lw_read_assume(r, root, "weather", value, source, "fitted");
     }
     say_height(r, root);
     say_height(r, root);
@@ -104,6 +106,25 @@ static void fill(lw_scenario *to, const lw_weather_frame *frame)
         w->ghi_wm2[i] = w->dni_wm2[i] = w->dhi_wm2[i] = NAN;
 }
 
+/* What the file says of clear sky, wind, humidity or rain holds instead, each for the whole stay. */
+static void take_given(lw_reader *r, const lw_scope *in)
+{
+    lw_scenario *to = r->out->scenario;
+    lw_weather *w = &to->weather;
+    static const char *const KEYS[] = {"clear", "wind", "humidity", "rain"};
+    double *const series[] = {w->clear_frac, w->wind_ms, w->humidity_frac, w->precip_mm};
+    for (int k = 0; k < 4; k++) {
+        if (!in->node || in->node->kind != LW_YAML_MAP || !lw_read_is_given(r, in, KEYS[k]))
+            continue;
+        const double value = lw_read_si(r, in, KEYS[k]);
+        for (int i = 0; i < to->calendar.hours; i++) {
+            const lw_date date = lw_date_of(to->calendar.civil_day[i]);
+            const double of_hour = 1000.0 / (24.0 * lw_days_in_month(date.year, date.month)); /* metres a month */
+            series[k][i] = series[k] == w->precip_mm ? value * of_hour : value;
+        }
+    }
+}
+
 void lw_read_climate(lw_reader *r, const lw_scope *root, int is_asked)
 {
     lw_scenario *to = r->out->scenario;
@@ -127,7 +148,9 @@ void lw_read_climate(lw_reader *r, const lw_scope *root, int is_asked)
                        frame ? "there is no climate for a stay of that time" : "not enough memory for the climate");
     } else {
         lw_weather_frame_make(&in, frame);
+        const lw_scope in_file = lw_read_map(r, root, "weather");
         fill(to, frame);
+        take_given(r, &in_file);
         say_climate(r, root, &site, is_asked);
     }
     free(frame);

@@ -257,6 +257,14 @@ static void want_one_kind(lw_reader *r, const lw_scope *in)
                        "a file, months and one high and low exclude one another; keep one");
 }
 
+/* Asked for, or none of the others is given. */
+static int is_climate(lw_reader *r, const lw_scope *in, const char *file)
+{
+    if (file)
+        return strcmp(file, "climate") == 0;
+    return !lw_read_is_given(r, in, "months") && !lw_read_is_given(r, in, "high") && !lw_read_is_given(r, in, "low");
+}
+
 void lw_read_weather(lw_reader *r, const lw_scope *root)
 {
     const lw_scope in = lw_read_map(r, root, "weather");
@@ -271,8 +279,8 @@ void lw_read_weather(lw_reader *r, const lw_scope *root)
     want_one_kind(r, &in);
     if (r->code)
         return;
-    if (!in.node || (file && strcmp(file, "climate") == 0)) {
-        lw_read_climate(r, root, in.node != NULL);
+    if (is_climate(r, &in, file)) {
+        lw_read_climate(r, root, file != NULL);
         return;
     }
     if (file) {

@@ -48,7 +48,7 @@ quietly() {
     "$@" >"$log" 2>&1 </dev/null || rc=$?
     kill "$note" 2>/dev/null || true
     wait "$note" 2>/dev/null || true
-    [ $rc -eq 0 ] || { cat "$log" >&2; say "failed: $what"; }
+    [ $rc -eq 0 ] || { grep -vE '^\[[0-9]+/[0-9]+\] (Building|Linking)' "$log" >&2 || true; say "failed: $what"; }
     return $rc
 }
 
@@ -62,4 +62,4 @@ build() {
 
 # What it takes to build the program, and what it takes to check it.
 build_packages=(gcc libc6-dev cmake ninja-build libyaml-dev libjansson-dev tzdata)
-test_packages=(clang libclang-rt-14-dev llvm clang-format clang-tidy cppcheck libcmocka-dev valgrind)
+test_packages=(clang libclang-rt-14-dev llvm clang-format clang-tidy cppcheck libcmocka-dev valgrind python3-jsonschema)

@@ -140,6 +140,42 @@ static double drift(const lw_cabin *cabin, const lw_cabin_in *in, double next_c,
     return phase_s;
 }
 
+/* Nine steps in ten are one of two plain cases, worth a tenth of the time: the furnace holds its set-point all through, or
+ * nothing works and the temperature floats without meeting a set-point. Returns 0 where it is neither. */
+static int plain_step(const lw_cabin *cabin, const lw_cabin_in *in, const edges *at, lw_cabin_out *out)
+{
+    const double above_k = in->start_c - in->outside_c, loss_w = cabin->ua_wk * above_k;
+    const double upper_c = at->vent_c < at->cool_c ? at->vent_c : at->cool_c;
+    if (in->start_c >= at->heat_c && in->start_c <= at->heat_c) {
+        const double need_w = loss_w - in->gain_w;
+        if (!(need_w > 0.0 && need_w <= in->heat_max_w && in->start_c < upper_c))
+            return 0;
+        *out = (lw_cabin_out){.end_c = in->start_c,
+                              .mean_c = in->start_c,
+                              .min_c = in->start_c,
+                              .max_c = in->start_c,
+                              .heat_w = need_w,
+                              .conduction_w = loss_w,
+                              .held_frac = 1.0};
+        return 1;
+    }
+    const double x = cabin->ua_wk * in->step_s / cabin->mass_jk;
+    if (!(cabin->decay_full > 0.0 && x >= SERIES_BELOW && in->start_c > at->heat_c && in->start_c < upper_c))
+        return 0;
+    const double pull_k = (in->gain_w - loss_w) / cabin->ua_wk; /* from here to where it would settle */
+    const double change_k = pull_k * (1.0 - cabin->decay_full), end_c = in->start_c + change_k;
+    if (!(end_c > at->heat_c && end_c < upper_c))
+        return 0;
+    const double mean_above_k = above_k + pull_k - change_k / x;
+    *out = (lw_cabin_out){.end_c = end_c,
+                          .mean_c = in->outside_c + mean_above_k,
+                          .min_c = lesser(in->start_c, end_c),
+                          .max_c = in->start_c > end_c ? in->start_c : end_c,
+                          .conduction_w = cabin->ua_wk * mean_above_k,
+                          .stored_w = cabin->mass_jk * change_k / in->step_s};
+    return 1;
+}
+
 void lw_cabin_step(const lw_cabin *cabin, const lw_cabin_in *in, lw_cabin_out *out)
 {
     const edges at = {
@@ -149,6 +185,8 @@ void lw_cabin_step(const lw_cabin *cabin, const lw_cabin_in *in, lw_cabin_out *o
                                                    : in->outside_c,
         .cool_c = in->cool_max_w > 0.0 ? in->cool_set_c : INFINITY,
     };
+    if (plain_step(cabin, in, &at, out))
+        return;
     course run = {.now_c = in->start_c, .left_s = in->step_s};
     for (int i = 0; i < PHASES_MOST && run.left_s > 0.0; i++) {
         const double above_k = run.now_c - in->outside_c, free_w = in->gain_w - cabin->ua_wk * above_k;

@@ -5,9 +5,9 @@
  *           changed.
  * Results   temperatures in C, relative humidity inside 0..1; classes in rising order.
  * Errors    LW_E_RANGE from lw_comfort_check and lw_damp_check.
- * Source    A15 US NWS wind chill (2001). A16 US NWS regression, Rothfusz 1990, SR 90-23; below 80 F and at the dry and
- *           damp ends the NWS's published steps around it (from memory). Classes: NWS; danger from 103 F. H23: ASHRAE
- *           55 zones for 1.0 and 0.5 clo, sleep practice. H29: Magnus, WMO-No. 8 (17.62, 243.12 C).
+ * Source    US NWS wind chill (2001). US NWS regression, Rothfusz 1990, SR 90-23; below 80 F and at the dry and
+ *           damp ends the NWS's published steps around it (from memory). Classes: NWS; danger from 103 F. ASHRAE
+ *           55 zones for 1.0 and 0.5 clo, sleep practice. Magnus, WMO-No. 8 (17.62, 243.12 C).
  * Limits    wind chill is the air temperature above 50 F or below 3 mph; the heat index is for shade and light wind and
  *           is not defined in extreme heat (above 50 C the regression is continued); as published it
  *           jumps by up to 4 F at 80 F, where the regression takes over. Condensation is quasi-steady. */

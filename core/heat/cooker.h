@@ -4,8 +4,8 @@
  * Inputs    kind of dish; people >= 0.
  * Results   kg.
  * Errors    none; people below 0 or NaN count as 0, and nobody eats nothing.
- * Source    P23 0.10-0.25 kg/day for a family of four; P22 ring 0.40-0.50 to the pot, oven 2.1 kW: trade practice.
- * Limits    the meal is set so that two a day for four take P23's middle, two fifths of it whatever the number of
+ * Source    0.10-0.25 kg/day for a family of four; ring 0.40-0.50 to the pot, oven 2.1 kW: trade practice.
+ * Limits    the meal is set so that two a day for four take the middle of that, two fifths of it whatever the number of
  *           people (ours). Longer at altitude by a quarter per 1,000 m for boiled food (USDA FSIS guides). */
 #ifndef LW_CORE_HEAT_COOKER_H
 #define LW_CORE_HEAT_COOKER_H

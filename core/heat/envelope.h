@@ -5,7 +5,7 @@
  *           density_ratio of the air to 1.225 kg/m3 (1 at sea level, 0.82 at 2,000 m).
  * Results   W/K; m2; m3.
  * Errors    LW_E_RANGE from lw_envelope_check.
- * Source    H01, H02 ASHRAE Handbook Fundamentals, heating load (sum U A + 0.335 n V rho/rho0; 1.2 kg/m3 x 1.006
+ * Source    ASHRAE Handbook Fundamentals, heating load (sum U A + 0.335 n V rho/rho0; 1.2 kg/m3 x 1.006
  *           kJ/(kg K)). Wall: ISO 6946 surface resistances 0.13 (wall), 0.10 (up), 0.17 (down) inside, 0.04 outside;
  *           framing adds 10-30 % (practice). Air changes 0.3-0.6 calm, 1-2 in wind: trade practice. UA by kind of rig:
  *           trade practice, consistent with the formula.

@@ -5,8 +5,8 @@
  * Inputs    temperatures in C, hours, kilograms.
  * Results   spent_frac of the clock: 1 and more means throw away. The clock only runs, it never turns back.
  * Errors    LW_E_RANGE from the checks.
- * Source    F01, F02, F03: USDA FSIS (4.4 C; 2 h, 1 h above 32.2 C; fridge 4 h shut, freezer 48 h full, 24 h half
- *           full). F04 heat of fusion 334 kJ/kg (physical tables). F05 physics. F06 FoodSafety.gov cold storage chart.
+ * Source    USDA FSIS (4.4 C; 2 h, 1 h above 32.2 C; fridge 4 h shut, freezer 48 h full, 24 h half
+ *           full). Heat of fusion 334 kJ/kg (physical tables). FoodSafety.gov cold storage chart.
  * Limits    a freezer between empty and full is held proportional to its filling (ours, through the published
  *           points). */
 #ifndef LW_CORE_HEAT_FOOD_H

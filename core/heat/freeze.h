@@ -7,9 +7,9 @@
  *           lw_bay_in: bay_c and clocks at the start, inside_c, outside_c, is_furnace_on, is_pad_on, step_s.
  * Results   bay_c at the end; pad_w mean; clocks in hours; warnings.
  * Errors    LW_E_RANGE from lw_bay_check.
- * Source    H25 valve and hose outside: below -1 C for 3-4 h. H26 pipes and tanks under an unheated floor: below -4 C
- *           outside for 4-6 h, heated belly -9 to -12. E32 pads 40-120 W, on below 7 C: trade practice. H28 physics.
- * Limits    the mix is set so that the bay reaches 0 C at H26's outside temperatures with 18 C inside (ours); lags are
+ * Source    trade practice: valve and hose outside, below -1 C for 3-4 h; pipes and tanks under an unheated floor: below -4 C
+ *           outside for 4-6 h, heated belly -9 to -12; pads 40-120 W, on below 7 C. Time to freeze: physics.
+ * Limits    the mix is set so that the bay reaches 0 C at those outside temperatures with 18 C inside (ours); lags are
  *           from memory; water's own heat and the heat of freezing are not in the bay. A clock falls back, above its
  *           threshold, as fast as it rose (ours). Warnings are at the early end of the ranges. */
 #ifndef LW_CORE_HEAT_FREEZE_H
@@ -57,7 +57,7 @@ lw_bay_spec lw_bay_of(lw_bay_kind kind);
 LW_MUST_USE lw_code lw_bay_check(const lw_bay_spec *bay, const lw_bay_in *in, lw_fault *fault);
 void lw_bay_step(const lw_bay_spec *bay, const lw_bay_in *in, lw_bay_out *out);
 
-/* Hours until a full tank has cooled to 0 C and the share is frozen, mean difference as H28: between the half-way
+/* Hours until a full tank has cooled to 0 C and the share is frozen, mean difference: between the half-way
  * temperature and around while cooling, 0 C and around while freezing. INFINITY where it never freezes. */
 double lw_tank_freeze_h(const lw_tank_freeze_in *in);
 

@@ -3,7 +3,7 @@
 #include "core/heat/propane.h"
 #include "core/heat/trade_units_internal.h"
 
-/* Absorption: straight between P18's ends, 0.3 kg of gas a day at 10 C, 0.7 at 38 C; as shares of 25 C. */
+/* Absorption: straight between the ends of practice, 0.3 kg of gas a day at 10 C, 0.7 at 38 C; as shares of 25 C. */
 #define KG_DAY(air_c) (0.3 + ((air_c)-10.0) * ((0.7 - 0.3) / (38.0 - 10.0)))
 static const double GAS_25_W = KG_DAY(25.0) * LW_PROPANE_HHV_JPKG / 86400.0;
 static const double GAS_PER_K = (0.7 - 0.3) / (38.0 - 10.0) / KG_DAY(25.0);
@@ -18,7 +18,7 @@ lw_fridge lw_fridge_absorption(void)
 
 double lw_fridge_rated_w(double volume_l)
 {
-    /* Straight through the middles of E14: 50 L 350 Wh/day, 150 L 700 Wh/day. */
+    /* Straight through the middles of practice: 50 L 350 Wh/day, 150 L 700 Wh/day. */
     return (175.0 + 3.5 * volume_l) / 24.0;
 }
 

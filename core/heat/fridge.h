@@ -5,11 +5,11 @@
  * Inputs    ambient_c of the air at the cooling unit (absorption) or the cabin (compressor), -40..60; litres inside.
  * Results   mean W. is_weak: the absorption unit runs without pause and no longer holds its temperature.
  * Errors    LW_E_RANGE from lw_fridge_check.
- * Source    P18, P19 (0.3-0.7 kg/day; burner 0.35-0.45 kW), E12 (control 0.3-1.0 A), E14 (40-60 L 250-450, 100-200 L
- *           500-900 Wh/day at 25 C, +3-4 %/K), F12 (output falls above 32 C): trade practice. E15: 10 CFR 430.32(a),
+ * Source    trade practice: absorption 0.3-0.7 kg/day, burner 0.35-0.45 kW, control 0.3-1.0 A; 40-60 L 250-450, 100-200 L
+ *           500-900 Wh/day at 25 C, +3-4 %/K; output falls above 32 C. Household: 10 CFR 430.32(a),
  *           class 3 without ice maker: 8.07 AV + 233.7 kWh/a, AV in ft3.
- * Limits    absorption gas is a straight line, 0.3 kg/day at 10 C to 0.7 at 38 C, scaled by rated_w (ours, on P18);
- *           door openings and warm food are in the means; F11 gives a big load of warm food. */
+ * Limits    absorption gas is a straight line, 0.3 kg/day at 10 C to 0.7 at 38 C, scaled by rated_w (ours);
+ *           door openings and warm food are in the means; a big load of warm food costs more. */
 #ifndef LW_CORE_HEAT_FRIDGE_H
 #define LW_CORE_HEAT_FRIDGE_H
 

@@ -5,7 +5,7 @@
  *           4-6, runon_h 0.04 a cycle; heat wanted in W; input available now (derated, and not over the gas supply).
  * Results   mean powers of the step. gas_w x efficiency = heat_w; flue_w is the rest by its own formula.
  * Errors    LW_E_RANGE from the checks.
- * Source    H13, H14 (arithmetic on trade practice). Derate P24: NFPA 54 / ANSI Z223.1 high-altitude clause (11.1.2):
+ * Source    arithmetic on trade practice. Derate: NFPA 54 / ANSI Z223.1 high-altitude clause (11.1.2):
  *           4 % for each 1,000 ft of elevation above sea level once the site is above 2,000 ft; many makers count
  *           only the height above 2,000 ft; a listing may allow full input up to a stated height: hence the choice.
  * Limits    above duty 1 the rig cools: heat_w is capped. Cycles are never shorter than the run-on time (ours), so that

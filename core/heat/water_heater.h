@@ -8,7 +8,7 @@
  * Results   gas_w, standing_w means; served_j into drawn water, short_j what was drawn but came cold; deficit_j at the
  *           end. efficiency x gas_w x step + short_j + (deficit end - start) = heat of the draw + standing_w x step.
  * Errors    LW_E_RANGE from lw_water_heater_check.
- * Source    P20, P21 (4.186 kJ/(L K), physics; ranges trade practice).
+ * Source    4.186 kJ/(L K), physics; ranges trade practice.
  * Limits    quasi-steady: mixing in the tank and the order of draw and heating inside a step are not followed. Standing
  *           loss falls with the share of heat the tank lacks. */
 #ifndef LW_CORE_HEAT_WATER_HEATER_H

@@ -313,7 +313,7 @@ void lw_battery_apply(const lw_battery *b, lw_kibam_state *s, const lw_battery_f
 
 double lw_battery_rest(const lw_battery *b, lw_kibam_state *s, double temp_c, double dt_h)
 {
-    const double x = b->self_discharge_per_h * exp2((temp_c - 25.0) / 10.0) * dt_h; /* B27: doubles per 10 K */
+    const double x = b->self_discharge_per_h * exp2((temp_c - 25.0) / 10.0) * dt_h; /* doubles per 10 K */
     if (!(x > 0.0))
         return 0.0;
     /* An hour loses 1e-5 or so, where three terms are exact to the last figure. */

@@ -8,7 +8,7 @@
  *           little bound charge (capacity of the wells less that of the rate) lies below 0.
  * Results   lw_battery_flow. Power and current are positive INTO the battery, so that draws have negative figures.
  * Errors    LW_E_RANGE from lw_battery_check; all else is total. dt_h or power_w not above zero give an idle flow.
- * Source    rows B.. of the figures beside the tables in battery_spec.c; KiBaM: Manwell and McGowan 1993; acceptance:
+ * Source    beside the tables in battery_spec.c; KiBaM: Manwell and McGowan 1993; acceptance:
  *           Lambert, Gilman, Lilienthal, "Micropower System Modeling", in Farret and Simoes (eds), Integration of
  *           Alternative Sources of Energy, 2006.
  * Limits    resistances are effective ones for steps of minutes to hours. In absorption the voltage falls with the

@@ -9,15 +9,15 @@ static const double MONTH_H = 730.5;                  /* a twelfth of 365.25 day
 static const double TABLE_AH = 100.0, TABLE_V = 12.0; /* the bank that resistances and voltages are listed for */
 
 /* Common practice of the trade, no single source, except where said; the rows of figures are named B...
- * Charging resistance is larger than the ohmic one (B36) because it stands for the overvoltage of charging as well: it
- * is set so that a cycle at a tenth to a fifth of the capacity an hour lands in B20 (0.70-0.85, 0.80-0.90, 0.92-0.96).
- * c and k lie in the recalled ranges of B45, chosen so that the capacity at 5 h and 1 h follows B10's exponents
- * (flooded 0.83 and 0.55 of the 20-hour one, AGM 0.91 and 0.70). Taper of LFP and lead-acid: B18. */
+ * Charging resistance is larger than the ohmic one because it stands for the overvoltage of charging as well: it
+ * is set so that a cycle at a tenth to a fifth of the capacity an hour lands in the usual round trips (0.70-0.85, 0.80-0.90, 0.92-0.96).
+ * c and k lie in recalled ranges (c 0.2-0.6, k 0.3-3), chosen so that the capacity at 5 h and 1 h follows Peukert's usual exponents
+ * (flooded 0.83 and 0.55 of the 20-hour one, AGM 0.91 and 0.70). Taper of LFP and lead-acid: common practice. */
 static const lw_battery_defaults DEFAULTS[LW_CHEMISTRY_COUNT] = {
     [LW_CHEMISTRY_FLOODED] =
         {
-            .source = "common practice: B01 B10 B11 B18 B19 B20 B27 B28 B36 B37; c, k from memory (B45)",
-            /* B28; the value at 0 continues its last step */
+            .source = "common practice; c and k from memory",
+            /* A table long in circulation among deep-cycle makers; the value at 0 continues its last step */
             .rest_v = {11.36, 11.51, 11.66, 11.81, 11.96, 12.10, 12.24, 12.37, 12.50, 12.62, 12.73},
             .floor_frac = 0.50,
             .charge_limit_per_h = 0.20,
@@ -34,8 +34,8 @@ static const lw_battery_defaults DEFAULTS[LW_CHEMISTRY_COUNT] = {
         },
     [LW_CHEMISTRY_AGM] =
         {
-            .source = "common practice: B02 B10 B11 B18 B19 B20 B27 B30 B36 B37; c, k from memory (B45)",
-            /* B30: middles of its ranges at the quarters, linear between */
+            .source = "common practice; c and k from memory",
+            /* Middles of common ranges at the quarters, linear between */
             .rest_v = {11.70, 11.82, 11.94, 12.055, 12.165, 12.275, 12.395, 12.515, 12.63, 12.74, 12.85},
             .floor_frac = 0.50,
             .charge_limit_per_h = 0.30,
@@ -52,8 +52,8 @@ static const lw_battery_defaults DEFAULTS[LW_CHEMISTRY_COUNT] = {
         },
     [LW_CHEMISTRY_LFP] =
         {
-            .source = "common practice: B03 B10 B11 B18 B19 B20 B26 B27 B31 B36; reconnect from memory",
-            /* B31; 0 % and the cut are the middle of its range for the management board */
+            .source = "common practice; reconnect from memory",
+            /* Common practice; 0 % and the cut are the middle of the range for the management board */
             .rest_v = {10.6, 12.80, 12.90, 13.04, 13.14, 13.16, 13.18, 13.26, 13.31, 13.33, 13.50},
             .floor_frac = 0.10,
             .charge_limit_per_h = 0.50,
@@ -199,7 +199,7 @@ double lw_ieee485_factor(double temp_c)
     return factor[at] + (x - at) * (factor[at + 1] - factor[at]);
 }
 
-/* B24, middles of its ranges, common practice; below -20 C its last slope goes on. */
+/* Middles of common ranges; below -20 C its last slope goes on. */
 static double lfp_capacity_frac(double temp_c)
 {
     static const double at_c[] = {-20.0, -10.0, 0.0, 10.0, 25.0}, frac[] = {0.60, 0.75, 0.87, 0.95, 1.00};
@@ -229,7 +229,7 @@ double lw_battery_cut_ah(const lw_battery *b, double discharge_a)
 
 double lw_battery_charge_cap_a(const lw_battery *b, double temp_c)
 {
-    /* B25, common cell data sheets: lithium plates out below 0 C; a tenth and a fifth of the capacity up to 5 and 10 C.
+    /* Common cell data sheets: lithium plates out below 0 C; a tenth and a fifth of the capacity up to 5 and 10 C.
      */
     if (b->chemistry != LW_CHEMISTRY_LFP || b->is_heated || temp_c >= 10.0)
         return b->charge_limit_a;

@@ -2,12 +2,12 @@
 
 lw_charger_spec lw_charger_from_ac(double rated_a)
 {
-    return (lw_charger_spec){.rated_a = rated_a, .efficiency_frac = 0.85, .power_factor = 0.7}; /* E03, G20 */
+    return (lw_charger_spec){.rated_a = rated_a, .efficiency_frac = 0.85, .power_factor = 0.7}; /* arithmetic */
 }
 
 lw_charger_spec lw_charger_from_dc(double rated_a)
 {
-    return (lw_charger_spec){.rated_a = rated_a, .efficiency_frac = 0.88, .power_factor = 1.0}; /* E04, middle */
+    return (lw_charger_spec){.rated_a = rated_a, .efficiency_frac = 0.88, .power_factor = 1.0}; /* middle */
 }
 
 lw_code lw_charger_check(const lw_charger_spec *spec, lw_fault *fault)
@@ -39,6 +39,6 @@ void lw_charger_run(const lw_charger_spec *spec, double dc_w, lw_charger_flow *f
 
 double lw_alternator_w(double rated_a, double vehicle_a, double alternator_v, int is_idling)
 {
-    const double hot_a = is_idling ? 0.5 * rated_a : rated_a; /* E04 */
+    const double hot_a = is_idling ? 0.5 * rated_a : rated_a; /* common practice */
     return hot_a > vehicle_a ? (hot_a - vehicle_a) * alternator_v : 0.0;
 }

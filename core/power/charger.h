@@ -6,7 +6,7 @@
  *           in_w and in_va, INFINITY where there is none.
  * Results   dc_w + loss_w = in_w.
  * Errors    LW_E_RANGE from lw_charger_check.
- * Source    common practice (E03: 35-80 A, 0.80-0.90, power factor 0.6-0.7 uncorrected, 0.95 corrected; E04: 20-60 A,
+ * Source    common practice (35-80 A, 0.80-0.90, power factor 0.6-0.7 uncorrected, 0.95 corrected; 20-60 A,
  *           0.85-0.92, an alternator gives half its rating hot at idle).
  * Limits    constant efficiency; what tapers is the battery, in battery.h. */
 #ifndef LW_CORE_POWER_CHARGER_H

@@ -1,12 +1,12 @@
 /* core/power/controller.h: the solar charge controller between array and battery.
  *
  * Computes  what of an array's maximum power reaches the battery's terminals. In this order: soiling, wiring, mismatch
- * (PWM: the array is held at the battery's voltage; its current passes, the rest of its voltage is lost), conversion,
+ *           (PWM: the array is held at the battery's voltage; its current passes, the rest of its voltage is lost), conversion,
  *           the controller's current rating; and, once the battery has taken its part, what is left unused.
  * Inputs    spec; panel_w of the clean array at its maximum power point, cell_c, battery_v > 0.
  * Results   battery_w + soiling_w + wiring_w + mismatch_w + conversion_w + unused_w = panel_w, each by its own formula.
  * Errors    LW_E_RANGE from lw_controller_check.
- * Source    E05, common practice: MPPT 0.94-0.98; PWM: P = I_mp V_battery, circuit physics.
+ * Source    common practice: MPPT 0.94-0.98; PWM: P = I_mp V_battery, circuit physics.
  * Limits    wiring is a fixed share of the power. Above V_mp a PWM array's current falls in a straight line to zero at
  *           1.22 V_mp (from memory: V_oc / V_mp of silicon). Partial shading is the array's matter. */
 #ifndef LW_CORE_POWER_CONTROLLER_H

@@ -6,22 +6,21 @@
 
 /* Lines through no load and full load of the ranges' middles; a line of one size is scaled with the rating. */
 const lw_fuel_line lw_fuel_lines[] = {
-    {"small gasoline inverter set", "G02: fit to common data sheets, 1-3 kW", LW_ENGINE_FUEL_GASOLINE, 3000.0, 0.14,
-     0.47},
-    {"built-in gasoline 4 kW", "G03: common practice; 1.0 none, 2.55 L/h full", LW_ENGINE_FUEL_GASOLINE, 5000.0,
-     1.0 / 4.0, (2.55 - 1.0) / 4.0},
-    {"built-in gasoline 5.5-7 kW", "G04: common practice; 1.55 none, 3.95 L/h full, read at 6.25 kW",
+    {"small gasoline inverter set", "fit to common data sheets, 1-3 kW", LW_ENGINE_FUEL_GASOLINE, 3000.0, 0.14, 0.47},
+    {"built-in gasoline 4 kW", "common practice; 1.0 none, 2.55 L/h full", LW_ENGINE_FUEL_GASOLINE, 5000.0, 1.0 / 4.0,
+     (2.55 - 1.0) / 4.0},
+    {"built-in gasoline 5.5-7 kW", "common practice; 1.55 none, 3.95 L/h full, read at 6.25 kW",
      LW_ENGINE_FUEL_GASOLINE, INFINITY, 1.55 / 6.25, (3.95 - 1.55) / 6.25},
-    {"built-in lpg 5.5 kW", "G05: common practice; 2.65 half, 4.05 L/h full", LW_ENGINE_FUEL_LPG, INFINITY,
+    {"built-in lpg 5.5 kW", "common practice; 2.65 half, 4.05 L/h full", LW_ENGINE_FUEL_LPG, INFINITY,
      (2.0 * 2.65 - 4.05) / 5.5, 2.0 * (4.05 - 2.65) / 5.5},
-    {"built-in diesel 6-8 kW", "G06: common practice; 0.75 none, 3.05 L/h full, read at 7 kW", LW_ENGINE_FUEL_DIESEL,
+    {"built-in diesel 6-8 kW", "common practice; 0.75 none, 3.05 L/h full, read at 7 kW", LW_ENGINE_FUEL_DIESEL,
      10000.0, 0.75 / 7.0, (3.05 - 0.75) / 7.0},
-    {"diesel", "G01: Skarstein and Uhlen, Wind Engineering 13, 1989; coefficients recalled", LW_ENGINE_FUEL_DIESEL,
-     INFINITY, 0.08145, 0.246},
+    {"diesel", "Skarstein and Uhlen, Wind Engineering 13, 1989; coefficients recalled", LW_ENGINE_FUEL_DIESEL, INFINITY,
+     0.08145, 0.246},
 };
 const size_t lw_fuel_lines_count = sizeof lw_fuel_lines / sizeof lw_fuel_lines[0];
 
-/* G12, common practice. */
+/* Common practice. */
 const lw_service_row lw_services[] = {
     {"oil, built-in", 35.0, 100.0, 150.0},        {"oil, portable", 20.0, 50.0, 100.0},
     {"air filter", 100.0, 100.0, 200.0},          {"spark plugs", 250.0, 250.0, 500.0},
@@ -80,7 +79,7 @@ double lw_j1349_frac(double dry_pressure_pa, double air_c)
 
 void lw_generator_prepare(const lw_generator_spec *spec, double elevation_m, lw_generator *gen)
 {
-    const double sheet = 1.0 - 0.035 * (elevation_m > 0.0 ? elevation_m : 0.0) / 305.0; /* G08 */
+    const double sheet = 1.0 - 0.035 * (elevation_m > 0.0 ? elevation_m : 0.0) / 305.0; /* common generator sheets */
     *gen = (lw_generator){
         .rated_w = spec->rated_w,
         .none_lph = spec->none_lph,
@@ -96,7 +95,7 @@ double lw_generator_capacity_w(const lw_generator *gen, double air_c)
 {
     double frac = 1.0;
     if (gen->derate == LW_DERATE_SHEET)
-        frac = gen->thin_air * (1.0 - 0.01 * (air_c > 25.0 ? air_c - 25.0 : 0.0) / 5.6); /* G09 */
+        frac = gen->thin_air * (1.0 - 0.01 * (air_c > 25.0 ? air_c - 25.0 : 0.0) / 5.6); /* common generator sheets */
     else if (gen->derate == LW_DERATE_J1349)
         frac = j1349_frac(gen->thin_air, air_c);
     return gen->rated_w * (frac < 1.0 ? frac : 1.0);

@@ -5,7 +5,8 @@
  *           derate, the rule for thin and hot air. elevation_m, air_c.
  * Results   capacity_w never above the rating; fuel_lph of a running set, load clipped to 0..capacity by the caller.
  * Errors    LW_E_RANGE from lw_generator_check.
- * Source    beside each row and rule in generator.c: common practice mostly; SAE J1349; Skarstein and Uhlen, Wind Engineering 13, 1989 (coefficients recalled); 36 CFR 2.12(a)(1).
+ * Source    beside each row and rule in generator.c: common practice mostly; SAE J1349; Skarstein and
+ *           Uhlen, Wind Engineering 13, 1989 (coefficients recalled); 36 CFR 2.12(a)(1).
  * Limits    carburettors jetted for sea level lose more; SAE J1349 is formally for corrections of 0.93-1.07 and counts
  *           the air as dry. Sound in the free field: hard ground loses 0-3 dB less. Exhaust and carbon monoxide are in
  *           the cautions, not here. */

@@ -4,7 +4,7 @@
 
 lw_inverter_spec lw_inverter_typical(double rated_w)
 {
-    /* E02, common practice: 300 W 3-6 W, 1 kW 8-15 W, 2-3 kW 15-35 W; middles, linear between, in proportion below. */
+    /* Common practice: 300 W 3-6 W, 1 kW 8-15 W, 2-3 kW 15-35 W; middles, linear between, in proportion below. */
     static const double at_w[] = {0.0, 300.0, 1000.0, 2500.0}, idle_w[] = {0.0, 4.5, 11.5, 25.0};
     int i = 0;
     while (i < 2 && rated_w > at_w[i + 1])

@@ -4,8 +4,8 @@
  * Inputs    spec: rated_w > 0, idle_w, efficiency_frac (of conversion alone, before idle and b), b_per_w (0 by
  *           default); load_w asked for; is_on: nothing flows, and nothing idles, when off.
  * Results   out_w + idle_w + conversion_w = in_w; load beyond the rating is not met: short_w.
- * Errors    LW_E_RANGE from lw_inverter_check. Source form and figures: common practice (E01, E02): peak 0.88-0.94 at
- *           20-50 % load, idle 3-35 W by size.
+ * Errors    LW_E_RANGE from lw_inverter_check.
+ * Source    form and figures: common practice: peak 0.88-0.94 at 20-50 % load, idle 3-35 W by size.
  * Limits    hourly means: a start-up surge above the rating is not seen. */
 #ifndef LW_CORE_POWER_INVERTER_H
 #define LW_CORE_POWER_INVERTER_H
@@ -22,7 +22,7 @@ typedef struct lw_inverter_flow {
     int is_overloaded;
 } lw_inverter_flow;
 
-/* Idle draw by size from the middles of E02, flat 0.90. */
+/* Idle draw by size from the middles of common ranges, flat 0.90. */
 lw_inverter_spec lw_inverter_typical(double rated_w);
 LW_MUST_USE lw_code lw_inverter_check(const lw_inverter_spec *spec, lw_fault *fault);
 void lw_inverter_run(const lw_inverter_spec *spec, double load_w, int is_on, lw_inverter_flow *flow);

@@ -41,10 +41,10 @@ static double by_defaults(lw_chemistry chemistry, double v)
 lw_rest_soc lw_rest_soc_of(lw_chemistry chemistry, double nominal_v, double rest_v)
 {
     static const double quarters[] = {0.0, 0.25, 0.5, 0.75, 1.0};
-    static const double flooded_bci_v[] = {11.89, 12.06, 12.24, 12.45, 12.65}; /* B29: BCI Battery Service Manual */
-    static const double agm_low_v[] = {11.60, 12.00, 12.25, 12.55, 12.80};     /* B30, lower ends */
-    static const double agm_high_v[] = {11.80, 12.00, 12.30, 12.60, 12.90};    /* B30, upper ends */
-    static const double lfp_memory_v = 0.05;                                   /* B31: hysteresis either way */
+    static const double flooded_bci_v[] = {11.89, 12.06, 12.24, 12.45, 12.65}; /* BCI Battery Service Manual */
+    static const double agm_low_v[] = {11.60, 12.00, 12.25, 12.55, 12.80};     /* lower ends */
+    static const double agm_high_v[] = {11.80, 12.00, 12.30, 12.60, 12.90};    /* upper ends */
+    static const double lfp_memory_v = 0.05;                                   /* hysteresis either way */
     const double v = rest_v * 12.0 / nominal_v, soc = by_defaults(chemistry, v);
     double one = soc, other;
     switch (chemistry) {

@@ -26,7 +26,7 @@ double lw_peukert_hours(const lw_peukert *in);
 double lw_peukert_ah(const lw_peukert *in);
 
 /* What a voltage at rest tells: soc_frac by the chemistry's own table, and the band in which the truth lies where
- * published tables differ (flooded: B28 against B29; AGM: the ends of B30) or the cell remembers how it came there
+ * published tables differ (flooded: two tables in use; AGM: the ends of common ranges) or the cell remembers how it came there
  * (LFP: 0.05 V). */
 typedef struct lw_rest_soc {
     double soc_frac, low_frac, high_frac;

@@ -54,6 +54,7 @@ typedef struct lw_hour {
     double ac_w, ac_generator_w;
     double loads_inside_w; /* scheduled loads' heat in the cabin, all of them running */
     double people_w;
+    double sun_gain_w; /* through glass and skin */
     double heat_set_c;
     double pumped_l; /* of the doses */
     double drive_w;
@@ -113,11 +114,11 @@ struct lw_context {
     double vessel_eps[LW_VESSELS]; /* amounts below this are nothing: 1e-9 of capacity */
 
     double ua_wk, wind_wkpms, mass_jk;
-    double decay_calm;  /* exp(-ua step / mass), used while the wind adds nothing */
-    lw_furnace furnace; /* input derated for the elevation */
-    lw_bay_spec bay;
-    double battery_decay; /* exp(-step / lag) of the battery's temperature */
-    double water_input_w; /* water heater, derated */
+    double decay_calm;        /* exp(-ua step / mass), used while the wind adds nothing */
+    lw_furnace furnace;       /* input derated for the elevation */
+    lw_bay_spec bay, odd_bay; /* odd: for stretches of any length */
+    double battery_decay;     /* exp(-step / lag) of the battery's temperature */
+    double water_input_w;     /* water heater, derated */
 
     lw_hour *hour;
     lw_dose *dose;

@@ -12,6 +12,7 @@
 static const int REFINE = 8;
 static const double COLD_C = 10.0; /* people inside below this are told; common practice, no source */
 static const double UNMET_WH = 1e-6;
+static const double AT_LIMIT_K = 0.05; /* held right at a limit is not beyond it */
 
 /* ------------------------------------------------------------------ when a supply ends */
 
@@ -314,8 +315,10 @@ static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_not
     begin(t, LW_EVENT_CABIN_HOT, 0, hour->is_somebody_in && is_dangerously_hot(hour, cabin_c), -1, t->at_h, cabin_c);
     const lw_crew *crew = &c->scenario->crew;
     for (int p = 0; p < crew->person_count; p++) {
-        begin(t, LW_EVENT_VITAL_COLD, p, cabin_c < crew->person[p].inside_low_c, -1, t->at_h, cabin_c);
-        begin(t, LW_EVENT_VITAL_HOT, p, cabin_c > crew->person[p].inside_high_c, -1, t->at_h, cabin_c);
+        begin(t, LW_EVENT_VITAL_COLD, p, hour->is_somebody_in && cabin_c < crew->person[p].inside_low_c - AT_LIMIT_K,
+              -1, t->at_h, cabin_c);
+        begin(t, LW_EVENT_VITAL_HOT, p, hour->is_somebody_in && cabin_c > crew->person[p].inside_high_c + AT_LIMIT_K,
+              -1, t->at_h, cabin_c);
     }
 }
 

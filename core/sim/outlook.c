@@ -160,6 +160,18 @@ static void sort_supplies(lw_outlook *out)
     }
 }
 
+/* A step tells its parts one after the other; people want the order of time. */
+static void take_events(const lw_course *joint, lw_outlook *out)
+{
+    for (int n = 0; n < joint->event_count; n++) {
+        int i = n;
+        for (; i > 0 && out->event[i - 1].at_s > joint->event[n].at_s; i--)
+            out->event[i] = out->event[i - 1];
+        out->event[i] = joint->event[n];
+    }
+    out->event_count = joint->event_count;
+}
+
 static void copy_series(const lw_series *from, int rows, lw_series *to)
 {
     const int n = rows < to->capacity ? rows : to->capacity;
@@ -183,11 +195,11 @@ void lw_outlook_make(const lw_context *c, lw_outlook *out, lw_series *own_series
 {
     lw_state start, s;
     lw_course own, joint;
-    lw_series marks = {.capacity = 0};
     memset(out, 0, sizeof *out);
-    if (own_series)
-        marks = *own_series;
+    /* The common part writes to whichever rows are wanted; marks of the chart are always kept. */
+    lw_series marks = own_series ? *own_series : joint_series ? *joint_series : (lw_series){.capacity = 0};
     marks.mark = out->mark;
+    marks.count = 0;
     lw_state_start(c, &start);
     s = start;
     lw_course_clear(c, &own);
@@ -197,8 +209,12 @@ void lw_outlook_make(const lw_context *c, lw_outlook *out, lw_series *own_series
     int joint_last = c->steps;
     if (parting < c->steps) {
         lw_state joint_s = s;
-        if (joint_series)
+        if (joint_series && own_series)
             copy_series(&marks, parting / c->steps_per_hour, joint_series);
+        else if (joint_series)
+            joint_series->count = marks.count;
+        if (!own_series)
+            marks = (lw_series){.mark = out->mark};
         joint_last = last_joint_step(c, parting);
         const lw_run apart = {
             .context = c, .mode = LW_MODE_JOINT, .tells = 1, .series = joint_series, .last = joint_last};
@@ -206,8 +222,10 @@ void lw_outlook_make(const lw_context *c, lw_outlook *out, lw_series *own_series
             (void)lw_run_steps(&apart, parting, &joint_s, &joint);
         const lw_run alone = {.context = c, .mode = LW_MODE_OWN, .series = &marks};
         (void)lw_run_steps(&alone, parting, &s, &own);
-    } else if (joint_series) {
+    } else if (joint_series && own_series) {
         copy_series(&marks, c->steps / c->steps_per_hour, joint_series);
+    } else if (joint_series) {
+        joint_series->count = marks.count;
     }
     if (own_series) {
         own_series->count = marks.count;
@@ -225,8 +243,7 @@ void lw_outlook_make(const lw_context *c, lw_outlook *out, lw_series *own_series
     out->mark_count = (c->steps / c->steps_per_hour + LW_MARK_HOURS - 1) / LW_MARK_HOURS;
     fill_leeways(c, &start, &own, &joint, joint_last * c->step_h, out);
     sort_supplies(out);
-    memcpy(out->event, joint.event, (size_t)joint.event_count * sizeof joint.event[0]);
-    out->event_count = joint.event_count;
+    take_events(&joint, out);
     out->event_lost = joint.event_lost;
     out->own = own.total;
     out->joint = joint.total;

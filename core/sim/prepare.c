@@ -63,7 +63,7 @@ static void link_supply(const lw_context *c, int supply, lw_fixture fixture, lw_
         const lw_vessel *t = &c->scenario->rig.vessel[row->vessel[i]];
         if (t->filter_life_l > 0.0)
             continue;
-        if (t->fixtures == 0 || (t->fixtures & lw_bit(fixture)))
+        if (t->fixtures == 0 || (t->fixtures & lw_bit((int)fixture)))
             link->vessel[link->count++] = row->vessel[i];
     }
 }
@@ -309,9 +309,10 @@ static void prepare_heat(lw_context *c)
                               .runon_h = LW_FURNACE_RUNON_H};
     c->water_input_w = h->water_heater.input_w * lw_burner_derate_frac(&burner, elevation_m);
     c->bay = lw_bay_of(h->bay);
-    c->bay.decay_full = exp(-step_s / c->bay.lag_s);
     if (h->bay == LW_BAY_KIND_PAD && h->pad_w > 0.0)
         c->bay.pad_max_w = h->pad_w;
+    c->odd_bay = c->bay;
+    c->bay.decay_full = exp(-step_s / c->bay.lag_s);
     c->battery_decay = exp(-c->step_h / LW_BATTERY_LAG_H);
 }
 

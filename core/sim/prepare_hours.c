@@ -85,6 +85,20 @@ static void fill_sky(const lw_context *c, lw_hours_scratch *scratch)
     }
 }
 
+/* Mean of the beam on an upright window that may face any way: sin(zenith) / pi; and half the sky and ground. */
+static const double UPRIGHT_BEAM = 0.318309886183790672, UPRIGHT_VIEW = 0.5;
+
+static double solar_gain_w(const lw_context *c, const lw_hour *hour)
+{
+    const lw_cabin_use *h = &c->scenario->rig.cabin;
+    if (hour->ghi_wm2 <= 0.0)
+        return 0.0;
+    const double cz = hour->cos_zenith, sine = cz < 1.0 ? sqrt(1.0 - cz * cz) : 0.0;
+    const double upright_wm2 = hour->dni_wm2 * sine * UPRIGHT_BEAM +
+                               UPRIGHT_VIEW * (hour->dhi_wm2 + hour->ghi_wm2 * c->scenario->place.albedo_frac);
+    return h->glass_m2 * upright_wm2 + h->skin_m2 * hour->ghi_wm2;
+}
+
 /* A value known as the mean of each hour, read at the middle of a step: straight lines between the hours' middles. */
 static double at_step(const lw_context *c, const double *hourly, int step)
 {
@@ -302,6 +316,10 @@ static void fill_people(const lw_context *c, const lw_presence *who, int step)
     hour->is_somebody_in = who->anybody > 0.5;
     hour->is_somebody_working = who->work_sum + who->school_sum > 0.0;
     hour->heat_set_c = hour->is_somebody_in ? (is_day ? cabin->day_c : cabin->night_c) : cabin->away_c;
+    /* Nobody sets the thermostat below what somebody there must have. */
+    for (int p = 0; p < crew->person_count; p++)
+        if (who->in[p] > 0.0 && crew->person[p].inside_low_c > hour->heat_set_c)
+            hour->heat_set_c = crew->person[p].inside_low_c;
 }
 
 static double units_of(const lw_context *c, const lw_use *use, const lw_presence *who, int step)
@@ -369,6 +387,8 @@ void lw_prepare_hours(lw_context *c, void *memory)
     lw_hours_scratch *scratch = memory;
     fill_sky(c, scratch);
     fill_weather(c, scratch);
+    for (int i = 0; i < c->steps; i++)
+        c->hour[i].sun_gain_w = solar_gain_w(c, &c->hour[i]);
     fill_planes(c, scratch->sky);
     fill_transfers(c);
     for (int i = 0, at = 0; i < c->steps; i++) {

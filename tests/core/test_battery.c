@@ -30,7 +30,7 @@ static double now_wh(const lw_battery *b, const lw_kibam_state *s)
 
 static void rest_voltages_are_the_listed_ones(void **state)
 {
-    /* B28 (flooded, table long in circulation), B30 (AGM, middles), B31 (LFP): common practice. */
+    /* Flooded (a table long in circulation), AGM (middles), LFP: common practice. */
     static const struct {
         lw_chemistry chemistry;
         double soc_frac, rest_v;
@@ -156,7 +156,7 @@ static void end_voltage_is_that_of_the_last_current(void **state)
 
 static void charging_a_full_available_well_waits_for_the_bound_one(void **state)
 {
-    /* B43: the largest charge leaves the available well just full. */
+    /* The largest charge leaves the available well just full. */
     const lw_battery b = bank(LW_CHEMISTRY_FLOODED, 100.0);
     lw_kibam_state s = {.q1_ah = b.step.share * b.wells.qmax_ah, .q2_ah = 20.0};
     const double wells_a = lw_kibam_max_charge_a(&b.wells, &b.step, s);
@@ -347,7 +347,7 @@ static void charging_and_drawing_again_never_gains_energy(void **state)
 
 static void a_cycle_returns_the_share_that_the_trade_expects(void **state)
 {
-    /* B20, common practice, at 0.1-0.2 C: flooded 0.70-0.85, AGM 0.80-0.90, LFP 0.92-0.96. Cycle 50-80 % at 0.15 C. */
+    /* Common practice, at 0.1-0.2 C: flooded 0.70-0.85, AGM 0.80-0.90, LFP 0.92-0.96. Cycle 50-80 % at 0.15 C. */
     static const double low[] = {0.70, 0.80, 0.92}, high[] = {0.85, 0.90, 0.96};
     (void)state;
     for (int c = 0; c < LW_CHEMISTRY_COUNT; c++) {
@@ -374,7 +374,7 @@ static void a_cycle_returns_the_share_that_the_trade_expects(void **state)
 
 static void half_steps_converge(void **state)
 {
-    /* 0.3 Ah of 100 at whole hours: the wells' limit (B43) asks that the current be borne for all of the step. */
+    /* 0.3 Ah of 100 at whole hours: the wells' limit asks that the current be borne for all of the step. */
     (void)state;
     for (int c = 0; c < LW_CHEMISTRY_COUNT; c++) {
         double end_ah[4];
@@ -452,7 +452,7 @@ static void crossings_lie_where_shorter_steps_end(void **state)
 
 static void self_discharge_doubles_in_ten_kelvin(void **state)
 {
-    /* B27, common practice: LFP 1-3 % a month at 25 C, doubles per 10 K. 730.5 hours are a month. */
+    /* Common practice: LFP 1-3 % a month at 25 C, doubles per 10 K. 730.5 hours are a month. */
     const lw_battery b = bank(LW_CHEMISTRY_LFP, 100.0);
     lw_kibam_state at_25 = lw_battery_at_soc(&b, 1.0), at_35 = at_25, hourly = at_25;
     (void)state;
@@ -468,7 +468,7 @@ static void self_discharge_doubles_in_ten_kelvin(void **state)
 
 static void cold_shrinks_capacity_by_ieee_485(void **state)
 {
-    /* X11: IEEE 485, Table 1. */
+    /* IEEE 485, Table 1. */
     static const struct {
         double temp_c, factor;
     } row[] = {{4.4, 1.30},  {10.0, 1.19}, {-1.1, 1.43}, {2.5, 1.335},
@@ -487,7 +487,7 @@ static void cold_shrinks_capacity_by_ieee_485(void **state)
 
 static void cold_lfp_has_the_listed_capacity_and_takes_no_charge(void **state)
 {
-    /* B24 and B25, common practice and common cell data sheets. */
+    /* Common practice and common cell data sheets. */
     static const struct {
         double temp_c, frac, cap_a;
     } row[] = {{25.0, 1.00, 50.0}, {10.0, 0.95, 50.0},  {9.9, 0.9492, 20.0}, {5.0, 0.91, 20.0}, {4.9, 0.9092, 10.0},

@@ -152,7 +152,7 @@ static void open_windows_hold_the_vent_set_point_and_never_cool_below_outside(vo
     const lw_cabin_out held = step(&BOX, in);
     CHECK_NEAR(held.end_c, 25.0, 0.0, "held");
     CHECK_NEAR(held.vent_w, 1500.0 - 80.0 * 5.0, 1e-9, "vented");
-    /* Trade values H20: 0.25 m3/s adds 301 W/K; inside = outside + gains / (UA + 301). */
+    /* Physics: 0.25 m3/s adds 301 W/K; inside = outside + gains / (UA + 301). */
     in.outside_c = 35.0;
     in.vent_max_wk = 301.0;
     in.step_s = 864000.0;

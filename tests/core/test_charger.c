@@ -4,7 +4,7 @@
 
 static void charging_from_a_generator_takes_the_listed_power(void **state)
 {
-    /* G20, arithmetic with E03: 55 A x 14.2 V / 0.85 = 919 W; at power factor 0.7 1,310 VA (rounded to ten). */
+    /* Arithmetic: 55 A x 14.2 V / 0.85 = 919 W; at power factor 0.7 1,310 VA (rounded to ten). */
     const lw_charger_spec spec = lw_charger_from_ac(55.0);
     const double dc_w = lw_charger_dc_w(&spec, 14.2, INFINITY, INFINITY);
     lw_charger_flow flow;
@@ -41,7 +41,7 @@ static void what_goes_in_comes_out_or_is_lost(void **state)
 
 static void an_idling_alternator_spares_half_of_its_rating(void **state)
 {
-    /* E04, common practice: half its rating hot at idle. */
+    /* Common practice: half its rating hot at idle. */
     (void)state;
     CHECK_NEAR(lw_alternator_w(150.0, 40.0, 14.0, 1), 490.0, 1e-9, "idling");
     CHECK_NEAR(lw_alternator_w(150.0, 40.0, 14.0, 0), 1540.0, 1e-9, "driving");

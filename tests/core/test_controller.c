@@ -27,7 +27,7 @@ static void every_watt_of_the_array_is_accounted_for(void **state)
 
 static void a_pwm_controller_passes_the_current_at_battery_voltage(void **state)
 {
-    /* E05, circuit physics: P = I_mp x V_battery. 100 W, 18 V, 5.556 A: 72.2 W at 13 V, all other losses off. */
+    /* Circuit physics: P = I_mp x V_battery. 100 W, 18 V, 5.556 A: 72.2 W at 13 V, all other losses off. */
     lw_controller_spec spec = {.kind = LW_CONTROLLER_PWM,
                                .efficiency_frac = 1.0,
                                .rated_a = INFINITY,

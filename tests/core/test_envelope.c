@@ -19,7 +19,7 @@ static void moving_air_carries_the_published_heat(void **state)
 static void the_box_of_the_worked_example_has_its_area_and_conductance(void **state)
 {
     (void)state;
-    /* Trade values topic 5, H06 and worked example: 73.08 m2, 35.28 m3, U 1.0, 0.5 air changes: 78.99 W/K. */
+    /* Worked out by hand: 73.08 m2, 35.28 m3, U 1.0, 0.5 air changes: 78.99 W/K. */
     CHECK_NEAR(lw_box_area_m2(&BOX), 73.08, 1e-9, "area");
     CHECK_NEAR(lw_box_volume_m3(&BOX), 35.28, 1e-9, "volume");
     const lw_envelope envelope = {.skin_wk = 1.0 * 73.08, .volume_m3 = 35.28, .air_changes_ph = 0.5};
@@ -30,7 +30,7 @@ static void the_box_of_the_worked_example_has_its_area_and_conductance(void **st
 static void a_fan_adds_the_published_conductance(void **state)
 {
     (void)state;
-    /* H20: 0.25 m3/s on 35 m3 adds 301 W/K (n = 25.7 x 0.335 x 35); 1 W/K: the same rounding. */
+    /* Arithmetic: 0.25 m3/s on 35 m3 adds 301 W/K (n = 25.7 x 0.335 x 35); 1 W/K: the same rounding. */
     CHECK_NEAR(lw_air_flow_wk(250.0, 1.0), 301.0, 1.0, "fan");
     CHECK_NEAR(lw_vented_inside_c(30.0, 1000.0, 79.0, 301.0), 30.0 + 1000.0 / 380.0, 1e-12, "inside");
 }
@@ -56,7 +56,7 @@ static void foam_walls_have_the_published_u(void **state)
 static void wind_adds_what_practice_counts(void **state)
 {
     (void)state;
-    /* H08: 1.10-1.25 above 8 m/s, on the box of the example; H09: 1-2 air changes in wind. */
+    /* Common practice, no source: 1.10-1.25 above 8 m/s, on the box of the example; 1-2 air changes in wind. */
     const lw_envelope envelope = {.skin_wk = 73.08,
                                   .volume_m3 = 35.28,
                                   .air_changes_ph = LW_AIR_CHANGES_CALM_PH,
@@ -69,9 +69,9 @@ static void wind_adds_what_practice_counts(void **state)
 static void kinds_of_rig_stay_inside_their_range(void **state)
 {
     (void)state;
-    CHECK_NEAR(lw_rig_ua_wk(LW_RIG_CLASS_C, 0, 0), 200.0, 1e-12, "class C, middle of 160-240 (H07)");
-    CHECK_NEAR(lw_rig_ua_wk(LW_RIG_VAN_6M, 1, 0), 90.0 * 0.72, 1e-12, "four-season van (H08)");
-    CHECK_NEAR(lw_rig_ua_wk(LW_RIG_TRAILER_8M, 0, 2), 185.0 * 1.15, 1e-9, "two slide-outs (H08)");
+    CHECK_NEAR(lw_rig_ua_wk(LW_RIG_CLASS_C, 0, 0), 200.0, 1e-12, "class C, middle of 160-240");
+    CHECK_NEAR(lw_rig_ua_wk(LW_RIG_VAN_6M, 1, 0), 90.0 * 0.72, 1e-12, "four-season van");
+    CHECK_NEAR(lw_rig_ua_wk(LW_RIG_TRAILER_8M, 0, 2), 185.0 * 1.15, 1e-9, "two slide-outs");
 }
 
 static void bad_envelopes_are_refused(void **state)

@@ -24,7 +24,7 @@ static lw_bay_out after_hours(lw_bay_kind kind, double outside_c, int is_furnace
 static void hoses_freeze_first_and_ducted_bays_last(void **state)
 {
     (void)state;
-    /* H25: hose below -1 C for 3-4 h. H26: unheated floor -4 C, heated belly -9 to -12 C, for 4-6 h: after two days the
+    /* Common practice, no source: hose below -1 C for 3-4 h; unheated floor -4 C, heated belly -9 to -12 C, for 4-6 h: after two days the
      * bay has come to its balance. */
     assert_false(after_hours(LW_BAY_KIND_EXPOSED, -2.0, 0, 3).is_hose_freezing);
     assert_true(after_hours(LW_BAY_KIND_EXPOSED, -2.0, 0, 4).is_hose_freezing);
@@ -41,7 +41,7 @@ static void hoses_freeze_first_and_ducted_bays_last(void **state)
 static void a_pad_holds_its_set_point_until_its_power_ends(void **state)
 {
     (void)state;
-    /* E32: on below 7 C, 40-120 W: 80 W over 6 W/K lifts the bay by 13.3 K. */
+    /* Common practice, no source: on below 7 C, 40-120 W: 80 W over 6 W/K lifts the bay by 13.3 K. */
     const lw_bay_out mild = after_hours(LW_BAY_KIND_PAD, 0.0, 0, 100);
     CHECK_NEAR(mild.bay_c, 7.0, 1e-6, "held");
     CHECK_NEAR(mild.pad_w, 6.0 * (7.0 - 0.18 * 18.0), 1e-9, "what it takes");
@@ -94,7 +94,7 @@ static void clocks_fall_back_when_it_thaws(void **state)
 static void a_full_tank_takes_the_published_hours_to_its_first_ice(void **state)
 {
     (void)state;
-    /* H28: 150 L at 5 C, -10 outside, UA 6 W/K: 11.6 h to 0 C with a mean difference of 12.5 K. */
+    /* Arithmetic: 150 L at 5 C, -10 outside, UA 6 W/K: 11.6 h to 0 C with a mean difference of 12.5 K. */
     lw_tank_freeze_in in = {.water_kg = 150.0, .water_c = 5.0, .around_c = -10.0, .ua_wk = 6.0};
     CHECK_NEAR(lw_tank_freeze_h(&in), 11.6, 0.05, "first ice");
     in.frozen_frac = 0.2;

@@ -22,7 +22,7 @@ static double electric_wh_day(double volume_l, double ambient_c)
 static void an_absorption_fridge_stays_in_the_trade_s_range(void **state)
 {
     (void)state;
-    /* P18: 0.3-0.7 kg/day, hot weather the upper end; P19: the burner's ceiling 0.76 kg/day at 1,500 BTU/h. */
+    /* Common practice, no source: 0.3-0.7 kg/day, hot weather the upper end; the burner's ceiling 0.76 kg/day at 1,500 BTU/h. */
     CHECK_NEAR(gas_kg_day(10.0), 0.30, 1e-9, "10 C");
     CHECK_NEAR(gas_kg_day(38.0), 400.0 * 86400.0 / LW_PROPANE_HHV_JPKG, 1e-9, "38 C: the burner never rests");
     assert_true(gas_kg_day(25.0) > 0.45 && gas_kg_day(25.0) < 0.6);
@@ -33,14 +33,14 @@ static void an_absorption_fridge_stays_in_the_trade_s_range(void **state)
     CHECK_NEAR(out.gas_w * 86400.0 / LW_PROPANE_HHV_JPKG, 0.76, 0.005, "ceiling");
     CHECK_NEAR(out.duty_frac, 1.0, 1e-12, "never off");
     assert_true(out.is_weak);
-    /* E12: control 0.3-1.0 A, 7-24 Ah/day at 12.6 V. */
+    /* Common practice, no source: control 0.3-1.0 A, 7-24 Ah/day at 12.6 V. */
     assert_true(out.electric_w * 24.0 / 12.6 > 7.0 && out.electric_w * 24.0 / 12.6 < 24.0);
 }
 
 static void an_absorption_fridge_weakens_above_32_degrees(void **state)
 {
     (void)state;
-    /* F12: output falls above 32 C. */
+    /* Common practice, no source: output falls above 32 C. */
     const lw_fridge fridge = lw_fridge_absorption();
     lw_fridge_out out;
     lw_fridge_run(&fridge, 32.0, &out);
@@ -52,7 +52,7 @@ static void an_absorption_fridge_weakens_above_32_degrees(void **state)
 static void a_compressor_fridge_stays_in_the_trade_s_range(void **state)
 {
     (void)state;
-    /* E14 at 25 C: 40-60 L 250-450 Wh/day; 100-200 L 500-900; +3-4 %/K. */
+    /* Common practice at 25 C: 40-60 L 250-450 Wh/day; 100-200 L 500-900; +3-4 %/K. */
     assert_true(electric_wh_day(40.0, 25.0) >= 250.0 && electric_wh_day(60.0, 25.0) <= 450.0);
     assert_true(electric_wh_day(100.0, 25.0) >= 500.0 && electric_wh_day(200.0, 25.0) <= 900.0);
     CHECK_NEAR(electric_wh_day(100.0, 35.0) / electric_wh_day(100.0, 25.0), 1.35, 1e-12, "10 K warmer");

@@ -31,7 +31,7 @@ static void the_worked_example_burns_as_stated(void **state)
 static void a_burning_furnace_takes_the_stated_gas(void **state)
 {
     (void)state;
-    /* P16: 30 kBTU/h takes 0.632 kg/h while burning. */
+    /* Arithmetic: 30 kBTU/h takes 0.632 kg/h while burning. */
     lw_furnace_out out;
     lw_furnace_run(&FURNACE, FURNACE.input_w, 1e6, &out);
     CHECK_NEAR(out.gas_kgph, 0.632, 0.0005, "gas");
@@ -42,7 +42,7 @@ static void a_burning_furnace_takes_the_stated_gas(void **state)
 static void a_blower_takes_the_stated_energy_per_heat_delivered(void **state)
 {
     (void)state;
-    /* H14: 30k unit at 0.78 and 95 W: 4.1 Wh per 1,000 BTU delivered, burner time alone. */
+    /* Arithmetic: 30k unit at 0.78 and 95 W: 4.1 Wh per 1,000 BTU delivered, burner time alone. */
     lw_furnace_out out;
     lw_furnace_run(&FURNACE, FURNACE.input_w, 1e6, &out);
     CHECK_NEAR(out.blower_w / (out.heat_w / BTUH_W / 1000.0), 4.1, 0.05, "Wh per 1,000 BTU");

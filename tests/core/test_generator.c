@@ -11,7 +11,7 @@ static lw_generator made(lw_generator_spec spec, double elevation_m)
 
 static void noise_falls_to_the_parks_distance_as_published(void **state)
 {
-    /* X34: free field, 36 CFR 2.12(a)(1): 60 dBA at 50 ft. 58 and 75 dBA at 7 m. */
+    /* Free field, 36 CFR 2.12(a)(1): 60 dBA at 50 ft. 58 and 75 dBA at 7 m. */
     (void)state;
     const double quiet_dba = lw_noise_dba(58.0, 7.0, LW_NPS_NOISE_M),
                  loud_dba = lw_noise_dba(75.0, 7.0, LW_NPS_NOISE_M);
@@ -24,7 +24,7 @@ static void noise_falls_to_the_parks_distance_as_published(void **state)
 
 static void engine_correction_matches_sae_j1349(void **state)
 {
-    /* X39: unity at 99.0 kPa dry and 25 C; 845.56 hPa is 1,500 m. */
+    /* Unity at 99.0 kPa dry and 25 C; 845.56 hPa is 1,500 m. */
     lw_generator_spec spec = lw_generator_typical(LW_ENGINE_FUEL_GASOLINE, 4000.0);
     (void)state;
     CHECK_NEAR(lw_j1349_frac(99000.0, 25.0), 1.0, 5e-4, "standard");
@@ -37,7 +37,7 @@ static void engine_correction_matches_sae_j1349(void **state)
 
 static void sheets_take_three_and_a_half_percent_each_thousand_feet(void **state)
 {
-    /* G08, G09, common generator sheets: 3.5 % for 305 m, 1 % for 5.6 K above 25 C. */
+    /* Common generator sheets: 3.5 % for 305 m, 1 % for 5.6 K above 25 C. */
     const lw_generator_spec spec = lw_generator_typical(LW_ENGINE_FUEL_GASOLINE, 4000.0);
     const lw_generator sea = made(spec, 0.0), high = made(spec, 1525.0), moon = made(spec, 20000.0);
     (void)state;
@@ -49,7 +49,7 @@ static void sheets_take_three_and_a_half_percent_each_thousand_feet(void **state
 
 static void diesel_line_matches_skarstein_and_uhlen(void **state)
 {
-    /* X40: Wind Engineering 13, 1989, coefficients recalled: 8 kW set at 5 kW, 1.882 L/h. */
+    /* Wind Engineering 13, 1989, coefficients recalled: 8 kW set at 5 kW, 1.882 L/h. */
     const lw_fuel_line *line = &lw_fuel_lines[lw_fuel_lines_count - 1];
     const lw_generator gen = made(lw_generator_on_line(line, 8000.0), 0.0);
     (void)state;
@@ -58,7 +58,7 @@ static void diesel_line_matches_skarstein_and_uhlen(void **state)
 
 static void fuel_lies_in_the_listed_ranges(void **state)
 {
-    /* G02 (fit to data sheets), G03-G06 (common practice). Half-load ranges are loose: the line runs through the ends. */
+    /* The small set is a fit to data sheets, the others common practice. Half-load ranges are loose: the line runs through the ends. */
     static const struct {
         lw_engine_fuel fuel;
         double rated_w, load_w, low_lph, high_lph;
@@ -95,7 +95,7 @@ static void each_fuel_and_size_has_a_line_of_its_fuel(void **state)
 
 static void lpg_is_weighed_and_measured(void **state)
 {
-    /* P07, table from NFPA 58 (1998): 20 lb is 9.07 kg and 17.9 L; 30 lb 13.6 kg and 26.8 L. */
+    /* Table from NFPA 58 (1998): 20 lb is 9.07 kg and 17.9 L; 30 lb 13.6 kg and 26.8 L. */
     (void)state;
     CHECK_NEAR(lw_lpg_l(9.07), 17.9, 0.05, "20 lb");
     CHECK_NEAR(lw_lpg_l(13.6), 26.8, 0.05, "30 lb");

@@ -88,7 +88,7 @@ static void models_give_the_worked_examples(void **state)
     CHECK_NEAR(out[column(bay, "is_hose_freezing", 1)], 1.0, 0.0, "hose");
     const lw_model *fridge = lw_model_named("fridge");
     assert_int_equal(fridge->apply((const double[]){1.0, 25.0, 150.0, (double)NAN}, out, &fault), LW_OK);
-    CHECK_NEAR(out[column(fridge, "electric_w", 1)], 700.0 / 24.0, 1e-9, "150 L (E14's middle)");
+    CHECK_NEAR(out[column(fridge, "electric_w", 1)], 700.0 / 24.0, 1e-9, "150 L (the middle of practice)");
     const lw_model *heater = lw_model_named("water-heater");
     assert_int_equal(
         heater->apply((const double[]){3000.0, 0.75, 60.0, 22.7, 0.0, 10.0, 55.0, (double)NAN, 3600.0}, out, &fault),
@@ -127,7 +127,7 @@ static void published_rows_come_back_through_the_models(void **state)
         double out[COLUMNS_MOST];
         lw_fault fault;
         assert_int_equal(model->apply(row[i].in, out, &fault), LW_OK);
-        CHECK_NEAR(out[column(model, row[i].result, 1)], row[i].want, row[i].tolerance, row[i].model);
+        CHECK_NEAR(out[column(model, row[i].result, 1)], row[i].want, row[i].tolerance, "%s", row[i].model);
     }
 }
 

@@ -330,6 +330,48 @@ static void guests_count_for_themselves_only(void **state)
     CHECK_NEAR(guest.fresh_l, 2.5, 1e-12, "guest");
 }
 
+static void a_day_sums_gas_power_food_and_school_by_what_the_table_says(void **state)
+{
+    (void)state;
+    const lw_habit *gas = habit_named(&table, "cook-gas"), *food = habit_named(&table, "food-table");
+    const lw_habit *lessons = habit_named(&table, "school-stream");
+    lw_crew crew = crew_of(1, 1);
+    for (int day = 0; day < 5; day++)
+        crew.person[1].school[day] = 0x1F00u; /* 8..12 h */
+    lw_house_in in = house_of(LW_TOILET_FLUSH);
+    choose(&in, "cook-gas");
+    choose(&in, "food-table");
+    choose(&in, "school-stream");
+    const lw_house_day day = day_of(&in, &crew);
+    const double cooks = gas->rate[LW_BEING_ADULT] + gas->rate[LW_BEING_CHILD];
+    assert_true(gas->propane_wh > 0.0);
+    CHECK_NEAR(day.propane_wh, cooks * gas->propane_wh, 1e-9, "gas");
+    CHECK_NEAR(day.food_person_days, food->rate[LW_BEING_ADULT] + food->rate[LW_BEING_CHILD], 1e-12, "food");
+    CHECK_NEAR(day.data_gb, 5 * 5 / 7.0 * lessons->data_gb, 1e-12, "school");
+    lw_house_day alone;
+    lw_house_daily(&crew, 1, &alone);
+    CHECK_NEAR(alone.data_gb, day.data_gb, 1e-12, "all the school's data are the child's");
+    CHECK_NEAR(alone.propane_wh, gas->rate[LW_BEING_CHILD] * gas->propane_wh, 1e-9, "the child's gas");
+}
+
+static void a_rate_of_ones_own_wakes_a_row_of_zeros_for_people_only(void **state)
+{
+    (void)state;
+    lw_crew crew = crew_of(1, 0);
+    crew.person_count = 2;
+    crew.person[1].being = LW_BEING_DOG;
+    lw_house_in in = house_of(LW_TOILET_FLUSH);
+    lw_habit silent = *habit_named(&table, "hands-tap");
+    for (int being = 0; being < LW_BEING_COUNT; being++)
+        silent.rate[being] = 0.0;
+    in.choice[0] = lw_house_choice_of(&silent);
+    in.choice[0].rate = 3.0;
+    in.choice_count = 1;
+    make(&in, &crew);
+    CHECK_NEAR(crew.use[0].rate[0], 3.0, 0.0, "the adult");
+    CHECK_NEAR(crew.use[0].rate[1], 0.0, 0.0, "the dog");
+}
+
 static void impossible_choices_are_refused(void **state)
 {
     (void)state;
@@ -350,6 +392,16 @@ static void impossible_choices_are_refused(void **state)
     *c = lw_house_choice_of(habit_named(&table, "excreta"));
     c->water_l = 1.0;
     assert_int_equal(refusal(&in, &crew, "choice.water_l"), LW_E_CONFLICT);
+    *c = lw_house_choice_of(habit_named(&table, "hands-tap"));
+    c->rubbish_l = 1.0;
+    assert_int_equal(refusal(&in, &crew, "choice.rubbish_l"), LW_E_CONFLICT);
+    *c = lw_house_choice_of(habit_named(&table, "hands-tap"));
+    c->data_gb = 1.0;
+    assert_int_equal(refusal(&in, &crew, "choice.data_gb"), LW_E_CONFLICT);
+    in.toilet = lw_toilet_of(LW_TOILET_DRY);
+    in.toilet.urine_vessel = -1;
+    assert_int_equal(refusal(&in, &crew, "toilet.urine_vessel"), LW_E_MISSING);
+    in.toilet = lw_toilet_of(LW_TOILET_FLUSH);
     *c = lw_house_choice_of(NULL);
     assert_int_equal(refusal(&in, &crew, "choice.habit"), LW_E_MISSING);
     *c = lw_house_choice_of(habit_named(&table, "shower-short"));
@@ -379,6 +431,8 @@ int main(void)
         cmocka_unit_test(litres_of_a_household_scale_the_hot_share),
         cmocka_unit_test(work_data_follow_the_week_less_the_hours_away),
         cmocka_unit_test(guests_count_for_themselves_only),
+        cmocka_unit_test(a_day_sums_gas_power_food_and_school_by_what_the_table_says),
+        cmocka_unit_test(a_rate_of_ones_own_wakes_a_row_of_zeros_for_people_only),
         cmocka_unit_test(impossible_choices_are_refused),
     };
     return cmocka_run_group_tests(tests, open_table, NULL);

@@ -4,7 +4,7 @@
 
 static void a_working_day_of_a_laptop_takes_the_listed_charge(void **state)
 {
-    /* E18, common practice: 8 h at 30 W, 240 Wh, from the socket x 1/(0.85..0.90): 280 Wh from the battery. */
+    /* Common practice: 8 h at 30 W, 240 Wh, from the socket x 1/(0.85..0.90): 280 Wh from the battery. */
     lw_inverter_flow good, poor;
     (void)state;
     lw_inverter_run(&(lw_inverter_spec){.rated_w = 300.0, .efficiency_frac = 0.90}, 30.0, 1, &good);
@@ -16,7 +16,7 @@ static void a_working_day_of_a_laptop_takes_the_listed_charge(void **state)
 
 static void a_day_of_idling_takes_the_listed_energy(void **state)
 {
-    /* E02, common practice: 24 h of 20 W = 480 Wh. */
+    /* Common practice: 24 h of 20 W = 480 Wh. */
     lw_inverter_flow flow;
     (void)state;
     lw_inverter_run(&(lw_inverter_spec){.rated_w = 2000.0, .idle_w = 20.0, .efficiency_frac = 0.9}, 0.0, 1, &flow);
@@ -30,7 +30,7 @@ static void a_day_of_idling_takes_the_listed_energy(void **state)
 
 static void idle_draw_by_size_lies_in_the_listed_ranges(void **state)
 {
-    /* E02: 300 W 3-6 W; 1 kW 8-15 W; 2-3 kW 15-35 W. */
+    /* Common practice, no source: 300 W 3-6 W; 1 kW 8-15 W; 2-3 kW 15-35 W. */
     static const struct {
         double rated_w, low_w, high_w;
     } row[] = {{300.0, 3.0, 6.0}, {1000.0, 8.0, 15.0}, {2000.0, 15.0, 35.0}, {3000.0, 15.0, 35.0}};

@@ -31,7 +31,7 @@ static double lifetime_h(const lw_kibam *spec, const double *current_a, size_t c
 
 static void lifetimes_match_the_two_well_model_of_jongerden_and_haverkort(void **state)
 {
-    /* X05: M. Jongerden, B. Haverkort, "Which battery model to use?", IET Software 3(6), 2009: 91, 203, 203 minutes
+    /* M. Jongerden, B. Haverkort, "Which battery model to use?", IET Software 3(6), 2009: 91, 203, 203 minutes
      * printed. 7,200 As, c 0.625, k0 4.5e-5 1/s; the k of the formulas is k0 / (c (1 - c)). */
     const double c = 0.625, k_per_h = 4.5e-5 * 3600.0 / (c * (1.0 - c));
     const lw_kibam spec = {.qmax_ah = 2.0, .c = c, .k_per_h = k_per_h};
@@ -44,7 +44,7 @@ static void lifetimes_match_the_two_well_model_of_jongerden_and_haverkort(void *
 
 static void lifetimes_match_the_load_patterns_of_jongerden_and_others(void **state)
 {
-    /* X06: Jongerden, Haverkort, Bohnenkamp, Katoen, IEEE/IFIP DSN 2009, battery B1: 5.5 A min, c 0.166, k 0.122 1/min.
+    /* Jongerden, Haverkort, Bohnenkamp, Katoen, IEEE/IFIP DSN 2009, battery B1: 5.5 A min, c 0.166, k 0.122 1/min.
      * Tolerance: two decimals printed. */
     static const struct {
         const char *name;
@@ -71,7 +71,7 @@ static const lw_kibam MANWELL = {.qmax_ah = 100.0, .c = 0.3, .k_per_h = 0.5};
 
 static void steps_match_the_chain_of_manwell_and_mcgowan(void **state)
 {
-    /* X07: equations of Manwell and McGowan, Solar Energy 50(5), 1993, equal to Runge-Kutta 4 to 1e-11. */
+    /* Equations of Manwell and McGowan, Solar Energy 50(5), 1993, equal to Runge-Kutta 4 to 1e-11. */
     static const struct {
         double a, q1_ah, q2_ah;
     } row[] = {{10.0, 21.4914, 68.5086}, {10.0, 15.1503, 64.8497}, {0.0, 18.6324, 61.3676}, {-8.0, 27.5512, 60.4488}};
@@ -92,7 +92,7 @@ static void steps_match_the_chain_of_manwell_and_mcgowan(void **state)
 
 static void capacity_grows_with_discharge_time_as_in_the_paper(void **state)
 {
-    /* X08: same paper, capacity relation. */
+    /* Same paper, capacity relation. */
     static const struct {
         double h, ah;
     } row[] = {{1.0, 35.2586}, {2.0, 40.40}, {5.0, 53.8584}, {10.0, 68.33}, {20.0, 81.0818}, {100.0, 95.5414}};

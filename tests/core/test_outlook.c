@@ -336,6 +336,20 @@ static void a_vital_load_is_served_after_all_others_have_dropped(void **state)
     free(o), free(s);
 }
 
+static void the_thermostat_stands_at_what_somebody_must_have(void **state)
+{
+    (void)state;
+    lw_scenario *s = camp_new(3);
+    camp_weather(s, -5.0, 4.0, 0.5);
+    lw_outlook *plain = outlook_of(s, 1);
+    s->crew.person[0].inside_low_c = 19.0;
+    lw_outlook *kept = outlook_of(s, 1);
+    assert_true(kept->comfort.inside_low_c > 18.9 && plain->comfort.inside_low_c < 16.5);
+    assert_null(first_event(kept, LW_EVENT_VITAL_COLD, 0));
+    assert_true(kept->own.of[LW_FLOW_PROPANE_FURNACE] > plain->own.of[LW_FLOW_PROPANE_FURNACE]);
+    free(plain), free(kept), free(s);
+}
+
 static void cold_lithium_takes_no_sun_unless_it_is_heated(void **state)
 {
     (void)state;
@@ -502,6 +516,7 @@ int main(void)
         cmocka_unit_test(halving_the_step_moves_levels_and_crossings_by_less_than_a_percent),
         cmocka_unit_test(a_flat_battery_stops_blower_fridge_water_and_freezes_the_camp_in_that_order),
         cmocka_unit_test(a_vital_load_is_served_after_all_others_have_dropped),
+        cmocka_unit_test(the_thermostat_stands_at_what_somebody_must_have),
         cmocka_unit_test(cold_lithium_takes_no_sun_unless_it_is_heated),
         cmocka_unit_test(rubbish_in_the_shower_stops_showers),
         cmocka_unit_test(leisure_leaves_the_data_that_work_needs),

@@ -21,13 +21,13 @@ static void sleepers_children_and_dogs_give_less(void **state)
     for (int a = 0; a < LW_BODY_STATE_COUNT; a++) {
         const lw_body_heat man = lw_people_heat(&adult, (lw_body_state)a);
         const lw_body_heat kid = lw_people_heat(&child, (lw_body_state)a);
-        /* H11: child x 0.6-0.75. */
+        /* Common practice, no source: child x 0.6-0.75. */
         assert_true(kid.sensible_w >= 0.6 * man.sensible_w && kid.sensible_w <= 0.75 * man.sensible_w);
         assert_true(lw_people_heat(&dog, (lw_body_state)a).sensible_w < kid.sensible_w);
-        /* H29: 30-60 g/h each, at a desk a little over. */
+        /* Common practice, no source: 30-60 g/h each, at a desk a little over. */
         assert_true(man.vapour_gph > 30.0 && man.vapour_gph < 70.0);
     }
-    /* H11: 45-60 W sensible, 20-30 latent. */
+    /* 45-60 W sensible, 20-30 latent. */
     assert_true(lw_people_heat(&adult, LW_BODY_ASLEEP).sensible_w >= 45.0);
     assert_true(lw_people_heat(&adult, LW_BODY_ASLEEP).sensible_w <= 60.0);
     assert_true(lw_people_heat(&adult, LW_BODY_ASLEEP).latent_w >= 20.0);
@@ -45,18 +45,18 @@ static void nobody_gives_nothing(void **state)
 static void a_family_cooks_with_the_trade_s_gas(void **state)
 {
     (void)state;
-    /* P23: 0.10-0.25 kg/day for four. */
+    /* 0.10-0.25 kg/day for four. */
     const double day_kg = 2.0 * lw_cooker_gas_kg(LW_DISH_MEAL, 4.0);
     assert_true(day_kg > 0.10 && day_kg < 0.25);
     assert_true(lw_cooker_gas_kg(LW_DISH_MEAL, 6.0) < 1.5 * lw_cooker_gas_kg(LW_DISH_MEAL, 4.0));
-    /* P22: oven 2.1 kW for three quarters of an hour. */
+    /* Oven 2.1 kW for three quarters of an hour. */
     CHECK_NEAR(lw_cooker_gas_kg(LW_DISH_OVEN, 2.0), 2100.0 * 2700.0 / 50.12e6, 1e-4, "oven");
 }
 
 static void boiling_a_litre_takes_physics_over_the_ring_s_efficiency(void **state)
 {
     (void)state;
-    /* E28: 1 L from 15 C takes 356 kJ; ring 0.40-0.50. 0.2 %: 4.19 printed, 4.186 used. */
+    /* 1 L from 15 C takes 356 kJ; ring 0.40-0.50. 0.2 %: 4.19 printed, 4.186 used. */
     CHECK_NEAR(lw_cooker_boil_kg(1.0, 85.0) * LW_PROPANE_HHV_JPKG * 0.45, 356e3, 0.002 * 356e3, "heat to the pot");
     CHECK_NEAR(lw_cooker_gas_kg(LW_DISH_DRINK, 4.0), lw_cooker_boil_kg(1.0, 80.0), 1e-12, "four mugs");
 }

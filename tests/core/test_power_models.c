@@ -10,20 +10,24 @@ static const struct {
     double want, tolerance;
 } ROW[] = {
     {"battery", {2, 100, NAN, NAN, 0.5, -100, NAN, 1}, 2, -100.0, 0.0}, /* the power asked for */
-    {"battery", {2, 100, NAN, NAN, 0.5, 100, -5, 1}, 1, 0.0, 0.0},      /* B25: no charge below 0 C */
-    {"kibam", {30, 70, 100, 0.3, 0.5, 10, 1}, 0, 21.4914, 1e-4},        /* X07 */
-    {"kibam", {30, 70, 100, 0.3, 0.5, 10, 1}, 4, 35.2586, 1e-4},        /* X08 */
-    {"peukert", {100, 20, 1.2, 10}, 0, 8.7055, 5e-4},                   /* X04 */
-    {"rest-voltage", {0, NAN, 12.24}, 1, 0.5, 1e-9},                    /* B29, BCI */
-    {"battery-size", {120, 25, 3, 0.8, 0.25, 0.8, 4.4, 1.1, 3.5, 1.3, NAN}, 1, 686.4, 0.5},  /* X09; 4.4 for 40 degF */
-    {"battery-size", {120, 25, 3, 0.8, 0.25, 0.8, 4.4, 1.1, 3.5, 1.3, NAN}, 3, 49.52, 0.01}, /* X10 */
-    {"wire", {2, 4.572, 20, NAN}, 0, 0.744, 1e-3},                                           /* X38 */
-    {"inverter", {2000, 0, 20, NAN, NAN}, 0, 20.0, 0.0},                                     /* E02 */
-    {"charger", {55, 14.2, NAN, NAN, NAN, NAN}, 1, 919.0, 0.5},                              /* G20 */
-    {"controller", {1, 100, 25, 13, 18, NAN, 1, 0, 0}, 0, 72.222, 1e-3},                     /* E05 */
-    {"generator", {1, 8000, 5000, 0, 25, 0.6516, 0.246, 0}, 2, 1.882, 1e-3},                 /* X40 */
-    {"generator", {0, 4000, 9000, 1500, 25, NAN, NAN, 1}, 1, 3328.8, 2.0},                   /* X39 */
-    {"noise", {75, 7, NAN}, 0, 68.2, 0.1},                                                   /* X34 */
+    {"battery", {2, 100, NAN, NAN, 0.5, 100, -5, 1}, 1, 0.0, 0.0},      /* no charge below 0 C */
+    {"kibam", {30, 70, 100, 0.3, 0.5, 10, 1}, 0, 21.4914, 1e-4},        /* Manwell and McGowan 1993 */
+    {"kibam", {30, 70, 100, 0.3, 0.5, 10, 1}, 4, 35.2586, 1e-4},        /* Manwell and McGowan 1993 */
+    {"peukert", {100, 20, 1.2, 10}, 0, 8.7055, 5e-4},                   /* Peukert's law */
+    {"rest-voltage", {0, NAN, 12.24}, 1, 0.5, 1e-9},                    /* BCI */
+    {"battery-size",
+     {120, 25, 3, 0.8, 0.25, 0.8, 4.4, 1.1, 3.5, 1.3, NAN},
+     1,
+     686.4,
+     0.5}, /* IEEE 1013; 4.4 for 40 degF */
+    {"battery-size", {120, 25, 3, 0.8, 0.25, 0.8, 4.4, 1.1, 3.5, 1.3, NAN}, 3, 49.52, 0.01}, /* IEEE 1562 */
+    {"wire", {2, 4.572, 20, NAN}, 0, 0.744, 1e-3},                           /* NEC chapter 9, table 8 */
+    {"inverter", {2000, 0, 20, NAN, NAN}, 0, 20.0, 0.0},                     /* common practice */
+    {"charger", {55, 14.2, NAN, NAN, NAN, NAN}, 1, 919.0, 0.5},              /* arithmetic */
+    {"controller", {1, 100, 25, 13, 18, NAN, 1, 0, 0}, 0, 72.222, 1e-3},     /* circuit physics */
+    {"generator", {1, 8000, 5000, 0, 25, 0.6516, 0.246, 0}, 2, 1.882, 1e-3}, /* Skarstein and Uhlen 1989 */
+    {"generator", {0, 4000, 9000, 1500, 25, NAN, NAN, 1}, 1, 3328.8, 2.0},   /* SAE J1349 */
+    {"noise", {75, 7, NAN}, 0, 68.2, 0.1},                                   /* free field */
 };
 
 static void models_by_name_give_the_published_values(void **state)

@@ -32,7 +32,7 @@ static void vapour_pressure_follows_the_published_equation(void **state)
 static void gauge_pressure_is_that_of_the_table(void **state)
 {
     (void)state;
-    /* P09, same source, pure propane at sea level, to 0.5 % or 1 kPa. */
+    /* Same source, pure propane at sea level, to 0.5 % or 1 kPa. */
     static const struct {
         double liquid_f, want_psi;
     } row[] = {{-40, 1.4}, {0, 23.7}, {20, 41.1}, {40, 63.9}, {60, 93.0}, {70, 110.2}, {80, 129.3}, {100, 173.9}};
@@ -47,7 +47,7 @@ static void gauge_pressure_is_that_of_the_table(void **state)
 static void it_boils_at_its_published_point(void **state)
 {
     (void)state;
-    /* P11: -42.1 C at 101.325 kPa (231.036 K). */
+    /* -42.1 C at 101.325 kPa (231.036 K). */
     CHECK_NEAR(lw_propane_boiling_c(101325.0), 231.036 - 273.15, 0.01, "sea level");
     assert_true(lw_propane_boiling_c(79495.0) < lw_propane_boiling_c(101325.0));
     lw_propane_out out;
@@ -58,7 +58,7 @@ static void it_boils_at_its_published_point(void **state)
 static void pure_liquid_has_the_published_density(void **state)
 {
     (void)state;
-    /* P03: 0.5286 kg/L at 0 C, 0.4924 at 25, 0.4675 at 40 (Lemmon and others 2009). */
+    /* 0.5286 kg/L at 0 C, 0.4924 at 25, 0.4675 at 40 (Lemmon and others 2009). */
     static const struct {
         double liquid_c, want_kgpl;
     } row[] = {{0.0, 0.5286}, {25.0, 0.4924}, {40.0, 0.4675}};
@@ -72,7 +72,7 @@ static void pure_liquid_has_the_published_density(void **state)
 static void constants_agree_with_the_table_they_come_from(void **state)
 {
     (void)state;
-    /* P01: 21,548 BTU/lb, 91,502 BTU/gal, 50.1 MJ/kg, 25.5 MJ/L; P03: 0.508 kg/L, 4.24 lb/gal. */
+    /* 21,548 BTU/lb, 91,502 BTU/gal, 50.1 MJ/kg, 25.5 MJ/L; 0.508 kg/L, 4.24 lb/gal. */
     CHECK_NEAR(LW_PROPANE_HHV_JPKG * LB_KG / BTU_J, 21548.0, 0.1, "BTU/lb");
     CHECK_NEAR(LW_PROPANE_HHV_JPL * GAL_L / BTU_J, 91502.0, 0.1, "BTU/gal");
     CHECK_NEAR(LW_PROPANE_KGPL * GAL_L / LB_KG, 4.24, 0.001, "lb/gal");
@@ -137,7 +137,7 @@ static void outside_the_table_the_limit_never_promises_more(void **state)
     CHECK_NEAR(limit_btuh(200.0, 70.0), 300000.0, 1.0, "above 100 lb");
     CHECK_NEAR(limit_btuh(20.0, 100.0), 92000.0, 1.0, "above 70 F");
     CHECK_NEAR(limit_btuh((double)NAN, 20.0), 0.0, 0.0, "not a number");
-    /* P13: a third left (7 lb) at 20 F near 30,000: below it, on the safe side, but not by more than a fifth. */
+    /* A third left (7 lb) at 20 F near 30,000: below it, on the safe side, but not by more than a fifth. */
     assert_true(limit_btuh(7.0, 20.0) < 30000.0 && limit_btuh(7.0, 20.0) > 24000.0);
     /* Below 0 F it lies under the straight continuation of each row. */
     static const double pounds[] = {10.0, 20.0, 30.0, 50.0, 100.0};

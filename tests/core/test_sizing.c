@@ -4,7 +4,7 @@
 
 static void peukert_matches_the_worked_example(void **state)
 {
-    /* X04: "Peukert's law", Wikipedia: 100 Ah at 20 h, exponent 1.2, load 10 A: 8.7 h printed. */
+    /* "Peukert's law", Wikipedia: 100 Ah at 20 h, exponent 1.2, load 10 A: 8.7 h printed. */
     const lw_peukert in = {.capacity_ah = 100.0, .rated_h = 20.0, .exponent = 1.2, .current_a = 10.0};
     const lw_peukert at_rate = {.capacity_ah = 100.0, .rated_h = 20.0, .exponent = 1.2, .current_a = 5.0};
     (void)state;
@@ -15,7 +15,7 @@ static void peukert_matches_the_worked_example(void **state)
 
 static void wells_fall_with_the_rate_as_peukert_says(void **state)
 {
-    /* B10's default exponents, common practice, against the default wells between 1 h and 20 h. 12 %: two different laws. */
+    /* Peukert's default exponents, common practice, against the default wells between 1 h and 20 h. 12 %: two different laws. */
     (void)state;
     for (int c = 0; c < LW_CHEMISTRY_COUNT; c++) {
         const lw_battery_spec spec = lw_battery_typical((lw_chemistry)c, 100.0, 12.0);
@@ -32,7 +32,7 @@ static void wells_fall_with_the_rate_as_peukert_says(void **state)
 
 static void battery_size_matches_the_procedure(void **state)
 {
-    /* X09: IEEE 1013-2007, clauses 4-6; temperature factor IEEE 485 Table 1; inputs ours. The table's row is 40 degF, printed as
+    /* IEEE 1013-2007, clauses 4-6; temperature factor IEEE 485 Table 1; inputs ours. The table's row is 40 degF, printed as
      * 4.4 C. */
     const lw_battery_need need = {
         .daily_ah = 120.0,
@@ -55,7 +55,7 @@ static void battery_size_matches_the_procedure(void **state)
 
 static void array_matches_the_ratio(void **state)
 {
-    /* X10: IEEE 1013-2000, definition 3.1; sizing form of IEEE 1562; inputs ours. */
+    /* IEEE 1013-2000, definition 3.1; sizing form of IEEE 1562; inputs ours. */
     (void)state;
     CHECK_NEAR(lw_array_current_a(1.3, 120.0, 3.5, 0.10), 49.52, 0.01, "array current");
     CHECK_NEAR(lw_array_to_load(49.5, 120.0, 3.5), 1.444, 0.001, "ratio before losses");
@@ -63,19 +63,19 @@ static void array_matches_the_ratio(void **state)
 
 static void acid_density_gives_the_rest_voltage(void **state)
 {
-    /* X42: textbook rule (Linden's Handbook of Batteries); 0.12 V to the BCI table's 11.89 V at 1.120. */
+    /* Textbook rule (Linden's Handbook of Batteries); 0.12 V to the BCI table's 11.89 V at 1.120. */
     (void)state;
     CHECK_NEAR(lw_acid_rest_v(1.277), 12.73, 0.01, "full");
     CHECK_NEAR(lw_acid_rest_v(1.120), 11.79, 0.01, "empty");
     CHECK_NEAR(lw_acid_rest_v(1.120), 11.89, 0.12, "empty, BCI");
-    /* B33: BCI Battery Service Manual, 0.004 for 5.6 K. */
+    /* BCI Battery Service Manual, 0.004 for 5.6 K. */
     CHECK_NEAR(lw_acid_density_at_standard(1.250, 26.7 + 5.6), 1.254, 1e-9, "warm");
     CHECK_NEAR(lw_acid_density_at_standard(1.250, 26.7 - 11.2), 1.242, 1e-9, "cool");
 }
 
 static void rest_voltage_tells_a_band(void **state)
 {
-    /* Middle: B28, B31 (common practice). Band: BCI Battery Service Manual, 50 % at 12.24 V, where B28 says 60 %. */
+    /* Middle: common practice. Band: BCI Battery Service Manual, 50 % at 12.24 V, where the other table says 60 %. */
     (void)state;
     const lw_rest_soc flooded = lw_rest_soc_of(LW_CHEMISTRY_FLOODED, 12.0, 12.24);
     CHECK_NEAR(flooded.soc_frac, 0.60, 1e-9, "flooded");
@@ -87,7 +87,7 @@ static void rest_voltage_tells_a_band(void **state)
     CHECK_NEAR(lfp.soc_frac, 0.50, 1e-9, "lfp");
     assert_true(lfp.high_frac - lfp.low_frac > 0.25); /* trap 8: it cannot tell 40 from 70 % */
     const lw_rest_soc agm = lw_rest_soc_of(LW_CHEMISTRY_AGM, 12.0, 12.80);
-    CHECK_NEAR(agm.high_frac, 1.0, 1e-9, "agm: B30 calls 12.80 V full ..");
+    CHECK_NEAR(agm.high_frac, 1.0, 1e-9, "agm: 12.80 V is full ..");
     CHECK_NEAR(agm.low_frac, 0.75 + 0.25 * 0.2 / 0.3, 1e-9, ".. or two thirds of the way from 12.60 to 12.90");
     for (int c = 0; c < LW_CHEMISTRY_COUNT; c++)
         for (double v = 9.0; v < 15.0; v += 0.01) {

@@ -16,7 +16,7 @@ static lw_water_heater_out run(const lw_water_heater *heater, lw_water_heater_in
 static void six_gallons_take_the_published_heat(void **state)
 {
     (void)state;
-    /* P21: 6 gal by 70 F = 3,503 BTU (8.34 BTU/(gal F)); at 0.75: 4,670 BTU = 0.051 gal. 0.2 %: density and heat
+    /* 6 gal by 70 F = 3,503 BTU (8.34 BTU/(gal F)); at 0.75: 4,670 BTU = 0.051 gal. 0.2 %: density and heat
      * rounded. */
     CHECK_NEAR(lw_water_heat_j(6.0 * GAL_L, 70.0 / 1.8) / BTU_J, 3503.0, 0.003 * 3503.0, "heat");
     const lw_water_heater tankless = {.input_w = 15000.0, .efficiency_frac = 0.75};

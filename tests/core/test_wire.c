@@ -4,7 +4,7 @@
 
 static void drop_matches_the_code_table(void **state)
 {
-    /* X38: NEC Chapter 9 Table 8, 10 AWG stranded 1.24 ohm/kft, 15 ft one way, 20 A: 0.744 V. */
+    /* NEC Chapter 9 Table 8, 10 AWG stranded 1.24 ohm/kft, 15 ft one way, 20 A: 0.744 V. */
     const lw_wire_run run = {.gauge = LW_WIRE_AWG_10, .run_m = 4.572};
     (void)state;
     CHECK_NEAR(lw_wire_drop_v(&run, 20.0), 0.744, 1e-3, "drop");
@@ -13,7 +13,7 @@ static void drop_matches_the_code_table(void **state)
 
 static void resistances_are_the_printed_ones(void **state)
 {
-    /* E06: the same table, 1,000 ft there and 1,000 ft back. */
+    /* The same table, 1,000 ft there and 1,000 ft back. */
     static const double ohm[LW_WIRE_COUNT] = {3.14, 1.98, 1.24, 0.778, 0.491, 0.308, 0.194, 0.122, 0.0967, 0.0608};
     (void)state;
     for (int i = 0; i < LW_WIRE_COUNT; i++)
@@ -23,7 +23,7 @@ static void resistances_are_the_printed_ones(void **state)
 static void the_chosen_gauge_is_the_thinnest_that_holds(void **state)
 {
     (void)state;
-    /* X38's run needs thicker than 10 AWG for 3 %: 8 AWG drops 0.467 V (3.6 %), 6 AWG 0.295 V (2.3 %). */
+    /* That run needs thicker than 10 AWG for 3 %: 8 AWG drops 0.467 V (3.6 %), 6 AWG 0.295 V (2.3 %). */
     assert_int_equal(lw_wire_for(4.572, 20.0, 12.8, 0.03), LW_WIRE_AWG_6);
     assert_int_equal(lw_wire_for(4.572, 20.0, 12.8, 0.10), LW_WIRE_AWG_12);
     assert_int_equal(lw_wire_for(4.572, 5000.0, 12.8, 0.03), LW_WIRE_COUNT);

@@ -5,6 +5,7 @@
 
 #include "core/base/civil.h"
 #include "tests/exchange/loaded.h"
+#include "tests/table.h"
 
 static int64_t utc(int year, int month, int day, int hour)
 {
@@ -163,7 +164,41 @@ static void the_skyline_joins_its_points_around_the_north(void **state)
     lw_loaded_clear(&loaded);
 }
 
+static double reference_july(const char *name)
+{
+    table t;
+    double found = NAN;
+    table_open(&t, "tests/reference/climate.csv");
+    while (table_next(&t))
+        if (fabs(table_number(&t, "lat") - 38.57) < 1e-9 && fabs(table_number(&t, "month") - 7.0) < 1e-9)
+            found = table_number(&t, name);
+    return found;
+}
+
 /* ---- weather ---- */
+
+/* Mid-July at 38.57 N, 109.55 W, 1,230 m: the month's row of tests/reference/climate.csv. */
+static void without_weather_the_climate_of_the_place_holds(void **state)
+{
+    (void)state;
+    lw_loaded loaded;
+    load(&loaded,
+         HEAD RIG CREW "place: {latitude: 38.57, longitude: -109.55, elevation: 1230 m, zone: America/Denver}\n"
+                       "stay: {arrive: 2026-07-16 00:00, leave: 2026-07-20 00:00}\n");
+    const lw_weather *w = &loaded.scenario->weather;
+    double low = 1e3, high = -1e3;
+    for (int h = 0; h < 24; h++) {
+        low = fmin(low, w->air_c[h]);
+        high = fmax(high, w->air_c[h]);
+        assert_true(isnan(w->ghi_wm2[h]) && w->clear_frac[h] > 0.7 && w->clear_frac[h] < 1.05);
+    }
+    /* The reference's July at this place: an hour's mean misses the day's extreme by some tenths. */
+    CHECK_NEAR(high, reference_july("tmax"), 0.6, "high");
+    CHECK_NEAR(low, reference_july("tmin"), 0.6, "low");
+    assert_non_null(strstr(loaded.weather_source, "1991-2020"));
+    assert_true(loaded.weather_is_typical);
+    lw_loaded_clear(&loaded);
+}
 
 static void a_day_runs_between_its_low_and_its_high(void **state)
 {
@@ -255,7 +290,7 @@ static void without_weather_the_place_has_its_climate(void **state)
     const lw_assumption *said = assumed(&left_out, "weather");
     assert_non_null(said);
     assert_non_null(strstr(said->value, "highs +- 1.7 K, lows +- 2.6 K"));
-    assert_string_equal(said->kind, "own fit");
+    assert_string_equal(said->kind, "fitted");
     assert_null(assumed(&asked, "weather"));
     assert_non_null(strstr(asked.weather_source, "plus or minus 1.7 K, the low 2.6 K"));
     assert_true(asked.weather_is_typical);
@@ -278,6 +313,29 @@ static void the_sun_of_the_climate_keeps_the_months_clearness(void **state)
     CHECK_NEAR(loaded.scenario->weather.clear_frac[12 + 24 * 15], 0.6705 / 0.75, 0.03, "share of the clear sky");
     assert_false(has_note(&loaded, "cold pools"));
     lw_loaded_clear(&loaded);
+}
+
+static void what_the_file_says_beside_holds_instead_of_the_climates(void **state)
+{
+    (void)state;
+    lw_loaded plain, with;
+    static const char HERE[] =
+        HEAD RIG CREW "place: {latitude: 38.57 N, longitude: 109.55 W, elevation: 1230 m, zone: America/Denver}\n" STAY;
+    char text[600];
+    load(&plain, HERE);
+    snprintf(text, sizeof text, "%sweather: {wind: 2 m/s, humidity: 30 %%, source: mine, rain: 30 mm}\n", HERE);
+    load(&with, text);
+    for (int h = 0; h < 48; h++) {
+        CHECK_NEAR(with.scenario->weather.wind_ms[h], 2.0, 1e-9, "wind, hour %d", h);
+        CHECK_NEAR(with.scenario->weather.humidity_frac[h], 0.30, 1e-9, "humidity, hour %d", h);
+        CHECK_NEAR(with.scenario->weather.precip_mm[h], 30.0 / (24.0 * 30.0), 1e-9, "rain of June, hour %d", h);
+        CHECK_NEAR(with.scenario->weather.air_c[h], plain.scenario->weather.air_c[h], 0.0, "air, hour %d", h);
+        CHECK_NEAR(with.scenario->weather.clear_frac[h], plain.scenario->weather.clear_frac[h], 0.0, "sun, hour %d", h);
+    }
+    assert_string_equal(with.weather_source, "mine");
+    assert_non_null(assumed(&with, "weather"));
+    lw_loaded_clear(&plain);
+    lw_loaded_clear(&with);
 }
 
 static void a_climate_without_a_height_asks_for_it(void **state)
@@ -340,6 +398,7 @@ static void an_hourly_file_is_read_by_its_own_standard_time(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(without_weather_the_climate_of_the_place_holds),
         cmocka_unit_test(the_calendar_runs_sixty_days_from_the_arrival),
         cmocka_unit_test(days_of_23_and_25_hours_keep_their_civil_clock),
         cmocka_unit_test(an_arrival_is_now_where_the_file_has_none),
@@ -353,6 +412,7 @@ int main(void)
         cmocka_unit_test(an_hourly_file_is_read_by_its_own_standard_time),
         cmocka_unit_test(without_weather_the_place_has_its_climate),
         cmocka_unit_test(the_sun_of_the_climate_keeps_the_months_clearness),
+        cmocka_unit_test(what_the_file_says_beside_holds_instead_of_the_climates),
         cmocka_unit_test(a_climate_without_a_height_asks_for_it),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -109,6 +109,8 @@ static void the_picture_is_well_formed_at_every_width(void **state)
 {
     (void)state;
     static const int width_px[] = {0, 1, 320, 360, 1200, 99999};
+    static const char *const box[] = {"\"0 0 760 ", "\"0 0 320 ",  "\"0 0 320 ",
+                                      "\"0 0 360 ", "\"0 0 1200 ", "\"0 0 2000 "};
     lw_outlook_answer answer = camp_answer(camp_cold_night(), 0);
     for (size_t i = 0; i < COUNT_OF(width_px); i++) {
         lw_chart *chart = chart_of(&answer, 0);
@@ -125,6 +127,8 @@ static void the_picture_is_well_formed_at_every_width(void **state)
         (void)remove(path);
         if (status != 0)
             fail_msg("width %d: no XML", width_px[i]);
+        if (!strstr(svg, box[i]))
+            fail_msg("width %d is not drawn as %s", width_px[i], box[i]);
         assert_non_null(strstr(svg, "<title id="));
         assert_non_null(strstr(svg, "<desc id="));
         assert_null(strstr(svg, "nan"));

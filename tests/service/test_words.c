@@ -241,7 +241,7 @@ static void times_are_of_the_place_in_24_or_12_hours(void **state)
     CHECK_TEXT(lw_hour_print(buf, sizeof buf, &zone, at_s + 5 * INT64_C(3600) + 20 * INT64_C(60), 1), "12:00 am");
     CHECK_TEXT(lw_hour_print(buf, sizeof buf, &zone, at_s + 5 * INT64_C(3600) + 20 * INT64_C(60) - 31, 0), "23:59");
     CHECK_TEXT(lw_hour_print(buf, sizeof buf, &zone, at_s + 5 * INT64_C(3600) + 20 * INT64_C(60) - 29, 0), "00:00");
-    CHECK_TEXT(lw_relative_print(buf, sizeof buf, &zone, at_s - 86400 * 4, at_s), "in 4 days");
+    CHECK_TEXT(lw_relative_print(buf, sizeof buf, &zone, at_s - 86400 * INT64_C(4), at_s), "in 4 days");
     CHECK_TEXT(lw_relative_print(buf, sizeof buf, &zone, at_s - 12 * INT64_C(3600), at_s), "tonight");
     CHECK_TEXT(lw_relative_print(buf, sizeof buf, &zone, at_s - 86400, at_s), "tomorrow");
 }
