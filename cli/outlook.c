@@ -208,7 +208,7 @@ static lw_code put_svg(void *context, lw_sink *sink, lw_err *err)
     lw_chart *chart = malloc(sizeof *chart);
     lw_code code = words && chart ? lw_words_make(d->answer, &d->choice, words, err)
                                   : lw_fail(err, LW_E_FULL, "no memory for a chart");
-    if (!code) {
+    if (!code && words && chart) {
         lw_chart_make(d->answer, words, &d->choice, 0, chart);
         lw_chart_svg(chart, &(lw_svg_options){0}, sink);
     }
