@@ -26,17 +26,21 @@ typedef struct lw_example {
 
 typedef struct lw_command lw_command;
 struct lw_command {
-    const char *name, *operands;
-    const char *what;  /* a line of the list of commands, without a full stop */
-    const char *about; /* paragraphs, parted by an empty line */
+    const char *name, *operands; /* a name may be of two words: "weather fetch" */
+    const char *what;            /* a line of the list of commands, without a full stop */
+    const char *about;           /* paragraphs, parted by an empty line */
     const lw_option *option;
     size_t option_count;
     const lw_example *example;
     size_t example_count;
-    int (*run)(const lw_command *self, int argc, char **argv); /* argv[0] is the command's name; gives the exit code */
+    int (*run)(const lw_command *self, int argc,
+               char **argv); /* argv[0] is the command's last word; gives the exit code */
 };
 
-extern const lw_command lw_command_outlook, lw_command_weather, lw_command_model;
+extern const lw_command lw_command_outlook, lw_command_model, lw_command_weather_fetch, lw_command_weather_show;
+
+/* The run of lw_command_weather_fetch. */
+int lw_cli_weather_fetch(const lw_command *self, int argc, char **argv);
 
 /* NULL-ended, in the order shown to people. */
 extern const lw_command *const lw_commands[];

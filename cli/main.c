@@ -10,7 +10,8 @@
 
 enum { COMMANDS = 16 };
 
-const lw_command *const lw_commands[] = {&lw_command_outlook, &lw_command_weather, &lw_command_model, NULL};
+const lw_command *const lw_commands[] = {&lw_command_outlook, &lw_command_weather_show, &lw_command_weather_fetch,
+                                         &lw_command_model, NULL};
 
 int lw_refuse(const lw_err *err)
 {
@@ -26,10 +27,33 @@ static const lw_command *command_named(const char *name)
     return NULL;
 }
 
+/* By one word or by two; *words says how many it took. NULL: there is none. */
+static const lw_command *command_of(int count, char **word, int *words)
+{
+    char both[64];
+    *words = 2;
+    if (count > 1) {
+        snprintf(both, sizeof both, "%.30s %.30s", word[0], word[1]);
+        const lw_command *command = command_named(both);
+        if (command)
+            return command;
+    }
+    *words = 1;
+    return count > 0 ? command_named(word[0]) : NULL;
+}
+
 static int ends_in(const char *text, const char *end)
 {
     const size_t n = strlen(text), m = strlen(end);
     return n >= m && strcmp(text + n - m, end) == 0;
+}
+
+/* "leeway weather" alone, or with another second word. */
+static int refuse_half(const char *name)
+{
+    lw_err err = {0};
+    lw_fail(&err, LW_E_SYNTAX, "a second word belongs here, such as leeway %s", name);
+    return lw_refuse(&err);
 }
 
 static int refuse_word(const char *word)
@@ -38,6 +62,9 @@ static int refuse_word(const char *word)
     size_t count = 1;
     for (int i = 0; lw_commands[i] && count < COMMANDS; i++)
         names[count++] = lw_commands[i]->name;
+    for (size_t i = 0; i < count; i++)
+        if (strncmp(names[i], word, strlen(word)) == 0 && names[i][strlen(word)] == ' ')
+            return refuse_half(names[i]);
     const lw_quoted_text quoted = lw_quoted(word, strlen(word));
     const char *near = lw_nearest(word, names, count);
     lw_err err = {0};
@@ -66,10 +93,11 @@ static void put_version(lw_sink *sink)
 }
 
 /* `leeway help outlook` is `leeway outlook --help`. */
-static int help(const char *name)
+static int help(int count, char **word)
 {
-    const lw_command *command = name ? command_named(name) : NULL;
-    return name && !command ? refuse_word(name) : lw_help_run(command);
+    int words;
+    const lw_command *command = command_of(count, word, &words);
+    return count > 0 && !command ? refuse_word(word[0]) : lw_help_run(command);
 }
 
 int main(int argc, char **argv)
@@ -77,13 +105,14 @@ int main(int argc, char **argv)
     (void)signal(SIGPIPE, SIG_IGN); /* a reader that has had enough ends the run, not the process */
     const char *word = argc > 1 ? argv[1] : "--help";
     if (strcmp(word, "--help") == 0 || strcmp(word, "-h") == 0)
-        return help(NULL);
+        return help(0, NULL);
     if (strcmp(word, "help") == 0)
-        return help(argc > 2 ? argv[2] : NULL);
+        return help(argc - 2, argv + 2);
     if (strcmp(word, "--version") == 0 || strcmp(word, "-V") == 0)
         return put_text(put_version);
     if (strcmp(word, "--man") == 0)
         return put_text(lw_help_man);
-    const lw_command *command = command_named(word);
-    return command ? command->run(command, argc - 1, argv + 1) : refuse_word(word);
+    int words;
+    const lw_command *command = command_of(argc - 1, argv + 1, &words);
+    return command ? command->run(command, argc - words, argv + words) : refuse_word(word);
 }

@@ -8,6 +8,7 @@
 #include "core/base/civil.h"
 #include "exchange/epw.h"
 #include "exchange/hourly_internal.h"
+#include "exchange/nsrdb.h"
 #include "exchange/tmy3.h"
 #include "text/decimal.h"
 #include "text/say.h"
@@ -219,6 +220,14 @@ static int begins_with(const char *bytes, size_t n, const char *word)
     return 1;
 }
 
+static int holds(const char *bytes, size_t n, const char *word)
+{
+    for (size_t at = 0; at < n; at++)
+        if (begins_with(bytes + at, n - at, word))
+            return 1;
+    return 0;
+}
+
 lw_hourly_form lw_hourly_sniff(const char *bytes, size_t n)
 {
     if (n >= 3 && memcmp(bytes, "\xEF\xBB\xBF", 3) == 0) {
@@ -230,7 +239,15 @@ lw_hourly_form lw_hourly_sniff(const char *bytes, size_t n)
     const char *line = memchr(bytes, '\n', n);
     if (line && begins_with(line + 1, n - (size_t)(line + 1 - bytes), "DATE (MM/DD/YYYY),TIME"))
         return LW_FORM_TMY3;
+    const size_t first = line ? (size_t)(line - bytes) : n;
+    if (holds(bytes, first, ",LATITUDE,") && holds(bytes, first, ",TIME ZONE,"))
+        return LW_FORM_NSRDB;
     return LW_FORM_UNKNOWN;
+}
+
+const char *lw_hourly_form_word(lw_hourly_form form)
+{
+    return form == LW_FORM_EPW ? "EPW" : form == LW_FORM_TMY3 ? "TMY3" : form == LW_FORM_NSRDB ? "NSRDB" : "unknown";
 }
 
 /* The bytes that were looked at come first again. */
@@ -273,14 +290,16 @@ static lw_code read_form(peeked *source, lw_hourly *h, lw_err *err)
     if (h->form == LW_FORM_UNKNOWN)
         return lw_fail(err, LW_E_SYNTAX,
                        "this is no hourly weather file: EPW begins with LOCATION, TMY3 has Date (MM/DD/YYYY) in its "
-                       "second line");
+                       "second line, NSRDB names Latitude and Time Zone in its first");
     lw_code code = lw_hourly_take_block(h, err);
     lw_csv *csv = code ? NULL : malloc(sizeof *csv);
     if (!code && !csv)
         code = lw_fail(err, LW_E_FULL, "no memory to read a table");
     if (!code) {
         lw_csv_init(csv, read_peeked, source, 0);
-        code = h->form == LW_FORM_EPW ? lw_epw_read(csv, h, err) : lw_tmy3_read(csv, h, err);
+        code = h->form == LW_FORM_EPW    ? lw_epw_read(csv, h, err)
+               : h->form == LW_FORM_TMY3 ? lw_tmy3_read(csv, h, err)
+                                         : lw_nsrdb_read(csv, h, err);
     }
     free(csv);
     return code;

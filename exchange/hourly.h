@@ -15,7 +15,7 @@
  *           untouched.
  * Memory    lw_hourly_init, lw_hourly_clear (twice is fine). One block of LW_HOURLY_RECORDS rows, taken by the reader.
  * Source    the forms: NREL, Users Manual for TMY3 Data Sets (2008); EnergyPlus Auxiliary Programs, EPW data
- *           dictionary.
+ *           dictionary; NREL, National Solar Radiation Database, PSM version 3.
  * Limits    steps of 15 min to 1 h. A typical year joins months of different years, so `year` jumps between rows. A 29
  *           February may be absent. TMY3 and EPW give precipitation over a period that may be longer than the step: the
  *           total then stands at the period's end. Zero precipitation of a TMY3 station may mean "not measured". */
@@ -51,7 +51,7 @@ typedef enum lw_hourly_column {
         LW_HOURLY_COLUMN_COUNT
 } lw_hourly_column;
 
-typedef enum lw_hourly_form { LW_FORM_UNKNOWN = 0, LW_FORM_EPW, LW_FORM_TMY3 } lw_hourly_form;
+typedef enum lw_hourly_form { LW_FORM_UNKNOWN = 0, LW_FORM_EPW, LW_FORM_TMY3, LW_FORM_NSRDB } lw_hourly_form;
 
 typedef struct lw_hourly {
     lw_hourly_form form;
@@ -80,14 +80,15 @@ typedef struct lw_hourly_values {
 void lw_hourly_init(lw_hourly *h);
 void lw_hourly_clear(lw_hourly *h);
 
-/* For who calls the reader of one form (exchange/epw.h, tmy3.h) itself: takes the rows' memory, which lw_hourly_clear
+/* For who calls the reader of one form (exchange/epw.h, tmy3.h, nsrdb.h) itself: takes the rows' memory, which lw_hourly_clear
  * gives back. LW_E_FULL when there is none. */
 LW_MUST_USE lw_code lw_hourly_take_block(lw_hourly *h, lw_err *err);
 
 /* Which form the first bytes of a file have; 512 bytes are enough. */
 lw_hourly_form lw_hourly_sniff(const char *bytes, size_t n);
+const char *lw_hourly_form_word(lw_hourly_form form); /* "EPW"; borrowed for ever */
 
-/* Reads a file of either form. `name` is what errors call it. */
+/* Reads a file of any form. `name` is what errors call it. */
 LW_MUST_USE lw_code lw_hourly_read(lw_read_fn *read, void *context, const char *name, lw_hourly *h, lw_err *err);
 LW_MUST_USE lw_code lw_hourly_read_path(const char *path, lw_hourly *h, lw_err *err);
 

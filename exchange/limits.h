@@ -11,6 +11,14 @@
 #define LW_ZONE_TABLE_NAMES 700    /* rows of the zone table searched for a near name */
 #define LW_HOURLY_RECORDS   35136  /* a leap year in quarter hours */
 #define LW_HOURLY_GAP_H     6      /* missing values are bridged up to here */
-#define LW_MODEL_COLUMNS    64     /* inputs or results of one model */
+#define LW_GHCN_FIRST_YEAR  1750   /* days before are refused */
+#define LW_GHCN_LAST_YEAR   2099
+#define LW_GHCN_YEARS_KEPT  30      /* the last years of a station stand for its climate */
+#define LW_GHCN_YEARS_LEAST 10      /* fewer are no climate */
+#define LW_GHCN_DAYS_LEAST  200     /* of one month of the year, over all years */
+#define LW_GRIDPOINT_BYTES  3145728 /* a forecast; those of the service are below 1 MB */
+#define LW_GRIDPOINT_DEPTH  24      /* of its JSON; the service's form has 8 */
+#define LW_FORECAST_HOURS   240     /* the service looks ahead for some 180 */
+#define LW_MODEL_COLUMNS    64      /* inputs or results of one model */
 
 #endif

@@ -11,6 +11,11 @@
  *           or values by month or for the whole stay, from which each day has the same curve: the low at 6:00 and the high at 15:00 mean solar time, half a cosine between either; clearness is constant (ghi, dni, dhi
  *           are NaN then). Months hold at their middle and pass over in between. Air is corrected by 6.5 K/km from the
  *           height where the weather was measured to the place.
+ * Forecast  a gridpoint forecast (exchange/gridpoint.h) takes the place of the weather above for its hours; each of its
+ *           layers to its own end. Behind it the mean difference of its last day from the usual hours fades over 24 h
+ *           (air, wind, humidity, clearness; not rain, nor the sun of a file). Sun by core/sky/cloud.h; air corrected
+ *           by 6.5 K/km from the cell's height, relative humidity kept; pressure is the place's own everywhere. Notes tell
+ *           of a height apart, of a cell elsewhere, of an age over 36 h.
  * Horizon   the calendar runs from the hour of arrival to the later of departure and arrival + 60 days, at most LW_HOURS.
  * Limits    those of exchange/yaml_tree.h and core/sim/scenario.h; a departure beyond the horizon is refused.
  *           Hours of weekly ranges are whole: an hour counts where at least half of it lies inside the range.
@@ -19,6 +24,7 @@
 #ifndef LW_EXCHANGE_SCENARIO_H
 #define LW_EXCHANGE_SCENARIO_H
 
+#include <stddef.h>
 #include <stdint.h>
 
 #include "core/base/civil.h"
@@ -59,9 +65,10 @@ typedef struct lw_loaded {
     char rule_words[192]; /* "14 days in any 28"; empty: no rule known */
     char rule_source[192];
     char weather_source[192];
-    int64_t weather_made_s;     /* 0: not said */
-    int weather_is_typical;     /* monthly or constant values, or a typical year: not a forecast */
-    double weather_elevation_m; /* NaN: taken as the place's */
+    int64_t weather_made_s;                    /* 0: not said */
+    int weather_is_typical;                    /* monthly or constant values, or a typical year: not a forecast */
+    double weather_elevation_m;                /* NaN: taken as the place's */
+    int64_t forecast_from_s, forecast_until_s; /* hours of the outlook that a forecast covers; 0: none */
     double bag_l;
     lw_connection connection[LW_CONNECTIONS];
     int connection_count;
@@ -82,6 +89,9 @@ typedef struct lw_scenario_from {
 
 LW_MUST_USE lw_code lw_scenario_load(const lw_scenario_from *from, lw_loaded *out, lw_err *err);
 void lw_loaded_clear(lw_loaded *loaded); /* twice is fine, and so is a struct of zeros */
+
+/* A file named in a scenario: beside it, unless the name begins at the root. Cut where it does not fit. */
+void lw_scenario_beside(char *buf, size_t size, const char *scenario, const char *name);
 
 /* The key reference, docs/use/scenario.md, made from the table of keys. Owned by the caller (free); NULL: no memory. */
 char *lw_scenario_reference(void);

@@ -82,7 +82,6 @@ static void say_climate(lw_reader *r, const lw_scope *root, const lw_climate_sit
         lw_read_assume(r, root, "weather", value, source, "fitted");
     }
     say_height(r, root);
-    say_height(r, root);
     say_doubts(r, root, site);
 }
 

@@ -146,6 +146,7 @@ void lw_read_habits(lw_reader *r, const lw_scope *root); /* needs people, rig an
 void lw_read_course(lw_reader *r, const lw_scope *root); /* levels at arrival, events, renewals */
 void lw_read_limits(lw_reader *r, const lw_scope *root); /* stay rule and deadline */
 void lw_read_weather(lw_reader *r, const lw_scope *root);
-void lw_read_climate(lw_reader *r, const lw_scope *root, int is_asked); /* the weather that the place usually has */
+void lw_read_climate(lw_reader *r, const lw_scope *root, int is_asked);    /* the weather that the place usually has */
+void lw_read_forecast(lw_reader *r, const lw_scope *in, const char *name); /* over the usual weather, read before */
 
 #endif

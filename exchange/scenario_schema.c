@@ -371,7 +371,10 @@ const lw_key lw_keys[] = {
 
     MAP("weather", "file", 0,
         "an hourly file, months, one set of values for the whole stay, or climate; climate where it is left out"),
-    TEXT_TO("weather.file", 1000, "basin.epw", "EPW or TMY3, beside this file; climate: what the place usually has"),
+    TEXT_TO("weather.file", 1000, "basin.epw",
+            "hourly: EPW, TMY3 or NSRDB, beside this file; climate: what the place usually has"),
+    {"weather.forecast", LW_KEY_TEXT, LW_KEY_NONE_FITS, NULL, 0, 0, 0, 1000, NULL, "forecast.json",
+     "forecast of the US weather service, beside this file; what else stands here follows it", NULL},
     QTY("weather.elevation", LENGTH, -430, 6000, "5900 ft",
         "where the weather was measured; air is corrected by 6.5 K/km"),
     TEXT_TO("weather.source", 150, "normals of the valley station", "where the values come from, for the report"),

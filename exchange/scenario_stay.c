@@ -75,14 +75,6 @@ void lw_read_stay(lw_reader *r, const lw_scope *root)
 
 /* ---- levels at arrival, over those of the rig ---- */
 
-static const char *supply_word(lw_supply supply)
-{
-#define WORD(id, word, end, unit) word,
-    static const char *const WORDS[] = {LW_SUPPLIES(WORD)};
-#undef WORD
-    return WORDS[supply];
-}
-
 /* All vessels of a supply to the same share of their capacity, so that the sum is what was said. */
 static void spread_level(lw_reader *r, const lw_scope *levels, lw_supply supply)
 {
@@ -94,8 +86,8 @@ static void spread_level(lw_reader *r, const lw_scope *levels, lw_supply supply)
     if (supply == LW_SUPPLY_BATTERY)
         capacity = rig->battery.capacity_ah;
     if (!(capacity > 0.0))
-        lw_read_refuse(r, levels, supply_word(supply), LW_E_CONFLICT, "the rig has no %s", supply_word(supply));
-    const double level = lw_read_level(r, levels, supply_word(supply), capacity * per_unit) / per_unit;
+        lw_read_refuse(r, levels, lw_supply_word(supply), LW_E_CONFLICT, "the rig has no %s", lw_supply_word(supply));
+    const double level = lw_read_level(r, levels, lw_supply_word(supply), capacity * per_unit) / per_unit;
     if (r->code)
         return;
     if (supply == LW_SUPPLY_BATTERY)
@@ -109,18 +101,13 @@ static void read_levels(lw_reader *r, const lw_scope *stay)
 {
     const lw_scope levels = lw_read_map(r, stay, "levels");
     for (int supply = 0; supply < LW_SUPPLY_STAY && !r->code; supply++)
-        if (lw_read_is_given(r, &levels, supply_word((lw_supply)supply)))
+        if (lw_read_is_given(r, &levels, lw_supply_word((lw_supply)supply)))
             spread_level(r, &levels, (lw_supply)supply);
 }
 
 /* ---- what is brought and taken meanwhile ---- */
 
 enum { DO_FILL = 0, DO_DUMP, DO_ADD, DO_TAKE }; /* in the order of the words of stay.events[].do */
-
-static int is_emptying(lw_supply supply)
-{
-    return supply != LW_SUPPLY_GREY && supply != LW_SUPPLY_BLACK && supply != LW_SUPPLY_RUBBISH;
-}
 
 static int add_transfer(lw_reader *r, const lw_scope *in, lw_transfer transfer)
 {
@@ -139,7 +126,7 @@ static int add_transfer(lw_reader *r, const lw_scope *in, lw_transfer transfer)
 static int supply_named(const char *what)
 {
     for (int supply = 0; supply < LW_SUPPLY_STAY; supply++)
-        if (supply != LW_SUPPLY_BATTERY && strcmp(supply_word((lw_supply)supply), what) == 0)
+        if (supply != LW_SUPPLY_BATTERY && strcmp(lw_supply_word((lw_supply)supply), what) == 0)
             return supply;
     return -1;
 }
@@ -192,11 +179,11 @@ static void add_event(lw_reader *r, const lw_scope *in, int doing, int vessel, i
 {
     const lw_rig *rig = &r->out->scenario->rig;
     const lw_supply supply = rig->vessel[vessel].supply;
-    if (doing == DO_FILL && !is_emptying(supply))
-        lw_read_refuse(r, in, "do", LW_E_CONFLICT, "%s is not filled but dumped", supply_word(supply));
-    if (doing == DO_DUMP && is_emptying(supply))
+    if (doing == DO_FILL && lw_supply_fills(supply))
+        lw_read_refuse(r, in, "do", LW_E_CONFLICT, "%s is not filled but dumped", lw_supply_word(supply));
+    if (doing == DO_DUMP && !lw_supply_fills(supply))
         lw_read_refuse(r, in, "do", LW_E_CONFLICT, "%s is not dumped; fill it, add to it or take from it",
-                       supply_word(supply));
+                       lw_supply_word(supply));
     if (r->code)
         return;
     static const lw_transfer_kind KINDS[] = {LW_TRANSFER_FILL, LW_TRANSFER_EMPTY, LW_TRANSFER_ADD, LW_TRANSFER_ADD};

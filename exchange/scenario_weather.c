@@ -139,8 +139,7 @@ static void fill_from_sets(lw_reader *r, const lw_scope *in, const day_set month
 
 /* ---- an hourly file ---- */
 
-/* The file beside the scenario, unless the name begins at the root. */
-static void beside(char *buf, size_t size, const char *scenario, const char *name)
+void lw_scenario_beside(char *buf, size_t size, const char *scenario, const char *name)
 {
     const char *slash = strrchr(scenario, '/');
     if (name[0] == '/' || !slash)
@@ -218,7 +217,7 @@ static void say_file(lw_reader *r, const lw_scope *in, const lw_hourly *file)
     }
     if (!r->out->weather_source[0])
         snprintf(r->out->weather_source, sizeof r->out->weather_source, "%s file of %.90s",
-                 file->form == LW_FORM_EPW ? "EPW" : "TMY3", file->place);
+                 lw_hourly_form_word(file->form), file->place);
 }
 
 static double lift_of(lw_reader *r, const lw_scope *in, double from_m)
@@ -235,7 +234,7 @@ static void read_file(lw_reader *r, const lw_scope *in, const char *name)
     char path[1400];
     lw_hourly file;
     lw_err own = {0};
-    beside(path, sizeof path, r->out->file, name);
+    lw_scenario_beside(path, sizeof path, r->out->file, name);
     lw_hourly_init(&file);
     if (lw_hourly_read_path(path, &file, &own)) {
         lw_read_refuse(r, in, "file", own.code, "%s: %s", own.where, own.text);
@@ -265,6 +264,21 @@ static int is_climate(lw_reader *r, const lw_scope *in, const char *file)
     return !lw_read_is_given(r, in, "months") && !lw_read_is_given(r, in, "high") && !lw_read_is_given(r, in, "low");
 }
 
+static void read_sets(lw_reader *r, const lw_scope *in, const char *source)
+{
+    day_set months[12];
+    const int is_by_month = read_months(r, in, months);
+    if (!is_by_month) {
+        const day_set same = read_set(r, in, in);
+        for (int m = 0; m < 12; m++)
+            months[m] = same;
+    }
+    if (!source)
+        snprintf(r->out->weather_source, sizeof r->out->weather_source, "%s",
+                 is_by_month ? "values by month as the scenario says" : "one set of values for the whole stay");
+    fill_from_sets(r, in, months, lift_of(r, in, NAN));
+}
+
 void lw_read_weather(lw_reader *r, const lw_scope *root)
 {
     const lw_scope in = lw_read_map(r, root, "weather");
@@ -279,23 +293,12 @@ void lw_read_weather(lw_reader *r, const lw_scope *root)
     want_one_kind(r, &in);
     if (r->code)
         return;
-    if (is_climate(r, &in, file)) {
+    if (is_climate(r, &in, file))
         lw_read_climate(r, root, file != NULL);
-        return;
-    }
-    if (file) {
+    else if (file)
         read_file(r, &in, file);
-        return;
-    }
-    day_set months[12];
-    if (!read_months(r, &in, months)) {
-        const day_set same = read_set(r, &in, &in);
-        for (int m = 0; m < 12; m++)
-            months[m] = same;
-        if (!source)
-            snprintf(r->out->weather_source, sizeof r->out->weather_source, "one set of values for the whole stay");
-    } else if (!source) {
-        snprintf(r->out->weather_source, sizeof r->out->weather_source, "values by month as the scenario says");
-    }
-    fill_from_sets(r, &in, months, lift_of(r, &in, NAN));
+    else
+        read_sets(r, &in, source);
+    if (!r->code && in.node && in.node->kind == LW_YAML_MAP && lw_read_is_given(r, &in, "forecast"))
+        lw_read_forecast(r, &in, lw_read_text(r, &in, "forecast"));
 }

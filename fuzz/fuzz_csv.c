@@ -3,20 +3,9 @@
 #include <string.h>
 
 #include "exchange/csv.h"
+#include "tests/exchange/drip.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t n);
-
-/* Gives the bytes in pieces whose sizes the input chooses. */
-typedef struct drip {
-    lw_bytes bytes;
-    size_t piece;
-} drip;
-
-static long read_drip(void *context, char *buf, size_t n)
-{
-    drip *d = context;
-    return lw_read_bytes(&d->bytes, buf, n < d->piece ? n : d->piece);
-}
 
 /* First byte: flags and piece size. Fields are ended and inside the record's limits, lines only go up. */
 int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t n)

@@ -74,11 +74,7 @@ typedef struct day_sky {
 static void sky_make(const lw_scenario *s, day_sky *to)
 {
     to->pressure_pa = lw_air_standard(s->place.elevation_m).pressure_pa;
-    to->place = lw_sun_place_of(&(lw_spa_place){.latitude_deg = s->place.latitude_deg,
-                                                .longitude_deg = s->place.longitude_deg,
-                                                .elevation_m = s->place.elevation_m,
-                                                .pressure_pa = to->pressure_pa,
-                                                .temperature_c = 12.0});
+    to->place = lw_sun_place_at(s->place.latitude_deg, s->place.longitude_deg, s->place.elevation_m);
     const int64_t first = (int64_t)floor((double)s->calendar.start_s / 86400.0);
     lw_sun_table_fill(&to->table, first, s->calendar.hours / 24 + 3, LW_SPA_DELTA_T_S);
 }

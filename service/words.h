@@ -81,10 +81,8 @@ char *lw_relative_print(char *buf, size_t n, const lw_zone *zone, int64_t now_s,
 /* An amount of a supply in a person's unit: "24 gal", "38 GB", "12 person-days"; battery in kWh. */
 char *lw_amount_print(char *buf, size_t n, lw_supply supply, double amount, lw_unit_system units);
 
-const char *lw_supply_name(lw_supply supply); /* "Grey water" */
-const char *lw_supply_word(lw_supply supply); /* "grey", as in keys */
-const char *lw_supply_unit(lw_supply supply); /* "l", the suffix of keys */
-int lw_supply_fills(lw_supply supply);
+const char *lw_supply_name(lw_supply supply);  /* "Grey water" */
+const char *lw_supply_unit(lw_supply supply);  /* "l", the suffix of keys */
 const char *lw_event_word(lw_event_kind kind); /* "supply_end" */
 
 #endif

@@ -154,29 +154,12 @@ const char *lw_supply_name(lw_supply supply)
     return (unsigned)supply < LW_SUPPLY_COUNT ? NAME[supply] : "";
 }
 
-const char *lw_supply_word(lw_supply supply)
-{
-#define WORD(id, word, end, unit) word,
-    static const char *const ROW[] = {LW_SUPPLIES(WORD)};
-#undef WORD
-    return (unsigned)supply < LW_SUPPLY_COUNT ? ROW[supply] : "";
-}
-
 const char *lw_supply_unit(lw_supply supply)
 {
 #define UNIT(id, word, end, unit) #unit,
     static const char *const ROW[] = {LW_SUPPLIES(UNIT)};
 #undef UNIT
     return (unsigned)supply < LW_SUPPLY_COUNT ? ROW[supply] : "";
-}
-
-int lw_supply_fills(lw_supply supply)
-{
-    enum { EMPTIES, FILLS };
-#define END(id, word, end, unit) end,
-    static const unsigned char ROW[] = {LW_SUPPLIES(END)};
-#undef END
-    return (unsigned)supply < LW_SUPPLY_COUNT && ROW[supply] == FILLS;
 }
 
 const char *lw_event_word(lw_event_kind kind)

@@ -23,6 +23,7 @@ static const struct {
     {"glass", {"core/sky/glass.h"}},
     {"air", {"core/sky/air.h"}},
     {"climate", {"core/sky/climate.h"}},
+    {"cloud", {"core/sky/cloud.h"}},
     {"cell", {"core/power/cell.h"}},
     {"battery", {"core/power/battery.h"}},
     {"kibam", {"core/power/kibam.h"}},

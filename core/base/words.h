@@ -27,6 +27,24 @@ typedef enum lw_supply {
 #undef LW_SUPPLY_ID
 } lw_supply;
 
+/* "grey", as in keys. */
+static inline const char *lw_supply_word(lw_supply supply)
+{
+#define LW_SUPPLY_WORD(id, word, end, unit) word,
+    static const char *const ROW[] = {LW_SUPPLIES(LW_SUPPLY_WORD)};
+#undef LW_SUPPLY_WORD
+    return (unsigned)supply < LW_SUPPLY_COUNT ? ROW[supply] : "";
+}
+
+/* Whether it ends full (grey, black, rubbish) and not empty. One bit a supply: the hour loop asks. */
+static inline int lw_supply_fills(lw_supply supply)
+{
+    enum { EMPTIES, FILLS };
+#define LW_SUPPLY_END(id, word, end, unit) | (unsigned)end << LW_SUPPLY_##id
+    return (unsigned)supply < LW_SUPPLY_COUNT && ((0u LW_SUPPLIES(LW_SUPPLY_END)) >> supply & 1u);
+#undef LW_SUPPLY_END
+}
+
 enum {
     LW_NAME = 32,    /* bytes of a name, its end included */
     LW_VESSELS = 24, /* of one rig, all supplies together */

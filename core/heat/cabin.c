@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+#include "core/base/num.h"
+
 /* Below this decay exponent the series is shorter than exp and free of cancellation; its last term is under 1e-16. */
 static const double SERIES_BELOW = 0.03;
 
@@ -24,10 +26,7 @@ typedef struct edges {
 
 lw_code lw_cabin_check(const lw_cabin *cabin, const lw_cabin_in *in, lw_fault *fault)
 {
-    const struct {
-        const char *field;
-        double value, low, high;
-    } row[] = {
+    const lw_want wants[] = {
         {"ua_wk", cabin->ua_wk, 0.0, 1e5},
         {"mass_jk", cabin->mass_jk, 1e3, 1e9},
         {"decay_full", cabin->decay_full, 0.0, 1.0},
@@ -42,18 +41,7 @@ lw_code lw_cabin_check(const lw_cabin *cabin, const lw_cabin_in *in, lw_fault *f
         {"cool_set_c", in->cool_set_c, in->cool_max_w > 0.0 && in->heat_max_w > 0.0 ? in->heat_set_c : -50.0, 80.0},
         {"step_s", in->step_s, 1e-3, 864000.0},
     };
-    for (size_t i = 0; i < sizeof row / sizeof row[0]; i++) {
-        const lw_code bad = lw_want_range(fault, row[i].field, row[i].value, row[i].low, row[i].high);
-        if (bad)
-            return bad;
-    }
-    return LW_OK;
-}
-
-/* Not fmin: that is a call, for the sake of NaN. */
-static double lesser(double a, double b)
-{
-    return a < b ? a : b;
+    return lw_want_all(fault, LW_WANTS(wants));
 }
 
 /* Holds the present temperature to the end of the step with the device that stands at it. */
@@ -69,7 +57,8 @@ static void hold(const lw_cabin *cabin, const lw_cabin_in *in, const edges *at, 
         held_heat_w = run->now_c <= at->heat_c && !(heat_w > 0.0) ? -surplus_w : 0.0;
     } else {
         /* Where both could hold, moving air is cheaper than a compressor. */
-        held_vent_w = run->now_c >= at->vent_c && !(vent_wk > 0.0) ? lesser(surplus_w, in->vent_max_wk * above_k) : 0.0;
+        held_vent_w =
+            run->now_c >= at->vent_c && !(vent_wk > 0.0) ? lw_least(surplus_w, in->vent_max_wk * above_k) : 0.0;
         held_cool_w = run->now_c >= at->cool_c && !(cool_w > 0.0) ? surplus_w - held_vent_w : 0.0;
     }
     run->above_ks += above_k * run->left_s;
@@ -169,7 +158,7 @@ static int plain_step(const lw_cabin *cabin, const lw_cabin_in *in, const edges 
     const double mean_above_k = above_k + pull_k - change_k / x;
     *out = (lw_cabin_out){.end_c = end_c,
                           .mean_c = in->outside_c + mean_above_k,
-                          .min_c = lesser(in->start_c, end_c),
+                          .min_c = lw_least(in->start_c, end_c),
                           .max_c = in->start_c > end_c ? in->start_c : end_c,
                           .conduction_w = cabin->ua_wk * mean_above_k,
                           .stored_w = cabin->mass_jk * change_k / in->step_s};
@@ -215,7 +204,7 @@ void lw_cabin_step(const lw_cabin *cabin, const lw_cabin_in *in, lw_cabin_out *o
     *out = (lw_cabin_out){
         .end_c = run.now_c,
         .mean_c = in->outside_c + mean_above_k,
-        .min_c = lesser(in->start_c, run.now_c),
+        .min_c = lw_least(in->start_c, run.now_c),
         .max_c = in->start_c > run.now_c ? in->start_c : run.now_c,
         .heat_w = run.heat_j * per_s,
         .conduction_w = cabin->ua_wk * run.above_ks * per_s,

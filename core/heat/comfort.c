@@ -84,10 +84,7 @@ double lw_comfort_dew_c(double air_c, double rh_frac)
 
 lw_code lw_damp_check(const lw_damp_in *in, lw_fault *fault)
 {
-    const struct {
-        const char *field;
-        double value, low, high;
-    } row[] = {
+    const lw_want wants[] = {
         {"inside_c", in->inside_c, -60.0, 60.0},
         {"outside_c", in->outside_c, -60.0, 60.0},
         {"outside_rh_frac", in->outside_rh_frac, 0.0, 1.0},
@@ -96,12 +93,7 @@ lw_code lw_damp_check(const lw_damp_in *in, lw_fault *fault)
         {"air_changes_ph", in->air_changes_ph, 0.01, 1000.0},
         {"surface_u_wm2k", in->surface_u_wm2k, 0.0, 1.0 / INSIDE_M2KW},
     };
-    for (size_t i = 0; i < sizeof row / sizeof row[0]; i++) {
-        const lw_code bad = lw_want_range(fault, row[i].field, row[i].value, row[i].low, row[i].high);
-        if (bad)
-            return bad;
-    }
-    return LW_OK;
+    return lw_want_all(fault, LW_WANTS(wants));
 }
 
 void lw_damp(const lw_damp_in *in, lw_damp_out *out)

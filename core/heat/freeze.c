@@ -19,10 +19,7 @@ lw_bay_spec lw_bay_of(lw_bay_kind kind)
 
 lw_code lw_bay_check(const lw_bay_spec *bay, const lw_bay_in *in, lw_fault *fault)
 {
-    const struct {
-        const char *field;
-        double value, low, high;
-    } row[] = {
+    const lw_want wants[] = {
         {"inside_frac", bay->inside_frac, 0.0, 1.0},
         {"inside_blown_frac", bay->inside_blown_frac, 0.0, 1.0},
         {"lag_s", bay->lag_s, 1.0, 1e7},
@@ -37,12 +34,7 @@ lw_code lw_bay_check(const lw_bay_spec *bay, const lw_bay_in *in, lw_fault *faul
         {"outside_c", in->outside_c, -100.0, 80.0},
         {"step_s", in->step_s, 0.0, 864000.0},
     };
-    for (size_t i = 0; i < sizeof row / sizeof row[0]; i++) {
-        const lw_code bad = lw_want_range(fault, row[i].field, row[i].value, row[i].low, row[i].high);
-        if (bad)
-            return bad;
-    }
-    return LW_OK;
+    return lw_want_all(fault, LW_WANTS(wants));
 }
 
 /* Share of a straight line from `from` to `to` that lies below the threshold. */

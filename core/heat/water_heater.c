@@ -1,5 +1,7 @@
 #include "core/heat/water_heater.h"
 
+#include "core/base/num.h"
+
 static const double WATER_JLK = 4186.0;
 
 double lw_water_heat_j(double water_l, double rise_k)
@@ -9,10 +11,7 @@ double lw_water_heat_j(double water_l, double rise_k)
 
 lw_code lw_water_heater_check(const lw_water_heater *heater, const lw_water_heater_in *in, lw_fault *fault)
 {
-    const struct {
-        const char *field;
-        double value, low, high;
-    } row[] = {
+    const lw_want wants[] = {
         {"input_w", heater->input_w, 0.0, 1e5},
         {"efficiency_frac", heater->efficiency_frac, 0.05, 1.0},
         {"standing_w", heater->standing_w, 0.0, 1000.0},
@@ -24,17 +23,7 @@ lw_code lw_water_heater_check(const lw_water_heater *heater, const lw_water_heat
         {"input_now_w", in->input_now_w, 0.0, 1e5},
         {"step_s", in->step_s, 1e-3, 864000.0},
     };
-    for (size_t i = 0; i < sizeof row / sizeof row[0]; i++) {
-        const lw_code bad = lw_want_range(fault, row[i].field, row[i].value, row[i].low, row[i].high);
-        if (bad)
-            return bad;
-    }
-    return LW_OK;
-}
-
-static double least(double a, double b)
-{
-    return a < b ? a : b;
+    return lw_want_all(fault, LW_WANTS(wants));
 }
 
 void lw_water_heater_run(const lw_water_heater *heater, const lw_water_heater_in *in, lw_water_heater_out *out)
@@ -43,14 +32,14 @@ void lw_water_heater_run(const lw_water_heater *heater, const lw_water_heater_in
     const double draw_j = lw_water_heat_j(in->hot_l, rise_k);
     const double stored_most_j = lw_water_heat_j(heater->volume_l, rise_k);
     /* A tank whose target was turned down cannot lack more than it holds when hot. */
-    const double lacking_j = least(in->deficit_j, stored_most_j);
+    const double lacking_j = lw_least(in->deficit_j, stored_most_j);
     const double hot_frac = stored_most_j > 0.0 ? 1.0 - lacking_j / stored_most_j : 0.0;
-    const double standing_j = least(heater->standing_w * in->step_s, stored_most_j) * hot_frac;
+    const double standing_j = lw_least(heater->standing_w * in->step_s, stored_most_j) * hot_frac;
     const double wanted_j = lacking_j + draw_j + standing_j;
     const double most_j = in->input_now_w * heater->efficiency_frac * in->step_s;
-    const double given_j = least(wanted_j, most_j);
+    const double given_j = lw_least(wanted_j, most_j);
     const double rest_j = wanted_j - given_j;
-    const double short_j = rest_j > stored_most_j ? least(rest_j - stored_most_j, draw_j) : 0.0;
+    const double short_j = rest_j > stored_most_j ? lw_least(rest_j - stored_most_j, draw_j) : 0.0;
     const double per_s = in->step_s > 0.0 ? 1.0 / in->step_s : 0.0;
     const double gas_w = given_j / heater->efficiency_frac * per_s;
     *out = (lw_water_heater_out){
@@ -59,6 +48,6 @@ void lw_water_heater_run(const lw_water_heater *heater, const lw_water_heater_in
         .flue_w = gas_w * (1.0 - heater->efficiency_frac),
         .served_j = draw_j - short_j,
         .short_j = short_j,
-        .deficit_j = least(rest_j, stored_most_j),
+        .deficit_j = lw_least(rest_j, stored_most_j),
     };
 }

@@ -56,52 +56,36 @@ void lw_profile_weights(lw_profile profile, double weight[24])
 /* A unit of anything beyond these is a slip of a decimal or a unit, not a habit. */
 static lw_code check_amounts(const lw_habit *h, lw_fault *fault)
 {
-    const struct {
-        const char *field;
-        double value, high;
-    } row[] = {
-        {"habit.water_l", h->water_l, 1000.0},
-        {"habit.hot_l", h->hot_l, h->water_l},
-        {"habit.to_grey_frac", h->to_grey_frac, 1.0},
-        {"habit.to_black_frac", h->to_black_frac, 1.0},
-        {"habit.to_outdoors_frac", h->to_outdoors_frac, 1.0},
-        {"habit.gone_frac", h->gone_frac, 1.0},
-        {"habit.black_l", h->black_l, 20.0},
-        {"habit.rubbish_l", h->rubbish_l, 200.0},
-        {"habit.rubbish_kg", h->rubbish_kg, 100.0},
-        {"habit.data_gb", h->data_gb, 100.0},
-        {"habit.food_person_days", h->food_person_days, 10.0},
-        {"habit.propane_wh", h->propane_wh, 50000.0},
-        {"habit.dc_wh", h->dc_wh, 20000.0},
-        {"habit.minutes", h->minutes, 1440.0},
+    const lw_want wants[] = {
+        {"habit.water_l", h->water_l, 0.0, 1000.0},
+        {"habit.hot_l", h->hot_l, 0.0, h->water_l},
+        {"habit.to_grey_frac", h->to_grey_frac, 0.0, 1.0},
+        {"habit.to_black_frac", h->to_black_frac, 0.0, 1.0},
+        {"habit.to_outdoors_frac", h->to_outdoors_frac, 0.0, 1.0},
+        {"habit.gone_frac", h->gone_frac, 0.0, 1.0},
+        {"habit.black_l", h->black_l, 0.0, 20.0},
+        {"habit.rubbish_l", h->rubbish_l, 0.0, 200.0},
+        {"habit.rubbish_kg", h->rubbish_kg, 0.0, 100.0},
+        {"habit.data_gb", h->data_gb, 0.0, 100.0},
+        {"habit.food_person_days", h->food_person_days, 0.0, 10.0},
+        {"habit.propane_wh", h->propane_wh, 0.0, 50000.0},
+        {"habit.dc_wh", h->dc_wh, 0.0, 20000.0},
+        {"habit.minutes", h->minutes, 0.0, 1440.0},
     };
-    for (size_t i = 0; i < sizeof row / sizeof row[0]; i++) {
-        const lw_code bad = lw_want_range(fault, row[i].field, row[i].value, 0.0, row[i].high);
-        if (bad)
-            return bad;
-    }
-    return LW_OK;
+    return lw_want_all(fault, LW_WANTS(wants));
 }
 
 static lw_code check_words(const lw_habit *h, lw_fault *fault)
 {
-    const struct {
-        const char *field;
-        int value, count;
-    } row[] = {
-        {"habit.activity", (int)h->activity, LW_ACTIVITY_COUNT},
-        {"habit.group", (int)h->group, LW_GROUP_COUNT},
-        {"habit.rhythm", (int)h->rhythm, LW_RHYTHM_SCHOOL + 1},
-        {"habit.fixture", (int)h->fixture, LW_FIXTURE_COUNT},
-        {"habit.profile", (int)h->profile, LW_PROFILE_COUNT},
-        {"habit.water_from", (int)h->water_from, LW_WATER_FROM_COUNT},
+    const lw_want wants[] = {
+        {"habit.activity", (int)h->activity, 0.0, LW_ACTIVITY_COUNT - 1},
+        {"habit.group", (int)h->group, 0.0, LW_GROUP_COUNT - 1},
+        {"habit.rhythm", (int)h->rhythm, 0.0, LW_RHYTHM_SCHOOL},
+        {"habit.fixture", (int)h->fixture, 0.0, LW_FIXTURE_COUNT - 1},
+        {"habit.profile", (int)h->profile, 0.0, LW_PROFILE_COUNT - 1},
+        {"habit.water_from", (int)h->water_from, 0.0, LW_WATER_FROM_COUNT - 1},
     };
-    for (size_t i = 0; i < sizeof row / sizeof row[0]; i++) {
-        const lw_code bad = lw_want_range(fault, row[i].field, row[i].value, 0.0, row[i].count - 1);
-        if (bad)
-            return bad;
-    }
-    return LW_OK;
+    return lw_want_all(fault, LW_WANTS(wants));
 }
 
 /* Effects a use made of this row can have at most: drawn water, its ways, and each thing besides. */

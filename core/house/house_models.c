@@ -50,10 +50,8 @@ const lw_model lw_model_black_tank = {
     .what = "Litres a day into a black tank and days until it is full",
     .source =
         "Rose and others, Crit. Rev. Environ. Sci. Technol. 45, 2015 (median urine and faeces); children by practice",
-    .in = black_tank_in,
-    .in_count = sizeof black_tank_in / sizeof black_tank_in[0],
-    .out = black_tank_out,
-    .out_count = sizeof black_tank_out / sizeof black_tank_out[0],
+    .in = LW_COLUMNS(black_tank_in),
+    .out = LW_COLUMNS(black_tank_out),
     .apply = apply_black_tank,
 };
 
@@ -101,10 +99,8 @@ const lw_model lw_model_water_use = {
     .name = "water-use",
     .what = "Water a person draws a day and where it goes",
     .source = "arithmetic; minutes and flow as in Residential End Uses of Water v2, 2016; losses by practice",
-    .in = water_use_in,
-    .in_count = sizeof water_use_in / sizeof water_use_in[0],
-    .out = water_use_out,
-    .out_count = sizeof water_use_out / sizeof water_use_out[0],
+    .in = LW_COLUMNS(water_use_in),
+    .out = LW_COLUMNS(water_use_out),
     .apply = apply_water_use,
 };
 
@@ -137,10 +133,8 @@ const lw_model lw_model_rubbish = {
     .name = "rubbish",
     .what = "Mass, pressed room and keeping time of household rubbish",
     .source = "US EPA, Volume-to-Weight Conversion Factors, 2016 (138 lb/yd3); pressing and keeping by practice",
-    .in = rubbish_in,
-    .in_count = sizeof rubbish_in / sizeof rubbish_in[0],
-    .out = rubbish_out,
-    .out_count = sizeof rubbish_out / sizeof rubbish_out[0],
+    .in = LW_COLUMNS(rubbish_in),
+    .out = LW_COLUMNS(rubbish_out),
     .apply = apply_rubbish,
 };
 
@@ -173,10 +167,8 @@ const lw_model lw_model_dose = {
     .name = "dose",
     .what = "Bleach for a wanted concentration",
     .source = "arithmetic; amounts to aim at: EPA 816-F-15-003 for drinking, trade practice for tanks",
-    .in = dose_in,
-    .in_count = sizeof dose_in / sizeof dose_in[0],
-    .out = dose_out,
-    .out_count = sizeof dose_out / sizeof dose_out[0],
+    .in = LW_COLUMNS(dose_in),
+    .out = LW_COLUMNS(dose_out),
     .apply = apply_dose,
 };
 
@@ -200,9 +192,7 @@ const lw_model lw_model_data_use = {
     .name = "data-use",
     .what = "Gigabytes of an activity",
     .source = "arithmetic: 1 GB = 8,000 Mbit",
-    .in = data_use_in,
-    .in_count = sizeof data_use_in / sizeof data_use_in[0],
-    .out = data_use_out,
-    .out_count = sizeof data_use_out / sizeof data_use_out[0],
+    .in = LW_COLUMNS(data_use_in),
+    .out = LW_COLUMNS(data_use_out),
     .apply = apply_data_use,
 };

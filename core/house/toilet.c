@@ -4,21 +4,13 @@
 
 lw_code lw_black_tank_check(const lw_black_tank_in *in, lw_fault *fault)
 {
-    const struct {
-        const char *field;
-        double value, high;
-    } row[] = {
-        {"adults", in->adults, 100.0},     {"children", in->children, 100.0},
-        {"here_frac", in->here_frac, 1.0}, {"flush_l", in->flush_l, 20.0},
-        {"paper_l", in->paper_l, 5.0},     {"flushes_perday", in->flushes_perday, 50.0},
-        {"tank_l", in->tank_l, 10000.0},
+    const lw_want wants[] = {
+        {"adults", in->adults, 0.0, 100.0},     {"children", in->children, 0.0, 100.0},
+        {"here_frac", in->here_frac, 0.0, 1.0}, {"flush_l", in->flush_l, 0.0, 20.0},
+        {"paper_l", in->paper_l, 0.0, 5.0},     {"flushes_perday", in->flushes_perday, 0.0, 50.0},
+        {"tank_l", in->tank_l, 0.0, 10000.0},
     };
-    for (size_t i = 0; i < sizeof row / sizeof row[0]; i++) {
-        const lw_code bad = lw_want_range(fault, row[i].field, row[i].value, 0.0, row[i].high);
-        if (bad)
-            return bad;
-    }
-    return LW_OK;
+    return lw_want_all(fault, LW_WANTS(wants));
 }
 
 void lw_black_tank(const lw_black_tank_in *in, lw_black_tank_out *out)

@@ -28,10 +28,8 @@ const lw_model lw_model_distance = {
     .name = "distance",
     .what = "Shortest way between two points of the ground",
     .source = "haversine formula on the mean radius 6,371,008.8 m",
-    .in = distance_in,
-    .in_count = sizeof distance_in / sizeof distance_in[0],
-    .out = distance_out,
-    .out_count = sizeof distance_out / sizeof distance_out[0],
+    .in = LW_COLUMNS(distance_in),
+    .out = LW_COLUMNS(distance_out),
     .apply = apply_distance,
 };
 
@@ -105,9 +103,7 @@ const lw_model lw_model_stay_rule = {
     .name = "stay-rule",
     .what = "Whether a day is within N days of a window, and the last day that is",
     .source = "62 FR 66880 (22 Dec 1997): 14 days within any 28 consecutive days; anchored reading as an alternative",
-    .in = stay_rule_in,
-    .in_count = sizeof stay_rule_in / sizeof stay_rule_in[0],
-    .out = stay_rule_out,
-    .out_count = sizeof stay_rule_out / sizeof stay_rule_out[0],
+    .in = LW_COLUMNS(stay_rule_in),
+    .out = LW_COLUMNS(stay_rule_out),
     .apply = apply_stay_rule,
 };

@@ -2,18 +2,9 @@
 
 #include <math.h>
 
+#include "core/base/num.h"
+
 enum { LAST = LW_BATTERY_KNOTS - 2 };
-
-/* fmin and fmax are calls into the library where NaN must be minded; here it cannot come. */
-static inline double lesser(double a, double b)
-{
-    return a < b ? a : b;
-}
-
-static inline double greater(double a, double b)
-{
-    return a > b ? a : b;
-}
 
 /* A charge seen on the grid: its interval and its open-circuit voltage. Beyond either end the outer interval goes on.
  */
@@ -60,7 +51,7 @@ double lw_battery_q_at_ocv(const lw_battery *b, double open_v)
     while (i < LAST && open_v >= b->rest_v[i + 1])
         i++;
     const double q_ah = b->empty_ah + i * b->grid_ah + (open_v - b->rest_v[i]) / b->rise_v_ah[i];
-    return lesser(greater(q_ah, 0.0), b->wells.qmax_ah);
+    return lw_least(lw_most(q_ah, 0.0), b->wells.qmax_ah);
 }
 
 static inline const lw_kibam_phase *phase_for(const lw_battery *b, double dt_h, lw_kibam_phase *odd)
@@ -139,7 +130,7 @@ static double draw_current(const lw_battery *b, spot from, double q_ah, double p
         if (!(root > 0.0))
             break;
         const double current_a = 2.0 * line_w / (open_v + sqrt(root));
-        if (i == 0 || lesser(current_a, cap_a) * phase->dt_h <= way_ah) {
+        if (i == 0 || lw_least(current_a, cap_a) * phase->dt_h <= way_ah) {
             if (current_a < cap_a)
                 return current_a;
             break;
@@ -206,7 +197,7 @@ static double fill_current(const lw_battery *b, spot from, double power_w, doubl
         const double rise_v_ah = b->rise_v_ah[i], bend_ohm = b->charge_resistance_ohm + 0.5 * rise_v_ah * well_h;
         const double current_a = 2.0 * line_w / (open_v + sqrt(open_v * open_v + 4.0 * line_w * bend_ohm));
         *is_capped = !(current_a < cap_a);
-        if (i == LAST || lesser(current_a, cap_a) * well_h <= way_ah)
+        if (i == LAST || lw_least(current_a, cap_a) * well_h <= way_ah)
             return *is_capped ? cap_a : current_a;
         const double steeper_v_ah = b->rise_v_ah[i + 1] - rise_v_ah;
         open_v -= steeper_v_ah * way_ah;
@@ -304,10 +295,10 @@ void lw_battery_apply(const lw_battery *b, lw_kibam_state *s, const lw_battery_f
     lw_kibam_phase odd;
     const lw_kibam_phase *phase = phase_for(b, flow->dt_h, &odd);
     /* The limits were kept: below, only rounding is clipped. */
-    const double q_ah = lesser(greater(lw_battery_charge_ah(s) + flow->change_ah, 0.0), b->wells.qmax_ah);
+    const double q_ah = lw_least(lw_most(lw_battery_charge_ah(s) + flow->change_ah, 0.0), b->wells.qmax_ah);
     const double brim_ah = phase->share * b->wells.qmax_ah, bound_ah = b->wells.qmax_ah - brim_ah;
     double q1_ah = lw_kibam_step(phase, *s, -flow->change_ah * phase->per_dt_h).q1_ah;
-    q1_ah = lesser(greater(q1_ah, greater(0.0, q_ah - bound_ah)), lesser(brim_ah, q_ah));
+    q1_ah = lw_least(lw_most(q1_ah, lw_most(0.0, q_ah - bound_ah)), lw_least(brim_ah, q_ah));
     *s = (lw_kibam_state){.q1_ah = q1_ah, .q2_ah = q_ah - q1_ah};
 }
 

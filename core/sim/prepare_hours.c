@@ -10,8 +10,6 @@
 #include "core/sky/split.h"
 #include "core/sky/sun_table.h"
 
-/* TT - UT1 in the 2020s: 69.2 s; half a minute of error moves the sun by 0.002 degrees. */
-static const double DELTA_T_S = 69.2;
 static const double CHARGE_V = 13.8; /* of a 12 V bank while an alternator's charger works; common practice */
 
 /* The sun and the clear sky of one step, needed for a whole day before arrays that are turned by hand can be aimed. */
@@ -60,14 +58,9 @@ static void fill_sky(const lw_context *c, lw_hours_scratch *scratch)
 {
     const lw_place *place = &c->scenario->place;
     const lw_air_out air = lw_air_standard(place->elevation_m);
-    const lw_spa_place here = {.latitude_deg = place->latitude_deg,
-                               .longitude_deg = place->longitude_deg,
-                               .elevation_m = place->elevation_m,
-                               .pressure_pa = air.pressure_pa,
-                               .temperature_c = 12.0};
-    const lw_sun_place seen_from = lw_sun_place_of(&here);
+    const lw_sun_place seen_from = lw_sun_place_at(place->latitude_deg, place->longitude_deg, place->elevation_m);
     const int64_t first_day = (c->start_s - (c->start_s % 86400 + 86400) % 86400) / 86400;
-    lw_sun_table_fill(&scratch->table, first_day, c->steps / (24 * c->steps_per_hour) + 2, DELTA_T_S);
+    lw_sun_table_fill(&scratch->table, first_day, c->steps / (24 * c->steps_per_hour) + 2, LW_SPA_DELTA_T_S);
     for (int i = 0; i < c->steps; i++) {
         lw_step_sky *sky = &scratch->sky[i];
         const double mid_s = (double)step_start_s(c, i) + c->step_h * 1800.0;

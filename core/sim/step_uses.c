@@ -40,8 +40,7 @@ static double room_in_reach(const lw_link *link, const lw_state *s)
 double lw_vessel_room(const lw_context *c, int v, const lw_state *s)
 {
     const lw_vessel *t = &c->scenario->rig.vessel[v];
-    const int fills = t->supply == LW_SUPPLY_GREY || t->supply == LW_SUPPLY_BLACK || t->supply == LW_SUPPLY_RUBBISH;
-    return fills ? t->capacity - t->unusable - s->level[v] : s->level[v] - t->unusable;
+    return lw_supply_fills(t->supply) ? t->capacity - t->unusable - s->level[v] : s->level[v] - t->unusable;
 }
 
 /* Share of its wish a use can have in the joint course: power, water, and room where its water goes. */

@@ -2,8 +2,6 @@
 
 #include <math.h>
 
-#include "core/sky/wants_internal.h"
-
 static const double ZERO_C_K = 273.15;
 static const double T0_K = 288.15, LAPSE_KPM = 0.0065, EXPONENT = 5.255876; /* ICAO Doc 7488/3 */
 static const double R_AIR_JPKGK = 287.05287, DENSITY0_KGM3 = 1.225;

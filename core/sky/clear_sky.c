@@ -3,7 +3,6 @@
 #include <math.h>
 
 #include "core/sky/air.h"
-#include "core/sky/wants_internal.h"
 
 static const double RAD = 0.017453292519943295, TURN = 6.283185307179586; /* pi / 180, 2 pi */
 

@@ -4,7 +4,6 @@
 
 #include "core/base/num.h"
 #include "core/sky/climate_fit_internal.h"
-#include "core/sky/wants_internal.h"
 
 static const double RAD = 0.017453292519943295, TURN = 6.283185307179586; /* pi / 180, 2 pi */
 static const double KM_PER_DEG = 111.2;

@@ -1,7 +1,6 @@
 /* The climate of a place as a model by name. */
 #include "core/base/model.h"
 #include "core/sky/climate.h"
-#include "core/sky/wants_internal.h"
 
 enum { LAT, LON, ELEVATION, MONTH };
 static const lw_column IN[] = {

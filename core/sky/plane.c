@@ -5,7 +5,6 @@
 #include "core/base/num.h"
 #include "core/sky/clear_sky.h"
 #include "core/sky/glass.h"
-#include "core/sky/wants_internal.h"
 
 static const double RAD = 0.017453292519943295; /* pi / 180 */
 static const double RB_MIN_COS_ZENITH = 0.01745;

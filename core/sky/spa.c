@@ -3,7 +3,6 @@
 #include <math.h>
 
 #include "core/sky/spa_series_internal.h"
-#include "core/sky/wants_internal.h"
 
 static const double RAD = 0.017453292519943295; /* pi / 180 */
 static const double J2000_S = 946728000.0;      /* 2000-01-01 12:00 in seconds since 1970 */

@@ -2,8 +2,6 @@
 
 #include <math.h>
 
-#include "core/sky/wants_internal.h"
-
 static const double RAD = 0.017453292519943295; /* pi / 180 */
 static const double MIN_COS_ZENITH = 0.065, MAX_ZENITH_DEG = 87.0;
 

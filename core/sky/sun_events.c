@@ -3,7 +3,6 @@
 #include <math.h>
 
 #include "core/sky/spa.h"
-#include "core/sky/wants_internal.h"
 
 static const double DAY_S = 86400.0;
 

@@ -2,7 +2,7 @@
 
 #include <math.h>
 
-#include "core/sky/wants_internal.h"
+#include "core/sky/air.h"
 
 static const double RAD = 0.017453292519943295, TURN = 6.283185307179586; /* pi / 180, 2 pi */
 static const double DAY_S = 86400.0;
@@ -56,6 +56,15 @@ lw_sun_place lw_sun_place_of(const lw_spa_place *place)
         .axis_y = FLATTENING * sin(u) + place->elevation_m / EARTH_RADIUS_M * sin(phi),
         .refraction_scale = place->pressure_pa / 101000.0 * (283.0 / (273.0 + place->temperature_c)),
     };
+}
+
+lw_sun_place lw_sun_place_at(double latitude_deg, double longitude_deg, double elevation_m)
+{
+    return lw_sun_place_of(&(lw_spa_place){.latitude_deg = latitude_deg,
+                                           .longitude_deg = longitude_deg,
+                                           .elevation_m = elevation_m,
+                                           .pressure_pa = lw_air_standard(elevation_m).pressure_pa,
+                                           .temperature_c = 12.0});
 }
 
 /* Lifts the sun by the refraction. The angle is under 0.02 rad: three terms of sine and cosine are exact to 1e-11. */

@@ -1,7 +1,7 @@
 /* core/sky/sun_table.h: the sun for the hour loop: a daily table made by core/sky/spa.h, read between its days.
  *
  * Computes  lw_sun_table_fill: for each midnight UTC of a span, the sun's hour angle less the clock's, its declination
- *           and distance; lw_sun_place_of: what depends on the place only; lw_sun_at and lw_sun_at_each: the sun in
+ *           and distance; lw_sun_place_of, _at: what depends on the place only; lw_sun_at and lw_sun_at_each: the sun in
  *           the sky of that place at any instant of the span.
  * Inputs    times in UTC seconds since 1970-01-01; at most LW_SUN_TABLE_DAYS_MAX days; place as in spa.h. The table is
  *           the caller's, about 10 kB, and may be shared between threads once filled.
@@ -49,6 +49,9 @@ void lw_sun_table_fill(lw_sun_table *table, int64_t first_day, int days, double 
 int lw_sun_table_holds(const lw_sun_table *table, double t_s);
 
 lw_sun_place lw_sun_place_of(const lw_spa_place *place);
+
+/* For refraction: the standard atmosphere's pressure at that height, and 12 C. */
+lw_sun_place lw_sun_place_at(double latitude_deg, double longitude_deg, double elevation_m);
 
 void lw_sun_at(const lw_sun_table *table, const lw_sun_place *place, double t_s, lw_sun *out);
 void lw_sun_at_each(const lw_sun_table *table, const lw_sun_place *place, const double *t_s, size_t count, lw_sun *out);

@@ -9,7 +9,6 @@
 #include "core/sky/clear_sky.h"
 #include "core/sky/climate_fit_internal.h"
 #include "core/sky/sun_table.h"
-#include "core/sky/wants_internal.h"
 
 static const double RAD = 0.017453292519943295, PI = 3.14159265358979323846;
 static const double LOW_BEHIND_SUNRISE_H = 0.4, HIGH_BEHIND_NOON_H = 1.8, NIGHT_DECAY = 2.2; /* our own fit */
@@ -292,11 +291,7 @@ void lw_weather_frame_make(const lw_weather_frame_in *in, lw_weather_frame *fram
     frame->days = (int)(solar_day_of(last_s, place->longitude_deg, &unused) - frame->first_day) + 2;
     frame->hours = in->hours;
     sky.air = lw_air_standard(place->elevation_m);
-    sky.place = lw_sun_place_of(&(lw_spa_place){.latitude_deg = place->latitude_deg,
-                                                .longitude_deg = place->longitude_deg,
-                                                .elevation_m = place->elevation_m,
-                                                .pressure_pa = sky.air.pressure_pa,
-                                                .temperature_c = 12.0});
+    sky.place = lw_sun_place_at(place->latitude_deg, place->longitude_deg, place->elevation_m);
     lw_sun_table_fill(&sky.table, frame->first_day, frame->days + 2, LW_SPA_DELTA_T_S);
     for (int d = 0; d < frame->days; d++)
         fill_day(in, &sky, frame->first_day + d, &frame->day[d]);

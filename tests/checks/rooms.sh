@@ -3,6 +3,6 @@ set -euo pipefail
 cd "$(dirname "${BASH_SOURCE[0]}")/../.."
 
 product=() rooms=()
-for room in core text exchange book service cli httpd bench; do [ ! -d $room ] || product+=("$room"); done
+for room in core text exchange book service cli fetch httpd bench; do [ ! -d $room ] || product+=("$room"); done
 rooms=("${product[@]}")
 for room in fuzz tests tools; do [ ! -d $room ] || rooms+=("$room"); done

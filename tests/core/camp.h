@@ -339,14 +339,12 @@ static inline lw_scenario *camp_random(int days, uint64_t seed)
     const int transfers = (int)(camp_uniform(&r) * 6.0);
     for (int t = 0; t < transfers; t++) {
         const int v = (int)(camp_uniform(&r) * rig->vessel_count);
-        const lw_supply k = rig->vessel[v].supply;
-        const int fills = k == LW_SUPPLY_GREY || k == LW_SUPPLY_BLACK || k == LW_SUPPLY_RUBBISH;
         s->transfer[s->transfer_count++] =
             (lw_transfer){.at_s = s->stay.arrival_s + (int64_t)(days * 86400.0 * (t + camp_uniform(&r)) / transfers),
                           .vessel = v,
-                          .kind = camp_uniform(&r) < 0.3 ? LW_TRANSFER_ADD
-                                  : fills                ? LW_TRANSFER_EMPTY
-                                                         : LW_TRANSFER_FILL,
+                          .kind = camp_uniform(&r) < 0.3                   ? LW_TRANSFER_ADD
+                                  : lw_supply_fills(rig->vessel[v].supply) ? LW_TRANSFER_EMPTY
+                                                                           : LW_TRANSFER_FILL,
                           .amount = camp_between(&r, 0.0, rig->vessel[v].capacity)};
     }
     return s;

@@ -4,18 +4,7 @@
 #include <string.h>
 
 #include "exchange/csv.h"
-
-/* Gives the source byte by byte, in pieces of `piece`, so that records fall across reads. */
-typedef struct drip {
-    lw_bytes bytes;
-    size_t piece;
-} drip;
-
-static long read_drip(void *context, char *buf, size_t n)
-{
-    drip *d = context;
-    return lw_read_bytes(&d->bytes, buf, n < d->piece ? n : d->piece);
-}
+#include "tests/exchange/drip.h"
 
 /* The whole table as "a|b|c;d|e|f;" with the raw bytes unchecked, or the sentence. */
 static const char *read_all(const char *text, size_t n, unsigned flags, size_t piece, char *out, size_t out_n)

@@ -1,4 +1,4 @@
-/* leeway weather: what weather a place usually has, and what a scenario was loaded with. */
+/* leeway weather show: what weather a place usually has, and what a scenario was loaded with. */
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -99,18 +99,8 @@ static lw_code take_option(int option, const char *value, order *o, lw_err *err)
 
 static lw_code check_order(const lw_args *args, order *o, lw_err *err)
 {
-    const char *verb = lw_args_operand(args, 0);
-    static const char *const VERBS[] = {"show"};
-    if (!verb)
-        return lw_fail(err, LW_E_MISSING, "say what to do: leeway weather show FILE, or show --at LAT,LON,ELEV");
-    if (strcmp(verb, "show") != 0) {
-        const lw_quoted_text quoted = lw_quoted(verb, strlen(verb));
-        const char *near = lw_nearest(verb, VERBS, sizeof VERBS / sizeof VERBS[0]);
-        return near ? lw_fail(err, LW_E_SYNTAX, "weather cannot %s; did you mean leeway weather %s?", quoted.text, near)
-                    : lw_fail(err, LW_E_SYNTAX, "weather cannot %s; write leeway weather show", quoted.text);
-    }
-    o->path = lw_args_operand(args, 1);
-    if (lw_args_operand_count(args) > 2)
+    o->path = lw_args_operand(args, 0);
+    if (lw_args_operand_count(args) > 1)
         return lw_fail(err, LW_E_SYNTAX, "weather show takes one FILE; a place with blanks needs quotes");
     if (!o->path == !o->at)
         return lw_fail(err, o->path ? LW_E_CONFLICT : LW_E_MISSING,
@@ -192,9 +182,9 @@ static int run(const lw_command *self, int argc, char **argv)
     return answer_order(&o);
 }
 
-const lw_command lw_command_weather = {
-    .name = "weather",
-    .operands = "show [FILE]",
+const lw_command lw_command_weather_show = {
+    .name = "weather show",
+    .operands = "[FILE]",
     .what = "The climate of a place by month, or the weather of a scenario by day",
     .about =
         "With --at: the mean weather of any place in North America, with nothing downloaded: highs and lows with what "

@@ -1,0 +1,223 @@
+/* A forecast over the usual weather of a scenario. The forecast is tests/reference/forecast.json: an invented cell at 1250 m,
+ * 48 hours from 2026-10-12 06:00 UTC, made 05:41:17 UTC. */
+#include <stdlib.h>
+#include <unistd.h>
+
+#include "tests/exchange/loaded.h"
+
+#define HERE "place: {latitude: 38.57 N, longitude: 109.55 W, elevation: 1250 m, zone: UTC}\n"
+#define HIGH "place: {latitude: 38.57 N, longitude: 109.55 W, elevation: 1650 m, zone: UTC}\n"
+#define FAR  "place: {latitude: 38.0 N, longitude: 109.55 W, elevation: 1250 m, zone: UTC}\n"
+#define NOW  "stay: {arrive: 2026-10-12 06:00, leave: 2026-10-20 06:00}\n"
+#define SAME "high: 10 C, low: 10 C, clear: 80 %, wind: 3 m/s, humidity: 50 %, rain: 31 mm"
+#define WITH "weather: {forecast: tests/reference/forecast.json, " SAME "}\n"
+
+static const lw_weather *weather_of(const lw_loaded *loaded)
+{
+    return &loaded->scenario->weather;
+}
+
+static void its_hours_come_first(void **state)
+{
+    (void)state;
+    lw_loaded loaded;
+    load(&loaded, HEAD RIG CREW HERE NOW WITH);
+    const lw_weather *w = weather_of(&loaded);
+    CHECK_NEAR(w->air_c[0], 12.0, 1e-9, "first hour");
+    CHECK_NEAR(w->air_c[4], 3.0, 1e-9, "fifth hour");
+    CHECK_NEAR(w->wind_ms[0], 5.0, 1e-9, "wind");
+    CHECK_NEAR(w->humidity_frac[0], 0.4, 1e-9, "humidity");
+    /* Hours 30 to 35 have null for humidity: from air and dew point then, Magnus (WMO-No. 8). The dew point is 1 C. */
+    CHECK_NEAR(w->humidity_frac[30], exp(17.62 * 1.0 / 244.12) / exp(17.62 * w->air_c[30] / (243.12 + w->air_c[30])),
+               1e-4, "by the dew point");
+    CHECK_NEAR(w->clear_frac[0], 1.0, 1e-12, "no cloud");
+    CHECK_NEAR(w->clear_frac[24], 0.25, 1e-12, "all cloud: Kasten and Czeplak 1980");
+    CHECK_NEAR(w->precip_mm[24], 1.0, 1e-9, "rain");
+    CHECK_NEAR(w->precip_mm[0], 0.0, 1e-12, "none said");
+    CHECK_NEAR(w->precip_mm[33], 31.0 / (24 * 31), 1e-12, "behind the layer's end: the usual");
+    assert_false(loaded.weather_is_typical);
+    assert_int_equal(loaded.weather_made_s, 1791783677);
+    assert_int_equal(loaded.forecast_from_s, 1791784800);
+    assert_int_equal(loaded.forecast_until_s, 1791784800 + 48 * 3600);
+    assert_non_null(strstr(loaded.weather_source,
+                           "one set of values for the whole stay; before that a forecast to Wed 2026-10-14"));
+    assert_false(has_note(&loaded, "forecast"));
+    lw_loaded_clear(&loaded);
+}
+
+static void what_it_said_differently_fades_over_a_day(void **state)
+{
+    (void)state;
+    lw_loaded loaded;
+    load(&loaded, HEAD RIG CREW HERE NOW WITH);
+    const lw_weather *w = weather_of(&loaded);
+    double last = 0.0;
+    for (int h = 24; h < 48; h++)
+        last += (w->air_c[h] - 10.0) / 24.0;
+    assert_true(fabs(last) > 0.2);
+    for (int k = 0; k < 24; k++) {
+        CHECK_NEAR(w->air_c[48 + k], 10.0 + last * (1.0 - (k + 0.5) / 24.0), 1e-9, "air, %d h behind", k);
+        CHECK_NEAR(w->clear_frac[48 + k], 0.8 - 0.55 * (1.0 - (k + 0.5) / 24.0), 1e-9, "clearness, %d h behind", k);
+        CHECK_NEAR(w->precip_mm[48 + k], 31.0 / (24 * 31), 1e-12, "rain does not fade");
+    }
+    CHECK_NEAR(w->air_c[72], 10.0, 1e-12, "after a day it is the usual");
+    CHECK_NEAR(w->clear_frac[72], 0.8, 1e-12, "clearness too");
+    lw_loaded_clear(&loaded);
+}
+
+static void its_air_is_brought_to_the_height_of_the_place(void **state)
+{
+    (void)state;
+    lw_loaded here, high;
+    load(&here, HEAD RIG CREW HERE NOW WITH);
+    load(&high, HEAD RIG CREW HIGH NOW WITH);
+    for (int h = 0; h < 48; h++) /* 6.5 K/km, ICAO Doc 7488: 400 m up */
+        CHECK_NEAR(weather_of(&high)->air_c[h] - weather_of(&here)->air_c[h], -2.6, 1e-9, "hour %d", h);
+    CHECK_NEAR(weather_of(&high)->air_c[100], 10.0, 1e-12, "the usual weather is the place's own");
+    CHECK_NEAR(weather_of(&high)->humidity_frac[0], 0.4, 1e-12, "relative humidity is kept");
+    assert_true(has_note(&high, "below the place; air is corrected by 6.5 K/km, and how much colder a valley gets"));
+    assert_false(has_note(&here, "corrected"));
+    lw_loaded_clear(&here);
+    lw_loaded_clear(&high);
+}
+
+static void a_cell_elsewhere_is_noted(void **state)
+{
+    (void)state;
+    lw_loaded loaded;
+    load(&loaded, HEAD RIG CREW FAR NOW WITH);
+    assert_true(has_note(&loaded, "the forecast is for a cell 39")); /* 0.57 deg are 63.4 km, 39.4 miles */
+    lw_loaded_clear(&loaded);
+}
+
+static void an_old_forecast_is_noted_with_its_age(void **state)
+{
+    (void)state;
+    static const struct {
+        int64_t now_s;
+        int is_noted;
+    } row[] = {{1791783677 + 36 * 3600, 0},
+               {1791783677 + 36 * 3600 + 1, 1},
+               {1791783677 + 50 * 3600, 1},
+               {1791783677 + 100 * 3600, 1}};
+    for (size_t i = 0; i < COUNT_OF(row); i++) {
+        static const char TEXT[] = HEAD RIG CREW HERE NOW WITH;
+        lw_loaded loaded;
+        lw_err err = {0};
+        const lw_scenario_from from = {.path = "t.yaml", .bytes = TEXT, .size = sizeof TEXT - 1, .now_s = row[i].now_s};
+        if (lw_scenario_load(&from, &loaded, &err))
+            fail_msg("%s: %s", err.where, err.text);
+        assert_int_equal(has_note(&loaded, " old; leeway weather fetch gets a newer one"), row[i].is_noted);
+        if (i >= 2)
+            assert_true(has_note(&loaded, i == 2 ? "the forecast is 50 hours old" : "the forecast is 4 days old"));
+        lw_loaded_clear(&loaded);
+    }
+}
+
+static void a_forecast_for_other_days_leaves_the_usual_weather(void **state)
+{
+    (void)state;
+    lw_loaded late, early;
+    load(&late, HEAD RIG CREW HERE "stay: {arrive: 2026-10-20 06:00, leave: 2026-10-22 06:00}\n" WITH);
+    assert_true(has_note(&late, "the forecast ends before the hours of this outlook; the usual weather stands in"));
+    assert_true(late.weather_is_typical);
+    assert_int_equal(late.forecast_until_s, 0);
+    for (int h = 0; h < 60; h++)
+        CHECK_NEAR(weather_of(&late)->air_c[h], 10.0, 1e-12, "hour %d", h);
+    load(&early, HEAD RIG CREW HERE "stay: {arrive: 2026-10-10 06:00, leave: 2026-10-16 06:00}\n" WITH);
+    CHECK_NEAR(weather_of(&early)->air_c[47], 10.0, 1e-12, "before it begins");
+    CHECK_NEAR(weather_of(&early)->air_c[48], 12.0, 1e-12, "its first hour");
+    assert_int_equal(early.forecast_from_s, 1791784800);
+    lw_loaded_clear(&late);
+    lw_loaded_clear(&early);
+}
+
+static void the_climate_follows_where_nothing_else_is_said(void **state)
+{
+    (void)state;
+    lw_loaded with, without;
+    load(&with, HEAD RIG CREW HERE NOW "weather: {forecast: tests/reference/forecast.json}\n");
+    load(&without, HEAD RIG CREW HERE NOW);
+    CHECK_NEAR(weather_of(&with)->air_c[0], 12.0, 1e-9, "forecast");
+    CHECK_NEAR(weather_of(&with)->air_c[80], weather_of(&without)->air_c[80], 1e-12, "climate");
+    assert_non_null(strstr(with.weather_source, "climate of the place"));
+    assert_non_null(strstr(with.weather_source, "a forecast to"));
+    lw_loaded_clear(&with);
+    lw_loaded_clear(&without);
+}
+
+/* A year of EPW with 20 C and 100 W/m2 in every hour, at the place's own height. */
+static void write_year(const char *path)
+{
+    FILE *file = fopen(path, "w");
+    assert_non_null(file);
+    fprintf(
+        file,
+        "LOCATION,Nowhere,-,-,invented,000000,38.57,-109.55,0.0,1250.0\nDATA PERIODS,1,1,Data,Sunday, 1/ 1,12/31\n");
+    for (int month = 1; month <= 12; month++)
+        for (int day = 1; day <= lw_days_in_month(2025, month); day++)
+            for (int hour = 1; hour <= 24; hour++)
+                fprintf(file, "2025,%d,%d,%d,0,x,20,1,50,87000,0,0,300,100,50,60,0,0,0,0,180,3.0\n", month, day, hour);
+    fclose(file);
+}
+
+static void an_hourly_file_gives_way_and_comes_back(void **state)
+{
+    (void)state;
+    char path[] = "/tmp/leeway-forecast-XXXXXX", text[700];
+    lw_loaded loaded;
+    const int file = mkstemp(path);
+    assert_true(file >= 0);
+    close(file);
+    write_year(path);
+    snprintf(text, sizeof text, HEAD RIG CREW HERE NOW "weather: {forecast: tests/reference/forecast.json, file: %s}\n",
+             path);
+    load(&loaded, text);
+    const lw_weather *w = weather_of(&loaded);
+    assert_true(isnan(w->ghi_wm2[0]) && isnan(w->dni_wm2[47]) && isnan(w->dhi_wm2[47]));
+    CHECK_NEAR(w->clear_frac[47], 0.25, 1e-12, "sun by the sky cover");
+    CHECK_NEAR(w->ghi_wm2[48], 100.0, 1e-9, "behind it the file's own");
+    assert_true(w->air_c[48] < 15.0 && w->air_c[60] > w->air_c[48]);
+    CHECK_NEAR(w->air_c[72], 20.0, 1e-9, "after a day it is the file's");
+    assert_non_null(strstr(loaded.weather_source, "EPW file of Nowhere"));
+    lw_loaded_clear(&loaded);
+    unlink(path);
+}
+
+static void none_takes_it_away(void **state)
+{
+    (void)state;
+    lw_loaded loaded;
+    static const char *const CHANGE[] = {"weather.forecast=none"};
+    load_changed(&loaded, HEAD RIG CREW HERE NOW WITH, CHANGE, 1);
+    CHECK_NEAR(weather_of(&loaded)->air_c[0], 10.0, 1e-12, "first hour");
+    lw_loaded_clear(&loaded);
+}
+
+static void a_file_that_is_not_there_says_how_to_get_one(void **state)
+{
+    (void)state;
+    lw_loaded loaded;
+    static const char TEXT[] = HEAD RIG CREW HERE NOW "weather: {forecast: none-such.json}\n";
+    lw_err err = {0};
+    const lw_scenario_from from = {.path = "t.yaml", .bytes = TEXT, .size = sizeof TEXT - 1};
+    assert_int_equal(lw_scenario_load(&from, &loaded, &err), LW_E_IO);
+    assert_non_null(strstr(err.text, "leeway weather fetch gets one"));
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(its_hours_come_first),
+        cmocka_unit_test(what_it_said_differently_fades_over_a_day),
+        cmocka_unit_test(its_air_is_brought_to_the_height_of_the_place),
+        cmocka_unit_test(a_cell_elsewhere_is_noted),
+        cmocka_unit_test(an_old_forecast_is_noted_with_its_age),
+        cmocka_unit_test(a_forecast_for_other_days_leaves_the_usual_weather),
+        cmocka_unit_test(the_climate_follows_where_nothing_else_is_said),
+        cmocka_unit_test(an_hourly_file_gives_way_and_comes_back),
+        cmocka_unit_test(none_takes_it_away),
+        cmocka_unit_test(a_file_that_is_not_there_says_how_to_get_one),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
