@@ -164,15 +164,20 @@ static void put_head(const lw_report *r, const lw_chart *chart)
         lw_put_wrapped(r->screen, LW_PAINT_FAINT, where, 0, 0);
         lw_put_end(r->screen);
     }
-    lw_put_wrapped(r->screen, LW_PAINT_STRONG, r->words->headline, 0, 0);
+    /* What somebody's life may hang on stands above all else. */
+    for (int i = 0; i < r->words->warning_count; i++)
+        if (r->words->warning[i].is_vital)
+            lw_put_wrapped(r->screen, LW_PAINT_STRONG, r->words->warning[i].sentence, 0, 0);
+    lw_put_wrapped(r->screen, LW_PAINT_STRONG, r->words->stay, 0, 0);
     if (r->words->departure[0])
         lw_put_wrapped(r->screen, LW_PAINT_PLAIN, r->words->departure, 0, 0);
     if (r->words->why[0])
         lw_put_wrapped(r->screen, LW_PAINT_PLAIN, r->words->why, 0, 0);
-    /* What somebody's life may hang on does not wait for its section. */
-    for (int i = 0; i < r->words->warning_count; i++)
-        if (r->words->warning[i].is_vital)
-            lw_put_wrapped(r->screen, LW_PAINT_STRONG, r->words->warning[i].sentence, 0, 0);
+    for (int i = 0; i < r->words->vital_count; i++)
+        if (r->words->vital[i].lasts)
+            lw_put_wrapped(r->screen, LW_PAINT_PLAIN, r->words->vital[i].sentence, 0, 2);
+    if (r->words->vital_note[0])
+        lw_put_wrapped(r->screen, LW_PAINT_PLAIN, r->words->vital_note, 0, 0);
 }
 
 static void put_happens(const lw_report *r)

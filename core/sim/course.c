@@ -10,8 +10,10 @@
 
 /* A crossing is looked for again in this many parts of its step, so that uses that share a tank are in their order. */
 static const int REFINE = 8;
-static const double COLD_C = 10.0; /* people inside below this are told; common practice, no source */
+static const double COLD_C = 10.0;        /* people inside below this are told; common practice, no source */
+static const double HEAT_BEGINS_C = 30.0; /* below it no humidity makes heat dangerous: NWS chart */
 static const double UNMET_WH = 1e-6;
+static const double NO_GAS_FRAC = 0.1; /* a furnace that gets less of its input does not light; from judgement */
 static const double AT_LIMIT_K = 0.05; /* held right at a limit is not beyond it */
 
 /* ------------------------------------------------------------------ when a supply ends */
@@ -76,16 +78,19 @@ static void find_ends(const lw_context *c, lw_mode mode, int step, double from, 
         ends->h[k] = INFINITY, ends->vessel[k] = -1;
     for (int v = 0; v < LW_VESSELS; v++)
         ends->vessel_h[v] = INFINITY;
+    uint32_t supplies = ~UINT32_C(0);
     lw_step(c, mode, step, from, to, &s, &ignored, &note);
     ends_of_power(c, &note, at_h, (to - from) * c->step_h, ends);
     if (!note.lack_vessels && !note.is_leisure_stopped)
         return;
+    if (mode == LW_MODE_OWN) /* there nothing that a use lacks touches another one */
+        supplies = note.lack_supplies | (note.is_leisure_stopped ? lw_bit(LW_SUPPLY_DATA) : 0u);
     s = *before;
     for (int i = 0; i < REFINE; i++) {
         wants = (lw_wants){.want = {0}};
         note.lack_vessels = note.lack_supplies = 0;
         note.is_leisure_stopped = 0;
-        lw_step_uses(c, mode, step, (to - from) / REFINE, &s, &ignored, &note);
+        lw_step_uses(c, mode, step, (to - from) / REFINE, supplies, &s, &ignored, &note);
         ends_of_uses(c, &note, at_h + i * part_h, part_h, ends);
     }
 }
@@ -116,9 +121,23 @@ static void keep_ends(const lw_step_note *note, const lw_ends *ends, double late
     course->ended_vessels |= note->lack_vessels;
 }
 
+/* A tank that others of its supply follow ends when it is empty or full, though nothing goes short then. */
+static void watch_vessels(const lw_context *c, const lw_state *before, const lw_state *s, double at_h, double dt_h,
+                          lw_course *course)
+{
+    for (int i = 0; i < c->watched_count; i++) {
+        const int v = c->watched[i];
+        if (c->end_sign[v] * (s->level[v] - c->end_level[v]) < 0.0 || !isinf(course->vessel_end_h[v]))
+            continue;
+        const double left = lw_vessel_room(c, v, s), was = lw_vessel_room(c, v, before);
+        course->vessel_end_h[v] = at_h + (was > left ? dt_h * lw_least(lw_most(was / (was - left), 0.0), 1.0) : 0.0);
+    }
+}
+
 /* ------------------------------------------------------------------ sums over a course */
 
-static void sum_unmet(const lw_context *c, const lw_step_note *note, double at_h, double dt_h, lw_course *course)
+static void sum_unmet(const lw_context *c, const lw_hour *hour, const lw_step_note *note, double at_h, double dt_h,
+                      lw_course *course)
 {
     if (note->unmet_wh > UNMET_WH) {
         course->unmet[LW_SUPPLY_BATTERY] += note->unmet_wh;
@@ -129,17 +148,23 @@ static void sum_unmet(const lw_context *c, const lw_step_note *note, double at_h
         course->unmet_h[LW_SUPPLY_DATA] += dt_h;
     }
     for (int i = 0; i < c->vital_count; i++)
-        if (lw_served(note, c->vital_cut[i]) < 1.0 - 1e-9 && isinf(course->vital_end_h[i]))
-            course->vital_end_h[i] = at_h + lw_served(note, c->vital_cut[i]) * dt_h;
+        if (lw_vital_served(c, hour, note, i) < 1.0 - 1e-9 && isinf(course->vital_end_h[i]))
+            course->vital_end_h[i] = at_h + lw_vital_served(c, hour, note, i) * dt_h;
 }
 
-/* Heat index in the NWS's danger class or above. Inside air keeps the outside's water: it is drier the warmer it is. */
+/* Heat index inside; inside air keeps the outside's water: it is drier the warmer it is. Below 30 C the air itself. */
+static double feels_like_c(const lw_hour *hour, double cabin_c)
+{
+    if (cabin_c < HEAT_BEGINS_C)
+        return cabin_c;
+    const double dew_c = lw_air_dew_point_c(hour->air_c, lw_most(hour->humidity_frac, 0.01));
+    return lw_heat_index_c(cabin_c, lw_air_humidity_frac(cabin_c, dew_c));
+}
+
+/* In the NWS's danger class or above. */
 static int is_dangerously_hot(const lw_hour *hour, double cabin_c)
 {
-    if (cabin_c < 30.0)
-        return 0;
-    const double dew_c = lw_air_dew_point_c(hour->air_c, lw_most(hour->humidity_frac, 0.01));
-    return lw_heat_class_of(lw_heat_index_c(cabin_c, lw_air_humidity_frac(cabin_c, dew_c))) >= LW_HEAT_DANGER;
+    return cabin_c >= HEAT_BEGINS_C && lw_heat_class_of(feels_like_c(hour, cabin_c)) >= LW_HEAT_DANGER;
 }
 
 static void sum_comfort(const lw_context *c, const lw_hour *hour, const lw_step_note *note, const lw_state *s,
@@ -184,15 +209,39 @@ static double moment(const lw_teller *t, double found_h)
     return isinf(found_h) ? t->at_h : found_h;
 }
 
+/* What can hurt somebody or wreck the rig: kept when the list fills up. */
+static int is_grave(lw_event_kind kind)
+{
+    static const uint32_t GRAVE = 1u << LW_EVENT_VITAL_STOPS | 1u << LW_EVENT_VITAL_COLD | 1u << LW_EVENT_VITAL_HOT |
+                                  1u << LW_EVENT_CABIN_COLD | 1u << LW_EVENT_CABIN_FREEZES | 1u << LW_EVENT_CABIN_HOT |
+                                  1u << LW_EVENT_PIPES_FREEZE | 1u << LW_EVENT_VALVE_FREEZES |
+                                  1u << LW_EVENT_ALARMS_STOP | 1u << LW_EVENT_FURNACE_STOPS;
+    return (int)(GRAVE >> kind & 1u);
+}
+
+/* What happens day after day is told so many times of one kind; then only the first of each index finds room. All are
+ * counted, so that "12 times, the last on Friday" can be said. */
 static void tell(const lw_teller *t, lw_event_kind kind, int supply, int index, double at_h, double value)
 {
     lw_course *course = t->course;
-    if (course->event_count >= LW_EVENTS) {
+    lw_event_sum *sum = &course->event_sum[kind];
+    const int64_t at_s = second_of(t->c, at_h);
+    const int64_t leaves_s = t->c->scenario->stay.departure_s;
+    if (leaves_s && at_s > leaves_s)
+        return;
+    const int most = is_grave(kind) ? LW_EVENTS : LW_EVENTS - LW_EVENTS_GRAVE;
+    const uint32_t bit = lw_bit(index < 0 ? 31 : index);
+    const int is_first = !(sum->seen & bit);
+    sum->count++;
+    sum->seen |= bit;
+    if (sum->count == 1 || at_s > sum->last_s)
+        sum->last_s = at_s;
+    if (course->event_count >= most || (sum->count > LW_EVENTS_OF_KIND && !is_first)) {
         course->event_lost++;
         return;
     }
     course->event[course->event_count++] =
-        (lw_event){.at_s = second_of(t->c, at_h), .kind = kind, .supply = supply, .index = index, .value = value};
+        (lw_event){.at_s = at_s, .kind = kind, .supply = supply, .index = index, .value = value};
 }
 
 /* Tells when a condition begins. */
@@ -210,6 +259,17 @@ static void begin(const lw_teller *t, lw_event_kind kind, int index, int is_now,
 
 /* A vessel that ended is told again only after it had room for a while: half a percent of it. */
 static const double BACK_FRAC = 0.005;
+
+static int has_leisure_data(const lw_context *c, const lw_state *s)
+{
+    const lw_row *row = &c->row[LW_SUPPLY_DATA];
+    for (int i = 0; i < row->count; i++) {
+        const lw_vessel *v = &c->scenario->rig.vessel[row->vessel[i]];
+        if (s->level[row->vessel[i]] > lw_most(v->work_reserve, v->unusable) + BACK_FRAC * v->capacity)
+            return 1;
+    }
+    return 0;
+}
 
 static void tell_supplies(const lw_teller *t, const lw_step_note *note, const lw_state *s)
 {
@@ -237,8 +297,11 @@ static void tell_supplies(const lw_teller *t, const lw_step_note *note, const lw
             tell(t, LW_EVENT_SUPPLY_BACK, k, -1, t->at_h, 0.0);
         }
     }
-    begin(t, LW_EVENT_LEISURE_DATA_ENDS, 0, note->is_leisure_stopped || t->course->is_on[LW_EVENT_LEISURE_DATA_ENDS],
-          LW_SUPPLY_DATA, moment(t, t->ends ? t->ends->leisure_h : INFINITY), 0.0);
+    /* Told again only after there was more than work needs. */
+    const int is_leisure_out =
+        note->is_leisure_stopped || (t->course->is_on[LW_EVENT_LEISURE_DATA_ENDS] && !has_leisure_data(c, s));
+    begin(t, LW_EVENT_LEISURE_DATA_ENDS, 0, is_leisure_out, LW_SUPPLY_DATA,
+          moment(t, t->ends ? t->ends->leisure_h : INFINITY), 0.0);
 }
 
 static int has_new_lack(const lw_course *course, const lw_step_note *note)
@@ -268,6 +331,7 @@ static void tell_power(const lw_teller *t, const lw_hour *hour, const lw_step_no
     begin(t, LW_EVENT_CHARGE_COLD, 0, note->cold_charge_wh > 1.0, LW_SUPPLY_BATTERY, t->at_h, note->cold_charge_wh);
     begin(t, LW_EVENT_GENERATOR_SMALL, 0, note->generator_missing_w > 1.0, LW_SUPPLY_BATTERY, t->at_h,
           note->generator_missing_w);
+    begin(t, LW_EVENT_AC_STOPS, 0, note->ac_missing_w > 1.0, LW_SUPPLY_BATTERY, t->at_h, note->ac_missing_w);
     int network_off = 0, alarms_off = 0;
     for (int k = 0; k < c->cut_count; k++) {
         network_off |= (c->network_cuts & lw_bit(k)) && lw_served(note, k) < 0.999;
@@ -277,15 +341,16 @@ static void tell_power(const lw_teller *t, const lw_hour *hour, const lw_step_no
         begin(t, LW_EVENT_NETWORK_STOPS, 0, network_off, LW_SUPPLY_DATA, t->at_h, 0.0);
     begin(t, LW_EVENT_ALARMS_STOP, 0, alarms_off, LW_SUPPLY_BATTERY, t->at_h, 0.0);
     for (int i = 0; i < c->vital_count; i++)
-        begin(t, LW_EVENT_VITAL_STOPS, i, lw_served(note, c->vital_cut[i]) < 1.0 - 1e-9, LW_SUPPLY_BATTERY,
-              t->at_h + lw_served(note, c->vital_cut[i]) * c->step_h, 0.0);
+        begin(t, LW_EVENT_VITAL_STOPS, i, lw_vital_served(c, hour, note, i) < 1.0 - 1e-9, LW_SUPPLY_BATTERY,
+              t->at_h + lw_vital_served(c, hour, note, i) * note->span_h, 0.0);
     if (lw_served(note, c->pump_cut) < 0.999 && hour->pumped_l > 0.0)
         begin(t, LW_EVENT_WATER_STOPS, 0, 1, LW_SUPPLY_FRESH, t->at_h, 0.0);
     else if (hour->pumped_l > 0.0)
         begin(t, LW_EVENT_WATER_STOPS, 0, 0, 0, 0.0, 0.0);
 }
 
-static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_note *note, const lw_state *s)
+static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_note *note, const lw_state *before,
+                      const lw_state *s)
 {
     const lw_context *c = t->c;
     const double cabin_c = s->cabin_c;
@@ -296,29 +361,37 @@ static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_not
     const double least_set_c =
         hour->is_somebody_in ? lw_least(cabin->day_c, cabin->night_c) : lw_least(cabin->away_c, hour->heat_set_c);
     const int blower_off = lw_served(note, c->blower_cut) < 0.999;
+    const int has_cylinders = c->row[LW_SUPPLY_PROPANE].count > 0;
     const int gas_out = (note->lack_supplies & lw_bit(LW_SUPPLY_PROPANE)) ||
-                        (has_furnace && lw_row_available(c, LW_SUPPLY_PROPANE, s) <= 0.0);
-    begin(t, LW_EVENT_FURNACE_STOPS, 0, has_furnace && is_cold_out && (blower_off || gas_out), LW_SUPPLY_PROPANE,
-          t->at_h, blower_off ? 1.0 : 2.0);
+                        (has_cylinders && lw_row_available(c, LW_SUPPLY_PROPANE, s) <= 0.0);
+    const int gas_frozen = note->is_gas_cold && note->gas_limit_w < NO_GAS_FRAC * c->furnace.input_w;
+    begin(t, LW_EVENT_FURNACE_STOPS, 0, has_furnace && is_cold_out && (blower_off || gas_out || gas_frozen),
+          LW_SUPPLY_PROPANE, t->at_h,
+          blower_off ? LW_FURNACE_WITHOUT_POWER
+          : gas_out  ? LW_FURNACE_WITHOUT_GAS
+                     : LW_FURNACE_GAS_TOO_COLD);
     begin(t, LW_EVENT_FURNACE_SHORT, 0,
-          has_furnace && cabin_c < least_set_c - 0.5 && !blower_off && !gas_out && note->furnace_duty > 0.99,
+          has_furnace && cabin_c < least_set_c - 0.5 && cabin_c <= before->cabin_c && !blower_off && !gas_out &&
+              !note->is_gas_cold && note->furnace_duty > 0.99,
           LW_SUPPLY_PROPANE, t->at_h, cabin_c);
-    begin(t, LW_EVENT_GAS_SHORT, 0,
-          note->gas_wish_w >= note->gas_limit_w * (1.0 - 1e-9) && note->gas_limit_w > 0.0 && is_cold_out,
-          LW_SUPPLY_PROPANE, t->at_h, note->gas_limit_w);
+    begin(t, LW_EVENT_GAS_SHORT, 0, note->is_gas_cold && (is_cold_out || !has_furnace), LW_SUPPLY_PROPANE, t->at_h,
+          note->gas_limit_w);
     begin(t, LW_EVENT_FRIDGE_STOPS, 0, note->fridge_frac < 0.5, LW_SUPPLY_BATTERY, t->at_h, 0.0);
-    begin(t, LW_EVENT_FOOD_WARM, 0, s->fridge_warm_h >= 4.0, LW_SUPPLY_FOOD, t->at_h, s->fridge_warm_h);
+    begin(t, LW_EVENT_FOOD_WARM, 0, s->fridge_warm_h >= LW_FOOD_WARM_H, LW_SUPPLY_FOOD,
+          t->at_h + (isinf(note->food_warm_h) ? 0.0 : note->food_warm_h), LW_FOOD_WARM_H);
     begin(t, LW_EVENT_CABIN_COLD, 0, hour->is_somebody_in && cabin_c < COLD_C, LW_SUPPLY_PROPANE, t->at_h, cabin_c);
     begin(t, LW_EVENT_CABIN_FREEZES, 0, cabin_c < 0.0, LW_SUPPLY_PROPANE, t->at_h, cabin_c);
     begin(t, LW_EVENT_VALVE_FREEZES, 0, note->is_hose_freezing, LW_SUPPLY_GREY, t->at_h, hour->air_c);
     begin(t, LW_EVENT_PIPES_FREEZE, 0, note->is_pipe_freezing, LW_SUPPLY_FRESH, t->at_h, s->bay_c);
-    begin(t, LW_EVENT_CABIN_HOT, 0, hour->is_somebody_in && is_dangerously_hot(hour, cabin_c), -1, t->at_h, cabin_c);
+    begin(t, LW_EVENT_CABIN_HOT, 0, hour->is_somebody_in && is_dangerously_hot(hour, cabin_c), -1, t->at_h,
+          feels_like_c(hour, cabin_c));
     const lw_crew *crew = &c->scenario->crew;
     for (int p = 0; p < crew->person_count; p++) {
-        begin(t, LW_EVENT_VITAL_COLD, p, hour->is_somebody_in && cabin_c < crew->person[p].inside_low_c - AT_LIMIT_K,
-              -1, t->at_h, cabin_c);
-        begin(t, LW_EVENT_VITAL_HOT, p, hour->is_somebody_in && cabin_c > crew->person[p].inside_high_c + AT_LIMIT_K,
-              -1, t->at_h, cabin_c);
+        const int is_in = hour->is_in >> p & 1;
+        begin(t, LW_EVENT_VITAL_COLD, p, is_in && cabin_c < crew->person[p].inside_low_c - AT_LIMIT_K, -1, t->at_h,
+              cabin_c);
+        begin(t, LW_EVENT_VITAL_HOT, p, is_in && cabin_c > crew->person[p].inside_high_c + AT_LIMIT_K, -1, t->at_h,
+              cabin_c);
     }
 }
 
@@ -334,10 +407,27 @@ static void tell_rubbish(const lw_teller *t, const lw_state *before, const lw_st
     begin(t, LW_EVENT_RUBBISH_OLD, 0, s->rubbish_age_frac >= 1.0, LW_SUPPLY_RUBBISH, t->at_h, s->rubbish_age_frac);
 }
 
+/* Most hours nothing is amiss and nothing that was is over: then there is nothing to tell but where rubbish goes. */
+static int is_quiet(const lw_context *c, const lw_hour *hour, const lw_step_note *note, const lw_state *before,
+                    const lw_state *s, const lw_course *course)
+{
+    return !course->is_anything_on && !(note->lack_vessels | note->lack_supplies | s->cut | before->cut) &&
+           !note->has_cuts && !note->is_gas_cold && !note->is_leisure_stopped && isinf(note->floor_h) &&
+           note->cold_charge_wh <= 1.0 && note->generator_missing_w <= 1.0 && note->ac_missing_w <= 1.0 &&
+           note->ac_lack_h <= 0.0 && note->fridge_frac >= 0.5 && note->unmet_wh <= UNMET_WH &&
+           s->cabin_c >= lw_most(hour->heat_set_c - 0.5, COLD_C) && s->cabin_c < HEAT_BEGINS_C &&
+           s->cabin_c >= c->vital_low_c && s->cabin_c <= c->vital_high_c && !note->is_hose_freezing &&
+           !note->is_pipe_freezing && s->rubbish_age_frac < 1.0;
+}
+
 static void tell_all(const lw_run *run, int step, const lw_stretch_times *at, const lw_step_note *note,
                      const lw_state *before, const lw_state *s, lw_course *course)
 {
     const lw_context *c = run->context;
+    if (is_quiet(c, &c->hour[step], note, before, s, course)) {
+        tell_rubbish(&(lw_teller){.c = c, .course = course, .at_h = at->h}, before, s);
+        return;
+    }
     lw_ends ends;
     const int is_new = has_new_lack(course, note);
     if (is_new)
@@ -345,8 +435,11 @@ static void tell_all(const lw_run *run, int step, const lw_stretch_times *at, co
     const lw_teller t = {.c = c, .course = course, .ends = is_new ? &ends : NULL, .at_h = at->h};
     tell_supplies(&t, note, s);
     tell_power(&t, &c->hour[step], note, before, s);
-    tell_heat(&t, &c->hour[step], note, s);
+    tell_heat(&t, &c->hour[step], note, before, s);
     tell_rubbish(&t, before, s);
+    course->is_anything_on = 0;
+    for (int k = 0; k < LW_EVENT_KIND_COUNT; k++)
+        course->is_anything_on |= course->is_on[k] != 0;
 }
 
 /* ------------------------------------------------------------------ the loop */
@@ -354,8 +447,8 @@ static void tell_all(const lw_run *run, int step, const lw_stretch_times *at, co
 /* From here on a supply's own course and the joint one differ. */
 static int is_parting(const lw_step_note *note, const lw_state *s)
 {
-    return note->lack_supplies || note->is_leisure_stopped || note->is_use_stopped || note->unmet_wh > UNMET_WH ||
-           s->cut != 0 || note->gas_wish_w > note->gas_limit_w;
+    return note->lack_supplies || note->is_gas_cold || note->is_leisure_stopped || note->is_use_stopped ||
+           note->unmet_wh > UNMET_WH || s->cut != 0 || note->gas_wish_w > note->gas_limit_w;
 }
 
 /* Returns 0 where the courses part and that was asked for: nothing of this stretch is kept then. Without a course only
@@ -378,10 +471,12 @@ static int stretch(const lw_run *run, int step, double from, double to, lw_state
         find_ends(c, run->mode, step, from, to, &before, &ends);
         keep_ends(&note, &ends, at.h + at.dt_h, course);
     }
+    if (run->mode == LW_MODE_OWN && c->watched_count > 0)
+        watch_vessels(c, &before, s, at.h, at.dt_h, course);
     if (s->rubbish_age_frac >= 1.0 && isinf(course->rubbish_age_h))
         course->rubbish_age_h =
             at.h + at.dt_h * (1.0 - before.rubbish_age_frac) / (s->rubbish_age_frac - before.rubbish_age_frac);
-    sum_unmet(c, &note, at.h, at.dt_h, course);
+    sum_unmet(c, &c->hour[step], &note, at.h, at.dt_h, course);
     if (!run->tells)
         return 1;
     if (step < c->departure_step)
@@ -483,8 +578,16 @@ int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course)
             mark_levels(c, s, at / mark_steps, series->mark);
         if (run->stop_where_parting) {
             const lw_state before = *s;
+            const int has_transfers =
+                c->hour[at].transfer_count > 0; /* stretches before the parting one are kept then */
+            lw_course kept;
+            if (has_transfers)
+                kept = *course;
             if (!one_step(run, at, s, &course->total, course)) {
-                undo_step(run, at, &before, s, course);
+                if (has_transfers)
+                    *course = kept, *s = before;
+                else
+                    undo_step(run, at, &before, s, course);
                 break;
             }
         } else {
@@ -542,5 +645,5 @@ double lw_state_battery_wh(const lw_context *c, const lw_state *s)
 
 double lw_state_battery_frac(const lw_context *c, const lw_state *s)
 {
-    return lw_battery_soc_frac(&c->battery, s->battery_q1_ah + s->battery_q2_ah);
+    return lw_most(lw_battery_soc_frac(&c->battery, s->battery_q1_ah + s->battery_q2_ah), 0.0);
 }

@@ -170,6 +170,7 @@ static void take_events(const lw_course *joint, lw_outlook *out)
         out->event[i] = joint->event[n];
     }
     out->event_count = joint->event_count;
+    memcpy(out->event_sum, joint->event_sum, sizeof out->event_sum);
 }
 
 static void copy_series(const lw_series *from, int rows, lw_series *to)
@@ -250,4 +251,9 @@ void lw_outlook_make(const lw_context *c, lw_outlook *out, lw_series *own_series
     out->own_to_departure = own.to_departure;
     out->joint_to_departure = joint.to_departure;
     out->comfort = joint.comfort;
+    if (out->comfort.inside_low_c > out->comfort.inside_high_c) { /* nobody stays an hour: as it is now */
+        out->comfort.inside_low_c = out->comfort.inside_high_c = start.cabin_c;
+        out->comfort.bay_low_c = start.bay_c;
+        out->comfort.inside_low_s = out->comfort.inside_high_s = out->comfort.bay_low_s = c->start_s;
+    }
 }

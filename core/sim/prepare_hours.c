@@ -271,7 +271,12 @@ static void fill_loads(const lw_context *c, const lw_presence *who, int step, do
             hour->ac_w += watts;
         else
             hour->dc_w[lw_load_class(c, load)] += watts;
-        if (!load->with_generator_only)
+        for (int i = 0; i < c->vital_count; i++)
+            if (c->vital_load[i] == l && c->vital_is_ac[i])
+                hour->vital_ac_wanted |= (uint8_t)lw_bit(i);
+        if (load->power == LW_POWER_AC && !load->with_generator_only)
+            hour->ac_inside_w += watts * load->inside_frac;
+        else if (!load->with_generator_only)
             hour->loads_inside_w += watts * load->inside_frac;
     }
 }
@@ -303,8 +308,11 @@ static void fill_people(const lw_context *c, const lw_presence *who, int step)
     lw_hour *hour = &c->hour[step];
     const int is_day = is_in_mask(c, cabin->day, hour_of(c, step));
     lw_heads heads = {0};
-    for (int p = 0; p < crew->person_count; p++)
+    for (int p = 0; p < crew->person_count; p++) {
         add_head(&heads, crew->person[p].being, who->in[p]);
+        if (who->in[p] > 0.5)
+            hour->is_in |= (uint16_t)(1u << p);
+    }
     hour->people_w = lw_people_heat(&heads, is_day ? LW_BODY_AT_REST : LW_BODY_ASLEEP).sensible_w;
     hour->is_somebody_in = who->anybody > 0.5;
     hour->is_somebody_working = who->work_sum + who->school_sum > 0.0;
