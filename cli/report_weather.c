@@ -218,11 +218,13 @@ static void climate_words(const weather_view *v, char *buf, size_t n)
     lw_quantity_print_in(summer, sizeof summer, v->answer->month[6].normal.sd_k, unit, 2);
     snprintf(
         buf, n,
-        "Means of 1991-2020 by a fit to stations. +- is by how much the mean high and low may be off here; the mean of "
+        "Means of 1991-2020 by a fit to stations%s. +- is by how much the mean high and low may be off here; the mean "
+        "of "
         "a "
         "single day spreads about its own by %s in January and %s in July. sun h: hours of full sun a day on level "
         "ground. Wind is that of airfields; a sheltered camp has less.",
-        winter, summer);
+        v->answer->loaded.climate.station_frac > 0.0 ? ", drawn to the station that the scenario names" : "", winter,
+        summer);
 }
 
 static void put_heading(lw_screen *screen, const weather_view *v)
@@ -245,12 +247,11 @@ static void put_heading(lw_screen *screen, const weather_view *v)
 
 static void put_notes(lw_screen *screen, const lw_weather_answer *a)
 {
-    if (a->note_count + a->loaded.note_count > 0)
+    if (a->note_count > 0)
         lw_put_title(screen, "Beware");
-    for (int i = 0; i < a->note_count + a->loaded.note_count; i++) {
+    for (int i = 0; i < a->note_count; i++) {
         lw_put_blank(screen, INDENT);
-        lw_put_wrapped(screen, LW_PAINT_PLAIN, i < a->note_count ? a->note[i] : a->loaded.note[i - a->note_count].text,
-                       INDENT, INDENT + 2);
+        lw_put_wrapped(screen, LW_PAINT_PLAIN, a->note[i], INDENT, INDENT + 2);
     }
 }
 

@@ -15,7 +15,7 @@
 #include "text/quantity.h"
 #include "text/say.h"
 
-enum { HELP, AT, JSON, UNITS, ASCII };
+enum { HELP, AT, MONTHS, JSON, UNITS, ASCII };
 
 static const lw_option OPTIONS[] = {
     [HELP] = {"help", 'h', NULL, 0, "this text"},
@@ -23,6 +23,8 @@ static const lw_option OPTIONS[] = {
         {"at", 0, "LAT,LON[,ELEV]", 0,
          "a place in degrees, north and east positive or with N, S, E, W, and its elevation with its unit; sea level "
          "where it is not said"},
+    [MONTHS] = {"months", 'm', NULL, 0,
+                "of a FILE: the climate of its place by month, drawn to the station it names, not its weather by day"},
     [JSON] = {"json", 'j', NULL, 0, "the whole answer as JSON on standard output, in SI units"},
     [UNITS] = {"units", 'u', "us|si", 0, "units of the answer; without it those of the scenario, us for a place"},
     [ASCII] = {"ascii", 0, NULL, 0, "plain characters only"},
@@ -32,11 +34,12 @@ static const lw_example EXAMPLES[] = {
     {"leeway weather show --at \"38.57 N, 109.55 W, 4035 ft\"", "the climate of a place by month"},
     {"leeway weather show --at=38.57,-109.55,1230m --units si", "the same"},
     {"leeway weather show camp.yaml", "the weather a scenario is computed with, by day"},
+    {"leeway weather show camp.yaml --months", "the climate of its place, drawn to the station it names"},
 };
 
 typedef struct order {
     const char *path, *at;
-    int wants_json, wants_ascii;
+    int wants_months, wants_json, wants_ascii;
     int units; /* lw_unit_system; -1: not said */
 } order;
 
@@ -87,6 +90,7 @@ static lw_code read_place(const char *text, lw_climate_place *place, lw_err *err
 static lw_code take_option(int option, const char *value, order *o, lw_err *err)
 {
     o->at = option == AT ? value : o->at;
+    o->wants_months |= option == MONTHS;
     o->wants_json |= option == JSON;
     o->wants_ascii |= option == ASCII;
     if (option != UNITS)
@@ -113,8 +117,10 @@ static lw_code check_order(const lw_args *args, order *o, lw_err *err)
 
 static lw_code make_answer(const order *o, lw_weather_answer *answer, lw_err *err)
 {
+    const lw_scenario_from from = {.path = o->path, .now_s = (int64_t)time(NULL)};
     if (!o->at)
-        return lw_weather_of_scenario(&(lw_scenario_from){.path = o->path, .now_s = (int64_t)time(NULL)}, answer, err);
+        return o->wants_months ? lw_weather_of_scenario_by_month(&from, answer, err)
+                               : lw_weather_of_scenario(&from, answer, err);
     lw_climate_place place;
     const lw_code code = read_place(o->at, &place, err);
     if (code)
@@ -193,7 +199,8 @@ const lw_command lw_command_weather_show = {
         "leeway model "
         "climate gives its figures.\n\n"
         "With FILE, a scenario: the weather it is computed with, day by day until departure, whatever it comes from. A "
-        "scenario that says nothing of weather has the climate of its place.",
+        "scenario that says nothing of weather has the climate of its place; one that names a station's record has it "
+        "drawn to that station.",
     .option = OPTIONS,
     .option_count = sizeof OPTIONS / sizeof OPTIONS[0],
     .example = EXAMPLES,

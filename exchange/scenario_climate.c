@@ -57,7 +57,8 @@ static void say_height(lw_reader *r, const lw_scope *root)
         step(colder, sizeof colder, rise_m * LAPSE_KPM, r->out->units));
 }
 
-static void say_climate(lw_reader *r, const lw_scope *root, const lw_climate_site *site, int is_asked)
+static void say_climate(lw_reader *r, const lw_scope *root, const lw_climate_site *site, const char *station,
+                        int is_asked)
 {
     lw_loaded *out = r->out;
     char high[LW_QUANTITY_BYTES], low[LW_QUANTITY_BYTES];
@@ -68,7 +69,10 @@ static void say_climate(lw_reader *r, const lw_scope *root, const lw_climate_sit
     lw_climate_of_month(site, month, &normal);
     step(high, sizeof high, error.tmax_k, out->units);
     step(low, sizeof low, error.tmin_k, out->units);
-    if (!out->weather_source[0])
+    if (!out->weather_source[0] && station[0])
+        snprintf(out->weather_source, sizeof out->weather_source,
+                 "climate of the place drawn to %.104s (mean high +- %.14s, low +- %.14s)", station, high, low);
+    else if (!out->weather_source[0])
         snprintf(
             out->weather_source, sizeof out->weather_source,
             "climate of the place, 1991-2020, by a fit to stations (the mean high plus or minus %.30s, the low %.30s)",
@@ -85,13 +89,21 @@ static void say_climate(lw_reader *r, const lw_scope *root, const lw_climate_sit
     say_doubts(r, root, site);
 }
 
-static void refuse_place(lw_reader *r, const lw_scope *root, const lw_fault *fault, int is_asked)
+static lw_climate_place place_of(const lw_scenario *scenario)
 {
+    const lw_place *at = &scenario->place;
+    return (lw_climate_place){at->latitude_deg, at->longitude_deg, at->elevation_m};
+}
+
+static void refuse_place(lw_reader *r, const lw_scope *root, int is_asked)
+{
+    const lw_climate_place place = place_of(r->out->scenario);
+    lw_fault fault;
     lw_err own = {0};
-    (void)lw_climate_refuse(fault, r->out->units, &own);
-    lw_read_refuse(r, root, "weather", is_asked ? LW_E_RANGE : LW_E_MISSING,
-                   "%s%s; write weather: {high: 86 F, low: 52 F} or name a file",
-                   is_asked ? "" : "weather is missing, and ", own.text);
+    if (lw_climate_check(&place, &fault) && lw_climate_refuse(&fault, r->out->units, &own))
+        lw_read_refuse(r, root, "weather", is_asked ? LW_E_RANGE : LW_E_MISSING,
+                       "%s%s; write weather: {high: 86 F, low: 52 F} or name a file",
+                       is_asked ? "" : "weather is missing, and ", own.text);
 }
 
 static void fill(lw_scenario *to, const lw_weather_frame *frame)
@@ -124,33 +136,51 @@ static void take_given(lw_reader *r, const lw_scope *in)
     }
 }
 
-void lw_read_climate(lw_reader *r, const lw_scope *root, int is_asked)
+/* Whatever the weather is: draws around it need the climate's spread. */
+void lw_find_climate(lw_reader *r, const lw_scope *in, char *station, size_t size)
+{
+    const lw_climate_place place = place_of(r->out->scenario);
+    lw_fault fault;
+    station[0] = '\0';
+    r->out->has_climate = lw_climate_check(&place, &fault) == LW_OK;
+    if (!r->out->has_climate)
+        return;
+    lw_climate_site_make(&place, &r->out->climate);
+    lw_read_station(r, in, &r->out->climate, station, size);
+}
+
+static void fill_from_climate(lw_reader *r, const lw_scope *root, const lw_scope *in)
 {
     lw_scenario *to = r->out->scenario;
-    const lw_climate_place place = {to->place.latitude_deg, to->place.longitude_deg, to->place.elevation_m};
-    lw_climate_site site;
     lw_fault fault;
-    if (r->code)
-        return;
-    if (lw_climate_check(&place, &fault)) {
-        refuse_place(r, root, &fault, is_asked);
-        return;
-    }
-    lw_climate_site_make(&place, &site);
-    const lw_weather_frame_in in = {.site = &site,
-                                    .start_s = to->calendar.start_s,
-                                    .hours = to->calendar.hours,
-                                    .linke_turbidity = to->place.linke_turbidity};
+    const lw_weather_frame_in frame_in = {.site = &r->out->climate,
+                                          .start_s = to->calendar.start_s,
+                                          .hours = to->calendar.hours,
+                                          .linke_turbidity = to->place.linke_turbidity};
     lw_weather_frame *frame = malloc(sizeof *frame);
-    if (!frame || lw_weather_frame_check(&in, &fault)) {
+    if (!frame || lw_weather_frame_check(&frame_in, &fault)) {
         lw_read_refuse(r, root, NULL, frame ? LW_E_RANGE : LW_E_FULL,
                        frame ? "there is no climate for a stay of that time" : "not enough memory for the climate");
     } else {
-        lw_weather_frame_make(&in, frame);
-        const lw_scope in_file = lw_read_map(r, root, "weather");
+        lw_weather_frame_make(&frame_in, frame);
         fill(to, frame);
-        take_given(r, &in_file);
-        say_climate(r, root, &site, is_asked);
+        take_given(r, in);
     }
     free(frame);
+}
+
+void lw_read_climate(lw_reader *r, const lw_scope *root, int is_asked)
+{
+    const lw_scope in = lw_read_map(r, root, "weather");
+    char station[LW_STATION_SAID];
+    lw_find_climate(r, &in, station, sizeof station);
+    if (r->code)
+        return;
+    if (!r->out->has_climate) {
+        refuse_place(r, root, is_asked);
+        return;
+    }
+    fill_from_climate(r, root, &in);
+    if (!r->code)
+        say_climate(r, root, &r->out->climate, station, is_asked);
 }

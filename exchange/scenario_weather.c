@@ -247,21 +247,38 @@ static void read_file(lw_reader *r, const lw_scope *in, const char *name)
 
 /* ---- which of them ---- */
 
-static void want_one_kind(lw_reader *r, const lw_scope *in)
+static int is_given(lw_reader *r, const lw_scope *in, const char *key)
 {
-    const int has_file = lw_read_is_given(r, in, "file"), has_months = lw_read_is_given(r, in, "months");
-    const int has_set = lw_read_is_given(r, in, "high") || lw_read_is_given(r, in, "low");
-    if (has_file + has_months + has_set > 1)
-        lw_read_refuse(r, in, has_file ? "file" : "months", LW_E_CONFLICT,
-                       "a file, months and one high and low exclude one another; keep one");
+    return in->node && in->node->kind == LW_YAML_MAP && lw_read_is_given(r, in, key);
 }
 
-/* Asked for, or none of the others is given. */
+/* The kinds of weather, each by the keys that say it. */
+static const char *const KINDS[][2] = {
+    {"months", "months"}, {"high", "low"}, {"normals", "normals"}, {"ghcn", "ghcn"}, {"file", "file"}};
+
+enum { KIND_COUNT = sizeof KINDS / sizeof KINDS[0] };
+
+static void want_one_kind(lw_reader *r, const lw_scope *in)
+{
+    int count = 0;
+    for (int k = 0; k < KIND_COUNT; k++) {
+        const char *key = is_given(r, in, KINDS[k][0]) ? KINDS[k][0] : KINDS[k][1];
+        const int here = is_given(r, in, key);
+        count += here;
+        if (here && count == 2) {
+            lw_read_refuse(r, in, key, LW_E_CONFLICT,
+                           "a file, a station's record, months and one high and low exclude one another; keep one");
+            return;
+        }
+    }
+}
+
+/* Asked for, or none of the others is given. A station's record is the climate, drawn to it. */
 static int is_climate(lw_reader *r, const lw_scope *in, const char *file)
 {
     if (file)
         return strcmp(file, "climate") == 0;
-    return !lw_read_is_given(r, in, "months") && !lw_read_is_given(r, in, "high") && !lw_read_is_given(r, in, "low");
+    return !is_given(r, in, "months") && !is_given(r, in, "high") && !is_given(r, in, "low");
 }
 
 static void read_sets(lw_reader *r, const lw_scope *in, const char *source)
@@ -293,12 +310,15 @@ void lw_read_weather(lw_reader *r, const lw_scope *root)
     want_one_kind(r, &in);
     if (r->code)
         return;
+    char unused[LW_STATION_SAID];
+    if (!is_climate(r, &in, file))
+        lw_find_climate(r, &in, unused, sizeof unused);
     if (is_climate(r, &in, file))
-        lw_read_climate(r, root, file != NULL);
+        lw_read_climate(r, root, file || is_given(r, &in, "normals") || is_given(r, &in, "ghcn"));
     else if (file)
         read_file(r, &in, file);
     else
         read_sets(r, &in, source);
-    if (!r->code && in.node && in.node->kind == LW_YAML_MAP && lw_read_is_given(r, &in, "forecast"))
+    if (!r->code && is_given(r, &in, "forecast"))
         lw_read_forecast(r, &in, lw_read_text(r, &in, "forecast"));
 }

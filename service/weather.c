@@ -34,32 +34,39 @@ static void add_note(lw_weather_answer *answer, const char *text)
         snprintf(answer->note[answer->note_count++], sizeof answer->note[0], "%s", text);
 }
 
-lw_code lw_weather_of_place(const lw_climate_place *asked, lw_unit_system units, lw_weather_answer *answer, lw_err *err)
+static void fill_months(lw_weather_answer *answer, const lw_climate_site *site, lw_unit_system units)
 {
-    lw_fault fault;
-    lw_climate_site site;
-    unsigned doubts = 0;
     char said[LW_CLIMATE_DOUBTS][LW_CLIMATE_SENTENCE];
-    const int has_height = !isnan(asked->elevation_m);
-    const lw_climate_place place = {asked->latitude_deg, asked->longitude_deg, has_height ? asked->elevation_m : 0.0};
-    if (lw_climate_check(&place, &fault))
-        return lw_climate_refuse(&fault, units, err);
-    *answer = (lw_weather_answer){.is_climate = 1, .place = place};
-    lw_climate_site_make(&place, &site);
+    unsigned doubts = 0;
+    answer->is_climate = 1;
     for (int m = 0; m < 12; m++) {
         lw_weather_month *to = &answer->month[m];
-        lw_climate_of_month(&site, m + 1, &to->normal);
-        lw_climate_error(&site, m + 1, &to->error);
-        doubts |= lw_climate_doubts(&site, m + 1);
-        to->sun_kwhm2 = to->normal.kt * above_air_kwhm2(place.latitude_deg, lw_day_of((lw_date){YEAR, m + 1, 15}));
+        lw_climate_of_month(site, m + 1, &to->normal);
+        lw_climate_error(site, m + 1, &to->error);
+        doubts |= lw_climate_doubts(site, m + 1);
+        to->sun_kwhm2 =
+            to->normal.kt * above_air_kwhm2(site->place.latitude_deg, lw_day_of((lw_date){YEAR, m + 1, 15}));
         to->wet_days = to->normal.wet_frac * lw_days_in_month(YEAR, m + 1);
         to->rain_mm = to->wet_days * to->normal.wet_day_mm;
     }
     const int count = lw_climate_doubts_say(doubts, units, said);
-    if (!has_height)
-        add_note(answer, "no elevation is said, so sea level is taken; the height decides more than anything else");
     for (int i = 0; i < count; i++)
         add_note(answer, said[i]);
+}
+
+lw_code lw_weather_of_place(const lw_climate_place *asked, lw_unit_system units, lw_weather_answer *answer, lw_err *err)
+{
+    lw_fault fault;
+    lw_climate_site site;
+    const int has_height = !isnan(asked->elevation_m);
+    const lw_climate_place place = {asked->latitude_deg, asked->longitude_deg, has_height ? asked->elevation_m : 0.0};
+    if (lw_climate_check(&place, &fault))
+        return lw_climate_refuse(&fault, units, err);
+    *answer = (lw_weather_answer){.place = place};
+    lw_climate_site_make(&place, &site);
+    if (!has_height)
+        add_note(answer, "no elevation is said, so sea level is taken; the height decides more than anything else");
+    fill_months(answer, &site, units);
     return LW_OK;
 }
 
@@ -147,14 +154,23 @@ static void keep_notes(lw_weather_answer *answer)
     }
 }
 
+static lw_code load(const lw_scenario_from *from, lw_weather_answer *made, lw_err *err)
+{
+    const lw_code code = lw_scenario_load(from, &made->loaded, err);
+    if (!code) {
+        const lw_place *place = &made->loaded.scenario->place;
+        made->place = (lw_climate_place){place->latitude_deg, place->longitude_deg, place->elevation_m};
+        keep_notes(made);
+    }
+    return code;
+}
+
 lw_code lw_weather_of_scenario(const lw_scenario_from *from, lw_weather_answer *answer, lw_err *err)
 {
     lw_weather_answer made = {.is_climate = 0};
-    lw_code code = lw_scenario_load(from, &made.loaded, err);
+    const lw_code code = load(from, &made, err);
     if (code)
         return code;
-    const lw_place *place = &made.loaded.scenario->place;
-    made.place = (lw_climate_place){place->latitude_deg, place->longitude_deg, place->elevation_m};
     day_sky *above = malloc(sizeof *above);
     if (!above) {
         lw_loaded_clear(&made.loaded);
@@ -163,7 +179,22 @@ lw_code lw_weather_of_scenario(const lw_scenario_from *from, lw_weather_answer *
     sky_make(made.loaded.scenario, above);
     fill_dates(&made, above);
     free(above);
-    keep_notes(&made);
+    *answer = made;
+    return LW_OK;
+}
+
+lw_code lw_weather_of_scenario_by_month(const lw_scenario_from *from, lw_weather_answer *answer, lw_err *err)
+{
+    lw_weather_answer made = {.is_climate = 1};
+    const lw_code code = load(from, &made, err);
+    if (code)
+        return code;
+    if (!made.loaded.has_climate) {
+        lw_loaded_clear(&made.loaded);
+        return lw_fail(err, LW_E_RANGE, "the climate of North America does not reach the place of %s", from->path);
+    }
+    made.note_count = 0; /* those of the scenario are of its days */
+    fill_months(&made, &made.loaded.climate, made.loaded.units);
     *answer = made;
     return LW_OK;
 }

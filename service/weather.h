@@ -2,7 +2,7 @@
  *
  * Inputs    lw_weather_of_place: a place in North America (core/sky/climate.h), elevation NaN: not known, sea
  *           level is taken and said. lw_weather_of_scenario: where a scenario comes
- *           from (exchange/scenario.h).
+ *           from (exchange/scenario.h); ..._by_month: the climate of its place, drawn to the station it names.
  * Results   lw_weather_answer, whole; owned until lw_weather_answer_clear, twice is fine, zeros too. On failure nothing is
  *           owned. Days are civil days of the place; sun is the global irradiation of the level ground in kWh/m2 a day, which
  *           people call peak sun hours.
@@ -44,6 +44,8 @@ typedef struct lw_weather_answer {
 LW_MUST_USE lw_code lw_weather_of_place(const lw_climate_place *place, lw_unit_system units, lw_weather_answer *answer,
                                         lw_err *err);
 LW_MUST_USE lw_code lw_weather_of_scenario(const lw_scenario_from *from, lw_weather_answer *answer, lw_err *err);
+LW_MUST_USE lw_code lw_weather_of_scenario_by_month(const lw_scenario_from *from, lw_weather_answer *answer,
+                                                    lw_err *err);
 void lw_weather_answer_clear(lw_weather_answer *answer);
 
 /* The caller's text (free). */
