@@ -6,13 +6,15 @@
  * Results   lw_loaded: the scenario (SI and UTC), the zone, the texts that a report needs. All or nothing: on failure
  *           *out is as lw_loaded_clear leaves it.
  * Errors    one sentence with file, line and key: what was found, what fits. The first failure wins.
- * Weather   an hourly file, or values by month or for the whole stay, from which each day has the same curve: the low at
- *           6:00 and the high at 15:00 mean solar time, half a cosine between either; clearness is constant (ghi, dni, dhi
+ * Weather   an hourly file; or the climate of the place (core/sky/climate.h, North America), also where the file says nothing
+ *           of weather: each day as its normal, its error in the source's words and among the assumptions, doubts as notes;
+ *           or values by month or for the whole stay, from which each day has the same curve: the low at 6:00 and the high at 15:00 mean solar time, half a cosine between either; clearness is constant (ghi, dni, dhi
  *           are NaN then). Months hold at their middle and pass over in between. Air is corrected by 6.5 K/km from the
  *           height where the weather was measured to the place.
  * Forecast  a gridpoint forecast (exchange/gridpoint.h) takes the place of the weather above for its hours; each of its
- *           layers to its own end. Behind it the mean difference of its last day from the usual hours fades over 24 h
- *           (air, wind, humidity, clearness; not rain, nor the sun of a file). Sun by core/sky/cloud.h; air corrected
+ *           layers to its own end. Behind it the mean difference of its last day from the usual hours fades: that of
+ *           the air by the climate's correlation from day to day (0.77 outside its domain), wind, humidity and clearness
+ *           over 24 h; not rain, nor the sun of a file. Sun by core/sky/cloud.h; air corrected
  *           by 6.5 K/km from the cell's height, relative humidity kept; pressure is the place's own everywhere. Notes tell
  *           of a height apart, of a cell elsewhere, of an age over 36 h.
  * Horizon   the calendar runs from the hour of arrival to the later of departure and arrival + 60 days, at most LW_HOURS.
@@ -30,6 +32,7 @@
 #include "core/base/err.h"
 #include "core/base/units.h"
 #include "core/sim/scenario.h"
+#include "core/sky/climate.h"
 
 enum {
     LW_ASSUMPTIONS = 600,
@@ -41,7 +44,7 @@ typedef struct lw_assumption {
     char key[96];   /* "rig.tanks.fresh.capacity" */
     char value[64]; /* as a person would write it, in the units of the file's `units` */
     char source[160];
-    char kind[24]; /* published, common practice, from memory, yours */
+    char kind[24]; /* published, common practice, from memory, fitted, yours */
     int order;     /* of the key in the table of keys */
 } lw_assumption;
 
@@ -68,6 +71,8 @@ typedef struct lw_loaded {
     int weather_is_typical;                    /* monthly or constant values, or a typical year: not a forecast */
     double weather_elevation_m;                /* NaN: taken as the place's */
     int64_t forecast_from_s, forecast_until_s; /* hours of the outlook that a forecast covers; 0: none */
+    lw_climate_site climate;                   /* of the place, drawn to a station where one is given */
+    int has_climate;                           /* 0: the place lies outside it, and weather was given */
     double bag_l;
     lw_connection connection[LW_CONNECTIONS];
     int connection_count;

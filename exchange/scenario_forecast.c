@@ -1,5 +1,5 @@
-/* A forecast laid over the usual weather of a scenario: its hours first, then a day in which what it said differently
- * fades. */
+/* A forecast laid over the usual weather of a scenario: its hours first; what it said differently then fades: of the air as
+ * warm and cold spells do, of the rest in a day. */
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -16,6 +16,7 @@
 #include "text/quantity.h"
 
 static const double LAPSE_KPM = 0.0065;            /* ICAO standard atmosphere */
+static const double ELSEWHERE_R = 0.77;            /* data/climate: the day before, hardly better known by place */
 static const double NEAR_M = 5000.0;               /* a cell measures some 2.5 km */
 static const double LEVEL_M = 50.0;                /* less moves the air by a third of a degree */
 static const int64_t FRESH_S = INT64_C(36) * 3600; /* older than that, a newer one has long been made */
@@ -28,6 +29,7 @@ typedef struct column {
     double said[LW_FORECAST_HOURS];
     int end_h;
     double least, most;
+    double kept_a_day_frac; /* of what differed, a day behind the end; 0: it fades evenly within that day */
 } column;
 
 typedef struct overlay {
@@ -58,18 +60,26 @@ static double last_difference(const overlay *o, const column *c)
     return count ? sum / count : 0.0;
 }
 
+/* What is left of a difference this many hours behind the end. */
+static double left_frac(const column *c, double behind_h)
+{
+    if (c->kept_a_day_frac > 0.0)
+        return pow(c->kept_a_day_frac, behind_h / FADE_H);
+    return lw_most(1.0 - behind_h / FADE_H, 0.0);
+}
+
 static void lay_over(const overlay *o, const column *c)
 {
     const double last = last_difference(o, c);
     for (int i = 0; i < o->hours; i++) {
         const int64_t h = o->offset_h + i;
-        const double fade = ((double)(h - c->end_h) + 0.5) / FADE_H;
         if (h < 0 || c->end_h == 0)
             continue;
         if (h < c->end_h)
             c->usual[i] = isnan(c->said[h]) ? c->usual[i] : c->said[h];
-        else if (fade < 1.0)
-            c->usual[i] = lw_most(c->least, lw_least(c->most, c->usual[i] + last * (1.0 - fade)));
+        else
+            c->usual[i] =
+                lw_most(c->least, lw_least(c->most, c->usual[i] + last * left_frac(c, (double)(h - c->end_h) + 0.5)));
     }
 }
 
@@ -82,12 +92,14 @@ static void say_hours(const lw_forecast *f, lw_forecast_layer layer, double lift
         c->said[h] = h < c->end_h ? hours[h] + lift_k : NAN;
 }
 
-static void lay_air(const overlay *o, lw_weather *w, double lift_k, column *c)
+static void lay_air(const overlay *o, lw_weather *w, double lift_k, double kept_a_day_frac, column *c)
 {
     say_hours(o->forecast, LW_FORECAST_AIR, lift_k, c);
     c->usual = w->air_c;
     c->least = -90.0, c->most = 60.0;
+    c->kept_a_day_frac = kept_a_day_frac;
     lay_over(o, c);
+    c->kept_a_day_frac = 0.0;
     say_hours(o->forecast, LW_FORECAST_WIND, 0.0, c);
     c->usual = w->wind_ms;
     c->least = 0.0, c->most = 60.0;
@@ -197,6 +209,18 @@ static void say_forecast(lw_reader *r, const lw_scope *in, const lw_forecast *f)
     r->out->forecast_until_s = until_s < end_s ? until_s : end_s;
 }
 
+/* The climate's correlation with the day before, at the forecast's end. */
+static double kept_a_day_frac(const lw_reader *r, const lw_forecast *f)
+{
+    const int64_t day = (f->start_s + (int64_t)f->hours * HOUR_S) / 86400;
+    lw_climate_day normal;
+    if (!r->out->has_climate)
+        return ELSEWHERE_R;
+    lw_climate_of_day(&r->out->climate, (double)(day - lw_day_of((lw_date){lw_date_of(day).year, 1, 1})) + 1.0,
+                      &normal);
+    return normal.r1;
+}
+
 static void lay_all(lw_reader *r, const lw_forecast *f, column *c)
 {
     lw_scenario *to = r->out->scenario;
@@ -205,7 +229,7 @@ static void lay_all(lw_reader *r, const lw_forecast *f, column *c)
                        .hours = to->calendar.hours,
                        .offset_h = ahead_s >= 0 ? ahead_s / HOUR_S : -((HOUR_S - 1 - ahead_s) / HOUR_S)};
     const double lift_k = isnan(f->elevation_m) ? 0.0 : LAPSE_KPM * (f->elevation_m - to->place.elevation_m);
-    lay_air(&o, &to->weather, lift_k, c);
+    lay_air(&o, &to->weather, lift_k, kept_a_day_frac(r, f), c);
     lay_humidity(&o, &to->weather, c);
     lay_sun(&o, &to->weather, c);
     lay_rain(&o, &to->weather);

@@ -3,6 +3,7 @@
 #define LW_EXCHANGE_SCENARIO_INTERNAL_H
 
 #include "core/base/units.h"
+#include "core/sky/climate.h"
 #include "exchange/scenario.h"
 #include "exchange/tables.h"
 #include "exchange/yaml_tree.h"
@@ -146,6 +147,15 @@ void lw_read_habits(lw_reader *r, const lw_scope *root); /* needs people, rig an
 void lw_read_course(lw_reader *r, const lw_scope *root); /* levels at arrival, events, renewals */
 void lw_read_limits(lw_reader *r, const lw_scope *root); /* stay rule and deadline */
 void lw_read_weather(lw_reader *r, const lw_scope *root);
+void lw_read_climate(lw_reader *r, const lw_scope *root, int is_asked); /* the weather that the place usually has */
+
+enum { LW_STATION_SAID = 105 };
+
+/* The climate of the place into `climate`, drawn to a station where one is given, of which `station` then says a few words. */
+void lw_find_climate(lw_reader *r, const lw_scope *in, char *station, size_t size);
+
+/* weather.normals, weather.ghcn: draws the site to that station, if either is given. */
+void lw_read_station(lw_reader *r, const lw_scope *in, lw_climate_site *site, char *said, size_t size);
 void lw_read_forecast(lw_reader *r, const lw_scope *in, const char *name); /* over the usual weather, read before */
 
 #endif

@@ -370,10 +370,19 @@ const lw_key lw_keys[] = {
     TEXT("stay.events[].why", "run to town", "a few words"),
 
     MAP("weather", "file", 0,
-        "an hourly file, months, or one set of values for the whole stay; without: the climate of the place"),
-    TEXT_TO("weather.file", 1000, "basin.epw", "hourly: EPW, TMY3 or NSRDB, beside this file"),
+        "an hourly file, a station's record, months, one set of values for the whole stay, or climate; climate where "
+        "it "
+        "is left out"),
+    TEXT_TO("weather.file", 1000, "basin.epw",
+            "hourly: EPW, TMY3 or NSRDB, beside this file; climate: what the place usually has"),
     {"weather.forecast", LW_KEY_TEXT, LW_KEY_NONE_FITS, NULL, 0, 0, 0, 1000, NULL, "forecast.json",
      "forecast of the US weather service, beside this file; what else stands here follows it", NULL},
+    TEXT_TO(
+        "weather.normals", 1000, "normals.csv",
+        "monthly normals of a station near you (NOAA, CSV), beside this file: the climate of the place, drawn to it"),
+    TEXT_TO("weather.ghcn", 1000, "station.csv",
+            "daily record of a station near you (GHCN-Daily), beside this file: the same, by its last 30 years"),
+    TEXT("weather.station", "USC00425733", "which station, where the file holds several"),
     QTY("weather.elevation", LENGTH, -430, 6000, "5900 ft",
         "where the weather was measured; air is corrected by 6.5 K/km"),
     TEXT_TO("weather.source", 150, "normals of the valley station", "where the values come from, for the report"),

@@ -2,12 +2,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "core/base/num.h"
 #include "core/land/distance.h"
-#include "core/sky/air.h"
-#include "core/sky/clear_sky.h"
-#include "core/sky/climate.h"
-#include "core/sky/sun_table.h"
 #include "exchange/hourly.h"
 #include "exchange/scenario_internal.h"
 #include "text/quantity.h"
@@ -250,111 +245,40 @@ static void read_file(lw_reader *r, const lw_scope *in, const char *name)
     lw_hourly_clear(&file);
 }
 
-/* ---- the built-in climate ---- */
+/* ---- which of them ---- */
 
-/* Share of a cloudless day's sun that gives the day's clearness: clearness counts against the light above the air. */
-static double clear_of_kt(const lw_place *place, int64_t day, double kt)
+static int is_given(lw_reader *r, const lw_scope *in, const char *key)
 {
-    const lw_air_out air = lw_air_standard(place->elevation_m);
-    lw_sun_table table;
-    double above_wm2 = 0.0, clear_wm2 = 0.0;
-    const lw_sun_place seen_from = lw_sun_place_at(place->latitude_deg, place->longitude_deg, place->elevation_m);
-    lw_sun_table_fill(&table, day, 2, LW_SPA_DELTA_T_S);
-    for (int h = 0; h < 24; h++) {
-        lw_sun sun;
-        lw_clear_out clear;
-        lw_sun_at(&table, &seen_from, ((double)day * 24.0 + h + 0.5 - place->longitude_deg / 15.0) * 3600.0, &sun);
-        const double extra_wm2 = lw_clear_extra_dni_at_wm2(sun.radius_au);
-        lw_clear(&(lw_clear_in){.apparent_zenith_deg = 90.0 - sun.apparent_elevation_deg,
-                                .pressure_pa = air.pressure_pa,
-                                .elevation_m = place->elevation_m,
-                                .linke_turbidity = place->linke_turbidity,
-                                .extra_dni_wm2 = extra_wm2},
-                 &clear);
-        above_wm2 += sun.cos_zenith > 0.0 ? extra_wm2 * sun.cos_zenith : 0.0;
-        clear_wm2 += clear.ghi_wm2;
-    }
-    return clear_wm2 > 0.0 ? lw_least(kt * above_wm2 / clear_wm2, 1.2) : 0.0;
+    return in->node && in->node->kind == LW_YAML_MAP && lw_read_is_given(r, in, key);
 }
 
-static day_set set_of_climate(const lw_place *place, const lw_climate_site *site, int64_t day, double humidity_frac)
-{
-    const lw_date date = lw_date_of(day);
-    lw_climate_day mean;
-    lw_climate_on_day(site, (double)(day - lw_day_of((lw_date){date.year, 1, 1})) + 1.0, &mean);
-    return (day_set){.is_given = 1,
-                     .high_c = mean.tmax_c,
-                     .low_c = mean.tmin_c,
-                     .clear_frac = clear_of_kt(place, day, mean.kt),
-                     .wind_ms = mean.wind_ms,
-                     .humidity_frac = humidity_frac,
-                     .rain_mm = mean.wet_frac * mean.wet_mm * lw_days_in_month(date.year, date.month)};
-}
+/* The kinds of weather, each by the keys that say it. */
+static const char *const KINDS[][2] = {
+    {"months", "months"}, {"high", "low"}, {"normals", "normals"}, {"ghcn", "ghcn"}, {"file", "file"}};
 
-/* To half a degree: more would promise what it is not. */
-static void say_step(double step_k, lw_unit_system units, char *buf, size_t size)
-{
-    const double half_k = units == LW_UNITS_US ? 0.5 / 1.8 : 0.5;
-    lw_quantity_print(buf, size, half_k * floor(step_k / half_k + 0.5), LW_DIM_TEMPERATURE_STEP, units);
-}
-
-static void say_climate(lw_reader *r, const lw_scope *root, const lw_scope *in, const lw_climate_site *site)
-{
-    const lw_place *place = &r->out->scenario->place;
-    const int month = lw_date_of(r->out->scenario->calendar.civil_day[0]).month;
-    lw_climate_error error;
-    char high[LW_QUANTITY_BYTES], low[LW_QUANTITY_BYTES];
-    lw_climate_error_of(site, place->longitude_deg, &error);
-    say_step(error.tmax_k, r->out->units, high, sizeof high);
-    say_step(error.tmin_k, r->out->units, low, sizeof low);
-    if (!r->out->weather_source[0])
-        snprintf(r->out->weather_source, sizeof r->out->weather_source,
-                 "the climate of the place, 1991-2020, by our own fit; mean highs are off by some %.20s "
-                 "and lows by %.20s",
-                 high, low);
-    lw_read_assume(r, in, "high", "climate of the place", "our own fit to public station records 1991-2020", "fitted");
-    if (lw_climate_may_pool_cold(site, place->longitude_deg, month))
-        lw_read_note(r, root, "weather",
-                     "winter nights in high valleys can be far colder than this climate says: it does not know basins "
-                     "that pool cold air");
-    if (place->elevation_m > 2800.0)
-        lw_read_note(r, root, "weather",
-                     "the climate was fitted to places below 2,800 m: higher up it is an extrapolation");
-}
-
-static void read_climate(lw_reader *r, const lw_scope *root, const lw_scope *in)
-{
-    lw_scenario *to = r->out->scenario;
-    lw_climate_site site;
-    lw_fault fault = {0};
-    if (lw_climate_check(to->place.latitude_deg, to->place.longitude_deg, to->place.elevation_m, &fault)) {
-        lw_read_refuse(
-            r, in, NULL, LW_E_MISSING,
-            "it is missing, and the built-in climate only reaches from 24 to 66 N and 60 to 165 W, up to 4,000 "
-            "m; give a file, months, or high and low");
-        return;
-    }
-    lw_climate_prepare(to->place.latitude_deg, to->place.longitude_deg, to->place.elevation_m, &site);
-    const double humidity_frac = lw_read_si(r, in, "humidity");
-    day_set set = {.is_given = 0};
-    for (int i = 0; i < to->calendar.hours && !r->code; i++) {
-        if (i == 0 || to->calendar.civil_day[i] != to->calendar.civil_day[i - 1])
-            set = set_of_climate(&to->place, &site, to->calendar.civil_day[i], humidity_frac);
-        hour_of_set(to, i, &set, 0.0, &to->weather);
-    }
-    if (!r->code)
-        say_climate(r, root, in, &site);
-}
-
-/* ---- which of the four ---- */
+enum { KIND_COUNT = sizeof KINDS / sizeof KINDS[0] };
 
 static void want_one_kind(lw_reader *r, const lw_scope *in)
 {
-    const int has_file = lw_read_is_given(r, in, "file"), has_months = lw_read_is_given(r, in, "months");
-    const int has_set = lw_read_is_given(r, in, "high") || lw_read_is_given(r, in, "low");
-    if (has_file + has_months + has_set > 1)
-        lw_read_refuse(r, in, has_file ? "file" : "months", LW_E_CONFLICT,
-                       "a file, months and one high and low exclude one another; keep one");
+    int count = 0;
+    for (int k = 0; k < KIND_COUNT; k++) {
+        const char *key = is_given(r, in, KINDS[k][0]) ? KINDS[k][0] : KINDS[k][1];
+        const int here = is_given(r, in, key);
+        count += here;
+        if (here && count == 2) {
+            lw_read_refuse(r, in, key, LW_E_CONFLICT,
+                           "a file, a station's record, months and one high and low exclude one another; keep one");
+            return;
+        }
+    }
+}
+
+/* Asked for, or none of the others is given. A station's record is the climate, drawn to it. */
+static int is_climate(lw_reader *r, const lw_scope *in, const char *file)
+{
+    if (file)
+        return strcmp(file, "climate") == 0;
+    return !is_given(r, in, "months") && !is_given(r, in, "high") && !is_given(r, in, "low");
 }
 
 static void read_sets(lw_reader *r, const lw_scope *in, const char *source)
@@ -386,12 +310,15 @@ void lw_read_weather(lw_reader *r, const lw_scope *root)
     want_one_kind(r, &in);
     if (r->code)
         return;
-    if (file)
+    char unused[LW_STATION_SAID];
+    if (!is_climate(r, &in, file))
+        lw_find_climate(r, &in, unused, sizeof unused);
+    if (is_climate(r, &in, file))
+        lw_read_climate(r, root, file || is_given(r, &in, "normals") || is_given(r, &in, "ghcn"));
+    else if (file)
         read_file(r, &in, file);
-    else if (lw_read_is_given(r, &in, "months") || lw_read_is_given(r, &in, "high") || lw_read_is_given(r, &in, "low"))
-        read_sets(r, &in, source);
     else
-        read_climate(r, root, &in);
-    if (!r->code && in.node && in.node->kind == LW_YAML_MAP && lw_read_is_given(r, &in, "forecast"))
+        read_sets(r, &in, source);
+    if (!r->code && is_given(r, &in, "forecast"))
         lw_read_forecast(r, &in, lw_read_text(r, &in, "forecast"));
 }

@@ -254,6 +254,102 @@ static void months_pass_over_into_each_other(void **state)
     lw_loaded_clear(&loaded);
 }
 
+static void without_weather_the_place_has_its_climate(void **state)
+{
+    (void)state;
+    lw_loaded left_out, asked, spelled;
+    static const char WINTER[] =
+        HEAD RIG CREW "place: {latitude: 44.55 N, longitude: 110.40 W, elevation: 2360 m, zone: America/Denver}\n"
+                      "units: si\nstay: {arrive: 2026-01-10 00:00, leave: 2026-01-20 10:00}\n";
+    char text[600];
+    load(&left_out, WINTER);
+    snprintf(text, sizeof text, "%sweather: climate\n", WINTER);
+    load(&asked, text);
+    snprintf(text, sizeof text, "%sweather: {file: climate}\n", WINTER);
+    load(&spelled, text);
+    const lw_weather *w = &left_out.scenario->weather;
+    double least = 99.0, most = -99.0, mean_wind = 0.0, rain = 0.0;
+    for (int h = 0; h < 24 * 10; h++) {
+        least = fmin(least, w->air_c[h]);
+        most = fmax(most, w->air_c[h]);
+        mean_wind += w->wind_ms[h] / 240.0;
+        rain += w->precip_mm[h];
+    }
+    /* check values of January there (tests/reference/climate.csv): -2.78 and -13.63 C, wind 2.55 m/s, 0.2318 x 2.28 mm a day */
+    CHECK_NEAR(most, -2.78, 0.5, "high");
+    CHECK_NEAR(least, -13.63, 0.5, "low");
+    CHECK_NEAR(mean_wind, 2.55, 0.05, "wind");
+    CHECK_NEAR(rain, 10.0 * 0.2318 * 2.2764, 0.4, "snow as water");
+    assert_true(isnan(w->ghi_wm2[12]));
+    for (int h = 0; h < left_out.scenario->calendar.hours; h++) {
+        CHECK_NEAR(asked.scenario->weather.air_c[h], w->air_c[h], 0.0, "asked for, hour %d", h);
+        CHECK_NEAR(spelled.scenario->weather.clear_frac[h], w->clear_frac[h], 0.0, "spelled out, hour %d", h);
+        assert_true(w->humidity_frac[h] > 0.2 && w->humidity_frac[h] <= 1.0);
+    }
+    /* the error of that band in January: 1.307 x 1.33 and 2.311 x 1.14 K */
+    const lw_assumption *said = assumed(&left_out, "weather");
+    assert_non_null(said);
+    assert_non_null(strstr(said->value, "highs +- 1.7 K, lows +- 2.6 K"));
+    assert_string_equal(said->kind, "fitted");
+    assert_null(assumed(&asked, "weather"));
+    assert_non_null(strstr(asked.weather_source, "plus or minus 1.7 K, the low 2.6 K"));
+    assert_true(asked.weather_is_typical);
+    assert_true(has_note(&left_out, "cold pools"));
+    assert_true(has_note(&asked, "more than 3.6 K"));
+    assert_false(has_note(&asked, "elevation is not said"));
+    lw_loaded_clear(&left_out);
+    lw_loaded_clear(&asked);
+    lw_loaded_clear(&spelled);
+}
+
+static void the_sun_of_the_climate_keeps_the_months_clearness(void **state)
+{
+    (void)state;
+    lw_loaded loaded;
+    load(&loaded,
+         HEAD RIG CREW "place: {latitude: 38.57 N, longitude: 109.55 W, elevation: 1230 m, zone: America/Denver}\n"
+                       "stay: {arrive: 2026-07-01 00:00, leave: 2026-07-31 00:00}\n");
+    /* check value of July: clearness 0.6705; a clear sky there of turbidity 3 lets 0.75 through */
+    CHECK_NEAR(loaded.scenario->weather.clear_frac[12 + 24 * 15], 0.6705 / 0.75, 0.03, "share of the clear sky");
+    assert_false(has_note(&loaded, "cold pools"));
+    lw_loaded_clear(&loaded);
+}
+
+static void what_the_file_says_beside_holds_instead_of_the_climates(void **state)
+{
+    (void)state;
+    lw_loaded plain, with;
+    static const char HERE[] =
+        HEAD RIG CREW "place: {latitude: 38.57 N, longitude: 109.55 W, elevation: 1230 m, zone: America/Denver}\n" STAY;
+    char text[600];
+    load(&plain, HERE);
+    snprintf(text, sizeof text, "%sweather: {wind: 2 m/s, humidity: 30 %%, source: mine, rain: 30 mm}\n", HERE);
+    load(&with, text);
+    for (int h = 0; h < 48; h++) {
+        CHECK_NEAR(with.scenario->weather.wind_ms[h], 2.0, 1e-9, "wind, hour %d", h);
+        CHECK_NEAR(with.scenario->weather.humidity_frac[h], 0.30, 1e-9, "humidity, hour %d", h);
+        CHECK_NEAR(with.scenario->weather.precip_mm[h], 30.0 / (24.0 * 30.0), 1e-9, "rain of June, hour %d", h);
+        CHECK_NEAR(with.scenario->weather.air_c[h], plain.scenario->weather.air_c[h], 0.0, "air, hour %d", h);
+        CHECK_NEAR(with.scenario->weather.clear_frac[h], plain.scenario->weather.clear_frac[h], 0.0, "sun, hour %d", h);
+    }
+    assert_string_equal(with.weather_source, "mine");
+    assert_non_null(assumed(&with, "weather"));
+    lw_loaded_clear(&plain);
+    lw_loaded_clear(&with);
+}
+
+static void a_climate_without_a_height_asks_for_it(void **state)
+{
+    (void)state;
+    lw_loaded loaded;
+    load(&loaded, HEAD RIG CREW "place: {latitude: 38.2 N, longitude: 111.1 W, zone: America/Denver}\n" STAY);
+    assert_true(has_note(&loaded, "place.elevation is not said"));
+    lw_loaded_clear(&loaded);
+    load(&loaded, HEAD RIG CREW "place: {latitude: 38.2 N, longitude: 111.1 W, zone: America/Denver}\n" STAY AIR);
+    assert_false(has_note(&loaded, "place.elevation is not said"));
+    lw_loaded_clear(&loaded);
+}
+
 /* A year of EPW: air = hour of the stamp, sun = 100 times it, in a zone of -7 h, at 500 m. */
 static void write_year(const char *path)
 {
@@ -314,6 +410,10 @@ int main(void)
         cmocka_unit_test(air_is_corrected_for_the_height_between),
         cmocka_unit_test(months_pass_over_into_each_other),
         cmocka_unit_test(an_hourly_file_is_read_by_its_own_standard_time),
+        cmocka_unit_test(without_weather_the_place_has_its_climate),
+        cmocka_unit_test(the_sun_of_the_climate_keeps_the_months_clearness),
+        cmocka_unit_test(what_the_file_says_beside_holds_instead_of_the_climates),
+        cmocka_unit_test(a_climate_without_a_height_asks_for_it),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

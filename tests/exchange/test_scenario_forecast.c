@@ -45,23 +45,36 @@ static void its_hours_come_first(void **state)
     lw_loaded_clear(&loaded);
 }
 
-static void what_it_said_differently_fades_over_a_day(void **state)
+static void what_it_said_differently_fades(void **state)
 {
     (void)state;
     lw_loaded loaded;
+    lw_climate_day normal;
     load(&loaded, HEAD RIG CREW HERE NOW WITH);
     const lw_weather *w = weather_of(&loaded);
     double last = 0.0;
     for (int h = 24; h < 48; h++)
         last += (w->air_c[h] - 10.0) / 24.0;
     assert_true(fabs(last) > 0.2);
+    lw_climate_of_day(&loaded.climate, 287.0, &normal); /* 14 October, where the forecast ends */
+    for (int k = 0; k < 96; k++)
+        CHECK_NEAR(w->air_c[48 + k], 10.0 + last * pow(normal.r1, (k + 0.5) / 24.0), 1e-9, "air, %d h behind", k);
     for (int k = 0; k < 24; k++) {
-        CHECK_NEAR(w->air_c[48 + k], 10.0 + last * (1.0 - (k + 0.5) / 24.0), 1e-9, "air, %d h behind", k);
         CHECK_NEAR(w->clear_frac[48 + k], 0.8 - 0.55 * (1.0 - (k + 0.5) / 24.0), 1e-9, "clearness, %d h behind", k);
         CHECK_NEAR(w->precip_mm[48 + k], 31.0 / (24 * 31), 1e-12, "rain does not fade");
     }
-    CHECK_NEAR(w->air_c[72], 10.0, 1e-12, "after a day it is the usual");
-    CHECK_NEAR(w->clear_frac[72], 0.8, 1e-12, "clearness too");
+    CHECK_NEAR(w->clear_frac[72], 0.8, 1e-12, "after a day the sky is as usual");
+    lw_loaded_clear(&loaded);
+}
+
+static void outside_the_climate_a_spell_fades_by_the_usual_correlation(void **state)
+{
+    (void)state;
+    lw_loaded loaded;
+    load(&loaded, HEAD RIG CREW "place: {latitude: 46 N, longitude: 8 E, elevation: 1250 m, zone: UTC}\n" NOW WITH);
+    const lw_weather *w = weather_of(&loaded);
+    assert_false(loaded.has_climate);
+    CHECK_NEAR((w->air_c[84] - 10.0) / (w->air_c[60] - 10.0), 0.77, 1e-9, "a day apart");
     lw_loaded_clear(&loaded);
 }
 
@@ -73,7 +86,7 @@ static void its_air_is_brought_to_the_height_of_the_place(void **state)
     load(&high, HEAD RIG CREW HIGH NOW WITH);
     for (int h = 0; h < 48; h++) /* 6.5 K/km, ICAO Doc 7488: 400 m up */
         CHECK_NEAR(weather_of(&high)->air_c[h] - weather_of(&here)->air_c[h], -2.6, 1e-9, "hour %d", h);
-    CHECK_NEAR(weather_of(&high)->air_c[100], 10.0, 1e-12, "the usual weather is the place's own");
+    CHECK_NEAR(weather_of(&high)->air_c[47 + 30 * 24], 10.0, 0.01, "the usual weather is the place's own");
     CHECK_NEAR(weather_of(&high)->humidity_frac[0], 0.4, 1e-12, "relative humidity is kept");
     assert_true(has_note(&high, "below the place; air is corrected by 6.5 K/km, and how much colder a valley gets"));
     assert_false(has_note(&here, "corrected"));
@@ -139,7 +152,8 @@ static void the_climate_follows_where_nothing_else_is_said(void **state)
     load(&with, HEAD RIG CREW HERE NOW "weather: {forecast: tests/reference/forecast.json}\n");
     load(&without, HEAD RIG CREW HERE NOW);
     CHECK_NEAR(weather_of(&with)->air_c[0], 12.0, 1e-9, "forecast");
-    CHECK_NEAR(weather_of(&with)->air_c[80], weather_of(&without)->air_c[80], 1e-12, "climate");
+    CHECK_NEAR(weather_of(&with)->air_c[48 + 30 * 24], weather_of(&without)->air_c[48 + 30 * 24], 0.01, "climate");
+    CHECK_NEAR(weather_of(&with)->clear_frac[80], weather_of(&without)->clear_frac[80], 1e-12, "its sun, after a day");
     assert_non_null(strstr(with.weather_source, "climate of the place"));
     assert_non_null(strstr(with.weather_source, "a forecast to"));
     lw_loaded_clear(&with);
@@ -178,7 +192,7 @@ static void an_hourly_file_gives_way_and_comes_back(void **state)
     CHECK_NEAR(w->clear_frac[47], 0.25, 1e-12, "sun by the sky cover");
     CHECK_NEAR(w->ghi_wm2[48], 100.0, 1e-9, "behind it the file's own");
     assert_true(w->air_c[48] < 15.0 && w->air_c[60] > w->air_c[48]);
-    CHECK_NEAR(w->air_c[72], 20.0, 1e-9, "after a day it is the file's");
+    CHECK_NEAR(w->air_c[48 + 30 * 24], 20.0, 0.02, "after a month it is the file's");
     assert_non_null(strstr(loaded.weather_source, "EPW file of Nowhere"));
     lw_loaded_clear(&loaded);
     unlink(path);
@@ -209,7 +223,8 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(its_hours_come_first),
-        cmocka_unit_test(what_it_said_differently_fades_over_a_day),
+        cmocka_unit_test(what_it_said_differently_fades),
+        cmocka_unit_test(outside_the_climate_a_spell_fades_by_the_usual_correlation),
         cmocka_unit_test(its_air_is_brought_to_the_height_of_the_place),
         cmocka_unit_test(a_cell_elsewhere_is_noted),
         cmocka_unit_test(an_old_forecast_is_noted_with_its_age),
