@@ -65,6 +65,7 @@ typedef struct lw_hour {
     int dose_first, dose_count;
     int transfer_first, transfer_count;
     uint8_t is_generator_allowed, is_generator_wanted, is_inverter_on, is_somebody_in, is_somebody_working;
+    uint8_t day;             /* civil days since the first */
     uint16_t is_in;          /* bit per person in camp, at least half of the step */
     uint8_t vital_ac_wanted; /* bit per vital load on alternating current that is on in this step */
 } lw_hour;
@@ -130,9 +131,21 @@ struct lw_context {
     double battery_decay;     /* exp(-step / lag) of the battery's temperature */
     double water_input_w;     /* water heater, derated */
 
+    const float *use_factor; /* [day][group] of a draw; NULL: as the tables have it */
+
     lw_hour *hour;
     lw_dose *dose;
 };
+
+static inline const float *lw_factors_of(const lw_context *c, const lw_hour *hour)
+{
+    return c->use_factor ? c->use_factor + (size_t)LW_GROUP_COUNT * hour->day : NULL;
+}
+
+static inline double lw_factor_of(const float *factor, int group)
+{
+    return factor ? (double)factor[group] : 1.0;
+}
 
 static inline uint32_t lw_bit(int index)
 {
@@ -148,6 +161,19 @@ lw_flow_ids lw_flow_ids_of(int supply);
 
 /* The cut-off class of a load; classes must be made. */
 int lw_load_class(const lw_context *context, const lw_load *load);
+
+/* Light on the arrays and in the cabin by the share of the clear sky that gets through, in tenths: what draws of the weather
+ * read. LW_LIGHT_KNOTS values a step. */
+enum { LW_LIGHT_KNOTS = 14 };
+typedef struct lw_light {
+    float gain_w;                                         /* of the cabin */
+    float total_wm2[LW_ARRAYS], effective_wm2[LW_ARRAYS]; /* total: weighted so that its mean warms the cells right */
+} lw_light;
+/* Power of an array at its best point, and its cells' temperature. */
+double lw_panel_w(const lw_context *context, int array, double effective_wm2, double total_wm2, double air_c,
+                  double wind_ms, double *cell_c);
+/* `memory` as for lw_prepare_hours. */
+void lw_prepare_light(const lw_context *context, void *memory, lw_light *light);
 
 /* Fills hour[] and dose[] (prepare_hours.c) for a context whose rig part is made (prepare.c). `memory` is of
  * lw_prepare_hours_bytes and free again afterwards. */

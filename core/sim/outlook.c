@@ -144,8 +144,9 @@ static void fill_leeways(const lw_context *c, const lw_state *start, const lw_co
     }
 }
 
-static void sort_supplies(lw_outlook *out)
+void lw_sort_supplies(lw_outlook *out)
 {
+    out->order_count = 0;
     for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
         if (!out->leeway[k].is_present)
             continue;
@@ -157,7 +158,8 @@ static void sort_supplies(lw_outlook *out)
     out->binding = -1;
     if (out->order_count > 0 && !out->leeway[out->order[0]].q[1].beyond_horizon) {
         out->binding = out->order[0];
-        out->leeway[out->binding].binds_frac = 1.0;
+        if (out->draws <= 1)
+            out->leeway[out->binding].binds_frac = 1.0;
     }
 }
 
@@ -191,6 +193,26 @@ static int last_joint_step(const lw_context *c, int parting)
     if (!c->scenario->stay.departure_s)
         return fortnight < c->steps ? fortnight : c->steps;
     return c->departure_step > parting ? c->departure_step : parting;
+}
+
+void lw_run_both(const lw_context *c, lw_series *marks, lw_course *own, lw_course *joint, int *joint_last)
+{
+    lw_state s, joint_s;
+    lw_state_start(c, &s);
+    lw_course_clear(c, own);
+    const lw_run common = {.context = c, .mode = LW_MODE_OWN, .tells = 1, .stop_where_parting = 1, .series = marks};
+    const int parting = lw_run_steps(&common, 0, &s, own);
+    joint_s = s;
+    *joint = *own;
+    *joint_last = c->steps;
+    if (parting >= c->steps)
+        return;
+    *joint_last = last_joint_step(c, parting);
+    const lw_run apart = {.context = c, .mode = LW_MODE_JOINT, .tells = 1, .last = *joint_last};
+    if (*joint_last > parting)
+        (void)lw_run_steps(&apart, parting, &joint_s, joint);
+    const lw_run alone = {.context = c, .mode = LW_MODE_OWN, .series = marks};
+    (void)lw_run_steps(&alone, parting, &s, own);
 }
 
 void lw_outlook_make(const lw_context *c, lw_outlook *out, lw_series *own_series, lw_series *joint_series)
@@ -244,7 +266,7 @@ void lw_outlook_make(const lw_context *c, lw_outlook *out, lw_series *own_series
     out->draws = 1;
     out->mark_count = (c->steps / c->steps_per_hour + LW_MARK_HOURS - 1) / LW_MARK_HOURS;
     fill_leeways(c, &start, &own, &joint, joint_last * c->step_h, out);
-    sort_supplies(out);
+    lw_sort_supplies(out);
     take_events(&joint, out);
     out->event_lost = joint.event_lost;
     out->own = own.total;

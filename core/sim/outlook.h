@@ -156,6 +156,13 @@ typedef struct lw_outlook {
     lw_comfort comfort; /* joint course, until departure if one is wished */
     int mark_count;
     float mark[LW_SUPPLY_COUNT][LW_MARKS]; /* own course: fraction of capacity at each 3-hour mark */
+    /* Only with more than one draw: bands of the same (P10, P90), chance that a supply lasts to the end of each day of the
+     * horizon, chance that a kind of event happens in the joint course. */
+    float mark_low[LW_SUPPLY_COUNT][LW_MARKS], mark_high[LW_SUPPLY_COUNT][LW_MARKS];
+    int day_count;
+    float lasts_frac[LW_SUPPLY_COUNT][LW_DAYS];
+    float happens_frac[LW_EVENT_KIND_COUNT];
+    double inside_low_c[LW_QUANTILES], inside_high_c[LW_QUANTILES]; /* of the draws' coldest and warmest */
 } lw_outlook;
 
 /* One row an hour of a course, for charts and --csv. The caller's memory; any pointer may be NULL. */

@@ -248,7 +248,65 @@ static void turn(lw_stand *stand, const lw_context *c, const lw_glance *sky, int
     stand->plane = lw_plane_array_of(&stand->in);
 }
 
-static void fill_plane(const lw_context *c, const lw_glance *sky, int a, const lw_horizon *horizon)
+/* An array's geometry in a step and its light: what both readers of it begin with. */
+typedef struct lw_step_plane {
+    lw_plane_geometry part[GLANCES];
+} lw_step_plane;
+
+/* What reaches an array in a step under this light; *total_wm2 such that its mean warms the cells as its parts do. */
+static double reach(const lw_step_plane *plane, const lw_plane_light light[GLANCES], double *total_wm2)
+{
+    lw_plane_out out;
+    lw_plane_geometry whole;
+    const lw_plane_light mean = lw_plane_light_mean(light, GLANCES);
+    *total_wm2 = 0.0;
+    if (mean.ghi_wm2 <= 0.0 && mean.dni_wm2 <= 0.0)
+        return 0.0;
+    lw_plane_mean(plane->part, light, GLANCES, &whole);
+    lw_plane_irradiance(&whole, &mean, &out);
+    *total_wm2 = out.total_wm2 * lw_plane_unevenness(plane->part, light, GLANCES);
+    return out.effective_wm2;
+}
+
+double lw_panel_w(const lw_context *c, int a, double effective_wm2, double total_wm2, double air_c, double wind_ms,
+                  double *cell_c)
+{
+    const lw_array *array = &c->scenario->rig.array[a];
+    *cell_c = air_c + total_wm2 * lw_cell_rise_kpwm2((lw_mount)array->mount, wind_ms);
+    return lw_cell_power_w(&(lw_cell_power_in){
+        .effective_wm2 = effective_wm2, .cell_c = *cell_c, .rated_w = array->rated_w, .gamma_pk = array->gamma_perk});
+}
+
+static void fill_panel(const lw_context *c, const lw_glance *sky, int a, int step, const lw_step_plane *plane)
+{
+    lw_hour *hour = &c->hour[step];
+    lw_plane_light light[GLANCES];
+    double total_wm2;
+    read_light(&sky[step * GLANCES], light);
+    const double effective_wm2 = reach(plane, light, &total_wm2);
+    hour->panel_w[a] = lw_panel_w(c, a, effective_wm2, total_wm2, hour->air_c, hour->wind_ms, &hour->cell_c[a]);
+    hour->is_sun_on |= hour->panel_w[a] > 0.0;
+}
+
+/* The same under each share of the clear sky. */
+static void fill_knots(const lw_glance *sky, int a, int step, const lw_step_plane *plane, lw_light *knot)
+{
+    for (int k = 0; k < LW_LIGHT_KNOTS; k++) {
+        lw_plane_light light[GLANCES];
+        double total_wm2;
+        for (int g = 0; g < GLANCES; g++) {
+            lw_glance glance = sky[step * GLANCES + g];
+            glance.light.ghi_wm2 = 0.1 * k * glance.clear.ghi_wm2;
+            split(&glance);
+            light[g] = glance.light;
+        }
+        knot[k].effective_wm2[a] = (float)reach(plane, light, &total_wm2);
+        knot[k].total_wm2[a] = (float)total_wm2;
+    }
+}
+
+/* Each step of an array to the panel's power or, where a table is given, to its light by cloud. */
+static void fill_plane(const lw_context *c, const lw_glance *sky, int a, const lw_horizon *horizon, lw_light *table)
 {
     const lw_array *array = &c->scenario->rig.array[a];
     lw_stand stand = {.in = {.tilt_deg = array->tilt_deg, .azimuth_deg = array->azimuth_deg, .horizon = horizon},
@@ -256,35 +314,21 @@ static void fill_plane(const lw_context *c, const lw_glance *sky, int a, const l
                       .parts = array->moves_a_day + 1};
     stand.plane = lw_plane_array_of(&stand.in);
     for (int i = 0; i < c->steps; i++) {
-        lw_plane_geometry part[GLANCES];
-        lw_plane_light light[GLANCES];
+        lw_step_plane plane;
         for (int g = 0; g < GLANCES; g++) {
             turn(&stand, c, sky, i * GLANCES + g);
-            lw_plane_prepare(&stand.plane, &sky[i * GLANCES + g].sun, &part[g]);
+            lw_plane_prepare(&stand.plane, &sky[i * GLANCES + g].sun, &plane.part[g]);
         }
         if (!is_in_mask(c, array->out, hour_of(c, i)))
             continue;
-        lw_hour *hour = &c->hour[i];
-        lw_plane_geometry geometry;
-        lw_plane_out plane;
-        read_light(&sky[i * GLANCES], light);
-        const lw_plane_light mean = lw_plane_light_mean(light, GLANCES);
-        if (mean.ghi_wm2 <= 0.0 && mean.dni_wm2 <= 0.0)
-            continue;
-        lw_plane_mean(part, light, GLANCES, &geometry);
-        lw_plane_irradiance(&geometry, &mean, &plane);
-        const double rise_kpwm2 =
-            lw_cell_rise_kpwm2((lw_mount)array->mount, hour->wind_ms) * lw_plane_unevenness(part, light, GLANCES);
-        hour->cell_c[a] = hour->air_c + rise_kpwm2 * plane.total_wm2;
-        hour->panel_w[a] = lw_cell_power_w(&(lw_cell_power_in){.effective_wm2 = plane.effective_wm2,
-                                                               .cell_c = hour->cell_c[a],
-                                                               .rated_w = array->rated_w,
-                                                               .gamma_pk = array->gamma_perk});
-        hour->is_sun_on |= hour->panel_w[a] > 0.0;
+        if (table)
+            fill_knots(sky, a, i, &plane, &table[(size_t)i * LW_LIGHT_KNOTS]);
+        else
+            fill_panel(c, sky, a, i, &plane);
     }
 }
 
-static void fill_planes(const lw_context *c, const lw_glance *sky)
+static void fill_planes(const lw_context *c, const lw_glance *sky, lw_light *table)
 {
     const lw_rig *rig = &c->scenario->rig;
     const lw_place *place = &c->scenario->place;
@@ -293,8 +337,35 @@ static void fill_planes(const lw_context *c, const lw_glance *sky)
     for (int a = 0; a < rig->array_count; a++) {
         const lw_array *array = &rig->array[a];
         horizon.shade_frac = 1.0 - (1.0 - place->shade_frac) * (1.0 - array->shade_frac);
-        fill_plane(c, sky, a, &horizon);
+        fill_plane(c, sky, a, &horizon, table);
     }
+}
+
+static void fill_gains(const lw_context *c, const lw_glance *sky, int step, lw_light *knot)
+{
+    const double cos_zenith = cos_zenith_of(&sky[step * GLANCES]);
+    for (int k = 0; k < LW_LIGHT_KNOTS; k++) {
+        lw_plane_light light[GLANCES];
+        for (int g = 0; g < GLANCES; g++) {
+            lw_glance glance = sky[step * GLANCES + g];
+            glance.light.ghi_wm2 = 0.1 * k * glance.clear.ghi_wm2;
+            split(&glance);
+            light[g] = glance.light;
+        }
+        const lw_plane_light mean = lw_plane_light_mean(light, GLANCES);
+        knot[k].gain_w = (float)solar_gain_w(c, &mean, cos_zenith);
+    }
+}
+
+void lw_prepare_light(const lw_context *c, void *memory, lw_light *light)
+{
+    lw_hours_scratch *scratch = memory;
+    memset(light, 0, (size_t)c->steps * LW_LIGHT_KNOTS * sizeof *light);
+    fill_sky(c, scratch);
+    fill_planes(c, scratch->sky, light);
+    for (int i = 0; i < c->steps; i++)
+        if (scratch->sky[i * GLANCES].sun.up > 0.0 || scratch->sky[i * GLANCES + GLANCES - 1].sun.up > 0.0)
+            fill_gains(c, scratch->sky, i, &light[(size_t)i * LW_LIGHT_KNOTS]);
 }
 
 /* ------------------------------------------------------------------ people, loads, habits */
@@ -495,7 +566,7 @@ void lw_prepare_hours(lw_context *c, void *memory)
     lw_hours_scratch *scratch = memory;
     fill_sky(c, scratch);
     fill_weather(c, scratch);
-    fill_planes(c, scratch->sky);
+    fill_planes(c, scratch->sky, NULL);
     fill_transfers(c);
     for (int i = 0, at = 0; i < c->steps; i++) {
         lw_presence who;
@@ -504,5 +575,6 @@ void lw_prepare_hours(lw_context *c, void *memory)
         fill_people(c, &who, i);
         at = fill_doses(c, &who, i, at);
         fill_policy(c, i);
+        c->hour[i].day = (uint8_t)(c->scenario->calendar.civil_day[hour_of(c, i)] - c->scenario->calendar.civil_day[0]);
     }
 }

@@ -139,8 +139,9 @@ static double fan_frac(const lw_hour *hour, const lw_dynamic_load *fan, double c
 /* Heat of the loads, as far as their classes are on when the step begins. */
 static double loads_heat_w(const lw_context *c, const lw_hour *hour, const lw_state *s)
 {
+    const double factor = lw_factor_of(lw_factors_of(c, hour), LW_GROUP_DEVICES);
     const int has_ac = s->is_generator_on || (hour->is_inverter_on && !(s->cut & lw_bit(c->system_cut)));
-    double inside_w = has_ac ? hour->ac_inside_w : 0.0;
+    double inside_w = has_ac ? factor * hour->ac_inside_w : 0.0;
     for (int d = 0; d < c->dynamic_count; d++) {
         const lw_dynamic_load *fan = &c->dynamic[d];
         const int is_fed = fan->with_generator_only ? s->is_generator_on
@@ -149,13 +150,13 @@ static double loads_heat_w(const lw_context *c, const lw_hour *hour, const lw_st
         inside_w += is_fed ? fan->watts * fan->inside_frac * fan_frac(hour, fan, s->cabin_c) : 0.0;
     }
     if (!s->cut)
-        return inside_w + hour->loads_inside_w;
+        return inside_w + factor * hour->loads_inside_w;
     double all_w = 0.0, on_w = 0.0;
     for (int k = 0; k < c->cut_count; k++) {
         all_w += hour->dc_w[k];
         on_w += (s->cut & lw_bit(k)) ? 0.0 : hour->dc_w[k];
     }
-    return inside_w + (all_w > 0.0 ? hour->loads_inside_w * on_w / all_w : 0.0);
+    return inside_w + (all_w > 0.0 ? factor * hour->loads_inside_w * on_w / all_w : 0.0);
 }
 
 static void run_small_burners(const lw_context *c, const lw_expected *uses, const lw_state *s, lw_heat *heat)
@@ -340,12 +341,24 @@ static void plan_heat(const lw_context *c, lw_mode mode, int step, double dt_h, 
     note->gas_reserved_kg = (small_burners_w(heat) + heat->furnace.gas_w) * heat->step_s / LW_PROPANE_HHV_JPKG;
 }
 
+/* What a draw uses more or less: not what a life hangs on. */
+static void scale_loads(const lw_context *c, double factor, lw_wish *wish)
+{
+    for (int k = 0; k < c->cut_count; k++)
+        wish->dc_w[k] *= c->cut_is_vital[k] ? 1.0 : factor;
+    wish->ac_w *= factor;
+    wish->ac_generator_w *= factor;
+}
+
 static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *heat, lw_wish *wish)
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
     memcpy(wish->dc_w, hour->dc_w, sizeof wish->dc_w);
     wish->ac_w = hour->ac_w;
-    wish->ac_generator_w = hour->ac_generator_w + heat->electric_w;
+    wish->ac_generator_w = hour->ac_generator_w;
+    if (c->use_factor)
+        scale_loads(c, lw_factor_of(lw_factors_of(c, hour), LW_GROUP_DEVICES), wish);
+    wish->ac_generator_w += heat->electric_w;
     if (heat->cabin.cool_w > 0.0 && h->cool_w > 0.0)
         wish->ac_generator_w += h->cool_electric_w * heat->cabin.cool_w / h->cool_w;
     wish->dc_w[c->blower_cut] += heat->furnace.blower_w;

@@ -90,6 +90,7 @@ static double possible_share(const lw_context *c, const lw_chore *chore, double 
 void lw_uses_expected(const lw_context *c, int step, double share, const lw_state *s, lw_expected *to)
 {
     const lw_hour *hour = &c->hour[step];
+    const float *factor = lw_factors_of(c, hour);
     lw_step_note powered = {.has_cuts = 0, .part_all_h = 1.0, .done_h = 1.0};
     *to = (lw_expected){.hot_l = hour->hot_l, .gas_wh = hour->gas_wh, .pumped_l = hour->pumped_l};
     for (int d = 0; d < hour->dose_count; d++) {
@@ -97,10 +98,11 @@ void lw_uses_expected(const lw_context *c, int step, double share, const lw_stat
         const lw_chore *chore = &c->chore[dose->chore];
         if (chore->hot_l + chore->gas_wh + chore->pumped_l + chore->dc_wh <= 0.0)
             continue;
-        const double part = possible_share(c, chore, dose->units * share, s, &powered);
+        const double units = dose->units * lw_factor_of(factor, chore->group);
+        const double part = possible_share(c, chore, units * share, s, &powered);
         if (part >= 1.0)
             continue;
-        const double missing = dose->units * (1.0 - part);
+        const double missing = units * (1.0 - part);
         to->hot_l -= missing * chore->hot_l;
         to->gas_wh -= missing * chore->gas_wh;
         to->pumped_l -= missing * chore->pumped_l;
@@ -173,11 +175,9 @@ static void note_lack(const lw_context *c, const lw_chore *chore, const lw_link 
         note->lack_vessels |= lw_bit(link->vessel[link->count - 1]);
 }
 
-static void do_chore(const lw_context *c, lw_mode mode, const lw_dose *dose, double share, lw_state *s, lw_flows *f,
+static void do_chore(const lw_context *c, lw_mode mode, const lw_chore *chore, double wished, lw_state *s, lw_flows *f,
                      lw_step_note *note)
 {
-    const lw_chore *chore = &c->chore[dose->chore];
-    const double wished = dose->units * share;
     const double part = mode == LW_MODE_JOINT ? possible_share(c, chore, wished, s, note) : 1.0;
     const double units = wished * part;
     f->of[LW_FLOW_BODY_IN] += units * chore->body_l;
@@ -212,11 +212,14 @@ static void do_chore(const lw_context *c, lw_mode mode, const lw_dose *dose, dou
 void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, uint32_t supplies, lw_state *s,
                   lw_flows *f, lw_step_note *note)
 {
-    const lw_dose *dose = &c->dose[c->hour[step].dose_first];
-    const int count = c->hour[step].dose_count;
-    for (int d = 0; d < count; d++)
-        if (supplies == ~UINT32_C(0) || (c->chore[dose[d].chore].supplies & supplies))
-            do_chore(c, mode, &dose[d], share, s, f, note);
+    const lw_hour *hour = &c->hour[step];
+    const lw_dose *dose = &c->dose[hour->dose_first];
+    const float *factor = lw_factors_of(c, hour);
+    for (int d = 0; d < hour->dose_count; d++) {
+        const lw_chore *chore = &c->chore[dose[d].chore];
+        if (supplies == ~UINT32_C(0) || (chore->supplies & supplies))
+            do_chore(c, mode, chore, dose[d].units * share * lw_factor_of(factor, chore->group), s, f, note);
+    }
 }
 
 void lw_apply_transfer(const lw_context *c, const lw_transfer *transfer, lw_state *s, lw_flows *f)

@@ -1,0 +1,451 @@
+#include "core/sim/ensemble.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "core/base/num.h"
+#include "core/base/random.h"
+#include "core/sim/course_internal.h"
+#include "core/sky/weather_draw.h"
+
+/* Which numbers of a draw: streams of core/base/random.h. */
+enum { STREAM_HOUSEHOLD = 0x55530001, STREAM_DAY = 0x55530002, STREAM_DAY_MORE = 0x55530003 };
+
+/* A forecast's daily temperature is off by this much on its first day, and by so much more each day (from memory: public
+ * forecasts of highs and lows err by 2-3 F on the first day and 6-7 F on the seventh). */
+static const double FORECAST_SD_K = 1.5, FORECAST_MORE_K_PER_DAY = 0.35;
+static const double USUAL_SD_K = 4.0; /* of a day about its normal, where the climate does not say */
+static const double LEAST_CLEAR_FRAC = 0.02;
+static const double DAY_H = 24.0;
+
+/* One hour of the normal weather, and how much of a draw's way off it counts. */
+typedef struct lw_normal_hour {
+    float air_c, clear_frac, wind_ms, humidity_frac, weight;
+    int is_light_given; /* the sun of this hour is measured or forecast as such */
+} lw_normal_hour;
+
+struct lw_ensemble {
+    lw_ensemble_in in;
+    lw_light *light;
+    lw_normal_hour *normal;
+};
+
+typedef struct lw_draw_scratch {
+    lw_context context;
+    float factor[LW_DAYS + 2][LW_GROUP_COUNT];
+    lw_weather_day day[LW_WEATHER_DAYS];
+    double air_c[LW_HOURS], clear_frac[LW_HOURS], wind_ms[LW_HOURS], humidity_frac[LW_HOURS];
+    float mark[LW_SUPPLY_COUNT][LW_MARKS];
+    lw_course own, joint;
+    lw_hour hour[];
+} lw_draw_scratch;
+
+lw_code lw_ensemble_check(const lw_ensemble_in *in, lw_fault *fault)
+{
+    const lw_code bad = lw_want_range(fault, "steps_per_hour", in->context->steps_per_hour, 1, 1);
+    if (bad)
+        return bad;
+    if (in->frame) {
+        const lw_code other =
+            lw_want_range(fault, "frame hours", in->frame->hours, in->context->steps, LW_WEATHER_HOURS);
+        if (other)
+            return other;
+    }
+    for (int g = 0; g < LW_GROUP_COUNT; g++) {
+        const lw_code far = lw_want_range(fault, "spread", in->spread.household[g] + in->spread.day[g], 0.0, 2.0);
+        if (far)
+            return far;
+    }
+    return LW_OK;
+}
+
+/* While it is prepared: the sun of the span first, then the normal weather. */
+static size_t passing_bytes(const lw_context *c)
+{
+    const size_t sun = lw_prepare_hours_bytes(c->steps);
+    return sun > sizeof(lw_draw_scratch) ? sun : sizeof(lw_draw_scratch);
+}
+
+size_t lw_ensemble_bytes(const lw_context *c)
+{
+    const size_t steps = (size_t)c->steps;
+    return sizeof(lw_ensemble) + steps * (LW_LIGHT_KNOTS * sizeof(lw_light) + sizeof(lw_normal_hour)) +
+           passing_bytes(c) + 256;
+}
+
+size_t lw_ensemble_scratch_bytes(const lw_context *c)
+{
+    return sizeof(lw_draw_scratch) + (size_t)c->steps * sizeof(lw_hour);
+}
+
+/* How much of a draw's way off the normal counts in an hour. */
+static double weight_of(const lw_ensemble_in *in, int hour)
+{
+    const int64_t at_s = in->context->start_s + (int64_t)hour * 3600;
+    if (!in->frame || (at_s >= in->forecast_until_s && in->is_weather_given))
+        return 0.0;
+    if (at_s >= in->forecast_until_s)
+        return 1.0;
+    const double lead_d = lw_most((double)(at_s - in->forecast_made_s) / 86400.0, 0.0);
+    return lw_least((FORECAST_SD_K + FORECAST_MORE_K_PER_DAY * lead_d) / USUAL_SD_K, 1.0);
+}
+
+static void fill_normal(lw_ensemble *e, lw_draw_scratch *x)
+{
+    const lw_ensemble_in *in = &e->in;
+    const lw_weather *w = &in->context->scenario->weather;
+    const int hours = in->context->steps;
+    if (in->frame) {
+        lw_weather_normal_days(in->frame, x->day);
+        lw_weather_hours(in->frame, x->day,
+                         &(lw_weather_series){x->air_c, x->clear_frac, x->wind_ms, x->humidity_frac, NULL});
+    }
+    for (int h = 0; h < hours; h++)
+        e->normal[h] = (lw_normal_hour){.air_c = (float)(in->frame ? x->air_c[h] : w->air_c[h]),
+                                        .clear_frac = (float)(in->frame ? x->clear_frac[h] : w->clear_frac[h]),
+                                        .wind_ms = (float)(in->frame ? x->wind_ms[h] : w->wind_ms[h]),
+                                        .humidity_frac = (float)(in->frame ? x->humidity_frac[h] : w->humidity_frac[h]),
+                                        .weight = (float)weight_of(in, h),
+                                        .is_light_given = !isnan(w->ghi_wm2[h])};
+}
+
+lw_code lw_ensemble_prepare(const lw_ensemble_in *in, lw_arena *arena, lw_ensemble **ensemble, lw_fault *fault)
+{
+    const lw_code bad = lw_ensemble_check(in, fault);
+    if (bad)
+        return bad;
+    const size_t align = sizeof(double) * 2, steps = (size_t)in->context->steps;
+    lw_ensemble *e = lw_arena_lend(arena, sizeof *e, align);
+    lw_light *light = lw_arena_lend(arena, steps * LW_LIGHT_KNOTS * sizeof *light, align);
+    lw_normal_hour *normal = lw_arena_lend(arena, steps * sizeof *normal, align);
+    const size_t kept = arena->used;
+    void *memory = lw_arena_lend(arena, passing_bytes(in->context), align);
+    if (!e || !light || !normal || !memory) {
+        *fault = (lw_fault){.code = LW_E_FULL,
+                            .field = "arena_bytes",
+                            .value = (double)arena->cap,
+                            .low = (double)lw_ensemble_bytes(in->context),
+                            .high = INFINITY};
+        return LW_E_FULL;
+    }
+    *e = (lw_ensemble){.in = *in, .light = light, .normal = normal};
+    lw_prepare_light(in->context, memory, light);
+    fill_normal(e, memory);
+    arena->used = kept;
+    *ensemble = e;
+    return LW_OK;
+}
+
+/* ------------------------------------------------------------------ one draw */
+
+static double lognormal(double sd, uint32_t word, double mean_shift)
+{
+    return sd > 0.0 ? exp(sd * lw_random_normal(lw_random_unit(word)) - mean_shift * 0.5 * sd * sd) : 1.0;
+}
+
+/* Factors of use by day and group; the heat's is for the cabin as a whole. */
+static double draw_use(const lw_ensemble *e, const lw_random_key *key, lw_draw_scratch *x)
+{
+    const lw_spread *spread = &e->in.spread;
+    const lw_calendar *k = &e->in.context->scenario->calendar;
+    const int days = k->civil_day[k->hours - 1] - k->civil_day[0] + 1;
+    double household[LW_GROUP_COUNT];
+    const lw_random_words a = lw_random_block(key, STREAM_HOUSEHOLD, 0), b = lw_random_block(key, STREAM_HOUSEHOLD, 1);
+    for (int g = 0; g < LW_GROUP_COUNT; g++)
+        household[g] = lognormal(spread->household[g], g < 4 ? a.word[g] : b.word[g - 4], 0.0);
+    for (int d = 0; d < days; d++) {
+        const lw_random_words p = lw_random_block(key, STREAM_DAY, k->civil_day[0] + d);
+        const lw_random_words q = lw_random_block(key, STREAM_DAY_MORE, k->civil_day[0] + d);
+        for (int g = 0; g < LW_GROUP_COUNT; g++)
+            x->factor[d][g] = (float)(household[g] * lognormal(spread->day[g], g < 4 ? p.word[g] : q.word[g - 4], 1.0));
+    }
+    return household[LW_GROUP_HEAT];
+}
+
+/* Sums of the hour's uses that heat and pump depend on. */
+static void scale_uses(lw_context *c, lw_hour *hour)
+{
+    const float *factor = lw_factors_of(c, hour);
+    hour->hot_l = hour->gas_wh = hour->pumped_l = 0.0;
+    for (int d = 0; d < hour->dose_count; d++) {
+        const lw_dose *dose = &c->dose[hour->dose_first + d];
+        const lw_chore *chore = &c->chore[dose->chore];
+        const double units = dose->units * lw_factor_of(factor, chore->group);
+        hour->hot_l += units * chore->hot_l;
+        hour->gas_wh += units * chore->gas_wh;
+        hour->pumped_l += units * chore->pumped_l;
+    }
+}
+
+static float between(float a, float b, float share)
+{
+    return a + share * (b - a);
+}
+
+static void take_light(const lw_context *c, const lw_light *knot, double clear_frac, lw_hour *hour)
+{
+    const double at = lw_least(lw_most(clear_frac, 0.0) * 10.0, LW_LIGHT_KNOTS - 1.0);
+    const int k = at >= LW_LIGHT_KNOTS - 1 ? LW_LIGHT_KNOTS - 2 : (int)at;
+    const float share = (float)(at - k);
+    const lw_light *low = &knot[k], *high = &knot[k + 1];
+    hour->sun_gain_w = (double)between(low->gain_w, high->gain_w, share);
+    hour->is_sun_on = 0;
+    for (int a = 0; a < c->scenario->rig.array_count; a++) {
+        const double effective_wm2 = (double)between(low->effective_wm2[a], high->effective_wm2[a], share);
+        const double total_wm2 = (double)between(low->total_wm2[a], high->total_wm2[a], share);
+        hour->panel_w[a] = 0.0;
+        if (!(effective_wm2 > 0.0))
+            continue;
+        hour->panel_w[a] = lw_panel_w(c, a, effective_wm2, total_wm2, hour->air_c, hour->wind_ms, &hour->cell_c[a]);
+        hour->is_sun_on |= hour->panel_w[a] > 0.0;
+    }
+}
+
+static void draw_weather(const lw_ensemble *e, const lw_random_key *key, lw_draw_scratch *x)
+{
+    const lw_context *c = &x->context;
+    const lw_weather *given = &c->scenario->weather;
+    lw_weather_draw(e->in.frame, key, e->in.with_place_error, x->day);
+    lw_weather_hours(e->in.frame, x->day,
+                     &(lw_weather_series){x->air_c, x->clear_frac, x->wind_ms, x->humidity_frac, NULL});
+    for (int h = 0; h < c->steps; h++) {
+        const lw_normal_hour *n = &e->normal[h];
+        lw_hour *hour = &x->hour[h];
+        const double w = (double)n->weight;
+        if (w <= 0.0)
+            continue;
+        hour->air_c = given->air_c[h] + w * (x->air_c[h] - (double)n->air_c);
+        hour->wind_ms = lw_most(given->wind_ms[h] + w * (x->wind_ms[h] - (double)n->wind_ms), 0.0);
+        hour->humidity_frac = lw_least(
+            lw_most(given->humidity_frac[h] + w * (x->humidity_frac[h] - (double)n->humidity_frac), 0.01), 1.0);
+        if (!n->is_light_given) {
+            const double clear = given->clear_frac[h] + w * (x->clear_frac[h] - (double)n->clear_frac);
+            take_light(c, &e->light[(size_t)h * LW_LIGHT_KNOTS], lw_most(clear, LEAST_CLEAR_FRAC), hour);
+        }
+    }
+}
+
+/* The scratch holds a context like the shared one with hours of its own; what a draw changes in them it sets anew. */
+static void begin_part(const lw_ensemble *e, lw_draw_scratch *x)
+{
+    const lw_context *c = e->in.context;
+    x->context = *c;
+    memcpy(x->hour, c->hour, (size_t)c->steps * sizeof *x->hour);
+    x->context.hour = x->hour;
+    x->context.use_factor = &x->factor[0][0];
+}
+
+static void run_draw(const lw_ensemble *e, uint32_t draw, lw_draw_scratch *x, int *joint_last)
+{
+    const lw_context *shared = e->in.context;
+    lw_context *c = &x->context;
+    const lw_random_key key = {.seed = e->in.seed, .draw = draw};
+    const double heat = draw_use(e, &key, x);
+    c->ua_wk = shared->ua_wk * heat;
+    c->wind_wkpms = shared->wind_wkpms * heat;
+    c->decay_calm = exp(-c->ua_wk * c->step_h * 3600.0 / c->mass_jk);
+    for (int h = 0; h < c->steps; h++)
+        if (x->hour[h].dose_count > 0)
+            scale_uses(c, &x->hour[h]);
+    if (e->in.frame)
+        draw_weather(e, &key, x);
+    lw_series marks = {.mark = x->mark};
+    lw_run_both(c, &marks, &x->own, &x->joint, joint_last);
+}
+
+static float hours_to(double h, double horizon_h)
+{
+    return h < horizon_h ? (float)h : INFINITY;
+}
+
+static lw_draw_row row_of(const lw_context *c, const lw_draw_scratch *x, int joint_last)
+{
+    const double horizon_h = c->steps * c->step_h;
+    lw_draw_row row = {.rubbish_age_h = hours_to(x->own.rubbish_age_h, horizon_h),
+                       .leisure_end_h = hours_to(x->own.leisure_end_h, horizon_h),
+                       .inside_low_c = (float)x->joint.comfort.inside_low_c,
+                       .inside_high_c = (float)x->joint.comfort.inside_high_c};
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+        row.end_h[k] = hours_to(x->own.end_h[k], horizon_h);
+    for (int v = 0; v < LW_VITALS; v++)
+        row.vital_end_h[v] = hours_to(x->joint.vital_end_h[v], joint_last * c->step_h);
+    for (int k = 0; k < LW_EVENT_KIND_COUNT; k++)
+        row.kinds |= x->joint.event_sum[k].count > 0 ? UINT32_C(1) << k : 0u;
+    return row;
+}
+
+static void count_levels(const lw_context *c, const lw_draw_scratch *x, lw_draw_sums *sums)
+{
+    const int marks = (c->steps + LW_MARK_HOURS - 1) / LW_MARK_HOURS;
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
+        if (k != LW_SUPPLY_BATTERY && c->capacity[k] <= 0.0)
+            continue;
+        for (int m = 0; m < marks; m++) {
+            const float level = x->mark[k][m];
+            const int bin = level >= 1.0f ? LW_LEVEL_BINS - 1 : level > 0.0f ? (int)(level * LW_LEVEL_BINS) : 0;
+            sums->level[k][m][bin]++;
+        }
+    }
+    sums->draws++;
+}
+
+void lw_ensemble_part(const lw_ensemble *e, uint32_t first, uint32_t count, void *scratch, lw_draw_row *row,
+                      lw_draw_sums *sums)
+{
+    lw_draw_scratch *x = scratch;
+    begin_part(e, x);
+    for (uint32_t i = 0; i < count; i++) {
+        int joint_last;
+        run_draw(e, first + i, x, &joint_last);
+        row[i] = row_of(&x->context, x, joint_last);
+        count_levels(&x->context, x, sums);
+    }
+}
+
+/* ------------------------------------------------------------------ all draws to an outlook */
+
+static const double SHARE[LW_QUANTILES] = {0.1, 0.5, 0.9};
+
+/* Sorts by heap: no memory, no worst case. */
+static void sink(float *v, uint32_t at, uint32_t count)
+{
+    for (uint32_t child; (child = 2 * at + 1) < count; at = child) {
+        if (child + 1 < count && v[child + 1] > v[child])
+            child++;
+        if (!(v[child] > v[at]))
+            return;
+        const float swap = v[at];
+        v[at] = v[child], v[child] = swap;
+    }
+}
+
+static void sort(float *v, uint32_t count)
+{
+    for (uint32_t i = count / 2; i-- > 0;)
+        sink(v, i, count);
+    for (uint32_t n = count; n-- > 1;) {
+        const float swap = v[0];
+        v[0] = v[n], v[n] = swap;
+        sink(v, 0, n);
+    }
+}
+
+/* Of sorted draws the smallest that at least this share does not exceed. */
+static double quantile(const float *sorted, uint32_t count, double share)
+{
+    const double at = ceil(share * count) - 1.0;
+    return (double)sorted[at > 0.0 ? (uint32_t)at : 0u];
+}
+
+static void set_quantiles(const lw_context *c, float *sorted, uint32_t count, double horizon_h, lw_leeway *to)
+{
+    sort(sorted, count);
+    uint32_t beyond = 0;
+    while (beyond < count && isinf(sorted[count - 1 - beyond]))
+        beyond++;
+    for (int i = 0; i < LW_QUANTILES; i++) {
+        const double h = quantile(sorted, count, SHARE[i]);
+        const int is_beyond = isinf(h);
+        to->q[i] = (lw_quantile){.days = (is_beyond ? horizon_h : h) / DAY_H,
+                                 .at_s = c->start_s + (int64_t)floor((is_beyond ? horizon_h : h) * 3600.0 + 0.5),
+                                 .beyond_horizon = is_beyond};
+    }
+    to->beyond_frac = (double)beyond / count;
+}
+
+/* Share of the draws, sorted, that end after each day. */
+static void set_chances(const float *sorted, uint32_t count, int days, float *to)
+{
+    uint32_t ended = 0;
+    for (int d = 0; d < days; d++) {
+        while (ended < count && (double)sorted[ended] < (d + 1) * DAY_H)
+            ended++;
+        to[d] = (float)(count - ended) / (float)count;
+    }
+}
+
+static float level_quantile(const uint32_t *bins, uint32_t draws, double share)
+{
+    const double want = share * draws;
+    double sum = 0.0;
+    for (int b = 0; b < LW_LEVEL_BINS; b++) {
+        if (sum + bins[b] >= want && bins[b] > 0)
+            return (float)((b + (want - sum) / bins[b]) / LW_LEVEL_BINS);
+        sum += bins[b];
+    }
+    return 1.0f;
+}
+
+static void set_bands(const lw_draw_sums *sums, lw_outlook *out)
+{
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
+        if (!out->leeway[k].is_present || k == LW_SUPPLY_STAY)
+            continue;
+        for (int m = 0; m < out->mark_count; m++) {
+            out->mark_low[k][m] = level_quantile(sums->level[k][m], sums->draws, 0.1);
+            out->mark_high[k][m] = level_quantile(sums->level[k][m], sums->draws, 0.9);
+        }
+    }
+}
+
+static void set_binds(const lw_draw_row *row, uint32_t count, lw_outlook *out)
+{
+    uint32_t binds[LW_SUPPLY_COUNT] = {0};
+    for (uint32_t i = 0; i < count; i++) {
+        int first = -1;
+        for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+            if (out->leeway[k].is_present && !isinf(row[i].end_h[k]) &&
+                (first < 0 || row[i].end_h[k] < row[i].end_h[first]))
+                first = k;
+        if (first >= 0)
+            binds[first]++;
+    }
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+        out->leeway[k].binds_frac = (double)binds[k] / count;
+}
+
+void lw_ensemble_finish(const lw_ensemble *e, const lw_draw_row *row, uint32_t count, const lw_draw_sums *sums,
+                        float *memory, lw_outlook *out)
+{
+    const lw_context *c = e->in.context;
+    const double horizon_h = c->steps * c->step_h;
+    out->draws = (int)count;
+    out->seed = e->in.seed;
+    out->day_count = c->steps / 24 < LW_DAYS ? c->steps / 24 : LW_DAYS;
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
+        if (!out->leeway[k].is_present)
+            continue;
+        for (uint32_t i = 0; i < count; i++)
+            memory[i] = row[i].end_h[k];
+        set_quantiles(c, memory, count, horizon_h, &out->leeway[k]);
+        set_chances(memory, count, out->day_count, out->lasts_frac[k]);
+    }
+    for (uint32_t i = 0; i < count; i++)
+        memory[i] = row[i].rubbish_age_h;
+    set_quantiles(c, memory, count, horizon_h, &out->rubbish_age);
+    for (uint32_t i = 0; i < count; i++)
+        memory[i] = row[i].leisure_end_h;
+    set_quantiles(c, memory, count, horizon_h, &out->leisure_data);
+    const double joint_h = (double)(out->joint_until_s - out->start_s) / 3600.0;
+    for (int v = 0; v < out->vital_count; v++) {
+        for (uint32_t i = 0; i < count; i++)
+            memory[i] = row[i].vital_end_h[v];
+        set_quantiles(c, memory, count, joint_h, &out->vital[v]);
+    }
+    for (int kind = 0; kind < LW_EVENT_KIND_COUNT; kind++) {
+        uint32_t n = 0;
+        for (uint32_t i = 0; i < count; i++)
+            n += row[i].kinds >> kind & 1u;
+        out->happens_frac[kind] = (float)n / (float)count;
+    }
+    for (int is_high = 0; is_high < 2; is_high++) {
+        for (uint32_t i = 0; i < count; i++)
+            memory[i] = is_high ? row[i].inside_high_c : row[i].inside_low_c;
+        sort(memory, count);
+        for (int q = 0; q < LW_QUANTILES; q++)
+            (is_high ? out->inside_high_c : out->inside_low_c)[q] = quantile(memory, count, SHARE[q]);
+    }
+    set_binds(row, count, out);
+    set_bands(sums, out);
+    lw_sort_supplies(out);
+}

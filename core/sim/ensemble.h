@@ -1,0 +1,76 @@
+/* core/sim/ensemble.h: many possible stays instead of one: weather and use drawn, so that an outlook can say how sure it is.
+ *
+ * Computes   For each draw the own and the joint course under its own weather and its own use, and from all of them P10, P50
+ *            and P90 of every leeway, how often each supply binds, the chance that it lasts to each day, bands of levels.
+ * Weather    The weather of the context plus what the draw (core/sky/weather_draw.h) is off the normal of that hour, times a
+ *            weight: 1 where the weather is the climate, less in a forecast's hours (its error grows with lead time), 0
+ *            where it is a file's. Without a frame the weather is as given in every draw.
+ * Use        Each group of use is the table's times a factor of the household (log-normal, median 1, the same all through a
+ *            draw) times one of the day (log-normal, mean 1). HEAT has the household's alone. What a life hangs on is not
+ *            varied: it runs as stated.
+ * How        lw_ensemble_prepare once; then lw_ensemble_part for any stretch of draws, in any order, on any number of threads,
+ *            each with its own scratch; rows and integer sums come out, the same bytes for the same seed. lw_ensemble_finish
+ *            turns them into an outlook that lw_outlook_make has filled for the median course.
+ * Inputs     a context in steps of one hour; at least one draw.
+ * Errors     LW_E_RANGE from lw_ensemble_check; LW_E_FULL when the arena is too small.
+ * Limits     courses that last past the horizon are censored: a quantile then says beyond_horizon. A quantile of n draws is the
+ *            smallest of them that at least that share does not exceed. Fuel of a generator and gas follow the
+ *            weather through heat and sun alone.
+ * Source     docs/engine.md, "Many draws". Spread of use: data/spread.csv. */
+#ifndef LW_CORE_SIM_ENSEMBLE_H
+#define LW_CORE_SIM_ENSEMBLE_H
+
+#include "core/sim/outlook.h"
+#include "core/sky/weather_frame.h"
+
+enum {
+    LW_DRAWS_MOST = 1000000,
+    LW_LEVEL_BINS = 50, /* of a level, as a fraction of capacity: 2 % each */
+};
+
+/* Standard deviations of the logarithm of use, by group. */
+typedef struct lw_spread {
+    double household[LW_GROUP_COUNT], day[LW_GROUP_COUNT];
+} lw_spread;
+
+typedef struct lw_ensemble_in {
+    const lw_context *context;
+    const lw_weather_frame *frame; /* of the calendar's hours; NULL: weather as given */
+    int with_place_error;          /* 0: as if the climate model were exact at the place */
+    int is_weather_given; /* hours of a file: drawn only behind forecast_until_s, or not at all where that is 0 */
+    int64_t forecast_made_s, forecast_until_s; /* 0: none */
+    lw_spread spread;
+    uint64_t seed;
+} lw_ensemble_in;
+
+typedef struct lw_ensemble lw_ensemble; /* lives in the arena, read-only afterwards */
+
+/* One draw. Hours from the start; INFINITY: not before the horizon (vital: not in the joint course). */
+typedef struct lw_draw_row {
+    float end_h[LW_SUPPLY_COUNT], rubbish_age_h, leisure_end_h, vital_end_h[LW_VITALS];
+    float inside_low_c, inside_high_c;
+    uint32_t kinds; /* bit per lw_event_kind that happened in the joint course */
+} lw_draw_row;
+
+/* Sums of any number of draws: integers, so that their order does not matter. */
+typedef struct lw_draw_sums {
+    uint32_t draws;
+    uint32_t level[LW_SUPPLY_COUNT][LW_MARKS][LW_LEVEL_BINS];
+} lw_draw_sums;
+
+LW_MUST_USE lw_code lw_ensemble_check(const lw_ensemble_in *in, lw_fault *fault);
+size_t lw_ensemble_bytes(const lw_context *context);
+LW_MUST_USE lw_code lw_ensemble_prepare(const lw_ensemble_in *in, lw_arena *arena, lw_ensemble **ensemble,
+                                        lw_fault *fault);
+
+/* Draws first .. first + count - 1 into row[0 .. count - 1] and on top of *sums. scratch: lw_ensemble_scratch_bytes, aligned
+ * for any type, one for each thread; what it holds does not matter. */
+size_t lw_ensemble_scratch_bytes(const lw_context *context);
+void lw_ensemble_part(const lw_ensemble *ensemble, uint32_t first, uint32_t count, void *scratch, lw_draw_row *row,
+                      lw_draw_sums *sums);
+
+/* Sets quantiles, chances and bands of *out. `memory`: count floats. */
+void lw_ensemble_finish(const lw_ensemble *ensemble, const lw_draw_row *row, uint32_t count, const lw_draw_sums *sums,
+                        float *memory, lw_outlook *out);
+
+#endif

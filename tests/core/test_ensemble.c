@@ -1,0 +1,278 @@
+/* Many draws: that they are draws of what is stated, the same on any split, and that quantiles are quantiles. */
+#include "tests/check.h"
+
+#include "core/sim/ensemble.h"
+#include "core/sky/weather_draw.h"
+#include "tests/core/camp.h"
+
+enum { FEW = 24, MANY = 1000 };
+
+typedef struct run {
+    camp camp;
+    lw_arena arena;
+    lw_ensemble *ensemble;
+    lw_ensemble_in in;
+    lw_weather_frame *frame;
+    lw_draw_row *row;
+    lw_draw_sums *sums;
+    lw_outlook *out;
+    void *scratch;
+} run;
+
+/* The climate's weather in the camp: the normal of each hour, as the reader of scenarios puts it there. */
+static void with_climate(run *r, lw_scenario *s)
+{
+    static lw_climate_site site;
+    lw_fault fault = {0};
+    const lw_climate_place place = {s->place.latitude_deg, s->place.longitude_deg, s->place.elevation_m};
+    assert_int_equal(lw_climate_check(&place, &fault), LW_OK);
+    lw_climate_site_make(&place, &site);
+    r->frame = malloc(sizeof *r->frame);
+    assert_non_null(r->frame);
+    lw_weather_frame_make(&(lw_weather_frame_in){.site = &site,
+                                                 .start_s = s->calendar.start_s,
+                                                 .hours = s->calendar.hours,
+                                                 .linke_turbidity = s->place.linke_turbidity},
+                          r->frame);
+    lw_weather_day day[LW_WEATHER_DAYS];
+    lw_weather *w = &s->weather;
+    lw_weather_normal_days(r->frame, day);
+    lw_weather_hours(r->frame, day,
+                     &(lw_weather_series){w->air_c, w->clear_frac, w->wind_ms, w->humidity_frac, w->precip_mm});
+}
+
+static lw_spread spread_of(double household, double day)
+{
+    lw_spread spread;
+    for (int g = 0; g < LW_GROUP_COUNT; g++)
+        spread.household[g] = household, spread.day[g] = day;
+    return spread;
+}
+
+static void begin_run(run *r, lw_scenario *s, lw_spread spread, uint32_t draws)
+{
+    lw_fault fault = {0};
+    r->camp = camp_prepare(s, 1);
+    r->in = (lw_ensemble_in){
+        .context = r->camp.context, .frame = r->frame, .with_place_error = 1, .spread = spread, .seed = 7};
+    r->arena = (lw_arena){.cap = lw_ensemble_bytes(r->camp.context)};
+    r->arena.base = malloc(r->arena.cap);
+    r->scratch = malloc(lw_ensemble_scratch_bytes(r->camp.context));
+    r->row = calloc(draws, sizeof *r->row);
+    r->sums = calloc(1, sizeof *r->sums);
+    r->out = malloc(sizeof *r->out);
+    assert_true(r->arena.base && r->scratch && r->row && r->sums && r->out);
+    assert_int_equal(lw_ensemble_prepare(&r->in, &r->arena, &r->ensemble, &fault), LW_OK);
+    lw_outlook_make(r->camp.context, r->out, NULL, NULL);
+}
+
+static void finish_run(run *r, uint32_t draws)
+{
+    float *memory = calloc(draws, sizeof *memory);
+    assert_non_null(memory);
+    lw_ensemble_part(r->ensemble, 0, draws, r->scratch, r->row, r->sums);
+    lw_ensemble_finish(r->ensemble, r->row, draws, r->sums, memory, r->out);
+    free(memory);
+}
+
+static void end_run(run *r)
+{
+    free(r->arena.base), free(r->scratch), free(r->row), free(r->sums), free(r->out), free(r->frame);
+    camp_free(&r->camp);
+    *r = (run){.frame = NULL};
+}
+
+static void without_spread_every_draw_is_the_plain_course(void **state)
+{
+    (void)state;
+    for (uint64_t seed = 1; seed <= 8; seed++) {
+        run r = {.frame = NULL};
+        begin_run(&r, camp_random(12, seed), spread_of(0.0, 0.0), 3);
+        lw_outlook *plain = malloc(sizeof *plain);
+        assert_non_null(plain);
+        *plain = *r.out;
+        finish_run(&r, 3);
+        for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+            for (int q = 0; plain->leeway[k].is_present && q < LW_QUANTILES; q++) {
+                assert_int_equal(r.out->leeway[k].q[q].beyond_horizon, plain->leeway[k].q[q].beyond_horizon);
+                CHECK_NEAR(r.out->leeway[k].q[q].days, plain->leeway[k].q[q].days, 1e-5, "supply %d", k);
+            }
+        CHECK_NEAR(r.out->inside_low_c[1], plain->comfort.inside_low_c, 1e-4, "coldest");
+        free(plain);
+        end_run(&r);
+    }
+}
+
+/* The climate itself with no spread of its own cannot be had, but weight 0 can: a file's weather is not drawn. */
+static void given_weather_is_not_drawn(void **state)
+{
+    (void)state;
+    run r = {.frame = NULL};
+    lw_scenario *s = camp_new(12);
+    with_climate(&r, s);
+    begin_run(&r, s, spread_of(0.0, 0.0), 4);
+    r.in.is_weather_given = 1;
+    r.arena.used = 0;
+    lw_fault fault;
+    assert_int_equal(lw_ensemble_prepare(&r.in, &r.arena, &r.ensemble, &fault), LW_OK);
+    const double days = r.out->leeway[LW_SUPPLY_PROPANE].q[1].days;
+    finish_run(&r, 4);
+    CHECK_NEAR(r.out->leeway[LW_SUPPLY_PROPANE].q[0].days, days, 1e-5, "P10");
+    CHECK_NEAR(r.out->leeway[LW_SUPPLY_PROPANE].q[2].days, days, 1e-5, "P90");
+    end_run(&r);
+}
+
+static void any_split_of_the_draws_gives_the_same_bytes(void **state)
+{
+    (void)state;
+    run a = {.frame = NULL}, b = {.frame = NULL};
+    lw_scenario *s = camp_new(10), *t = camp_new(10);
+    with_climate(&a, s);
+    with_climate(&b, t);
+    begin_run(&a, s, spread_of(0.3, 0.3), FEW);
+    begin_run(&b, t, spread_of(0.3, 0.3), FEW);
+    lw_ensemble_part(a.ensemble, 0, FEW, a.scratch, a.row, a.sums);
+    lw_ensemble_part(b.ensemble, 17, FEW - 17, b.scratch, b.row + 17, b.sums);
+    memset(b.scratch, 0xa5, lw_ensemble_scratch_bytes(b.camp.context)); /* what it holds does not matter */
+    lw_ensemble_part(b.ensemble, 5, 12, b.scratch, b.row + 5, b.sums);
+    lw_ensemble_part(b.ensemble, 0, 5, b.scratch, b.row, b.sums);
+    assert_memory_equal(a.row, b.row, FEW * sizeof *a.row);
+    assert_memory_equal(a.sums, b.sums, sizeof *a.sums);
+    end_run(&a), end_run(&b);
+}
+
+/* A tank drawn evenly and a household factor alone: it lasts T / f, so that P10 and P90 are T exp(-+1.2816 sd); normal deviate
+ * of 0.9: 1.2816 (any table). Bar: three standard errors of a quantile of n draws, sqrt(p (1 - p) / n) / density. */
+static void a_household_factor_spreads_a_leeway_as_arithmetic_says(void **state)
+{
+    (void)state;
+    const double sd = 0.2;
+    run r = {.frame = NULL};
+    lw_scenario *s = camp_new(60);
+    s->crew.use_count = 0;
+    lw_use *u = camp_use(s, "drinking", LW_GROUP_DRINKING, LW_FIXTURE_KITCHEN, 1.0);
+    camp_effect(u, LW_EFFECT_SUPPLY, LW_SUPPLY_DRINKING, -1.0);
+    camp_effect(u, LW_EFFECT_GONE_L, 0, 1.0);
+    for (int h = 0; h < 24; h++)
+        u->weight[h] = 1.0 / 24.0;
+    begin_run(&r, s, spread_of(sd, 0.0), MANY);
+    const double median = r.out->leeway[LW_SUPPLY_DRINKING].q[1].days; /* 40 l at 2 l a day */
+    CHECK_NEAR(median, 20.0, 1e-6, "plain course");
+    finish_run(&r, MANY);
+    const double se = sqrt(0.1 * 0.9 / MANY) / 0.1755; /* density of the normal at 1.2816 */
+    const lw_leeway *l = &r.out->leeway[LW_SUPPLY_DRINKING];
+    CHECK_NEAR(log(l->q[0].days / median), -1.2816 * sd, 3.0 * se * sd, "P10");
+    CHECK_NEAR(log(l->q[2].days / median), 1.2816 * sd, 3.0 * se * sd, "P90");
+    CHECK_NEAR(log(l->q[1].days / median), 0.0, 3.0 * sqrt(0.25 / MANY) / 0.3989 * sd, "P50");
+    /* The chance of lasting 20 days is a half, and no later day's is greater. */
+    CHECK_NEAR(r.out->lasts_frac[LW_SUPPLY_DRINKING][19], 0.5, 3.0 * sqrt(0.25 / MANY), "to day 20");
+    for (int d = 1; d < r.out->day_count; d++)
+        assert_true(r.out->lasts_frac[LW_SUPPLY_DRINKING][d] <= r.out->lasts_frac[LW_SUPPLY_DRINKING][d - 1]);
+    end_run(&r);
+}
+
+/* Quantiles of one set of draws hold in another: the share of fresh draws below each is its own, within three standard errors
+ * of both sets. */
+static void quantiles_hold_in_fresh_draws(void **state)
+{
+    (void)state;
+    enum { FRESH = 2000 };
+    run r = {.frame = NULL};
+    lw_scenario *s = camp_new(30);
+    s->rig.generator.is_present = 0;
+    with_climate(&r, s);
+    begin_run(&r, s, spread_of(0.25, 0.3), MANY + FRESH);
+    finish_run(&r, MANY);
+    lw_ensemble_part(r.ensemble, MANY, FRESH, r.scratch, r.row + MANY, r.sums);
+    static const double SHARES[] = {0.1, 0.5, 0.9};
+    int supplies = 0;
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
+        const lw_leeway *l = &r.out->leeway[k];
+        for (int q = 0; l->is_present && k != LW_SUPPLY_STAY && q < LW_QUANTILES; q++) {
+            if (l->q[q].beyond_horizon)
+                continue;
+            int below = 0;
+            for (int i = MANY; i < MANY + FRESH; i++)
+                below += r.row[i].end_h[k] <= (float)(l->q[q].days * 24.0);
+            const double p = SHARES[q], f = (double)below / FRESH;
+            CHECK_NEAR(f, p, 3.0 * sqrt(p * (1.0 - p) * (1.0 / MANY + 1.0 / FRESH)), "supply %d, P%g", k, 100.0 * p);
+            supplies++;
+        }
+        if (l->is_present && !l->q[2].beyond_horizon && k != LW_SUPPLY_STAY)
+            assert_true(l->q[0].days < l->q[1].days && l->q[1].days < l->q[2].days);
+    }
+    assert_true(supplies > 9);
+    double binds = 0.0;
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+        binds += r.out->leeway[k].binds_frac;
+    CHECK_NEAR(binds, 1.0, 1e-9, "something binds in each draw");
+    for (int m = 1; m < 40; m++)
+        assert_true(r.out->mark_low[LW_SUPPLY_FRESH][m] <= r.out->mark_high[LW_SUPPLY_FRESH][m]);
+    end_run(&r);
+}
+
+/* Forecast hours are less spread than the climate's, the first day's least. */
+static void a_forecast_narrows_the_first_days(void **state)
+{
+    (void)state;
+    double width[2];
+    for (int i = 0; i < 2; i++) {
+        run r = {.frame = NULL};
+        lw_scenario *s = camp_new(30);
+        camp_weather(s, 2.0, 8.0, 0.7);
+        s->crew.use_count = 0;
+        with_climate(&r, s);
+        for (int h = 0; h < s->calendar.hours; h++)
+            s->weather.air_c[h] -= 15.0;
+        s->rig.vessel[5].level = s->rig.vessel[6].level = 5.0;
+        begin_run(&r, s, spread_of(0.0, 0.0), 200);
+        r.in.with_place_error = 0;
+        r.in.forecast_made_s = i ? s->calendar.start_s : 0;
+        r.in.forecast_until_s = i ? s->calendar.start_s + INT64_C(7) * 86400 : 0;
+        r.arena.used = 0;
+        lw_fault fault;
+        assert_int_equal(lw_ensemble_prepare(&r.in, &r.arena, &r.ensemble, &fault), LW_OK);
+        finish_run(&r, 200);
+        const lw_leeway *l = &r.out->leeway[LW_SUPPLY_PROPANE];
+        assert_true(!l->q[2].beyond_horizon && l->q[2].days < 7.0);
+        width[i] = l->q[2].days - l->q[0].days;
+        end_run(&r);
+    }
+    assert_true(width[1] < 0.8 * width[0] && width[1] > 0.0);
+}
+
+static void what_draws_cannot_be_made_of_is_refused(void **state)
+{
+    (void)state;
+    lw_fault fault = {0};
+    camp c = camp_prepare(camp_new(3), 2);
+    lw_ensemble_in in = {.context = c.context, .spread = spread_of(0.1, 0.1)};
+    assert_int_equal(lw_ensemble_check(&in, &fault), LW_E_RANGE);
+    assert_string_equal(fault.field, "steps_per_hour");
+    camp_free(&c);
+    c = camp_prepare(camp_new(3), 1);
+    in.context = c.context;
+    assert_int_equal(lw_ensemble_check(&in, &fault), LW_OK);
+    in.spread.day[3] = NAN;
+    assert_int_equal(lw_ensemble_check(&in, &fault), LW_E_RANGE);
+    in.spread = spread_of(0.1, 0.1);
+    unsigned char little[64];
+    lw_arena arena = {.base = little, .cap = sizeof little};
+    lw_ensemble *e;
+    assert_int_equal(lw_ensemble_prepare(&in, &arena, &e, &fault), LW_E_FULL);
+    camp_free(&c);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(without_spread_every_draw_is_the_plain_course),
+        cmocka_unit_test(given_weather_is_not_drawn),
+        cmocka_unit_test(any_split_of_the_draws_gives_the_same_bytes),
+        cmocka_unit_test(a_household_factor_spreads_a_leeway_as_arithmetic_says),
+        cmocka_unit_test(quantiles_hold_in_fresh_draws),
+        cmocka_unit_test(a_forecast_narrows_the_first_days),
+        cmocka_unit_test(what_draws_cannot_be_made_of_is_refused),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
