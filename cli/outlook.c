@@ -19,7 +19,9 @@
 
 enum { CHANGES = 64, STDIN_BYTES = 1 << 20 };
 
-enum { HELP, JSON, CSV, SVG, UNITS, CLOCK, UNTIL, WHAT_IF, ASSUMPTIONS, DETAILS, STEP, ASCII };
+enum { HELP, JSON, CSV, SVG, UNITS, CLOCK, UNTIL, WHAT_IF, ASSUMPTIONS, DETAILS, STEP, DRAWS, SEED, ASCII };
+
+enum { DRAWS_USUAL = 1000 };
 
 static const lw_option OPTIONS[] = {
     [HELP] = {"help", 'h', NULL, 0, "this text"},
@@ -41,6 +43,11 @@ static const lw_option OPTIONS[] = {
     [DETAILS] = {"details", 'd', NULL, 0,
                  "add every event, every flow and the cautions in full; with --json every hour"},
     [STEP] = {"step", 0, "MIN", 0, "step of the simulation: 60, 30, 20, 15, 12, 10, 6 or 5 minutes; without it 60"},
+    [DRAWS] = {"draws", 0, "N", 0,
+               "possible courses of weather and use that the answer is made of; without it 1000, or 1 with --step; 1 "
+               "is one course, "
+               "weather and use just as given"},
+    [SEED] = {"seed", 0, "N", 0, "which draws: the same number gives the same answer; without it 1"},
     [ASCII] = {"ascii", 0, NULL, 0, "plain characters only"},
 };
 
@@ -56,6 +63,8 @@ typedef struct order {
     int wants_json, wants_csv, wants_assumptions, wants_details, wants_ascii;
     int units; /* lw_unit_system; -1: the scenario's */
     int is_12_hour, steps_per_hour;
+    int draws; /* 0: not said */
+    uint64_t seed;
     const char *change[CHANGES];
     int change_count;
     char *bytes; /* of standard input; NULL when a path is read */
@@ -88,6 +97,29 @@ static lw_code take_step(const char *value, order *o, lw_err *err)
         return lw_fail(err, LW_E_RANGE, "--step %s is none of 60, 30, 20, 15, 12, 10, 6, 5 minutes",
                        lw_quoted(value, strlen(value)).text);
     o->steps_per_hour = (int)(60.0 / minutes);
+    return LW_OK;
+}
+
+static lw_code take_draws(const char *value, order *o, lw_err *err)
+{
+    double draws;
+    if (!lw_decimal_parse(value, value + strlen(value), &draws) || !(draws >= 1.0 && draws <= LW_DRAWS_MOST) ||
+        draws != (double)(int)draws)
+        return lw_fail(err, LW_E_RANGE, "--draws %s is no whole number from 1 to %d",
+                       lw_quoted(value, strlen(value)).text, LW_DRAWS_MOST);
+    o->draws = (int)draws;
+    return LW_OK;
+}
+
+static lw_code take_seed(const char *value, order *o, lw_err *err)
+{
+    char *end = NULL;
+    errno = 0;
+    const unsigned long long seed = strtoull(value, &end, 10);
+    if (value[0] < '0' || value[0] > '9' || *end != '\0' || errno)
+        return lw_fail(err, LW_E_RANGE, "--seed %s is no whole number from 0 to 18446744073709551615",
+                       lw_quoted(value, strlen(value)).text);
+    o->seed = (uint64_t)seed;
     return LW_OK;
 }
 
@@ -133,6 +165,10 @@ static lw_code take_option(int option, const char *value, order *o, lw_err *err)
         return LW_OK;
     case STEP:
         return take_step(value, o, err);
+    case DRAWS:
+        return take_draws(value, o, err);
+    case SEED:
+        return take_seed(value, o, err);
     default:
         o->wants_ascii = 1;
         return LW_OK;
@@ -155,6 +191,10 @@ static lw_code check_order(const lw_args *args, order *o, lw_err *err)
                        "outlook takes one FILE, found %s as well; write --csv=FILE with its equals sign",
                        lw_quoted(more, strlen(more)).text);
     }
+    if (o->draws > 1 && o->steps_per_hour > 1)
+        return lw_fail(err, LW_E_CONFLICT, "draws are made in steps of an hour; leave out --step or give --draws 1");
+    if (!o->draws)
+        o->draws = o->steps_per_hour > 1 ? 1 : DRAWS_USUAL;
     if (o->wants_json + (o->wants_csv && !o->csv) + is_svg_out(o) > 1)
         return lw_fail(err, LW_E_CONFLICT,
                        "only one of --json, --csv and --svg can go to standard output; give the "
@@ -181,8 +221,28 @@ static lw_code read_stdin(order *o, lw_err *err)
     return LW_OK;
 }
 
+/* On a terminal, once the wait is over a second. */
+typedef struct waiting {
+    struct timespec began;
+    int is_told, is_on_screen;
+} waiting;
+
+static int tell_progress(void *with, int done, int of)
+{
+    waiting *w = with;
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    if (w->is_on_screen && now.tv_sec - w->began.tv_sec >= 1) {
+        fprintf(stderr, "\r%d of %d draws", done, of);
+        w->is_told = 1;
+    }
+    return 1;
+}
+
 static lw_code run_outlook(const order *o, int is_changed, lw_outlook_answer *answer, lw_err *err)
 {
+    waiting progress = {.is_on_screen = isatty(STDERR_FILENO)};
+    clock_gettime(CLOCK_MONOTONIC, &progress.began);
     const lw_outlook_request request = {
         .from = {.path = o->bytes ? "standard input" : o->path,
                  .bytes = o->bytes,
@@ -193,8 +253,12 @@ static lw_code run_outlook(const order *o, int is_changed, lw_outlook_answer *an
         .until = o->until,
         .steps_per_hour = o->steps_per_hour,
         .wants_series = o->wants_csv || (o->wants_json && o->wants_details),
+        .draws = {.draws = o->draws, .seed = o->seed, .progress = tell_progress, .with = &progress},
     };
-    return lw_outlook_run(&request, answer, err);
+    const lw_code code = lw_outlook_run(&request, answer, err);
+    if (progress.is_told)
+        fputs("\r\033[K", stderr);
+    return code;
 }
 
 typedef struct drawing {
@@ -328,7 +392,7 @@ static int run(const lw_command *self, int argc, char **argv)
 {
     lw_args args;
     lw_err err = {0};
-    order o = {.units = -1};
+    order o = {.units = -1, .seed = 1};
     const char *value;
     int option;
     lw_args_init(&args, self, argc, argv);

@@ -58,7 +58,8 @@ static lw_code take_series(lw_series *series, int hours, lw_err *err)
     return series->state && series->flows ? LW_OK : no_memory(err);
 }
 
-static lw_code compute(lw_outlook_answer *answer, int steps_per_hour, int wants_series, lw_arena *arena, lw_err *err)
+static lw_code compute(lw_outlook_answer *answer, int steps_per_hour, int wants_series, const lw_draws_wish *draws,
+                       lw_arena *arena, lw_err *err)
 {
     const lw_scenario *scenario = answer->loaded.scenario;
     lw_fault fault = {0};
@@ -79,11 +80,13 @@ static lw_code compute(lw_outlook_answer *answer, int steps_per_hour, int wants_
     lw_outlook_make(context, answer->outlook, wants_series ? &answer->own : NULL, wants_series ? &answer->joint : NULL);
     for (int h = 0; h < answer->joint.count; h++)
         answer->battery_frac[h] = lw_state_battery_frac(context, &answer->joint.state[h]);
+    if (draws && draws->draws > 1)
+        return lw_draws_run(context, &answer->loaded, draws, answer->outlook, err);
     return LW_OK;
 }
 
-lw_code lw_outlook_of_loaded(lw_loaded *loaded, int steps_per_hour, int wants_series, lw_outlook_answer *answer,
-                             lw_err *err)
+lw_code lw_outlook_of_loaded(lw_loaded *loaded, int steps_per_hour, int wants_series, const lw_draws_wish *draws,
+                             lw_outlook_answer *answer, lw_err *err)
 {
     lw_outlook_answer made = {.loaded = *loaded};
     const int steps = steps_per_hour ? steps_per_hour : 1;
@@ -110,7 +113,7 @@ lw_code lw_outlook_of_loaded(lw_loaded *loaded, int steps_per_hour, int wants_se
         code = no_memory(err);
         goto done;
     }
-    code = compute(&made, steps, wants_series, &arena, err);
+    code = compute(&made, steps, wants_series, draws, &arena, err);
 done:
     free(arena.base);
     if (code)
@@ -148,7 +151,7 @@ lw_code lw_outlook_run(const lw_outlook_request *request, lw_outlook_answer *ans
     const lw_code code = load(request, &loaded, err);
     if (code)
         return code;
-    return lw_outlook_of_loaded(&loaded, request->steps_per_hour, request->wants_series, answer, err);
+    return lw_outlook_of_loaded(&loaded, request->steps_per_hour, request->wants_series, &request->draws, answer, err);
 }
 
 static void clear_series(lw_series *series)

@@ -10,12 +10,14 @@
 
 #include "core/sim/outlook.h"
 #include "exchange/scenario.h"
+#include "service/draws.h"
 
 typedef struct lw_outlook_request {
     lw_scenario_from from;
-    const char *until;  /* wished departure as text ("2026-06-28 11:00"); NULL: the scenario's */
-    int steps_per_hour; /* 0: 1 */
-    int wants_series;   /* hourly rows of both courses */
+    const char *until;   /* wished departure as text ("2026-06-28 11:00"); NULL: the scenario's */
+    int steps_per_hour;  /* 0: 1 */
+    int wants_series;    /* hourly rows of both courses */
+    lw_draws_wish draws; /* .draws 0 or 1: one course, with weather and use as given */
 } lw_outlook_request;
 
 typedef struct lw_outlook_answer {
@@ -27,9 +29,9 @@ typedef struct lw_outlook_answer {
 
 LW_MUST_USE lw_code lw_outlook_run(const lw_outlook_request *request, lw_outlook_answer *answer, lw_err *err);
 /* The same from a scenario that is in memory: `loaded` is taken over and left empty, on failure too. Without a
- * scenario it is refused (LW_E_MISSING); assumption and note may be NULL. */
+ * scenario it is refused (LW_E_MISSING); assumption and note may be NULL, and so may draws: one course. */
 LW_MUST_USE lw_code lw_outlook_of_loaded(lw_loaded *loaded, int steps_per_hour, int wants_series,
-                                         lw_outlook_answer *answer, lw_err *err);
+                                         const lw_draws_wish *draws, lw_outlook_answer *answer, lw_err *err);
 
 void lw_outlook_answer_clear(lw_outlook_answer *answer); /* twice is fine */
 

@@ -23,7 +23,7 @@ static inline lw_outlook_answer camp_answer(lw_scenario *scenario, int wants_ser
     lw_outlook_answer answer = {0};
     lw_err err = {0};
     lw_loaded loaded = camp_loaded(scenario);
-    if (lw_outlook_of_loaded(&loaded, 1, wants_series, &answer, &err) != LW_OK) {
+    if (lw_outlook_of_loaded(&loaded, 1, wants_series, NULL, &answer, &err) != LW_OK) {
         fprintf(stderr, "%s: %s\n", err.where, err.text);
         abort();
     }

@@ -98,7 +98,7 @@ static void a_figure_that_the_core_refuses_names_its_key(void **state)
         lw_loaded loaded = camp_loaded(scenario);
         lw_outlook_answer answer = {0};
         lw_err err = {0};
-        if (lw_outlook_of_loaded(&loaded, 1, 0, &answer, &err) != LW_E_RANGE)
+        if (lw_outlook_of_loaded(&loaded, 1, 0, NULL, &answer, &err) != LW_E_RANGE)
             fail_msg("row %zu: %g was not refused", i, row[i].value);
         if (!strstr(err.where, row[i].key))
             fail_msg("row %zu: \"%s\" does not name %s", i, err.where, row[i].key);
@@ -115,7 +115,7 @@ static void steps_an_hour_outside_1_to_12_are_refused(void **state)
         lw_loaded loaded = camp_loaded(camp_new(2));
         lw_outlook_answer answer = {0};
         lw_err err = {0};
-        assert_int_equal(lw_outlook_of_loaded(&loaded, steps[i], 0, &answer, &err), LW_E_RANGE);
+        assert_int_equal(lw_outlook_of_loaded(&loaded, steps[i], 0, NULL, &answer, &err), LW_E_RANGE);
     }
 }
 
@@ -125,7 +125,7 @@ static void nothing_loaded_is_refused(void **state)
     lw_loaded loaded = {0};
     lw_outlook_answer answer = {0};
     lw_err err = {0};
-    assert_int_equal(lw_outlook_of_loaded(&loaded, 1, 1, &answer, &err), LW_E_MISSING);
+    assert_int_equal(lw_outlook_of_loaded(&loaded, 1, 1, NULL, &answer, &err), LW_E_MISSING);
     assert_null(answer.outlook);
 }
 

@@ -1,0 +1,162 @@
+#include "service/draws.h"
+
+#include <math.h>
+#include <pthread.h>
+#include <stdatomic.h>
+#include <stdlib.h>
+#include <unistd.h>
+
+#include "exchange/spread.h"
+#include "text/say.h"
+
+enum { STRETCH = 16 }; /* draws a worker takes at a time */
+
+typedef struct pool {
+    const lw_ensemble *ensemble;
+    const lw_context *context;
+    lw_draw_row *row;
+    uint32_t draws;
+    atomic_uint next, done;
+    atomic_int is_stopped;
+} pool;
+
+typedef struct worker {
+    pool *pool;
+    void *scratch;
+    lw_draw_sums *sums;
+    pthread_t thread;
+    int is_started;
+} worker;
+
+/* One stretch of draws; 0 when there are no more. */
+static int work_on(worker *w)
+{
+    pool *p = w->pool;
+    const uint32_t first = atomic_fetch_add(&p->next, STRETCH);
+    if (first >= p->draws || atomic_load(&p->is_stopped))
+        return 0;
+    const uint32_t left = p->draws - first, count = left < STRETCH ? left : STRETCH;
+    lw_ensemble_part(p->ensemble, first, count, w->scratch, p->row + first, w->sums);
+    atomic_fetch_add(&p->done, count);
+    return 1;
+}
+
+static void *work(void *with)
+{
+    while (work_on(with))
+        continue;
+    return NULL;
+}
+
+static int thread_count(const lw_draws_wish *wish)
+{
+    const long cores = sysconf(_SC_NPROCESSORS_ONLN);
+    int threads = wish->threads > 0 ? wish->threads : cores > 0 ? (int)cores : 1;
+    const int most = (wish->draws + STRETCH - 1) / STRETCH;
+    threads = threads < most ? threads : most;
+    return threads < LW_DRAW_THREADS ? threads : LW_DRAW_THREADS;
+}
+
+static int is_ready(const worker *w)
+{
+    return w->scratch && w->sums;
+}
+
+/* The calling thread works too and tells how far it is; threads that cannot be had are done without. */
+static void run_pool(pool *p, worker *workers, int count, const lw_draws_wish *wish)
+{
+    for (int i = 1; i < count; i++)
+        workers[i].is_started =
+            is_ready(&workers[i]) && pthread_create(&workers[i].thread, NULL, work, &workers[i]) == 0;
+    while (work_on(&workers[0]))
+        if (wish->progress && !wish->progress(wish->with, (int)atomic_load(&p->done), wish->draws))
+            atomic_store(&p->is_stopped, 1);
+    for (int i = 1; i < count; i++)
+        if (workers[i].is_started)
+            (void)pthread_join(workers[i].thread, NULL);
+}
+
+static void add_sums(lw_draw_sums *to, const lw_draw_sums *more)
+{
+    to->draws += more->draws;
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+        for (int m = 0; m < LW_MARKS; m++)
+            for (int b = 0; b < LW_LEVEL_BINS; b++)
+                to->level[k][m][b] += more->level[k][m][b];
+}
+
+static lw_code draw_all(const lw_ensemble *ensemble, const lw_context *context, const lw_draws_wish *wish,
+                        lw_outlook *outlook, lw_err *err)
+{
+    const int count = thread_count(wish);
+    worker workers[LW_DRAW_THREADS] = {{.pool = NULL}};
+    pool p = {.ensemble = ensemble, .context = context, .draws = (uint32_t)wish->draws};
+    float *memory = calloc((size_t)wish->draws, sizeof *memory);
+    p.row = calloc((size_t)wish->draws, sizeof *p.row);
+    for (int i = 0; i < count; i++)
+        workers[i] = (worker){.pool = &p,
+                              .scratch = malloc(lw_ensemble_scratch_bytes(context)),
+                              .sums = calloc(1, sizeof *workers[i].sums)};
+    lw_code code = LW_OK;
+    if (!memory || !p.row || !is_ready(&workers[0]))
+        code = lw_fail(err, LW_E_FULL, "no memory for %d draws", wish->draws);
+    if (!code) {
+        run_pool(&p, workers, count, wish);
+        for (int i = 1; i < count; i++)
+            if (is_ready(&workers[i]))
+                add_sums(workers[0].sums, workers[i].sums);
+        if (atomic_load(&p.is_stopped))
+            code = lw_fail(err, LW_E_CONFLICT, "stopped after %u of %d draws", atomic_load(&p.done), wish->draws);
+        else
+            lw_ensemble_finish(ensemble, p.row, p.draws, workers[0].sums, memory, outlook);
+    }
+    for (int i = 0; i < count; i++) {
+        free(workers[i].scratch);
+        free(workers[i].sums);
+    }
+    free(p.row);
+    free(memory);
+    return code;
+}
+
+/* A file's hours carry measured or typical sun; where the last hour does, the weather is a file's. */
+static int is_file_weather(const lw_scenario *s)
+{
+    return s->calendar.hours > 0 && !isnan(s->weather.ghi_wm2[s->calendar.hours - 1]);
+}
+
+lw_code lw_draws_run(const lw_context *context, const lw_loaded *loaded, const lw_draws_wish *wish, lw_outlook *outlook,
+                     lw_err *err)
+{
+    const lw_scenario *s = loaded->scenario;
+    if (wish->draws < 1 || wish->draws > LW_DRAWS_MOST)
+        return lw_fail(err, LW_E_RANGE, "%d draws; give 1 to %d", wish->draws, LW_DRAWS_MOST);
+    lw_ensemble_in in = {.context = context,
+                         .with_place_error = loaded->weather_is_climate,
+                         .is_weather_given = is_file_weather(s),
+                         .forecast_made_s = loaded->weather_made_s ? loaded->weather_made_s : s->calendar.start_s,
+                         .forecast_until_s = loaded->forecast_until_s,
+                         .seed = wish->seed};
+    lw_fault fault = {0};
+    lw_arena arena = {.cap = lw_ensemble_bytes(context)};
+    lw_weather_frame *frame = malloc(sizeof *frame);
+    arena.base = malloc(arena.cap);
+    lw_code code =
+        frame && arena.base ? lw_spread_load(&in.spread, err) : lw_fail(err, LW_E_FULL, "no memory for draws");
+    const lw_weather_frame_in of = {.site = &loaded->climate,
+                                    .start_s = s->calendar.start_s,
+                                    .hours = s->calendar.hours,
+                                    .linke_turbidity = s->place.linke_turbidity};
+    if (!code && loaded->has_climate && lw_weather_frame_check(&of, &fault) == LW_OK) {
+        lw_weather_frame_make(&of, frame);
+        in.frame = frame;
+    }
+    lw_ensemble *ensemble = NULL;
+    if (!code && lw_ensemble_prepare(&in, &arena, &ensemble, &fault))
+        code = lw_fail(err, fault.code, "draws are made in steps of an hour; leave out --step or --draws");
+    if (!code)
+        code = draw_all(ensemble, context, wish, outlook, err);
+    free(arena.base);
+    free(frame);
+    return code;
+}

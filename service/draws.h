@@ -1,0 +1,30 @@
+/* service/draws.h: many draws of an outlook on all cores.
+ *
+ * Inputs    a prepared context, the loaded scenario it was made from, an outlook that lw_outlook_make has filled; how many draws,
+ *           their seed, threads (0: one a core, at most LW_DRAW_THREADS).
+ * Results   quantiles, chances and bands in *outlook (core/sim/ensemble.h): the same bytes for the same seed on any number
+ *           of threads.
+ * Errors    one sentence; LW_E_FULL where memory is short, LW_E_CONFLICT where the caller stopped it. *outlook is as it was then.
+ * Progress  `progress` is called from the calling thread between stretches of work; it returns 0 to stop. NULL: none.
+ * Weather   drawn about the climate of the place where it has one: all of it where the weather is the climate or the
+ *           scenario's values, behind the forecast where there is one; hours of a file are taken as they are. */
+#ifndef LW_SERVICE_DRAWS_H
+#define LW_SERVICE_DRAWS_H
+
+#include "core/sim/ensemble.h"
+#include "exchange/scenario.h"
+
+enum { LW_DRAW_THREADS = 16 };
+
+typedef struct lw_draws_wish {
+    int draws; /* 1 .. LW_DRAWS_MOST */
+    uint64_t seed;
+    int threads;
+    int (*progress)(void *with, int done, int of);
+    void *with;
+} lw_draws_wish;
+
+LW_MUST_USE lw_code lw_draws_run(const lw_context *context, const lw_loaded *loaded, const lw_draws_wish *wish,
+                                 lw_outlook *outlook, lw_err *err);
+
+#endif
