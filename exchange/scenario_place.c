@@ -209,7 +209,7 @@ static void read_deadline(lw_reader *r, const lw_scope *place)
     lw_value deadline;
     if (!lw_read_value(r, place, "deadline", &deadline))
         return;
-    const int64_t deadline_s = lw_moment_utc(&deadline.at, &r->out->zone);
+    const int64_t deadline_s = lw_read_instant(r, place, "deadline", &deadline.at);
     if (deadline_s <= to->stay.arrival_s)
         lw_read_refuse(r, place, "deadline", LW_E_CONFLICT, "the deadline is over before the arrival");
     if (to->stay.stay_end_s == 0 || deadline_s < to->stay.stay_end_s)

@@ -491,6 +491,26 @@ int lw_read_hours(lw_reader *r, const lw_scope *in, const char *key, uint32_t ho
     return 1;
 }
 
+int64_t lw_read_instant(lw_reader *r, const lw_scope *in, const char *key, const lw_moment *at)
+{
+    const int64_t utc_s = lw_moment_utc(at, &r->out->zone);
+    const lw_shown shown = lw_moment_shown(at, &r->out->zone);
+    const lw_clock clock = lw_clock_at(&r->out->zone, utc_s);
+    char date[LW_TEXT_BYTES], time[LW_TEXT_BYTES], value[LW_TEXT_BYTES * 2];
+    (void)lw_date_print(date, sizeof date, lw_date_of(at->day));
+    (void)lw_time_print(time, sizeof time, at->second);
+    if (shown == LW_SHOWN_NEVER)
+        lw_read_refuse(r, in, key, LW_E_RANGE,
+                       "%.12s %.8s does not exist in %.40s: the clock is put forward over it; write a time before or "
+                       "after, such as %02d:%02d",
+                       date, time, r->out->zone.name, clock.hour, clock.minute);
+    if (shown == LW_SHOWN_TWICE) {
+        snprintf(value, sizeof value, "%.12s %.8s %.7s, the first", date, time, clock.letters);
+        lw_read_assume(r, in, key, value, "the clock is put back then and shows that time twice", "common practice");
+    }
+    return utc_s;
+}
+
 int lw_read_spans(lw_reader *r, const lw_scope *in, const char *key, lw_span *spans, int most)
 {
     const lw_yaml_node *node = r->code ? NULL : slot(in, key);
@@ -506,8 +526,8 @@ int lw_read_spans(lw_reader *r, const lw_scope *in, const char *key, lw_span *sp
         lw_err own = {0};
         if (lw_value_read(key_of(in, key), item->text, &value, &own))
             continue;
-        spans[used] = (lw_span){lw_moment_utc(&value.at, &r->out->zone), lw_moment_utc(&value.until, &r->out->zone)};
-        if (spans[used].to_s <= spans[used].from_s)
+        spans[used] = (lw_span){lw_read_instant(r, in, key, &value.at), lw_read_instant(r, in, key, &value.until)};
+        if (!r->code && spans[used].to_s <= spans[used].from_s)
             lw_read_refuse(r, in, key, LW_E_CONFLICT, "%s ends before it begins",
                            lw_quoted(item->text, strlen(item->text)).text);
         used++;

@@ -199,8 +199,9 @@ static void read_propane(lw_reader *r, const lw_scope *rig)
         char value[LW_TEXT_BYTES], each[LW_QUANTITY_BYTES];
         lw_quantity_print(each, sizeof each, total_kg / number, LW_DIM_MASS, r->out->units);
         snprintf(value, sizeof value, "%d x %.40s", (int)number, each);
-        lw_read_assume(r, &propane, "cylinders", value, lw_table_cell(&r->rigs, r->rig_row, "source"),
-                       lw_table_cell(&r->rigs, r->rig_row, "kind"));
+        const int column = lw_table_row(&r->rig_columns, "column", "propane_kg");
+        lw_read_assume(r, &propane, "cylinders", value, lw_table_cell(&r->rig_columns, column, "source"),
+                       lw_table_cell(&r->rig_columns, column, "kind"));
         for (int i = 0; i < (int)number && !r->code; i++)
             add_cylinder(r, &absent, total_kg / number, i);
     }
