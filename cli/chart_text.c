@@ -37,7 +37,7 @@ static layout layout_of(const lw_screen *screen, const lw_chart *chart)
 {
     layout l = {0};
     for (int i = 0; i < chart->row_count; i++) {
-        const int name = lw_columns_of(chart->row[i].name), left = lw_columns_of(chart->row[i].left);
+        const int name = lw_columns_of(screen, chart->row[i].name), left = lw_columns_of(screen, chart->row[i].left);
         l.name = name > l.name ? name : l.name;
         l.left = left > l.left ? left : l.left;
     }
@@ -121,7 +121,22 @@ static void put_weekdays(lw_screen *screen, const layout *l, const lw_chart *cha
     line_put(screen, l, "days", &out);
 }
 
-/* "15 Jun" at Mondays and where the month begins; numbers alone at the other days where they fit. */
+/* The first day that has a head of its own, where the next named Monday leaves room for its date. */
+static int is_first_named(const layout *l, const lw_chart *chart, int at)
+{
+    enum { DATE_ROOM = 7 };
+    for (int i = 0; i < at; i++)
+        if (is_room_for(l, &chart->day[i], 2))
+            return 0;
+    for (int i = at; i < chart->day_count; i++)
+        if (chart->day[i].weekday == 0)
+            return i == at ||
+                   column_of(l, chart->day[i].from_days) - column_of(l, chart->day[at].from_days) >= DATE_ROOM;
+    return 1;
+}
+
+/* "15 Jun" at Mondays and the first day with a head; numbers alone at the other days where they fit. A day too short for
+ * its letter has no date either, which would stand under its neighbour's. */
 static void put_dates(lw_screen *screen, const layout *l, const lw_chart *chart)
 {
     line out;
@@ -130,7 +145,9 @@ static void put_dates(lw_screen *screen, const layout *l, const lw_chart *chart)
     for (int i = 0; i < chart->day_count; i++) {
         const lw_chart_day *day = &chart->day[i];
         const int number = (int)strcspn(day->date, " ");
-        const int is_named = l->per_day >= 7.0 || (!is_daily && day->weekday == 0);
+        const int is_headed = is_room_for(l, day, 2);
+        const int is_named =
+            l->per_day >= 7.0 || (!is_daily && is_headed && (day->weekday == 0 || is_first_named(l, chart, i)));
         char text[sizeof day->date];
         snprintf(text, sizeof text, "%.*s", is_named ? (int)sizeof text - 1 : number, day->date);
         if (is_named || (is_daily && is_room_for(l, day, (int)strlen(text) + 1)))
