@@ -235,9 +235,31 @@ static void check_list(lw_reader *r, const lw_yaml_node *node, const lw_key *key
         check_item(r, item, key);
 }
 
+/* What people write for a battery in one word, and what they mean; 0: nothing of that. */
+static int refuse_battery(lw_reader *r, const lw_yaml_node *node, const lw_key *key)
+{
+    if (node->kind != LW_YAML_SCALAR || strcmp(key->path, "rig.battery") != 0)
+        return 0;
+    const size_t n = strlen(node->text);
+    const int is_voltage = n > 1 && node->text[n - 1] == 'V' && strchr("0123456789 ", node->text[n - 2]);
+    if (is_none(node))
+        (void)lw_fail(r->err, LW_E_CONFLICT,
+                      "a camper without any battery is not reckoned; write the smallest there is, such as 20 Ah");
+    else if (is_voltage)
+        (void)lw_fail(r->err, LW_E_UNIT,
+                      "%.20s is its voltage, not how much it holds; write {capacity: 100 Ah, voltage: %.20s}",
+                      node->text, node->text);
+    else
+        return 0;
+    refuse_at(r, node);
+    return 1;
+}
+
 /* NOLINTNEXTLINE(misc-no-recursion): as deep as the file, at most LW_YAML_DEPTH */
 static void check_node(lw_reader *r, const lw_yaml_node *node, const lw_key *key)
 {
+    if (refuse_battery(r, node, key))
+        return;
     if (is_none(node) && (key->flags & LW_KEY_NONE_FITS))
         return;
     if (key->kind == LW_KEY_LIST) {
@@ -587,7 +609,10 @@ void lw_read_note(lw_reader *r, const lw_scope *in, const char *key, const char 
         (void)lw_yaml_at(node, &place);
         snprintf(note->where, sizeof note->where, "%s", place.where);
     } else {
-        label_of(note->where, sizeof note->where, in, key ? key : "");
+        if (key)
+            label_of(note->where, sizeof note->where, in, key);
+        else
+            snprintf(note->where, sizeof note->where, "%s", in->label);
     }
 }
 

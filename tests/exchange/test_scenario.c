@@ -37,7 +37,6 @@ static void ten_lines_are_a_scenario(void **state)
     CHECK_NEAR(loaded.scenario->rig.battery.level_frac, 1.0, 0.0, "battery begins full");
     for (int g = 0; g < LW_GROUP_COUNT; g++)
         CHECK_NEAR(loaded.scenario->factor[g], 1.0, 0.0, "factor of group %d", g);
-    assert_true(has_note(&loaded, "data is not tracked"));
     lw_loaded_clear(&loaded);
     lw_loaded_clear(&loaded);
 }
@@ -105,6 +104,41 @@ static void of_a_time_that_comes_twice_the_first_is_taken_and_listed(void **stat
     const lw_assumption *a = assumed(&loaded, "stay.arrive");
     assert_non_null(a);
     assert_string_equal(a->value, "2026-11-01 01:30 MDT, the first");
+    lw_loaded_clear(&loaded);
+}
+
+static void a_missing_connection_is_noted_where_somebody_works(void **state)
+{
+    (void)state;
+    lw_loaded loaded;
+    load(&loaded, HEAD "rig: class-c\n" CREW PLACE STAY AIR);
+    assert_false(has_note(&loaded, "data is not tracked"));
+    lw_loaded_clear(&loaded);
+    load(&loaded, HEAD
+         "rig: class-c\ncrew: {people: [{name: Wren, kind: adult, work: \"Mon-Fri 9:00-17:00\"}]}\n" PLACE STAY AIR);
+    assert_true(has_note(&loaded, "data is not tracked"));
+    lw_loaded_clear(&loaded);
+}
+
+static void a_note_of_a_habit_names_its_key(void **state)
+{
+    (void)state;
+    lw_loaded loaded;
+    load(&loaded, HEAD "rig: {kind: van, tanks: {black: none}}\n"
+                       "crew: {people: [{name: Wren, kind: adult}], toilet: bag}\n" PLACE STAY AIR);
+    int found = 0;
+    for (int i = 0; i < loaded.note_count; i++)
+        found += strcmp(loaded.note[i].where, "crew.habits.excreta") == 0;
+    assert_int_equal(found, 1);
+    lw_loaded_clear(&loaded);
+}
+
+static void no_events_may_be_said(void **state)
+{
+    (void)state;
+    lw_loaded loaded;
+    load(&loaded, HEAD "rig: class-c\n" CREW PLACE "stay: {arrive: 2026-06-08 15:00, events: none}\n" AIR);
+    assert_int_equal(loaded.scenario->transfer_count, 0);
     lw_loaded_clear(&loaded);
 }
 
@@ -507,6 +541,9 @@ int main(void)
         cmocka_unit_test(each_default_taken_is_listed_with_its_source_in_the_order_of_the_file),
         cmocka_unit_test(each_column_of_a_rig_has_its_own_source_and_kind),
         cmocka_unit_test(of_a_time_that_comes_twice_the_first_is_taken_and_listed),
+        cmocka_unit_test(a_missing_connection_is_noted_where_somebody_works),
+        cmocka_unit_test(a_note_of_a_habit_names_its_key),
+        cmocka_unit_test(no_events_may_be_said),
         cmocka_unit_test(a_value_that_is_given_is_no_assumption),
         cmocka_unit_test(every_kind_of_rig_loads_from_its_name_alone),
         cmocka_unit_test(none_means_that_there_is_none),
