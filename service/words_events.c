@@ -101,7 +101,10 @@ static void event_words(const lw_speaker *s, const lw_event *e, lw_line *to)
         lw_line_add(to, "%s%s again.", a[0] ? a : "battery up", a[0] ? " on" : "");
         break;
     case LW_EVENT_FURNACE_STOPS:
-        lw_line_add(to, "furnace stops: no %s.", e->value > 1.5 ? "gas" : "power for its blower");
+        lw_line_add(to, "furnace stops: %s.",
+                    e->value == LW_FURNACE_WITHOUT_POWER ? "no power for its blower"
+                    : e->value == LW_FURNACE_WITHOUT_GAS ? "no gas"
+                                                         : "the gas is too cold to leave the cylinder");
         break;
     case LW_EVENT_FURNACE_SHORT:
         lw_line_add(to, "the furnace runs without pause and does not reach the warmth you set, %s inside.", warm);
@@ -163,6 +166,9 @@ static void event_words(const lw_speaker *s, const lw_event *e, lw_line *to)
         break;
     case LW_EVENT_GENERATOR_SMALL:
         lw_line_add(to, "more is asked of the generator than it can give.");
+        break;
+    case LW_EVENT_AC_STOPS:
+        lw_line_add(to, "an appliance wants mains current while the inverter is off or too small for it.");
         break;
     default:
         break;
