@@ -95,7 +95,9 @@ static const char *end_say(const lw_speaker *s, lw_supply supply, char *buf, siz
             snprintf(buf, n, "it no longer carries all its loads");
         break;
     case LW_SUPPLY_PROPANE:
-        snprintf(buf, n, "the last of the gas is burnt");
+        snprintf(buf, n,
+                 l->is_too_cold ? "what gas is left is too cold to leave its cylinders"
+                                : "the last of the gas is burnt");
         break;
     case LW_SUPPLY_FUEL:
         snprintf(buf, n, "what may be used of the fuel is gone");

@@ -337,6 +337,39 @@ static void what_happens_by_day_is_counted_in_days(void **state)
     drop(words, &answer);
 }
 
+static void what_the_list_could_not_hold_is_told_by_its_last_time(void **state)
+{
+    (void)state;
+    lw_outlook_answer answer = camp_answer(camp_new(20), 0);
+    lw_outlook *o = answer.outlook;
+    set_beyond(o);
+    o->departure_s = 0;
+    o->event_count = 1;
+    o->event_lost = 4;
+    o->event[0] = (lw_event){.at_s = o->start_s + 3600, .kind = LW_EVENT_PIPES_FREEZE, .value = -2.0};
+    o->event_sum[LW_EVENT_PIPES_FREEZE] = (lw_event_sum){.count = 5, .last_s = o->start_s + 10 * INT64_C(86400)};
+    lw_words *words = words_of(&answer, &US);
+    CHECK_TEXT(words->warning[0].sentence,
+               "From Sun 14 Jun 16:00: pipes in the tank bay freeze, 28 F there. It happens "
+               "again later, the last time Wed 24 Jun 15:00.");
+    drop(words, &answer);
+}
+
+static void gas_too_cold_to_leave_is_not_called_burnt(void **state)
+{
+    (void)state;
+    lw_outlook_answer answer = camp_answer(camp_new(20), 0);
+    set_beyond(answer.outlook);
+    answer.outlook->departure_s = 0;
+    answer.outlook->binding = LW_SUPPLY_PROPANE;
+    set_end(answer.outlook, LW_SUPPLY_PROPANE, 2.0, 2.0, 2.0);
+    answer.outlook->leeway[LW_SUPPLY_PROPANE].is_too_cold = 1;
+    lw_words *words = words_of(&answer, &US);
+    CHECK_TEXT(words->headline, "Propane ends this stay Tuesday afternoon: what gas is left is too cold to leave its "
+                                "cylinders by 15:00.");
+    drop(words, &answer);
+}
+
 static void what_the_rig_has_no_place_for_is_told(void **state)
 {
     (void)state;
@@ -527,6 +560,8 @@ int main(int argc, char **argv)
         cmocka_unit_test(a_vital_load_that_lasts_has_its_own_line),
         cmocka_unit_test(freezing_on_a_later_flat_night_is_told_with_its_day),
         cmocka_unit_test(what_happens_by_day_is_counted_in_days),
+        cmocka_unit_test(what_the_list_could_not_hold_is_told_by_its_last_time),
+        cmocka_unit_test(gas_too_cold_to_leave_is_not_called_burnt),
         cmocka_unit_test(what_the_rig_has_no_place_for_is_told),
         cmocka_unit_test(of_many_early_ends_three_are_named),
         cmocka_unit_test(a_plan_says_its_speed_and_price),
