@@ -181,6 +181,24 @@ static json_t *vital_of(lw_writer *w)
         json_t *o = lw_json_object(&w->j);
         lw_json_text(&w->j, o, "load", w->scenario->rig.load[w->outlook->vital_load[i]].name);
         lw_json_put(&w->j, o, "leeway", leeway_of(w, &w->outlook->vital[i]));
+        lw_json_text(&w->j, o, "sentence", i < w->words->vital_count ? w->words->vital[i].sentence : NULL);
+        lw_json_add(&w->j, list, o);
+    }
+    return list;
+}
+
+/* People and animals that must be kept warm or cool; the devices stand before them in the words. */
+static json_t *kept_of(lw_writer *w)
+{
+    json_t *list = lw_json_array(&w->j);
+    for (int i = 0; i < w->words->vital_count; i++) {
+        const lw_vital_words *v = &w->words->vital[i];
+        if (v->person < 0)
+            continue;
+        json_t *o = lw_json_object(&w->j);
+        lw_json_text(&w->j, o, "name", w->scenario->crew.person[v->person].name);
+        lw_json_flag(&w->j, o, "lasts", v->lasts);
+        lw_json_text(&w->j, o, "sentence", v->sentence);
         lw_json_add(&w->j, list, o);
     }
     return list;
@@ -191,8 +209,8 @@ static json_t *vital_of(lw_writer *w)
 static json_t *events_of(lw_writer *w)
 {
     json_t *list = lw_json_array(&w->j);
-    for (int i = 0; i < w->outlook->event_count; i++) {
-        const lw_event *e = &w->outlook->event[i];
+    for (int i = 0; i < w->words->event_count; i++) {
+        const lw_event *e = &w->words->happening[i];
         const int has_supply = e->supply >= 0 && e->supply < LW_SUPPLY_COUNT;
         json_t *o = lw_json_object(&w->j);
         lw_json_text(&w->j, o, "kind", lw_event_word(e->kind));
@@ -335,15 +353,8 @@ static json_t *marks_of(lw_writer *w)
 static json_t *assumptions_of(lw_writer *w)
 {
     json_t *list = lw_json_array(&w->j);
-    for (int i = 0; i < w->answer->loaded.assumption_count; i++) {
-        const lw_assumption *in = &w->answer->loaded.assumption[i];
-        json_t *o = lw_json_object(&w->j);
-        lw_json_text(&w->j, o, "key", in->key);
-        lw_json_text(&w->j, o, "value", in->value);
-        lw_json_text(&w->j, o, "source", in->source);
-        lw_json_text(&w->j, o, "kind", in->kind);
-        lw_json_add(&w->j, list, o);
-    }
+    for (int i = 0; i < w->answer->loaded.assumption_count; i++)
+        lw_json_add(&w->j, list, lw_json_assumption(&w->j, &w->answer->loaded.assumption[i]));
     return list;
 }
 
@@ -420,6 +431,7 @@ static json_t *root_of(lw_writer *w)
     lw_json_time(j, o, "joint_until", out->joint_until_s);
     lw_json_time(j, o, "departure", out->departure_s);
     lw_json_text(j, o, "headline", w->words->headline);
+    lw_json_text(j, o, "stay_sentence", w->words->stay);
     lw_json_text(j, o, "why", w->words->why);
     lw_json_text(j, o, "departure_sentence", w->words->departure);
     lw_json_text(j, o, "stay_rule", w->words->stay_rule);
@@ -428,6 +440,8 @@ static json_t *root_of(lw_writer *w)
     lw_json_put(j, o, "supplies", supplies_of(w));
     lw_json_put(j, o, "vessels", vessels_of(w));
     lw_json_put(j, o, "vital", vital_of(w));
+    lw_json_put(j, o, "kept_warm_or_cool", kept_of(w));
+    lw_json_text(j, o, "vital_note", w->words->vital_note);
     lw_json_put(j, o, "events", events_of(w));
     lw_json_count(j, o, "events_lost", out->event_lost);
     lw_json_put(j, o, "energy", energy_of(w));

@@ -145,7 +145,7 @@ static int first_vital(const lw_outlook *o, int64_t until_s)
     return first;
 }
 
-static void say_headline(const lw_speaker *s, char *buf, size_t n)
+static void say_stay(const lw_speaker *s, char *buf, size_t n)
 {
     const lw_outlook *o = s->outlook;
     lw_line to = lw_line_of(buf, n);
@@ -153,14 +153,6 @@ static void say_headline(const lw_speaker *s, char *buf, size_t n)
     const int64_t until_s = lw_concern_until(s);
     const int has_wish = until_s == o->departure_s;
     const int64_t end_s = o->binding >= 0 ? o->leeway[o->binding].q[1].at_s : until_s;
-    const int vital = first_vital(o, end_s < until_s ? end_s : until_s);
-    if (vital >= 0) {
-        lw_line_add(&to, "Power for %s fails %s at %s, before anything else ends.",
-                    s->scenario->rig.load[o->vital_load[vital]].name,
-                    lw_part_of_day_say(s, o->vital[vital].q[1].at_s, when, sizeof when),
-                    lw_hour_say(s, o->vital[vital].q[1].at_s, day, sizeof day));
-        return;
-    }
     if (o->binding >= 0 && (!has_wish || end_s < until_s)) {
         say_binding(s, (lw_supply)o->binding, &to);
         return;
@@ -170,6 +162,24 @@ static void say_headline(const lw_speaker *s, char *buf, size_t n)
     if (o->binding >= 0)
         lw_line_add(&to, " Next would be %s, %s.", lower_first(subject_of((lw_supply)o->binding), name, sizeof name),
                     lw_part_of_day_say(s, end_s, when, sizeof when));
+}
+
+static void say_headline(const lw_speaker *s, const char *stay, char *buf, size_t n)
+{
+    const lw_outlook *o = s->outlook;
+    lw_line to = lw_line_of(buf, n);
+    char when[96], day[LW_WHEN];
+    const int64_t until_s = lw_concern_until(s);
+    const int64_t end_s = o->binding >= 0 ? o->leeway[o->binding].q[1].at_s : until_s;
+    const int vital = first_vital(o, end_s < until_s ? end_s : until_s);
+    if (vital >= 0) {
+        lw_line_add(&to, "Power for %s fails %s at %s, before anything else ends.",
+                    s->scenario->rig.load[o->vital_load[vital]].name,
+                    lw_part_of_day_say(s, o->vital[vital].q[1].at_s, when, sizeof when),
+                    lw_hour_say(s, o->vital[vital].q[1].at_s, day, sizeof day));
+        return;
+    }
+    lw_line_add(&to, "%s", stay);
 }
 
 static void say_why(const lw_speaker *s, char *buf, size_t n)
@@ -429,18 +439,25 @@ lw_code lw_words_make(const lw_outlook_answer *answer, const lw_words_choice *ch
     const int events = answer->outlook->event_count;
     memset(words, 0, sizeof *words);
     words->event = calloc((size_t)events + 1, sizeof *words->event);
-    if (!words->event)
+    words->happening = calloc((size_t)events + 1, sizeof *words->happening);
+    if (!words->event || !words->happening) {
+        lw_words_clear(words);
         return lw_fail(err, LW_E_FULL, "there is not enough memory for the sentences");
+    }
     words->event_count = events;
-    say_headline(&s, words->headline, sizeof words->headline);
+    lw_events_in_order(s.outlook, words->happening);
+    say_stay(&s, words->stay, sizeof words->stay);
+    say_headline(&s, words->stay, words->headline, sizeof words->headline);
     say_why(&s, words->why, sizeof words->why);
     say_departure(&s, words->departure, sizeof words->departure);
     lw_say_supplies(&s, words);
     for (int i = 0; i < events; i++)
-        lw_say_event(&s, &answer->outlook->event[i], words->event[i], sizeof words->event[i]);
+        lw_say_event(&s, &words->happening[i], words->event[i], sizeof words->event[i]);
     lw_say_warnings(&s, words);
+    lw_say_vital(&s, words);
     say_rule(&s, words->stay_rule, sizeof words->stay_rule);
     say_weather(&s, words->weather, sizeof words->weather);
+    lw_say_doubtful_water(&s, words);
     const lw_code code = lw_say_cautions(&s, words, err);
     if (code)
         lw_words_clear(words);
@@ -450,5 +467,6 @@ lw_code lw_words_make(const lw_outlook_answer *answer, const lw_words_choice *ch
 void lw_words_clear(lw_words *words)
 {
     free(words->event);
+    free(words->happening);
     memset(words, 0, sizeof *words);
 }

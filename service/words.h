@@ -21,6 +21,7 @@ enum {
     LW_WORDS_WARNINGS = 48,
     LW_WORDS_CAUTIONS = 32,
     LW_WORDS_LINKS = 12, /* parts of a chain */
+    LW_WORDS_VITALS = LW_VITALS + LW_PEOPLE,
 };
 
 typedef struct lw_words_choice {
@@ -40,7 +41,8 @@ typedef struct lw_supply_words {
 } lw_supply_words;
 
 typedef struct lw_warning {
-    lw_event_kind kind; /* of its first event */
+    lw_event_kind kind; /* of its first event; SUPPLY_END: what has no vessel from the start */
+    int supply, index;  /* of that event; supply -1: none */
     int64_t first_s;
     int times; /* how often; its sentence says so */
     int is_vital;
@@ -48,19 +50,31 @@ typedef struct lw_warning {
     char sentence[LW_SENTENCE * 2];
 } lw_warning;
 
+/* A device that must have power, or a being that must be kept warm or cool. */
+typedef struct lw_vital_words {
+    int load, person; /* in the scenario; -1: the other of the two */
+    int lasts;        /* until the departure, or as far as is looked; otherwise it is among the warnings too */
+    char sentence[LW_SENTENCE];
+} lw_vital_words;
+
 typedef struct lw_caution {
     char id[LW_NAME], title[64], text[LW_SENTENCE], source[128];
 } lw_caution;
 
 typedef struct lw_words {
     char headline[LW_SENTENCE];
+    char stay[LW_SENTENCE];      /* what ends the stay; differs from the headline where that tells of a vital device */
     char why[LW_SENTENCE];       /* how sure that is, and what it stands on */
     char departure[LW_SENTENCE]; /* whether the wished departure is reached; empty without one */
     lw_supply_words supply[LW_SUPPLY_COUNT];
-    char (*event)[LW_SENTENCE]; /* one for each event of the outlook, same order */
+    lw_event *happening;        /* every event of the outlook by time, a cause before what it sets off */
+    char (*event)[LW_SENTENCE]; /* a sentence for each of them, same order */
     int event_count;
     lw_warning warning[LW_WORDS_WARNINGS];
     int warning_count, warning_lost;
+    lw_vital_words vital[LW_WORDS_VITALS];
+    int vital_count;
+    char vital_note[LW_SENTENCE]; /* how far to trust them; empty: none */
     lw_caution caution[LW_WORDS_CAUTIONS];
     int caution_count;
     char stay_rule[LW_SENTENCE]; /* the rule in its own words and that signs win; empty: none */

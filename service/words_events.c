@@ -68,7 +68,7 @@ static const char *person_of(const lw_speaker *s, int index)
     return fits ? crew->person[index].name : "someone on board";
 }
 
-static const char *vital_of(const lw_speaker *s, int index)
+const char *lw_vital_say(const lw_speaker *s, int index)
 {
     const lw_outlook *o = s->outlook;
     if (index < 0 || index >= o->vital_count)
@@ -101,10 +101,13 @@ static void event_words(const lw_speaker *s, const lw_event *e, lw_line *to)
         lw_line_add(to, "%s%s again.", a[0] ? a : "battery up", a[0] ? " on" : "");
         break;
     case LW_EVENT_FURNACE_STOPS:
-        lw_line_add(to, "furnace stops: no %s.", e->value > 1.5 ? "gas" : "power for its blower");
+        lw_line_add(to, "furnace stops: %s.",
+                    e->value == LW_FURNACE_WITHOUT_POWER ? "no power for its blower"
+                    : e->value == LW_FURNACE_WITHOUT_GAS ? "no gas"
+                                                         : "the gas is too cold to leave the cylinder");
         break;
     case LW_EVENT_FURNACE_SHORT:
-        lw_line_add(to, "furnace runs without pause and the cabin still cools, %s now.", warm);
+        lw_line_add(to, "the furnace runs without pause and does not reach the warmth you set, %s inside.", warm);
         break;
     case LW_EVENT_GAS_SHORT:
         lw_line_add(to, "cold cylinders give less gas than is asked for.");
@@ -125,7 +128,7 @@ static void event_words(const lw_speaker *s, const lw_event *e, lw_line *to)
         lw_line_add(to, "gas and smoke alarms have no power.");
         break;
     case LW_EVENT_VITAL_STOPS:
-        lw_line_add(to, "no power for %s.", vital_of(s, e->index));
+        lw_line_add(to, "no power for %s.", lw_vital_say(s, e->index));
         break;
     case LW_EVENT_VITAL_COLD:
         lw_line_add(to, "too cold inside for %s, %s.", person_of(s, e->index), warm);
@@ -163,6 +166,9 @@ static void event_words(const lw_speaker *s, const lw_event *e, lw_line *to)
         break;
     case LW_EVENT_GENERATOR_SMALL:
         lw_line_add(to, "more is asked of the generator than it can give.");
+        break;
+    case LW_EVENT_AC_STOPS:
+        lw_line_add(to, "an appliance wants mains current while the inverter is off or too small for it.");
         break;
     default:
         break;

@@ -29,7 +29,10 @@ const char *lw_hour_say(const lw_speaker *s, int64_t at_s, char *buf, size_t n);
 const char *lw_part_of_day_say(const lw_speaker *s, int64_t at_s, char *buf, size_t n);
 /* "kitchen grey tank", "bottles"; the name the user gave. */
 const char *lw_vessel_say(const lw_vessel *vessel, char *buf, size_t n);
-int64_t lw_night_of(const lw_speaker *s, int64_t at_s); /* civil day that the night began on */
+/* "Thu 18 Jun" */
+const char *lw_date_say(const lw_speaker *s, int64_t at_s, char *buf, size_t n);
+const char *lw_tenths_say(double value, char *buf, size_t n); /* "0.7", "3" */
+int64_t lw_night_of(const lw_speaker *s, int64_t at_s);       /* civil day that the night began on */
 
 /* words_amount.c */
 double lw_left_of(const lw_speaker *s, lw_supply supply); /* what can still be drawn, or the room */
@@ -40,6 +43,14 @@ int lw_is_of_concern(const lw_speaker *s, lw_supply supply);
 int64_t lw_concern_until(const lw_speaker *s);
 
 void lw_say_supplies(const lw_speaker *s, lw_words *words);
+const char *lw_vital_say(const lw_speaker *s, int index); /* a vital device by its place in the outlook */
+/* words_vital.c: a line for each device and each being that a life may hang on. */
+void lw_say_vital(const lw_speaker *s, lw_words *words);
+/* words_spills.c: what the rig has no place for, and water that people drink without knowing it. */
+void lw_say_spills(const lw_speaker *s, lw_words *words);
+void lw_say_doubtful_water(const lw_speaker *s, lw_words *words);
+/* words_order.c: the events of an outlook by time, each behind what caused it; room for event_count. */
+void lw_events_in_order(const lw_outlook *outlook, lw_event *to);
 void lw_say_event(const lw_speaker *s, const lw_event *event, char *buf, size_t n);
 void lw_say_warnings(const lw_speaker *s, lw_words *words);
 /* What drops out at a cut-off class: "furnace blower"; "" when nothing of ours does. */

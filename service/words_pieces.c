@@ -118,6 +118,13 @@ const char *lw_part_of_day_say(const lw_speaker *s, int64_t at_s, char *buf, siz
     return buf;
 }
 
+const char *lw_date_say(const lw_speaker *s, int64_t at_s, char *buf, size_t n)
+{
+    const lw_clock c = clock_of(&s->loaded->zone, at_s);
+    snprintf(buf, n, "%s %d %.3s", lw_weekday_word(c.weekday), c.date.day, MONTH[c.date.month - 1]);
+    return buf;
+}
+
 int64_t lw_night_of(const lw_speaker *s, int64_t at_s)
 {
     return lw_clock_at(&s->loaded->zone, at_s - DAY_S / 2).day;
@@ -140,6 +147,12 @@ const char *lw_temperature_say(const lw_speaker *s, double air_c, char *buf, siz
     const lw_unit *unit = lw_quantity_unit(air_c, LW_DIM_TEMPERATURE, s->choice.units);
     const double shown = unit ? lw_unit_from_si(unit, air_c) : air_c;
     lw_quantity_print_in(buf, n, unit ? lw_unit_to_si(unit, nearbyint(shown)) : air_c, unit, 3);
+    return buf;
+}
+
+const char *lw_tenths_say(double value, char *buf, size_t n)
+{
+    snprintf(buf, n, "%s", lw_num(nearbyint(value * 10.0) / 10.0 + 0.0).text);
     return buf;
 }
 

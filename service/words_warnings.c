@@ -25,14 +25,6 @@ typedef struct lw_teller {
     int count;
 } lw_teller;
 
-static int by_time(const void *a, const void *b)
-{
-    const lw_event *x = a, *y = b;
-    if (x->at_s != y->at_s)
-        return x->at_s < y->at_s ? -1 : 1;
-    return x->kind != y->kind ? (x->kind < y->kind ? -1 : 1) : (x->index > y->index) - (x->index < y->index);
-}
-
 static lw_warning *new_warning(lw_teller *t, lw_event_kind kind, int64_t first_s, int times)
 {
     lw_words *w = t->words;
@@ -41,8 +33,63 @@ static lw_warning *new_warning(lw_teller *t, lw_event_kind kind, int64_t first_s
         return NULL;
     }
     lw_warning *to = &w->warning[w->warning_count++];
-    *to = (lw_warning){.kind = kind, .first_s = first_s, .times = times};
+    *to = (lw_warning){.kind = kind, .supply = -1, .first_s = first_s, .times = times};
     return to;
+}
+
+/* ------------------------------------------------------------------ nights and days */
+
+/* What begins between evening and morning is said of the night; the same hours serve all lines. */
+enum { NIGHT_FROM_H = 18, NIGHT_TO_H = 9, DAYS_NAMED = 4 };
+
+/* The nights or days on which something happens, each once. */
+typedef struct lw_when_list {
+    int64_t at_s[LW_EVENTS];
+    int count, is_by_day; /* by_day: at least one of them is in daylight */
+} lw_when_list;
+
+static void note_time(const lw_speaker *s, int64_t at_s, lw_when_list *list)
+{
+    const int hour = lw_clock_at(&s->loaded->zone, at_s).hour;
+    list->at_s[list->count++] = at_s;
+    list->is_by_day |= hour >= NIGHT_TO_H && hour < NIGHT_FROM_H;
+}
+
+static int64_t day_of(const lw_speaker *s, const lw_when_list *list, int i)
+{
+    return list->is_by_day ? lw_clock_at(&s->loaded->zone, list->at_s[i]).day : lw_night_of(s, list->at_s[i]);
+}
+
+/* Keeps the first of each night or day; the list is by time. */
+static void join_days(const lw_speaker *s, lw_when_list *list)
+{
+    int kept = 0;
+    int64_t last = 0;
+    for (int i = 0; i < list->count; i++) {
+        const int64_t day = day_of(s, list, i);
+        if (kept == 0 || day != last)
+            list->at_s[kept++] = list->at_s[i];
+        last = day;
+    }
+    list->count = kept;
+}
+
+static const char *unit_say(const lw_when_list *list)
+{
+    return list->is_by_day ? list->count == 1 ? "day" : "days" : list->count == 1 ? "night" : "nights";
+}
+
+/* "Thu 15 Jan, Fri 16 Jan and Sun 18 Jan"; of many "first Thu 15 Jan, last Sun 25 Jan". */
+static void add_days(const lw_speaker *s, const lw_when_list *list, lw_line *to)
+{
+    char day[LW_WHEN];
+    for (int i = 0; i < list->count; i++) {
+        if (list->count > DAYS_NAMED && i > 0 && i < list->count - 1)
+            continue;
+        const int is_last = i == list->count - 1, is_long = list->count > DAYS_NAMED;
+        const char *between = i == 0 ? (is_long ? "first " : "") : is_long ? ", last " : is_last ? " and " : ", ";
+        lw_line_add(to, "%s%s", between, lw_date_say(s, list->at_s[i], day, sizeof day));
+    }
 }
 
 /* ------------------------------------------------------------------ the chain of a flat battery */
@@ -104,7 +151,7 @@ static void link_words(const lw_speaker *s, const lw_event *e, lw_line *to)
         break;
     case LW_EVENT_LOADS_CUT:
         lw_cut_say(s, e->value, a, sizeof a);
-        lw_line_add(to, "battery below %s V%s%s%s", lw_num(e->value).text, a[0] ? ", " : "", a, a[0] ? " off" : "");
+        lw_line_add(to, "battery below %s V%s%s%s", lw_num(e->value).text, a[0] ? " (off: " : "", a, a[0] ? ")" : "");
         break;
     case LW_EVENT_FURNACE_STOPS:
         lw_line_add(to, "furnace stops");
@@ -125,7 +172,7 @@ static void link_words(const lw_speaker *s, const lw_event *e, lw_line *to)
         lw_line_add(to, "gas and smoke alarms off");
         break;
     case LW_EVENT_VITAL_STOPS:
-        lw_line_add(to, "vital device without power");
+        lw_line_add(to, "no power for %s", lw_vital_say(s, e->index));
         break;
     case LW_EVENT_CABIN_COLD:
         lw_line_add(to, "cabin below %s", lw_temperature_say(s, 10.0, a, sizeof a));
@@ -141,12 +188,21 @@ static void link_words(const lw_speaker *s, const lw_event *e, lw_line *to)
     }
 }
 
+/* Two classes of loads whose cut-offs lie so close are one for the ear. */
+static int is_same_cut(const lw_teller *t, const lw_event *x, const lw_event *y)
+{
+    char a[160], b[160];
+    return x->index == y->index ||
+           strcmp(lw_cut_say(t->s, x->value, a, sizeof a), lw_cut_say(t->s, y->value, b, sizeof b)) == 0;
+}
+
 /* Each consequence once: the first time in the episode. A cut names what it cuts, so it may come once a class. */
 static int is_repeat(const lw_teller *t, const lw_episode *p, int at)
 {
+    const lw_event *e = &t->event[at];
     for (int i = p->first; i < at; i++)
-        if (t->event[i].kind == t->event[at].kind &&
-            (t->event[i].kind != LW_EVENT_LOADS_CUT || t->event[i].index == t->event[at].index))
+        if (t->event[i].kind == e->kind && (e->kind != LW_EVENT_LOADS_CUT || is_same_cut(t, &t->event[i], e)) &&
+            (e->kind != LW_EVENT_VITAL_STOPS || t->event[i].index == e->index))
             return 1;
     return 0;
 }
@@ -171,7 +227,7 @@ static void say_link(const lw_teller *t, const lw_event *e, int64_t *night, int 
 {
     char hour[LW_WHEN];
     const int64_t day = lw_clock_at(&t->s->loaded->zone, e->at_s).day;
-    lw_line_add(to, "%s", count ? " -> " : "");
+    lw_line_add(to, "%s", count ? "; " : "");
     if (day == *night)
         lw_line_add(to, "%s ", lw_hour_say(t->s, e->at_s, hour, sizeof hour));
     else
@@ -214,9 +270,46 @@ static void say_chain(lw_teller *t, const lw_episode *p, int times, int64_t last
                     times, lw_when_say(t->s, last_s, when, sizeof when));
 }
 
+/* What a later flat night does to people and pipes, a line a kind; freezing says that it is cold. */
+static const lw_event_kind GRAVE[] = {LW_EVENT_CABIN_FREEZES, LW_EVENT_CABIN_COLD, LW_EVENT_PIPES_FREEZE,
+                                      LW_EVENT_ALARMS_STOP};
+
+static int freezes_that_night(const lw_teller *t, int64_t at_s)
+{
+    for (int i = 0; i < t->count; i++)
+        if (t->event[i].kind == LW_EVENT_CABIN_FREEZES &&
+            lw_night_of(t->s, t->event[i].at_s) == lw_night_of(t->s, at_s))
+            return 1;
+    return 0;
+}
+
+static void say_later(lw_teller *t, lw_event_kind kind, const unsigned char *is_later)
+{
+    lw_when_list list = {.count = 0};
+    const lw_event *first = NULL;
+    for (int i = 0; i < t->count; i++) {
+        const lw_event *e = &t->event[i];
+        if (!is_later[i] || e->kind != kind || (kind == LW_EVENT_CABIN_COLD && freezes_that_night(t, e->at_s)))
+            continue;
+        first = first ? first : e;
+        note_time(t->s, e->at_s, &list);
+    }
+    join_days(t->s, &list);
+    lw_warning *w = first ? new_warning(t, kind, first->at_s, list.count) : NULL;
+    if (!w)
+        return;
+    lw_line to = lw_line_of(w->sentence, sizeof w->sentence);
+    lw_line_add(&to, "Flat battery again: ");
+    link_words(t->s, first, &to);
+    lw_line_add(&to, ", %s%d %s (", t->s->outlook->event_lost ? "at least " : "", list.count, unit_say(&list));
+    add_days(t->s, &list, &to);
+    lw_line_add(&to, ").");
+}
+
 static void tell_chain(lw_teller *t)
 {
     lw_episode p, first = {0};
+    unsigned char is_later[LW_EVENTS] = {0};
     int times = 0;
     int64_t last_s = 0;
     for (int from = 0; next_episode(t, from, &p); from = p.end) {
@@ -224,8 +317,10 @@ static void tell_chain(lw_teller *t)
             first = p;
         last_s = p.at_s;
         for (int i = p.first; i < p.end; i++)
-            if (is_link(&t->event[i]) && t->event[i].kind != LW_EVENT_VITAL_STOPS)
+            if (is_link(&t->event[i]) && t->event[i].kind != LW_EVENT_VITAL_STOPS) {
                 t->is_told[i] = 1;
+                is_later[i] = times > 1;
+            }
     }
     if (times == 0)
         return;
@@ -233,6 +328,8 @@ static void tell_chain(lw_teller *t)
         if (t->event[i].kind == LW_EVENT_BATTERY_FLOOR && t->event[i].at_s >= first.at_s)
             t->is_told[i] = 1;
     say_chain(t, &first, times, last_s);
+    for (size_t k = 0; k < sizeof GRAVE / sizeof GRAVE[0]; k++)
+        say_later(t, GRAVE[k], is_later);
 }
 
 /* ------------------------------------------------------------------ all others, each kind once */
@@ -261,46 +358,34 @@ static int is_vital(lw_event_kind kind)
     return kind == LW_EVENT_VITAL_STOPS || kind == LW_EVENT_VITAL_COLD || kind == LW_EVENT_VITAL_HOT;
 }
 
-static const char *unit_of_repeats(lw_event_kind kind)
-{
-    switch (kind) {
-    case LW_EVENT_CABIN_HOT:
-    case LW_EVENT_VITAL_HOT:
-    case LW_EVENT_NETWORK_STOPS:
-    case LW_EVENT_CHARGE_COLD:
-    case LW_EVENT_GENERATOR_SMALL:
-    case LW_EVENT_RUBBISH_PLACE:
-        return "days";
-    default:
-        return "nights";
-    }
-}
-
-/* Repeats of one kind (and one person, place or device) as days or nights on which they happen. */
-static int count_repeats(lw_teller *t, int first)
+/* Repeats of one kind (and one person, place or device), all told with the first. */
+static void take_repeats(lw_teller *t, int first, lw_when_list *list)
 {
     const lw_event *e = &t->event[first];
-    const int by_night = strcmp(unit_of_repeats(e->kind), "nights") == 0;
     const int by_index = is_vital(e->kind) || e->kind == LW_EVENT_RUBBISH_PLACE;
-    int64_t last_day = INT64_MIN;
-    int count = 0;
     for (int i = first; i < t->count; i++) {
         if (t->is_told[i] || t->event[i].kind != e->kind || (by_index && t->event[i].index != e->index))
             continue;
-        const int64_t at_s = t->event[i].at_s;
-        const int64_t day = by_night ? lw_night_of(t->s, at_s) : lw_clock_at(&t->s->loaded->zone, at_s).day;
-        count += day != last_day;
-        last_day = day;
+        note_time(t->s, t->event[i].at_s, list);
         t->is_told[i] = 1;
     }
-    return count;
+    join_days(t->s, list);
 }
 
-static void say_vital_end(const lw_event *e, lw_line *to)
+/* Over in its moment; all others begin then and last. */
+static int is_moment(lw_event_kind kind)
 {
+    return kind == LW_EVENT_FOOD_WARM || kind == LW_EVENT_LOADS_CUT || kind == LW_EVENT_BATTERY_FLOOR;
+}
+
+static void say_vital_end(const lw_teller *t, const lw_event *e, lw_line *to)
+{
+    int is_said = 0;
+    for (int i = 0; i < t->words->warning_count; i++)
+        is_said += t->words->warning[i].kind == LW_EVENT_VITAL_STOPS;
     if (e->kind == LW_EVENT_VITAL_STOPS)
-        lw_line_add(to, " Give it a battery of its own or leave before then for a place with power. "
-                        "This program is not a medical device.");
+        lw_line_add(to, " Give it a battery of its own or leave before then for a place with power.%s",
+                    is_said > 1 ? "" : " This program is not a medical device.");
     else
         lw_line_add(to, " Leave before then for a place that is safe.%s",
                     e->kind == LW_EVENT_VITAL_HOT ? " Trust no machine alone with a life in a hot cabin." : "");
@@ -309,20 +394,37 @@ static void say_vital_end(const lw_event *e, lw_line *to)
 static void tell_repeats(lw_teller *t, int first)
 {
     const lw_event e = t->event[first];
-    const int times = count_repeats(t, first);
-    lw_warning *w = new_warning(t, e.kind, e.at_s, times);
+    lw_when_list list = {.count = 0};
+    take_repeats(t, first, &list);
+    lw_warning *w = new_warning(t, e.kind, e.at_s, list.count);
     if (!w)
         return;
     char event[LW_SENTENCE];
     w->is_vital = is_vital(e.kind);
+    w->supply = e.supply;
+    w->index = e.index;
     lw_line to = lw_line_of(w->sentence, sizeof w->sentence);
     lw_say_event(t->s, &e, event, sizeof event);
-    if (times > 1)
-        lw_line_add(&to, "%s%d %s, first ", t->s->outlook->event_lost ? "At least " : "", times,
-                    unit_of_repeats(e.kind));
+    if (list.count > 1)
+        lw_line_add(&to, "%s%d %s, first ", t->s->outlook->event_lost ? "At least " : "", list.count, unit_say(&list));
+    else if (!is_moment(e.kind))
+        lw_line_add(&to, "From ");
     lw_line_add(&to, "%s", event);
     if (w->is_vital)
-        say_vital_end(&e, &to);
+        say_vital_end(t, &e, &to);
+}
+
+/* The list of events is of a stated length; the end of a vital device's power is found apart from it. */
+static void tell_vital_unlisted(lw_teller *t, int vital)
+{
+    const lw_quantile *end = &t->s->outlook->vital[vital].q[1];
+    if (end->beyond_horizon || end->at_s >= lw_concern_until(t->s) || t->count == LW_EVENTS)
+        return;
+    for (int i = 0; i < t->count; i++)
+        if (t->event[i].kind == LW_EVENT_VITAL_STOPS && t->event[i].index == vital)
+            return;
+    t->event[t->count] = (lw_event){.kind = LW_EVENT_VITAL_STOPS, .at_s = end->at_s, .supply = -1, .index = vital};
+    tell_repeats(t, t->count++);
 }
 
 static int before(const lw_warning *a, const lw_warning *b)
@@ -341,38 +443,21 @@ static void sort_warnings(lw_words *words)
     }
 }
 
-/* The engine notes what stops at the start of its step, the cut that stops it where it falls inside the step: then it is
- * told with that cut. The blower is the first to go as a rule, the others are among the last. */
-static void put_behind_cuts(lw_teller *t)
-{
-    const int64_t step_s = 3600 / (t->s->outlook->steps_per_hour > 0 ? t->s->outlook->steps_per_hour : 1);
-    for (int i = 0; i < t->count; i++) {
-        lw_event *e = &t->event[i];
-        int64_t moved_s = e->at_s;
-        if (e->kind != LW_EVENT_FURNACE_STOPS && e->kind != LW_EVENT_FRIDGE_STOPS && e->kind != LW_EVENT_ALARMS_STOP &&
-            e->kind != LW_EVENT_WATER_STOPS && e->kind != LW_EVENT_NETWORK_STOPS)
-            continue;
-        for (int c = 0; c < t->count; c++) {
-            const int64_t cut_s = t->event[c].at_s;
-            if (t->event[c].kind != LW_EVENT_LOADS_CUT || cut_s <= e->at_s || cut_s >= e->at_s + step_s)
-                continue;
-            if (moved_s == e->at_s || (cut_s > moved_s) == (e->kind != LW_EVENT_FURNACE_STOPS))
-                moved_s = cut_s;
-        }
-        e->at_s = moved_s;
-    }
-}
-
 void lw_say_warnings(const lw_speaker *s, lw_words *words)
 {
     lw_teller t = {.s = s, .words = words};
     const int64_t until_s = lw_concern_until(s);
-    for (int i = 0; i < s->outlook->event_count; i++)
-        if (s->outlook->event[i].at_s < until_s)
-            t.event[t.count++] = s->outlook->event[i];
-    put_behind_cuts(&t);
-    qsort(t.event, (size_t)t.count, sizeof t.event[0], by_time);
+    for (int i = 0; i < words->event_count; i++)
+        if (words->happening[i].at_s < until_s)
+            t.event[t.count++] = words->happening[i];
+    /* What a life may hang on comes first, so that no limit of the list can drop it. */
+    for (int i = 0; i < s->outlook->vital_count; i++)
+        tell_vital_unlisted(&t, i);
+    for (int i = 0; i < t.count; i++)
+        if (!t.is_told[i] && is_vital(t.event[i].kind))
+            tell_repeats(&t, i);
     tell_chain(&t);
+    lw_say_spills(s, words);
     for (int i = 0; i < t.count; i++)
         if (!t.is_told[i] && !is_quiet(&t, &t.event[i]))
             tell_repeats(&t, i);

@@ -9,7 +9,6 @@
 #include "core/power/generator.h"
 #include "core/power/inverter.h"
 #include "core/sim/outlook.h"
-#include "core/sky/plane.h"
 
 /* A bank's temperature follows its compartment with this lag: 30-60 kg of lead or cells in still air, from memory. */
 #define LW_BATTERY_LAG_H 6.0
@@ -36,6 +35,7 @@ typedef struct lw_chore {
     lw_link link[LW_EFFECTS];
     double pumped_l, hot_l, gas_wh, dc_wh; /* a unit */
     double body_l;                         /* what people add themselves: put into black without a draw */
+    uint32_t supplies;                     /* bit per supply that a link reaches */
     uint8_t link_count, group;
     uint8_t needs_pump, is_leisure_data, is_network, is_stopped_by_rubbish;
 } lw_chore;
@@ -48,29 +48,31 @@ typedef struct lw_dose {
 /* One step as all draws see it. Powers are means over the step. */
 typedef struct lw_hour {
     double air_c, wind_ms, humidity_frac;
-    double extra_dni_wm2, cos_zenith;
-    double ghi_wm2, dni_wm2, dhi_wm2;
     double dc_w[LW_CUTS]; /* scheduled loads by cut-off class */
     double ac_w, ac_generator_w;
-    double loads_inside_w; /* scheduled loads' heat in the cabin, all of them running */
+    double loads_inside_w; /* scheduled direct-current loads' heat in the cabin, all of them running */
+    double ac_inside_w;    /* the same of alternating current */
     double people_w;
     double sun_gain_w; /* through glass and skin */
     double heat_set_c;
     double pumped_l; /* of the doses */
     double drive_w;
-    double hot_l;  /* of the doses */
-    double gas_wh; /* cooking */
-    lw_plane_geometry plane[LW_ARRAYS];
-    double cell_rise_kpwm2[LW_ARRAYS]; /* of a panel's cells above the air, by its mount and the wind */
+    double hot_l;              /* of the doses */
+    double gas_wh;             /* cooking */
+    double panel_w[LW_ARRAYS]; /* of each array at its best point, as far as it stands out */
+    double cell_c[LW_ARRAYS];
+    int is_sun_on; /* some array makes power */
     int dose_first, dose_count;
     int transfer_first, transfer_count;
     uint8_t is_generator_allowed, is_generator_wanted, is_inverter_on, is_somebody_in, is_somebody_working;
-    uint8_t array_is_out; /* bit per array */
+    uint16_t is_in;          /* bit per person in camp, at least half of the step */
+    uint8_t vital_ac_wanted; /* bit per vital load on alternating current that is on in this step */
 } lw_hour;
 
+/* A fan: runs by the cabin's temperature. */
 typedef struct lw_dynamic_load {
     double watts, above_c, inside_frac;
-    uint8_t rhythm, cut, is_ac, with_generator_only;
+    uint8_t cut, is_ac, with_generator_only;
 } lw_dynamic_load;
 
 /* Vessels of a supply in order of use. */
@@ -101,18 +103,26 @@ struct lw_context {
     uint32_t network_cuts, alarm_cuts;
     uint8_t vital_cut[LW_VITALS];
     int vital_load[LW_VITALS];
+    uint8_t vital_is_ac[LW_VITALS]; /* hangs on inverter and generator, not on a line of its own */
     int vital_count;
 
+    double pad_w; /* heating pads that are an appliance, besides those of the bay itself */
+    uint8_t has_pads, pad_cut, pad_is_ac, pad_needs_generator;
     lw_dynamic_load dynamic[LW_LOADS];
     int dynamic_count;
 
     lw_chore chore[LW_USES];
     lw_row row[LW_SUPPLY_COUNT];
     double capacity[LW_SUPPLY_COUNT];
-    int has_work_data;             /* somebody needs data for work or school: leisure comes after */
-    int shower_rubbish;            /* the vessel that stops showers, or -1 */
-    double vessel_eps[LW_VESSELS]; /* amounts below this are nothing: 1e-9 of capacity */
+    int has_work_data;           /* somebody needs data for work or school: leisure comes after */
+    int shower_rubbish;          /* the vessel that stops showers, or -1 */
+    uint8_t watched[LW_VESSELS]; /* vessels whose own end no lack of their supply tells */
+    int watched_count;
+    double end_level[LW_VESSELS], end_sign[LW_VESSELS]; /* at its end where sign x level >= sign x end_level */
+    double vessel_eps[LW_VESSELS];                      /* amounts below this are nothing: 1e-9 of capacity */
 
+    double vital_low_c,
+        vital_high_c; /* closest limits of people and animals who need the inside kept; infinite: none */
     double ua_wk, wind_wkpms, mass_jk;
     double decay_calm;        /* exp(-ua step / mass), used while the wind adds nothing */
     lw_furnace furnace;       /* input derated for the elevation */

@@ -1,126 +1,15 @@
-#include "core/sim/course_internal.h"
-
 #include <math.h>
 #include <string.h>
 
 #include "core/base/num.h"
-#include "core/heat/comfort.h"
-#include "core/sim/step_internal.h"
-#include "core/sky/air.h"
-
-/* A crossing is looked for again in this many parts of its step, so that uses that share a tank are in their order. */
-static const int REFINE = 8;
-static const double COLD_C = 10.0; /* people inside below this are told; common practice, no source */
-static const double UNMET_WH = 1e-6;
-static const double AT_LIMIT_K = 0.05; /* held right at a limit is not beyond it */
-
-/* ------------------------------------------------------------------ when a supply ends */
-
-typedef struct lw_ends {
-    double h[LW_SUPPLY_COUNT], vessel_h[LW_VESSELS], leisure_h;
-    int vessel[LW_SUPPLY_COUNT];
-} lw_ends;
-
-static double lack_h(double want, double lack, double dt_h)
-{
-    return want > 0.0 ? dt_h * (1.0 - lack / want) : 0.0;
-}
-
-/* Supplies that people use, within one part of a stretch. */
-static void ends_of_uses(const lw_context *c, const lw_step_note *note, double at_h, double dt_h, lw_ends *ends)
-{
-    const lw_rig *rig = &c->scenario->rig;
-    const lw_wants *w = note->wants;
-    for (int v = 0; v < rig->vessel_count; v++) {
-        if (!(note->lack_vessels & lw_bit(v)))
-            continue;
-        const double h = at_h + lack_h(w->want[v], w->lack[v], dt_h);
-        const int supply = (int)rig->vessel[v].supply;
-        ends->vessel_h[v] = lw_least(ends->vessel_h[v], h);
-        if (h < ends->h[supply]) {
-            ends->h[supply] = h;
-            ends->vessel[supply] = v;
-        }
-    }
-    if (note->is_leisure_stopped)
-        ends->leisure_h = lw_least(ends->leisure_h, at_h + lack_h(w->leisure_want, w->leisure_lack, dt_h));
-}
-
-/* Gas, fuel and the battery, whose course inside the stretch is one line or known in closed form. */
-static void ends_of_power(const lw_context *c, const lw_step_note *note, double at_h, double dt_h, lw_ends *ends)
-{
-    const lw_wants *w = note->wants;
-    for (int k = LW_SUPPLY_PROPANE; k <= LW_SUPPLY_FUEL; k++)
-        if (note->lack_supplies & lw_bit(k))
-            ends->h[k] = at_h + lack_h(w->supply_want[k], w->supply_lack[k], dt_h);
-    if (!isinf(note->floor_h) || note->unmet_wh > UNMET_WH) {
-        double first = note->floor_h;
-        for (int k = 0; note->has_cuts && k < c->cut_count; k++)
-            first = lw_least(first, note->cut_h[k]);
-        ends->h[LW_SUPPLY_BATTERY] = at_h + (isinf(first) ? 0.0 : first);
-    }
-}
-
-/* The moments inside a stretch: it is run once more with the wishes kept, and its uses, which share tanks in an order
- * that the hour does not show, in parts. */
-static void find_ends(const lw_context *c, lw_mode mode, int step, double from, double to, const lw_state *before,
-                      lw_ends *ends)
-{
-    lw_state s = *before;
-    lw_flows ignored = {{0}};
-    lw_wants wants = {.want = {0}};
-    lw_step_note note = {.wants = &wants};
-    const double at_h = ((double)step + from) * c->step_h, part_h = (to - from) * c->step_h / REFINE;
-    *ends = (lw_ends){.leisure_h = INFINITY};
-    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
-        ends->h[k] = INFINITY, ends->vessel[k] = -1;
-    for (int v = 0; v < LW_VESSELS; v++)
-        ends->vessel_h[v] = INFINITY;
-    lw_step(c, mode, step, from, to, &s, &ignored, &note);
-    ends_of_power(c, &note, at_h, (to - from) * c->step_h, ends);
-    if (!note.lack_vessels && !note.is_leisure_stopped)
-        return;
-    s = *before;
-    for (int i = 0; i < REFINE; i++) {
-        wants = (lw_wants){.want = {0}};
-        note.lack_vessels = note.lack_supplies = 0;
-        note.is_leisure_stopped = 0;
-        lw_step_uses(c, mode, step, (to - from) / REFINE, &s, &ignored, &note);
-        ends_of_uses(c, &note, at_h + i * part_h, part_h, ends);
-    }
-}
-
-static int has_new_end(const lw_course *course, const lw_step_note *note)
-{
-    return (note->lack_supplies & ~course->ended_supplies) || (note->lack_vessels & ~course->ended_vessels) ||
-           (note->is_leisure_stopped && isinf(course->leisure_end_h)) ||
-           (isinf(course->end_h[LW_SUPPLY_BATTERY]) && (!isinf(note->floor_h) || note->unmet_wh > UNMET_WH));
-}
-
-static void keep_ends(const lw_step_note *note, const lw_ends *ends, double latest_h, lw_course *course)
-{
-    /* What the whole step lacked but its parts did not, is a matter of rounding: it ends with the step. */
-    for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
-        const int is_lacking = (note->lack_supplies & lw_bit(k)) != 0;
-        if (!isinf(course->end_h[k]) || (isinf(ends->h[k]) && !is_lacking))
-            continue;
-        course->end_h[k] = isinf(ends->h[k]) ? latest_h : ends->h[k];
-        course->end_vessel[k] = ends->vessel[k];
-    }
-    for (int v = 0; v < LW_VESSELS; v++)
-        if (isinf(course->vessel_end_h[v]) && (!isinf(ends->vessel_h[v]) || (note->lack_vessels & lw_bit(v))))
-            course->vessel_end_h[v] = isinf(ends->vessel_h[v]) ? latest_h : ends->vessel_h[v];
-    if (isinf(course->leisure_end_h))
-        course->leisure_end_h = ends->leisure_h;
-    course->ended_supplies |= note->lack_supplies;
-    course->ended_vessels |= note->lack_vessels;
-}
+#include "core/sim/stretch_internal.h"
 
 /* ------------------------------------------------------------------ sums over a course */
 
-static void sum_unmet(const lw_context *c, const lw_step_note *note, double at_h, double dt_h, lw_course *course)
+static void sum_unmet(const lw_context *c, const lw_hour *hour, const lw_step_note *note, double at_h, double dt_h,
+                      lw_course *course)
 {
-    if (note->unmet_wh > UNMET_WH) {
+    if (note->unmet_wh > LW_UNMET_WH) {
         course->unmet[LW_SUPPLY_BATTERY] += note->unmet_wh;
         course->unmet_h[LW_SUPPLY_BATTERY] += dt_h;
     }
@@ -129,17 +18,8 @@ static void sum_unmet(const lw_context *c, const lw_step_note *note, double at_h
         course->unmet_h[LW_SUPPLY_DATA] += dt_h;
     }
     for (int i = 0; i < c->vital_count; i++)
-        if (lw_served(note, c->vital_cut[i]) < 1.0 - 1e-9 && isinf(course->vital_end_h[i]))
-            course->vital_end_h[i] = at_h + lw_served(note, c->vital_cut[i]) * dt_h;
-}
-
-/* Heat index in the NWS's danger class or above. Inside air keeps the outside's water: it is drier the warmer it is. */
-static int is_dangerously_hot(const lw_hour *hour, double cabin_c)
-{
-    if (cabin_c < 30.0)
-        return 0;
-    const double dew_c = lw_air_dew_point_c(hour->air_c, lw_most(hour->humidity_frac, 0.01));
-    return lw_heat_class_of(lw_heat_index_c(cabin_c, lw_air_humidity_frac(cabin_c, dew_c))) >= LW_HEAT_DANGER;
+        if (lw_vital_served(c, hour, note, i) < 1.0 - 1e-9 && isinf(course->vital_end_h[i]))
+            course->vital_end_h[i] = at_h + lw_vital_served(c, hour, note, i) * dt_h;
 }
 
 static void sum_comfort(const lw_context *c, const lw_hour *hour, const lw_step_note *note, const lw_state *s,
@@ -156,197 +36,8 @@ static void sum_comfort(const lw_context *c, const lw_hour *hour, const lw_step_
     if (note->inside_max_c < note->set_c - 0.5)
         k->below_set_h += dt_h;
     k->furnace_h += note->furnace_duty * dt_h;
-    if (hour->is_somebody_in && is_dangerously_hot(hour, s->cabin_c))
+    if (hour->is_somebody_in && lw_is_dangerously_hot(hour, s->cabin_c))
         k->hot_h += dt_h;
-}
-
-/* ------------------------------------------------------------------ what happens */
-
-typedef struct lw_stretch_times {
-    double from, to; /* within the step, 0..1 */
-    double h, dt_h;  /* begin from the start of the outlook, length */
-} lw_stretch_times;
-
-typedef struct lw_teller {
-    const lw_context *c;
-    lw_course *course;
-    const lw_ends *ends; /* moments of this stretch; NULL: nothing ended in it */
-    double at_h;
-} lw_teller;
-
-static int64_t second_of(const lw_context *c, double h)
-{
-    return c->start_s + (int64_t)floor(h * 3600.0 + 0.5);
-}
-
-static double moment(const lw_teller *t, double found_h)
-{
-    return isinf(found_h) ? t->at_h : found_h;
-}
-
-static void tell(const lw_teller *t, lw_event_kind kind, int supply, int index, double at_h, double value)
-{
-    lw_course *course = t->course;
-    if (course->event_count >= LW_EVENTS) {
-        course->event_lost++;
-        return;
-    }
-    course->event[course->event_count++] =
-        (lw_event){.at_s = second_of(t->c, at_h), .kind = kind, .supply = supply, .index = index, .value = value};
-}
-
-/* Tells when a condition begins. */
-static void begin(const lw_teller *t, lw_event_kind kind, int index, int is_now, int supply, double at_h, double value)
-{
-    const uint32_t bit = lw_bit(index);
-    uint32_t *on = &t->course->is_on[kind];
-    if (!is_now) {
-        *on &= ~bit;
-    } else if (!(*on & bit)) {
-        *on |= bit;
-        tell(t, kind, supply, index, at_h, value);
-    }
-}
-
-/* A vessel that ended is told again only after it had room for a while: half a percent of it. */
-static const double BACK_FRAC = 0.005;
-
-static void tell_supplies(const lw_teller *t, const lw_step_note *note, const lw_state *s)
-{
-    const lw_context *c = t->c;
-    const lw_rig *rig = &c->scenario->rig;
-    uint32_t *ended = &t->course->is_on[LW_EVENT_SUPPLY_END];
-    for (int v = 0; v < rig->vessel_count; v++) {
-        const uint32_t bit = lw_bit(v);
-        const int supply = (int)rig->vessel[v].supply;
-        if ((note->lack_vessels & bit) && !(*ended & bit)) {
-            *ended |= bit;
-            tell(t, LW_EVENT_SUPPLY_END, supply, v, moment(t, t->ends ? t->ends->vessel_h[v] : INFINITY), 0.0);
-        } else if ((*ended & bit) && lw_vessel_room(c, v, s) > BACK_FRAC * rig->vessel[v].capacity) {
-            *ended &= ~bit;
-            tell(t, LW_EVENT_SUPPLY_BACK, supply, v, t->at_h, 0.0);
-        }
-    }
-    for (int k = LW_SUPPLY_PROPANE; k <= LW_SUPPLY_FUEL; k++) {
-        const uint32_t bit = lw_bit(LW_VESSELS + k - LW_SUPPLY_PROPANE);
-        if ((note->lack_supplies & lw_bit(k)) && !(*ended & bit)) {
-            *ended |= bit;
-            tell(t, LW_EVENT_SUPPLY_END, k, -1, moment(t, t->ends ? t->ends->h[k] : INFINITY), 0.0);
-        } else if ((*ended & bit) && lw_row_available(c, k, s) > BACK_FRAC * c->capacity[k]) {
-            *ended &= ~bit;
-            tell(t, LW_EVENT_SUPPLY_BACK, k, -1, t->at_h, 0.0);
-        }
-    }
-    begin(t, LW_EVENT_LEISURE_DATA_ENDS, 0, note->is_leisure_stopped || t->course->is_on[LW_EVENT_LEISURE_DATA_ENDS],
-          LW_SUPPLY_DATA, moment(t, t->ends ? t->ends->leisure_h : INFINITY), 0.0);
-}
-
-static int has_new_lack(const lw_course *course, const lw_step_note *note)
-{
-    const uint32_t ended = course->is_on[LW_EVENT_SUPPLY_END];
-    const uint32_t rows = note->lack_supplies >> LW_SUPPLY_PROPANE & 3u;
-    return (note->lack_vessels & ~ended) || (rows & ~(ended >> LW_VESSELS)) ||
-           (note->is_leisure_stopped && !course->is_on[LW_EVENT_LEISURE_DATA_ENDS]);
-}
-
-static void tell_power(const lw_teller *t, const lw_hour *hour, const lw_step_note *note, const lw_state *before,
-                       const lw_state *s)
-{
-    const lw_context *c = t->c;
-    if (!isinf(note->floor_h))
-        begin(t, LW_EVENT_BATTERY_FLOOR, 0, 1, LW_SUPPLY_BATTERY, t->at_h + note->floor_h, lw_state_battery_frac(c, s));
-    else
-        begin(t, LW_EVENT_BATTERY_FLOOR, 0, 0, 0, 0.0, 0.0);
-    for (int k = 0; k < c->cut_count; k++) {
-        const int was = (before->cut & lw_bit(k)) != 0, is = (s->cut & lw_bit(k)) != 0;
-        if (is && !was)
-            tell(t, LW_EVENT_LOADS_CUT, LW_SUPPLY_BATTERY, k,
-                 t->at_h + (note->has_cuts && !isinf(note->cut_h[k]) ? note->cut_h[k] : 0.0), c->cut_v[k]);
-        if (was && !is)
-            tell(t, LW_EVENT_LOADS_BACK, LW_SUPPLY_BATTERY, k, t->at_h, c->cut_v[k]);
-    }
-    begin(t, LW_EVENT_CHARGE_COLD, 0, note->cold_charge_wh > 1.0, LW_SUPPLY_BATTERY, t->at_h, note->cold_charge_wh);
-    begin(t, LW_EVENT_GENERATOR_SMALL, 0, note->generator_missing_w > 1.0, LW_SUPPLY_BATTERY, t->at_h,
-          note->generator_missing_w);
-    int network_off = 0, alarms_off = 0;
-    for (int k = 0; k < c->cut_count; k++) {
-        network_off |= (c->network_cuts & lw_bit(k)) && lw_served(note, k) < 0.999;
-        alarms_off |= (c->alarm_cuts & lw_bit(k)) && lw_served(note, k) < 0.999;
-    }
-    if (hour->is_somebody_working || !network_off)
-        begin(t, LW_EVENT_NETWORK_STOPS, 0, network_off, LW_SUPPLY_DATA, t->at_h, 0.0);
-    begin(t, LW_EVENT_ALARMS_STOP, 0, alarms_off, LW_SUPPLY_BATTERY, t->at_h, 0.0);
-    for (int i = 0; i < c->vital_count; i++)
-        begin(t, LW_EVENT_VITAL_STOPS, i, lw_served(note, c->vital_cut[i]) < 1.0 - 1e-9, LW_SUPPLY_BATTERY,
-              t->at_h + lw_served(note, c->vital_cut[i]) * c->step_h, 0.0);
-    if (lw_served(note, c->pump_cut) < 0.999 && hour->pumped_l > 0.0)
-        begin(t, LW_EVENT_WATER_STOPS, 0, 1, LW_SUPPLY_FRESH, t->at_h, 0.0);
-    else if (hour->pumped_l > 0.0)
-        begin(t, LW_EVENT_WATER_STOPS, 0, 0, 0, 0.0, 0.0);
-}
-
-static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_note *note, const lw_state *s)
-{
-    const lw_context *c = t->c;
-    const double cabin_c = s->cabin_c;
-    const int is_cold_out = cabin_c < hour->heat_set_c - 0.5;
-    const int has_furnace = c->furnace.input_w > 0.0;
-    /* Warming up in the morning is no failure: only below the lowest set-point the furnace is too small. */
-    const lw_cabin_use *cabin = &c->scenario->rig.cabin;
-    const double least_set_c =
-        hour->is_somebody_in ? lw_least(cabin->day_c, cabin->night_c) : lw_least(cabin->away_c, hour->heat_set_c);
-    const int blower_off = lw_served(note, c->blower_cut) < 0.999;
-    const int gas_out = (note->lack_supplies & lw_bit(LW_SUPPLY_PROPANE)) ||
-                        (has_furnace && lw_row_available(c, LW_SUPPLY_PROPANE, s) <= 0.0);
-    begin(t, LW_EVENT_FURNACE_STOPS, 0, has_furnace && is_cold_out && (blower_off || gas_out), LW_SUPPLY_PROPANE,
-          t->at_h, blower_off ? 1.0 : 2.0);
-    begin(t, LW_EVENT_FURNACE_SHORT, 0,
-          has_furnace && cabin_c < least_set_c - 0.5 && !blower_off && !gas_out && note->furnace_duty > 0.99,
-          LW_SUPPLY_PROPANE, t->at_h, cabin_c);
-    begin(t, LW_EVENT_GAS_SHORT, 0,
-          note->gas_wish_w >= note->gas_limit_w * (1.0 - 1e-9) && note->gas_limit_w > 0.0 && is_cold_out,
-          LW_SUPPLY_PROPANE, t->at_h, note->gas_limit_w);
-    begin(t, LW_EVENT_FRIDGE_STOPS, 0, note->fridge_frac < 0.5, LW_SUPPLY_BATTERY, t->at_h, 0.0);
-    begin(t, LW_EVENT_FOOD_WARM, 0, s->fridge_warm_h >= 4.0, LW_SUPPLY_FOOD, t->at_h, s->fridge_warm_h);
-    begin(t, LW_EVENT_CABIN_COLD, 0, hour->is_somebody_in && cabin_c < COLD_C, LW_SUPPLY_PROPANE, t->at_h, cabin_c);
-    begin(t, LW_EVENT_CABIN_FREEZES, 0, cabin_c < 0.0, LW_SUPPLY_PROPANE, t->at_h, cabin_c);
-    begin(t, LW_EVENT_VALVE_FREEZES, 0, note->is_hose_freezing, LW_SUPPLY_GREY, t->at_h, hour->air_c);
-    begin(t, LW_EVENT_PIPES_FREEZE, 0, note->is_pipe_freezing, LW_SUPPLY_FRESH, t->at_h, s->bay_c);
-    begin(t, LW_EVENT_CABIN_HOT, 0, hour->is_somebody_in && is_dangerously_hot(hour, cabin_c), -1, t->at_h, cabin_c);
-    const lw_crew *crew = &c->scenario->crew;
-    for (int p = 0; p < crew->person_count; p++) {
-        begin(t, LW_EVENT_VITAL_COLD, p, hour->is_somebody_in && cabin_c < crew->person[p].inside_low_c - AT_LIMIT_K,
-              -1, t->at_h, cabin_c);
-        begin(t, LW_EVENT_VITAL_HOT, p, hour->is_somebody_in && cabin_c > crew->person[p].inside_high_c + AT_LIMIT_K,
-              -1, t->at_h, cabin_c);
-    }
-}
-
-static void tell_rubbish(const lw_teller *t, const lw_state *before, const lw_state *s)
-{
-    const lw_context *c = t->c;
-    const lw_row *row = &c->row[LW_SUPPLY_RUBBISH];
-    for (int i = 1; i < row->count; i++) {
-        const int v = row->vessel[i];
-        if (s->level[v] > c->vessel_eps[v] && before->level[v] <= c->vessel_eps[v])
-            tell(t, LW_EVENT_RUBBISH_PLACE, LW_SUPPLY_RUBBISH, v, t->at_h, 0.0);
-    }
-    begin(t, LW_EVENT_RUBBISH_OLD, 0, s->rubbish_age_frac >= 1.0, LW_SUPPLY_RUBBISH, t->at_h, s->rubbish_age_frac);
-}
-
-static void tell_all(const lw_run *run, int step, const lw_stretch_times *at, const lw_step_note *note,
-                     const lw_state *before, const lw_state *s, lw_course *course)
-{
-    const lw_context *c = run->context;
-    lw_ends ends;
-    const int is_new = has_new_lack(course, note);
-    if (is_new)
-        find_ends(c, run->mode, step, at->from, at->to, before, &ends);
-    const lw_teller t = {.c = c, .course = course, .ends = is_new ? &ends : NULL, .at_h = at->h};
-    tell_supplies(&t, note, s);
-    tell_power(&t, &c->hour[step], note, before, s);
-    tell_heat(&t, &c->hour[step], note, s);
-    tell_rubbish(&t, before, s);
 }
 
 /* ------------------------------------------------------------------ the loop */
@@ -354,8 +45,8 @@ static void tell_all(const lw_run *run, int step, const lw_stretch_times *at, co
 /* From here on a supply's own course and the joint one differ. */
 static int is_parting(const lw_step_note *note, const lw_state *s)
 {
-    return note->lack_supplies || note->is_leisure_stopped || note->is_use_stopped || note->unmet_wh > UNMET_WH ||
-           s->cut != 0 || note->gas_wish_w > note->gas_limit_w;
+    return note->lack_supplies || note->is_gas_cold || note->is_leisure_stopped || note->is_use_stopped ||
+           note->unmet_wh > LW_UNMET_WH || s->cut != 0 || note->gas_wish_w > note->gas_limit_w;
 }
 
 /* Returns 0 where the courses part and that was asked for: nothing of this stretch is kept then. Without a course only
@@ -373,20 +64,22 @@ static int stretch(const lw_run *run, int step, double from, double to, lw_state
         return 1;
     if (run->stop_where_parting && is_parting(&note, s))
         return 0;
-    if (run->mode == LW_MODE_OWN && has_new_end(course, &note)) {
+    if (run->mode == LW_MODE_OWN && lw_ends_are_new(course, &note)) {
         lw_ends ends;
-        find_ends(c, run->mode, step, from, to, &before, &ends);
-        keep_ends(&note, &ends, at.h + at.dt_h, course);
+        lw_ends_find(c, run->mode, step, from, to, &before, &ends);
+        lw_ends_keep(&note, &ends, at.h + at.dt_h, course);
     }
+    if (run->mode == LW_MODE_OWN && c->watched_count > 0)
+        lw_ends_watch(c, &before, s, at.h, at.dt_h, course);
     if (s->rubbish_age_frac >= 1.0 && isinf(course->rubbish_age_h))
         course->rubbish_age_h =
             at.h + at.dt_h * (1.0 - before.rubbish_age_frac) / (s->rubbish_age_frac - before.rubbish_age_frac);
-    sum_unmet(c, &note, at.h, at.dt_h, course);
+    sum_unmet(c, &c->hour[step], &note, at.h, at.dt_h, course);
     if (!run->tells)
         return 1;
     if (step < c->departure_step)
         sum_comfort(c, &c->hour[step], &note, s, at.h, at.dt_h, course);
-    tell_all(run, step, &at, &note, &before, s, course);
+    lw_tell(run, step, &at, &note, &before, s, course);
     return 1;
 }
 
@@ -483,8 +176,16 @@ int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course)
             mark_levels(c, s, at / mark_steps, series->mark);
         if (run->stop_where_parting) {
             const lw_state before = *s;
+            const int has_transfers =
+                c->hour[at].transfer_count > 0; /* stretches before the parting one are kept then */
+            lw_course kept;
+            if (has_transfers)
+                kept = *course;
             if (!one_step(run, at, s, &course->total, course)) {
-                undo_step(run, at, &before, s, course);
+                if (has_transfers)
+                    *course = kept, *s = before;
+                else
+                    undo_step(run, at, &before, s, course);
                 break;
             }
         } else {
@@ -542,5 +243,5 @@ double lw_state_battery_wh(const lw_context *c, const lw_state *s)
 
 double lw_state_battery_frac(const lw_context *c, const lw_state *s)
 {
-    return lw_battery_soc_frac(&c->battery, s->battery_q1_ah + s->battery_q2_ah);
+    return lw_most(lw_battery_soc_frac(&c->battery, s->battery_q1_ah + s->battery_q2_ah), 0.0);
 }

@@ -117,6 +117,7 @@ static void fill_leeways(const lw_context *c, const lw_state *start, const lw_co
         l->unmet = own->unmet[k];
         l->unmet_h = own->unmet_h[k];
     }
+    out->leeway[LW_SUPPLY_PROPANE].is_too_cold = own->is_gas_too_cold;
     const lw_rig *rig = &c->scenario->rig;
     for (int v = 0; v < rig->vessel_count; v++) {
         lw_leeway *l = &out->vessel[v];
@@ -170,6 +171,7 @@ static void take_events(const lw_course *joint, lw_outlook *out)
         out->event[i] = joint->event[n];
     }
     out->event_count = joint->event_count;
+    memcpy(out->event_sum, joint->event_sum, sizeof out->event_sum);
 }
 
 static void copy_series(const lw_series *from, int rows, lw_series *to)
@@ -250,4 +252,9 @@ void lw_outlook_make(const lw_context *c, lw_outlook *out, lw_series *own_series
     out->own_to_departure = own.to_departure;
     out->joint_to_departure = joint.to_departure;
     out->comfort = joint.comfort;
+    if (out->comfort.inside_low_c > out->comfort.inside_high_c) { /* nobody stays an hour: as it is now */
+        out->comfort.inside_low_c = out->comfort.inside_high_c = start.cabin_c;
+        out->comfort.bay_low_c = start.bay_c;
+        out->comfort.inside_low_s = out->comfort.inside_high_s = out->comfort.bay_low_s = c->start_s;
+    }
 }

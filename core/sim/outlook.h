@@ -19,9 +19,11 @@
 #include "core/sim/scenario.h"
 
 enum {
-    LW_EVENTS = 192,
-    LW_QUANTILES = 3,  /* P10, P50, P90 */
-    LW_MARK_HOURS = 3, /* level marks for the chart */
+    LW_EVENTS = 256,
+    LW_EVENTS_GRAVE = 64,   /* of them kept for what can hurt somebody */
+    LW_EVENTS_OF_KIND = 12, /* of one kind; more are counted only */
+    LW_QUANTILES = 3,       /* P10, P50, P90 */
+    LW_MARK_HOURS = 3,      /* level marks for the chart */
     LW_MARKS = LW_HOURS / LW_MARK_HOURS + 2,
 };
 
@@ -37,7 +39,7 @@ typedef struct lw_state {
     double freeze_valve_h, freeze_pipe_h;
     float off_h[LW_CUTS]; /* how long a class of loads has been off */
     uint32_t cut;         /* bit per cut-off class that has dropped out */
-    uint8_t is_generator_on, is_bay_pad_on;
+    uint8_t is_generator_on;
 } lw_state;
 _Static_assert(sizeof(lw_state) <= 512, "the state of a draw stays small, so that an ensemble fits in cache");
 
@@ -53,9 +55,9 @@ typedef enum lw_mode { LW_MODE_OWN = 0, LW_MODE_JOINT } lw_mode;
     X(BATTERY_FLOOR, "battery_floor") /* the owner's floor is crossed; value state of charge */                        \
     X(LOADS_CUT, "loads_cut")         /* index cut-off class; value its voltage */                                     \
     X(LOADS_BACK, "loads_back")                                                                                        \
-    X(FURNACE_STOPS, "furnace_stops") /* no power or no gas */                                                         \
+    X(FURNACE_STOPS, "furnace_stops") /* value: LW_FURNACE_.., why */                                                  \
     X(FURNACE_SHORT, "furnace_short") /* runs without pause and the cabin cools; value C */                            \
-    X(GAS_SHORT, "gas_short")         /* cylinders cannot vaporise enough; value W missing */                          \
+    X(GAS_SHORT, "gas_short")         /* cylinders too cold to vaporise enough; value W they give */                   \
     X(FRIDGE_STOPS, "fridge_stops")                                                                                    \
     X(FOOD_WARM, "food_warm")         /* four hours without cooling */                                                 \
     X(WATER_STOPS, "water_stops")     /* no pump or no water */                                                        \
@@ -66,14 +68,20 @@ typedef enum lw_mode { LW_MODE_OWN = 0, LW_MODE_JOINT } lw_mode;
     X(VITAL_HOT, "vital_hot")                                                                                          \
     X(CABIN_COLD, "cabin_cold") /* below 10 C with people inside; value lowest C */                                    \
     X(CABIN_FREEZES, "cabin_freezes")                                                                                  \
-    X(CABIN_HOT, "cabin_hot")                 /* heat index in the danger class; value C */                            \
+    X(CABIN_HOT, "cabin_hot")                 /* heat index in the danger class; value: it, C */                       \
     X(VALVE_FREEZES, "valve_freezes")         /* outside valve and hose */                                             \
     X(PIPES_FREEZE, "pipes_freeze")           /* tank bay */                                                           \
     X(CHARGE_COLD, "charge_cold")             /* lithium battery below freezing: sun it could not take */              \
     X(LEISURE_DATA_ENDS, "leisure_data_ends") /* what is left is kept for work */                                      \
     X(RUBBISH_PLACE, "rubbish_place")         /* a worse place is used from now; index vessel */                       \
     X(RUBBISH_OLD, "rubbish_old")                                                                                      \
-    X(GENERATOR_SMALL, "generator_small") /* wanted more than it can give; value W missing */
+    X(GENERATOR_SMALL, "generator_small") /* wanted more than it can give; value W missing */                          \
+    X(AC_STOPS, "ac_stops") /* alternating current is wanted while the inverter is off or too small; value W */
+
+/* Why a furnace stops: values of FURNACE_STOPS. */
+#define LW_FURNACE_WITHOUT_POWER 1.0
+#define LW_FURNACE_WITHOUT_GAS   2.0
+#define LW_FURNACE_GAS_TOO_COLD  3.0
 
 typedef enum lw_event_kind {
 #define LW_EVENT_ID(id, word) LW_EVENT_##id,
@@ -88,6 +96,13 @@ typedef struct lw_event {
     double value;
 } lw_event;
 
+/* All events of a kind, also those that are not in the list. */
+typedef struct lw_event_sum {
+    int count;
+    int64_t last_s;
+    uint32_t seen; /* bit per index that was told */
+} lw_event_sum;
+
 typedef struct lw_quantile {
     double days; /* from the start of the outlook; the horizon's length when beyond it */
     int64_t at_s;
@@ -97,6 +112,7 @@ typedef struct lw_quantile {
 typedef struct lw_leeway {
     int is_present;              /* the rig has a vessel for it */
     int vessel;                  /* that ends first; -1: none, or not one vessel */
+    int is_too_cold;             /* propane: ends not empty but too cold to leave the cylinders */
     lw_quantile q[LW_QUANTILES]; /* P10, P50, P90 */
     double beyond_frac;          /* chance of lasting past the horizon */
     double binds_frac;           /* how often it is the binding one */
@@ -133,8 +149,9 @@ typedef struct lw_outlook {
     int order_count;
     int binding;                 /* lw_supply, or -1: nothing binds before the horizon */
     lw_event event[LW_EVENTS];   /* joint course, in order of time */
-    int event_count, event_lost; /* lost: more happened than fits */
-    lw_flows own, joint;         /* sums over the horizon; joint: until joint_until_s */
+    int event_count, event_lost; /* lost: more happened than fits; they are in the sums */
+    lw_event_sum event_sum[LW_EVENT_KIND_COUNT];
+    lw_flows own, joint; /* sums over the horizon; joint: until joint_until_s */
     lw_flows own_to_departure, joint_to_departure;
     lw_comfort comfort; /* joint course, until departure if one is wished */
     int mark_count;
@@ -165,6 +182,7 @@ typedef struct lw_course {
     double end_h[LW_SUPPLY_COUNT];
     double vessel_end_h[LW_VESSELS];
     int end_vessel[LW_SUPPLY_COUNT];
+    int is_gas_too_cold; /* propane's end: its cylinders are cold, not empty */
     double rubbish_age_h;
     double vital_end_h[LW_VITALS];
     double unmet[LW_SUPPLY_COUNT], unmet_h[LW_SUPPLY_COUNT];
@@ -175,8 +193,10 @@ typedef struct lw_course {
     lw_comfort comfort;
     lw_event event[LW_EVENTS];
     int event_count, event_lost;
+    lw_event_sum event_sum[LW_EVENT_KIND_COUNT];
     uint32_t ended_supplies, ended_vessels; /* bits: their end is found */
     uint32_t is_on[LW_EVENT_KIND_COUNT];    /* a bit an index: in force now, so that an event is told once */
+    int is_anything_on;
 } lw_course;
 
 /* Runs one course from the start to the horizon. `series` may be NULL. */

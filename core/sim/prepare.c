@@ -1,6 +1,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/base/num.h"
 #include "core/heat/furnace.h"
 #include "core/sim/context_internal.h"
 
@@ -29,13 +30,21 @@ static void prepare_vessels(lw_context *c)
         lw_row *row = &c->row[t->supply];
         c->vessel_eps[v] = NOTHING_FRAC * (t->capacity > 0.0 ? t->capacity : 1.0);
         row->vessel[row->count++] = (uint8_t)v;
+        c->end_sign[v] = lw_supply_fills(t->supply) ? 1.0 : -1.0;
+        c->end_level[v] =
+            lw_supply_fills(t->supply) ? t->capacity - t->unusable - c->vessel_eps[v] : t->unusable + c->vessel_eps[v];
         if (t->filter_life_l <= 0.0)
             c->capacity[t->supply] += t->capacity;
         if (t->supply == LW_SUPPLY_RUBBISH && t->place == LW_RUBBISH_SHOWER)
             c->shower_rubbish = v;
     }
-    for (int s = 0; s < LW_SUPPLY_COUNT; s++)
+    for (int s = 0; s < LW_SUPPLY_COUNT; s++) {
+        const lw_row *row = &c->row[s];
         sort_by_order(c->scenario, &c->row[s]);
+        const int is_burnt = s == LW_SUPPLY_PROPANE || s == LW_SUPPLY_FUEL;
+        for (int i = 0; i < row->count && (is_burnt || row->count > 1); i++)
+            c->watched[c->watched_count++] = row->vessel[i];
+    }
 }
 
 static int is_water(int supply)
@@ -86,6 +95,30 @@ static void finish_link(const lw_context *c, const lw_use *use, lw_link *link)
     link->lent = is_cartridge(c, link) ? LW_NO_FLOW : ids.lent;
 }
 
+static int reach_the_same(const lw_link *a, const lw_link *b)
+{
+    if (a->kind != b->kind || a->supply != b->supply || a->count != b->count)
+        return 0;
+    for (int i = 0; i < a->count; i++)
+        if (a->vessel[i] != b->vessel[i])
+            return 0;
+    return 1;
+}
+
+/* Two effects of one use on the same vessels are one: what each may have of them could not be told apart. */
+static void join_equal_links(lw_chore *chore)
+{
+    const lw_link *last = &chore->link[chore->link_count - 1];
+    for (int l = 0; l < chore->link_count - 1; l++) {
+        lw_link *other = &chore->link[l];
+        if (reach_the_same(other, last)) {
+            other->amount += last->amount;
+            chore->link_count--;
+            return;
+        }
+    }
+}
+
 static void add_effect(lw_context *c, const lw_use *use, const lw_effect *effect, lw_chore *chore)
 {
     if (effect->kind == LW_EFFECT_PROPANE_W) {
@@ -113,6 +146,7 @@ static void add_effect(lw_context *c, const lw_use *use, const lw_effect *effect
             link_combined(c, use->fixture, link);
     }
     finish_link(c, use, link);
+    join_equal_links(chore);
 }
 
 static void prepare_chores(lw_context *c)
@@ -131,6 +165,8 @@ static void prepare_chores(lw_context *c)
             add_effect(c, use, &use->effect[e], chore);
         for (int l = 0; l < chore->link_count; l++) {
             const lw_link *link = &chore->link[l];
+            if (link->count > 0)
+                chore->supplies |= lw_bit(link->supply);
             if (link->kind == LW_LINK_DRAW && is_water(link->supply) && !is_cartridge(c, link))
                 drawn_l += link->amount;
             if (link->kind == LW_LINK_PUT && is_water(link->supply))
@@ -171,11 +207,14 @@ static void add_class(lw_context *c, double cut_v, int is_vital)
     c->cut_is_vital[c->cut_count++] = (uint8_t)is_vital;
 }
 
+/* Nothing runs below the voltage at which electronics stop, nor below the bank's own cut-out: that of a management board,
+ * which lithium always has, or a disconnect that is stated. */
 static double cut_of(const lw_context *c, double at_12_v)
 {
+    const lw_battery_use *b = &c->scenario->rig.battery;
+    const int has_cut_out = !isnan(b->cut_v) || b->chemistry == LW_CHEMISTRY_LFP;
     const double own_v = at_12_v > 0.0 ? at_12_v * c->nominal_frac : 0.0;
-    const double system_v = c->scenario->rig.battery.system_cut_v;
-    return own_v > system_v ? own_v : system_v;
+    return lw_most(lw_most(own_v, b->system_cut_v), has_cut_out ? c->battery.cut_v : 0.0);
 }
 
 static int is_class_before(const lw_context *c, int a, int b)
@@ -227,6 +266,7 @@ static void prepare_classes(lw_context *c)
 static void prepare_loads(lw_context *c)
 {
     const lw_rig *rig = &c->scenario->rig;
+    c->pad_cut = c->system_cut;
     for (int l = 0; l < rig->load_count; l++) {
         const lw_load *d = &rig->load[l];
         const int k = lw_load_class(c, d);
@@ -236,13 +276,20 @@ static void prepare_loads(lw_context *c)
             c->alarm_cuts |= lw_bit(k);
         if (d->is_vital && c->vital_count < LW_VITALS) {
             c->vital_load[c->vital_count] = l;
+            c->vital_is_ac[c->vital_count] = d->power == LW_POWER_AC || d->with_generator_only;
             c->vital_cut[c->vital_count++] = (uint8_t)k;
         }
-        if (d->rhythm == LW_LOAD_BAY_COLD || d->rhythm == LW_LOAD_CABIN_HOT)
-            c->dynamic[c->dynamic_count++] = (lw_dynamic_load){.watts = d->watts * d->duty_frac,
+        const double watts = d->watts * d->duty_frac * c->scenario->factor[d->group];
+        if (d->rhythm == LW_LOAD_BAY_COLD) {
+            c->pad_w += watts;
+            c->pad_cut = (uint8_t)k;
+            c->pad_is_ac = d->power == LW_POWER_AC;
+            c->pad_needs_generator = d->with_generator_only != 0;
+        }
+        if (d->rhythm == LW_LOAD_CABIN_HOT)
+            c->dynamic[c->dynamic_count++] = (lw_dynamic_load){.watts = watts,
                                                                .above_c = d->above_c,
                                                                .inside_frac = d->inside_frac,
-                                                               .rhythm = (uint8_t)d->rhythm,
                                                                .cut = (uint8_t)k,
                                                                .is_ac = d->power == LW_POWER_AC,
                                                                .with_generator_only = d->with_generator_only != 0};
@@ -301,6 +348,15 @@ static void prepare_heat(lw_context *c)
     c->ua_wk = h->ua_wk * c->scenario->factor[LW_GROUP_HEAT];
     c->wind_wkpms = h->wind_wkpms * c->scenario->factor[LW_GROUP_HEAT];
     c->mass_jk = h->mass_jk;
+    c->vital_low_c = -INFINITY;
+    c->vital_high_c = INFINITY;
+    for (int p = 0; p < c->scenario->crew.person_count; p++) {
+        const lw_person *person = &c->scenario->crew.person[p];
+        if (person->inside_low_c > c->vital_low_c)
+            c->vital_low_c = person->inside_low_c;
+        if (person->inside_high_c < c->vital_high_c)
+            c->vital_high_c = person->inside_high_c;
+    }
     c->decay_calm = exp(-c->ua_wk * step_s / c->mass_jk);
     c->furnace = (lw_furnace){.input_w = h->furnace_input_w * lw_burner_derate_frac(&furnace, elevation_m),
                               .efficiency_frac = h->furnace_frac,
@@ -311,6 +367,11 @@ static void prepare_heat(lw_context *c)
     c->bay = lw_bay_of(h->bay);
     if (h->bay == LW_BAY_KIND_PAD && h->pad_w > 0.0)
         c->bay.pad_max_w = h->pad_w;
+    if (c->pad_w > 0.0) {
+        c->bay.pad_max_w += c->pad_w;
+        c->bay.pad_ua_wk = lw_bay_of(LW_BAY_KIND_PAD).pad_ua_wk;
+    }
+    c->has_pads = c->bay.pad_max_w > 0.0;
     c->odd_bay = c->bay;
     c->bay.decay_full = exp(-step_s / c->bay.lag_s);
     c->battery_decay = exp(-c->step_h / LW_BATTERY_LAG_H);

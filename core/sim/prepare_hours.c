@@ -7,6 +7,7 @@
 #include "core/sim/context_internal.h"
 #include "core/sky/air.h"
 #include "core/sky/clear_sky.h"
+#include "core/sky/plane.h"
 #include "core/sky/split.h"
 #include "core/sky/sun_table.h"
 
@@ -79,26 +80,28 @@ static void fill_sky(const lw_context *c, lw_hours_scratch *scratch)
                                 .extra_dni_wm2 = sky->light.extra_dni_wm2},
                  &sky->clear);
     }
-    for (int i = 0; i < c->steps; i++) {
-        const lw_glance *sky = &scratch->sky[i * GLANCES];
-        c->hour[i].cos_zenith = 0.0;
-        for (int g = 0; g < GLANCES; g++)
-            c->hour[i].cos_zenith += sky[g].sun.cos_zenith / GLANCES;
-    }
+}
+
+static double cos_zenith_of(const lw_glance *sky)
+{
+    double sum = 0.0;
+    for (int g = 0; g < GLANCES; g++)
+        sum += sky[g].sun.cos_zenith;
+    return sum / GLANCES;
 }
 
 /* Mean of the beam on an upright window that may face any way: sin(zenith) / pi; and half the sky and ground. */
 static const double UPRIGHT_BEAM = 0.318309886183790672, UPRIGHT_VIEW = 0.5;
 
-static double solar_gain_w(const lw_context *c, const lw_hour *hour)
+static double solar_gain_w(const lw_context *c, const lw_plane_light *light, double cos_zenith)
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
-    if (hour->ghi_wm2 <= 0.0)
+    if (light->ghi_wm2 <= 0.0)
         return 0.0;
-    const double cz = hour->cos_zenith, sine = cz < 1.0 ? sqrt(1.0 - cz * cz) : 0.0;
-    const double upright_wm2 = hour->dni_wm2 * sine * UPRIGHT_BEAM +
-                               UPRIGHT_VIEW * (hour->dhi_wm2 + hour->ghi_wm2 * c->scenario->place.albedo_frac);
-    return h->glass_m2 * upright_wm2 + h->skin_m2 * hour->ghi_wm2;
+    const double sine = cos_zenith < 1.0 ? sqrt(1.0 - cos_zenith * cos_zenith) : 0.0;
+    const double upright_wm2 =
+        light->dni_wm2 * sine * UPRIGHT_BEAM + UPRIGHT_VIEW * (light->dhi_wm2 + light->ghi_wm2 * light->albedo_frac);
+    return h->glass_m2 * upright_wm2 + h->skin_m2 * light->ghi_wm2;
 }
 
 /* A value known as the mean of each hour, read at the middle of a step: straight lines between the hours' middles. */
@@ -182,10 +185,7 @@ static void fill_weather(const lw_context *c, lw_hours_scratch *scratch)
         hour->air_c = at_step(c, w->air_c, i);
         hour->wind_ms = at_step(c, w->wind_ms, i);
         hour->humidity_frac = at_step(c, w->humidity_frac, i);
-        hour->extra_dni_wm2 = light.extra_dni_wm2;
-        hour->ghi_wm2 = light.ghi_wm2;
-        hour->dni_wm2 = light.dni_wm2;
-        hour->dhi_wm2 = light.dhi_wm2;
+        hour->sun_gain_w = solar_gain_w(c, &light, cos_zenith_of(&scratch->sky[i * GLANCES]));
     }
 }
 
@@ -262,11 +262,25 @@ static void fill_plane(const lw_context *c, const lw_glance *sky, int a, const l
             turn(&stand, c, sky, i * GLANCES + g);
             lw_plane_prepare(&stand.plane, &sky[i * GLANCES + g].sun, &part[g]);
         }
+        if (!is_in_mask(c, array->out, hour_of(c, i)))
+            continue;
         lw_hour *hour = &c->hour[i];
+        lw_plane_geometry geometry;
+        lw_plane_out plane;
         read_light(&sky[i * GLANCES], light);
-        lw_plane_mean(part, light, GLANCES, &hour->plane[a]);
-        hour->cell_rise_kpwm2[a] =
+        const lw_plane_light mean = lw_plane_light_mean(light, GLANCES);
+        if (mean.ghi_wm2 <= 0.0 && mean.dni_wm2 <= 0.0)
+            continue;
+        lw_plane_mean(part, light, GLANCES, &geometry);
+        lw_plane_irradiance(&geometry, &mean, &plane);
+        const double rise_kpwm2 =
             lw_cell_rise_kpwm2((lw_mount)array->mount, hour->wind_ms) * lw_plane_unevenness(part, light, GLANCES);
+        hour->cell_c[a] = hour->air_c + rise_kpwm2 * plane.total_wm2;
+        hour->panel_w[a] = lw_cell_power_w(&(lw_cell_power_in){.effective_wm2 = plane.effective_wm2,
+                                                               .cell_c = hour->cell_c[a],
+                                                               .rated_w = array->rated_w,
+                                                               .gamma_pk = array->gamma_perk});
+        hour->is_sun_on |= hour->panel_w[a] > 0.0;
     }
 }
 
@@ -280,9 +294,6 @@ static void fill_planes(const lw_context *c, const lw_glance *sky)
         const lw_array *array = &rig->array[a];
         horizon.shade_frac = 1.0 - (1.0 - place->shade_frac) * (1.0 - array->shade_frac);
         fill_plane(c, sky, a, &horizon);
-        for (int i = 0; i < c->steps; i++)
-            if (is_in_mask(c, array->out, hour_of(c, i)))
-                c->hour[i].array_is_out |= (uint8_t)lw_bit(a);
     }
 }
 
@@ -367,7 +378,12 @@ static void fill_loads(const lw_context *c, const lw_presence *who, int step, do
             hour->ac_w += watts;
         else
             hour->dc_w[lw_load_class(c, load)] += watts;
-        if (!load->with_generator_only)
+        for (int i = 0; i < c->vital_count; i++)
+            if (c->vital_load[i] == l && c->vital_is_ac[i])
+                hour->vital_ac_wanted |= (uint8_t)lw_bit(i);
+        if (load->power == LW_POWER_AC && !load->with_generator_only)
+            hour->ac_inside_w += watts * load->inside_frac;
+        else if (!load->with_generator_only)
             hour->loads_inside_w += watts * load->inside_frac;
     }
 }
@@ -399,8 +415,11 @@ static void fill_people(const lw_context *c, const lw_presence *who, int step)
     lw_hour *hour = &c->hour[step];
     const int is_day = is_in_mask(c, cabin->day, hour_of(c, step));
     lw_heads heads = {0};
-    for (int p = 0; p < crew->person_count; p++)
+    for (int p = 0; p < crew->person_count; p++) {
         add_head(&heads, crew->person[p].being, who->in[p]);
+        if (who->in[p] > 0.5)
+            hour->is_in |= (uint16_t)(1u << p);
+    }
     hour->people_w = lw_people_heat(&heads, is_day ? LW_BODY_AT_REST : LW_BODY_ASLEEP).sensible_w;
     hour->is_somebody_in = who->anybody > 0.5;
     hour->is_somebody_working = who->work_sum + who->school_sum > 0.0;
@@ -476,8 +495,6 @@ void lw_prepare_hours(lw_context *c, void *memory)
     lw_hours_scratch *scratch = memory;
     fill_sky(c, scratch);
     fill_weather(c, scratch);
-    for (int i = 0; i < c->steps; i++)
-        c->hour[i].sun_gain_w = solar_gain_w(c, &c->hour[i]);
     fill_planes(c, scratch->sky);
     fill_transfers(c);
     for (int i = 0, at = 0; i < c->steps; i++) {

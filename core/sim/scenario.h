@@ -71,7 +71,7 @@ typedef enum lw_load_rhythm {
     LW_LOAD_WORK,    /* while `person` works (-1: anybody); scaled by the number working if person is -1 */
     LW_LOAD_SCHOOL,
     LW_LOAD_DARK,      /* by mask, while the sun is down and anybody is there */
-    LW_LOAD_BAY_COLD,  /* heating pads: on below 7 C in the bay, off above 20 C; drawn in between by need */
+    LW_LOAD_BAY_COLD,  /* heating pads: warm the tank bay as its own pads do, by need */
     LW_LOAD_CABIN_HOT, /* fans: while the cabin is above `above_c` */
 } lw_load_rhythm;
 

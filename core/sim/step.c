@@ -8,10 +8,13 @@
 #include "core/sim/step_internal.h"
 
 static const double JOULE_PER_WH = 3600.0;
-/* Thermostat of heating pads: on below 7 C, off above 20 C (common practice). */
-static const double PAD_ON_C = 7.0, PAD_OFF_C = 20.0;
 /* People turn fans up over some kelvins rather than at a line; from memory. */
 static const double FAN_RAMP_K = 2.0;
+static const double FOOD_SAFE_C = 4.4; /* 40 F (USDA FSIS): below it food keeps without a fridge */
+/* Cylinders that give less than this share of what the burners ask for through an hour are of no use; from judgement. */
+static const double COLD_GAS_FRAC = 0.5, COLD_GAS_LEFT_S = 43200.0;
+/* Nobody opens windows while the furnace runs. */
+static const double VENT_ABOVE_SET_K = 1.0;
 #define LW_AT_SET_K 1e-6 /* held at a set-point: nearer than this */
 
 /* Parts of a stretch: a cabin without mass and an air conditioner could call each other for ever. Then the rest is one. */
@@ -107,6 +110,8 @@ static double vapour_limit_w(const lw_context *c, const lw_state *s, double air_
 typedef struct lw_heat {
     double ua_wk, decay_full, step_s;
     double sun_w, people_w, loads_w, inside_gas_w; /* gains */
+    double most_w;                                 /* joint course: gas there is, vaporised and held */
+    int is_gas_cold;                               /* what is vaporised is less than what is held */
     double furnace_input_w;                        /* that gas and altitude allow now */
     double electric_max_w, cool_max_w;
     double gas_frac;      /* of their wish that stove and fridge get */
@@ -121,28 +126,47 @@ typedef struct lw_heat {
     lw_bay_out bay;
 } lw_heat;
 
-/* Heat of the scheduled loads, as far as their classes are on when the step begins. */
+static double clip(double frac)
+{
+    return lw_least(lw_most(frac, 0.0), 1.0);
+}
+
+static double fan_frac(const lw_hour *hour, const lw_dynamic_load *fan, double cabin_c)
+{
+    return hour->is_somebody_in ? clip((cabin_c - fan->above_c) / FAN_RAMP_K) : 0.0;
+}
+
+/* Heat of the loads, as far as their classes are on when the step begins. */
 static double loads_heat_w(const lw_context *c, const lw_hour *hour, const lw_state *s)
 {
+    const int has_ac = s->is_generator_on || (hour->is_inverter_on && !(s->cut & lw_bit(c->system_cut)));
+    double inside_w = has_ac ? hour->ac_inside_w : 0.0;
+    for (int d = 0; d < c->dynamic_count; d++) {
+        const lw_dynamic_load *fan = &c->dynamic[d];
+        const int is_fed = fan->with_generator_only ? s->is_generator_on
+                           : fan->is_ac             ? has_ac
+                                                    : !(s->cut & lw_bit(fan->cut));
+        inside_w += is_fed ? fan->watts * fan->inside_frac * fan_frac(hour, fan, s->cabin_c) : 0.0;
+    }
     if (!s->cut)
-        return hour->loads_inside_w;
-    double all_w = hour->ac_w, on_w = all_w;
+        return inside_w + hour->loads_inside_w;
+    double all_w = 0.0, on_w = 0.0;
     for (int k = 0; k < c->cut_count; k++) {
         all_w += hour->dc_w[k];
         on_w += (s->cut & lw_bit(k)) ? 0.0 : hour->dc_w[k];
     }
-    return all_w > 0.0 ? hour->loads_inside_w * on_w / all_w : 0.0;
+    return inside_w + (all_w > 0.0 ? hour->loads_inside_w * on_w / all_w : 0.0);
 }
 
-static void run_small_burners(const lw_context *c, const lw_hour *hour, const lw_state *s, lw_heat *heat)
+static void run_small_burners(const lw_context *c, const lw_expected *uses, const lw_state *s, lw_heat *heat)
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
-    heat->cooking_w = hour->gas_wh / c->step_h * heat->gas_frac;
+    heat->cooking_w = uses->gas_wh / c->step_h * heat->gas_frac;
     heat->water = (lw_water_heater_out){.deficit_j = s->water_deficit_j};
     heat->fridge = (lw_fridge_out){0};
     if (h->water_heater_is_present)
         lw_water_heater_run(&h->water_heater,
-                            &(lw_water_heater_in){.hot_l = hour->hot_l * heat->step_s / (c->step_h * JOULE_PER_WH),
+                            &(lw_water_heater_in){.hot_l = uses->hot_l * heat->step_s / (c->step_h * JOULE_PER_WH),
                                                   .cold_c = h->cold_c,
                                                   .hot_c = h->hot_c,
                                                   .deficit_j = s->water_deficit_j,
@@ -161,28 +185,42 @@ static double small_burners_w(const lw_heat *heat)
     return heat->cooking_w + heat->water.gas_w + heat->fridge.gas_w;
 }
 
+/* Why the burners go short: the cylinders are empty, or too cold to give what they hold. */
+static void note_gas_lack(const lw_heat *heat, lw_step_note *note)
+{
+    if (heat->is_gas_cold)
+        note->is_gas_cold = 1;
+    else
+        note->lack_supplies |= lw_bit(LW_SUPPLY_PROPANE);
+}
+
 /* Gas: stove and fridge first, then hot water; the furnace gets what the cylinders can still vaporise. In a supply's own course gas is
  * lent, so that only the note says what was missing. */
-static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_state *s, lw_heat *heat,
-                      lw_step_note *note)
+static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_expected *uses,
+                      const lw_state *s, lw_heat *heat, lw_step_note *note)
 {
     heat->gas_frac = 1.0;
     heat->water_input_w = c->water_input_w;
     heat->furnace_input_w = c->furnace.input_w;
-    run_small_burners(c, hour, s, heat);
+    run_small_burners(c, uses, s, heat);
+    if (c->row[LW_SUPPLY_PROPANE].count == 0) { /* gas from elsewhere: a rig that does not track it */
+        note->gas_limit_w = heat->most_w = INFINITY;
+        return;
+    }
     note->gas_limit_w = vapour_limit_w(c, s, hour->air_c);
     if (mode == LW_MODE_OWN)
         return;
     const double held_w = lw_row_available(c, LW_SUPPLY_PROPANE, s) * LW_PROPANE_HHV_JPKG / heat->step_s;
     const double most_w = lw_least(note->gas_limit_w, held_w);
+    heat->is_gas_cold = note->gas_limit_w < held_w;
     if (small_burners_w(heat) > most_w) {
         const double first_w = heat->cooking_w + heat->fridge.gas_w;
-        note->lack_supplies |= lw_bit(LW_SUPPLY_PROPANE); /* not even for hot water, stove and fridge */
+        note_gas_lack(heat, note); /* not even for hot water, stove and fridge */
         heat->gas_frac = first_w > most_w ? most_w / first_w : 1.0;
         heat->water_input_w = lw_least(heat->water_input_w, lw_most(most_w - first_w, 0.0));
-        run_small_burners(c, hour, s, heat);
+        run_small_burners(c, uses, s, heat);
     }
-    heat->furnace_input_w = lw_least(heat->furnace_input_w, lw_most(most_w - small_burners_w(heat), 0.0));
+    heat->most_w = most_w;
 }
 
 static void run_cabin(const lw_context *c, const lw_hour *hour, double furnace_frac, const lw_state *s, lw_heat *heat)
@@ -195,7 +233,7 @@ static void run_cabin(const lw_context *c, const lw_hour *hour, double furnace_f
                             .gain_w = heat->sun_w + heat->people_w + heat->loads_w + heat->inside_gas_w,
                             .heat_set_c = hour->heat_set_c,
                             .heat_max_w = input_w * c->furnace.efficiency_frac + heat->electric_max_w,
-                            .vent_set_c = h->vent_above_c,
+                            .vent_set_c = lw_most(h->vent_above_c, hour->heat_set_c + VENT_ABOVE_SET_K),
                             .vent_max_wk = hour->is_somebody_in ? h->vent_wk : 0.0,
                             .cool_set_c = h->cool_above_c,
                             .cool_max_w = heat->cool_max_w,
@@ -205,6 +243,32 @@ static void run_cabin(const lw_context *c, const lw_hour *hour, double furnace_f
     lw_furnace furnace = c->furnace;
     furnace.cycles_per_h *= heat->cabin.held_frac; /* warming up is one long burn, without the run-on of cycles */
     lw_furnace_run(&furnace, input_w, heat->cabin.heat_w - heat->electric_w, &heat->furnace);
+}
+
+/* What the cylinders give is a mean as well: a furnace that cycles within it keeps its full flame. */
+static void limit_furnace(const lw_context *c, lw_mode mode, const lw_hour *hour, int is_blower_off, const lw_state *s,
+                          lw_heat *heat, lw_step_note *note)
+{
+    const double left_w = lw_most(heat->most_w - small_burners_w(heat), 0.0);
+    if (mode == LW_MODE_OWN || heat->furnace.gas_w <= left_w)
+        return;
+    note_gas_lack(heat, note);
+    heat->furnace_input_w = lw_least(heat->furnace_input_w, left_w);
+    run_cabin(c, hour, is_blower_off ? 0.0 : 1.0, s, heat);
+}
+
+/* A heater has what the other loads leave of the running set. An air conditioner has all it needs or does not start. */
+static void share_generator(const lw_context *c, const lw_hour *hour, const lw_state *s, lw_heat *heat,
+                            lw_step_note *note)
+{
+    const lw_cabin_use *h = &c->scenario->rig.cabin;
+    const double left_w =
+        lw_most(lw_generator_capacity_w(&c->generator, hour->air_c) - hour->ac_w - hour->ac_generator_w, 0.0);
+    heat->electric_max_w = lw_least(h->electric_w, left_w);
+    if (left_w >= h->cool_electric_w)
+        heat->cool_max_w = h->cool_w;
+    else if (s->cabin_c >= h->cool_above_c - LW_AT_SET_K)
+        note->generator_missing_w = lw_most(note->generator_missing_w, h->cool_electric_w - left_w);
 }
 
 static void run_bay(const lw_context *c, const lw_hour *hour, int is_pad_on, const lw_state *s, lw_heat *heat)
@@ -222,6 +286,11 @@ static void run_bay(const lw_context *c, const lw_hour *hour, int is_pad_on, con
                 &heat->bay);
 }
 
+static int has_pad_power(const lw_context *c, const lw_hour *hour, int is_set_on)
+{
+    return c->has_pads && (is_set_on || !(c->pad_needs_generator || (c->pad_is_ac && !hour->is_inverter_on)));
+}
+
 /* Share of the part after which a rising cabin reaches a temperature; 1 when it does not. */
 static double reach_frac(double start_c, double end_c, double at_c)
 {
@@ -229,9 +298,10 @@ static double reach_frac(double start_c, double end_c, double at_c)
 }
 
 /* What the cabin wishes, all its devices running. */
-static void plan_heat(const lw_context *c, lw_mode mode, const lw_hour *hour, double dt_h, const lw_state *s,
-                      lw_heat *heat, lw_wish *wish, lw_step_note *note)
+static void plan_heat(const lw_context *c, lw_mode mode, int step, double dt_h, const lw_state *s, lw_heat *heat,
+                      lw_wish *wish, lw_step_note *note)
 {
+    const lw_hour *hour = &c->hour[step];
     const lw_cabin_use *h = &c->scenario->rig.cabin;
     const lw_generator_use *g = &c->scenario->rig.generator;
     const int is_blower_off = mode == LW_MODE_JOINT && (s->cut & lw_bit(c->blower_cut));
@@ -242,29 +312,32 @@ static void plan_heat(const lw_context *c, lw_mode mode, const lw_hour *hour, do
     heat->sun_w = hour->sun_gain_w;
     heat->people_w = hour->people_w;
     heat->loads_w = loads_heat_w(c, hour, s);
-    share_gas(c, mode, hour, s, heat, note);
+    if (mode == LW_MODE_JOINT && hour->hot_l + hour->gas_wh + hour->pumped_l > 0.0)
+        lw_uses_expected(c, step, dt_h / c->step_h, s, &wish->expected);
+    else
+        wish->expected = (lw_expected){.hot_l = hour->hot_l, .gas_wh = hour->gas_wh, .pumped_l = hour->pumped_l};
+    share_gas(c, mode, hour, &wish->expected, s, heat, note);
     if (!(s->cut & lw_bit(c->fridge_cut)))
         heat->loads_w += heat->fridge.electric_w;
 
     const int can_cool = hour->is_generator_allowed && g->runs_for_cooling && h->cool_w > 0.0 && hour->is_somebody_in;
     wish->heat_needs_generator = g->is_present && (h->electric_w > 0.0 || h->cool_w > 0.0);
     wish->wants_generator = can_cool && s->cabin_c >= h->cool_above_c - LW_AT_SET_K;
-    const int is_on =
-        hour->is_generator_allowed && (s->is_generator_on || hour->is_generator_wanted || wish->wants_generator);
-    heat->electric_max_w = is_on ? h->electric_w : 0.0;
-    heat->cool_max_w = is_on ? h->cool_w : 0.0;
+    note->gas_reserved_kg = small_burners_w(heat) * heat->step_s / LW_PROPANE_HHV_JPKG;
+    if (!wish->is_decided)
+        wish->is_on = lw_generator_is_wanted_on(c, mode, hour, wish, s->battery_q1_ah + s->battery_q2_ah, s, note);
+    const int is_on = wish->is_on;
+    heat->electric_max_w = heat->cool_max_w = 0.0;
+    if (is_on && wish->heat_needs_generator)
+        share_generator(c, hour, s, heat, note);
     run_cabin(c, hour, is_blower_off ? 0.0 : 1.0, s, heat);
+    limit_furnace(c, mode, hour, is_blower_off, s, heat, note);
     if (wish->wants_generator && heat->cabin.cool_w <= 0.0)
         wish->wants_generator = 0; /* it is cooling down by itself */
     if (can_cool && !wish->wants_generator)
         heat->reaches_frac = reach_frac(s->cabin_c, heat->cabin.end_c, h->cool_above_c);
-    run_bay(c, hour, h->bay == LW_BAY_KIND_PAD, s, heat);
+    run_bay(c, hour, has_pad_power(c, hour, is_on), s, heat);
     note->gas_reserved_kg = (small_burners_w(heat) + heat->furnace.gas_w) * heat->step_s / LW_PROPANE_HHV_JPKG;
-}
-
-static double clip(double frac)
-{
-    return lw_least(lw_most(frac, 0.0), 1.0);
 }
 
 static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *heat, lw_wish *wish)
@@ -276,19 +349,18 @@ static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *
     if (heat->cabin.cool_w > 0.0 && h->cool_w > 0.0)
         wish->ac_generator_w += h->cool_electric_w * heat->cabin.cool_w / h->cool_w;
     wish->dc_w[c->blower_cut] += heat->furnace.blower_w;
-    wish->dc_w[c->pump_cut] += h->pump_wh_per_l * hour->pumped_l / c->step_h;
+    wish->dc_w[c->pump_cut] += (h->pump_wh_per_l * wish->expected.pumped_l + wish->expected.pump_dc_wh) / c->step_h;
     wish->dc_w[c->fridge_cut] += heat->fridge.electric_w;
-    wish->dc_w[c->system_cut] += heat->bay.pad_w;
+    double *const pads = c->pad_needs_generator ? &wish->ac_generator_w
+                         : c->pad_is_ac         ? &wish->ac_w
+                                                : &wish->dc_w[c->pad_cut];
+    *pads += heat->bay.pad_w;
     for (int d = 0; d < c->dynamic_count; d++) {
         const lw_dynamic_load *load = &c->dynamic[d];
-        const int is_cold_bay = load->rhythm == LW_LOAD_BAY_COLD;
-        const double on = is_cold_bay            ? clip((PAD_OFF_C - heat->bay.mean_c) / (PAD_OFF_C - PAD_ON_C))
-                          : hour->is_somebody_in ? clip((heat->cabin.mean_c - load->above_c) / FAN_RAMP_K)
-                                                 : 0.0;
         double *const to = load->with_generator_only ? &wish->ac_generator_w
                            : load->is_ac             ? &wish->ac_w
                                                      : &wish->dc_w[load->cut];
-        *to += load->watts * on;
+        *to += load->watts * fan_frac(hour, load, heat->cabin.mean_c);
     }
     wish->dc_sum_w = wish->vital_sum_w = 0.0;
     for (int k = 0; k < c->cut_count; k++) {
@@ -298,8 +370,18 @@ static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *
     }
 }
 
-static void book_gas(lw_mode mode, const lw_context *c, const lw_heat *heat, lw_state *s, lw_flows *f,
-                     lw_step_note *note)
+/* Gas that holds the lower set-point against the cold outside, without sun and people. */
+static double held_need_w(const lw_context *c, const lw_hour *hour, const lw_heat *heat)
+{
+    const lw_cabin_use *h = &c->scenario->rig.cabin;
+    const double set_c = lw_least(lw_least(h->day_c, h->night_c), hour->heat_set_c);
+    return c->furnace.efficiency_frac > 0.0
+               ? heat->ua_wk * lw_most(set_c - hour->air_c, 0.0) / c->furnace.efficiency_frac
+               : 0.0;
+}
+
+static void book_gas(lw_mode mode, const lw_context *c, const lw_hour *hour, const lw_heat *heat, lw_state *s,
+                     lw_flows *f, lw_step_note *note)
 {
     const double kg_per_w = heat->step_s / LW_PROPANE_HHV_JPKG;
     const double all_kg = (heat->furnace.gas_w + small_burners_w(heat)) * kg_per_w;
@@ -308,15 +390,29 @@ static void book_gas(lw_mode mode, const lw_context *c, const lw_heat *heat, lw_
     const double lack_kg = draw_gas(c, all_kg, s);
     /* share_gas has kept the joint course within what the cylinders hold; a generator on the same gas may have taken a
      * little more than it was left. */
-    const double burnt = (mode == LW_MODE_OWN ? 1.0 : (all_kg - lack_kg) / all_kg) * kg_per_w;
+    const int is_lent = mode == LW_MODE_OWN || c->row[LW_SUPPLY_PROPANE].count == 0;
+    const double burnt = (is_lent ? 1.0 : (all_kg - lack_kg) / all_kg) * kg_per_w;
     f->of[LW_FLOW_PROPANE_FURNACE] += heat->furnace.gas_w * burnt;
     f->of[LW_FLOW_PROPANE_WATER] += heat->water.gas_w * burnt;
     f->of[LW_FLOW_PROPANE_FRIDGE] += heat->fridge.gas_w * burnt;
     f->of[LW_FLOW_PROPANE_COOKING] += heat->cooking_w * burnt;
     f->of[LW_FLOW_PROPANE_OUT] += all_kg - lack_kg;
-    lw_note_lack(note, LW_SUPPLY_PROPANE, all_kg, lack_kg, LW_NOTHING_KG);
-    if (mode == LW_MODE_OWN)
+    if (mode == LW_MODE_OWN || c->row[LW_SUPPLY_PROPANE].count == 0)
         f->of[LW_FLOW_PROPANE_SHORT] += lack_kg;
+    if (c->row[LW_SUPPLY_PROPANE].count == 0)
+        return;
+    /* Its own course ends too where the cylinders are so cold that what they hold is of no use: they give far less than
+     * holds the cabin at its lowest set-point, though they hold enough for many hours. That a furnace warming up burns
+     * lower for an hour is no end, and the last of a cylinder is its end anyway. */
+    double cold_kg = 0.0;
+    if (mode == LW_MODE_OWN && note->gas_limit_w < COLD_GAS_FRAC * (heat->furnace.gas_w + small_burners_w(heat))) {
+        const double need_w = lw_least(heat->furnace.gas_w, held_need_w(c, hour, heat)) + small_burners_w(heat);
+        if (note->gas_limit_w < COLD_GAS_FRAC * need_w &&
+            lw_row_available(c, LW_SUPPLY_PROPANE, s) * LW_PROPANE_HHV_JPKG > need_w * COLD_GAS_LEFT_S)
+            cold_kg = (need_w - note->gas_limit_w) * kg_per_w;
+    }
+    note->is_gas_cold |= cold_kg > lack_kg;
+    lw_note_lack(note, LW_SUPPLY_PROPANE, all_kg, lw_most(lack_kg, cold_kg), LW_NOTHING_KG);
 }
 
 static void book_heat(const lw_context *c, const lw_hour *hour, double dt_h, const lw_heat *heat, lw_state *s,
@@ -350,17 +446,26 @@ static void book_heat(const lw_context *c, const lw_hour *hour, double dt_h, con
     s->battery_c = around_c + (s->battery_c - around_c) * keep;
 }
 
-/* A fridge without cooling warms; four hours are the food clock's limit (USDA FSIS). */
+/* A fridge without cooling warms where the cabin is warmer than the food may be; four hours are the food clock's limit. */
 static void note_fridge(const lw_context *c, double dt_h, const lw_heat *heat, lw_state *s, lw_step_note *note)
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
     note->fridge_frac = 1.0;
     if (!h->fridge_is_present)
         return;
+    const double before_h = s->fridge_warm_h;
     note->fridge_frac = lw_part_served(note, c->fridge_cut) < 1.0 ? lw_part_served(note, c->fridge_cut) : 1.0;
     if (h->fridge.kind == LW_COOLING_ABSORPTION)
         note->fridge_frac = lw_least(note->fridge_frac, heat->gas_frac);
-    s->fridge_warm_h = note->fridge_frac >= 0.5 ? 0.0 : s->fridge_warm_h + dt_h * (1.0 - note->fridge_frac);
+    if (note->fridge_frac >= 0.5) {
+        /* Off at the end of the part: the clock began when it stopped. */
+        s->fridge_warm_h = (s->cut & lw_bit(c->fridge_cut)) ? dt_h * (1.0 - note->fridge_frac) : 0.0;
+    } else if (heat->cabin.mean_c > FOOD_SAFE_C) {
+        const double rate = 1.0 - note->fridge_frac;
+        s->fridge_warm_h += dt_h * rate;
+        if (before_h < LW_FOOD_WARM_H && s->fridge_warm_h >= LW_FOOD_WARM_H)
+            note->food_warm_h = note->offset_h + (LW_FOOD_WARM_H - before_h) / rate;
+    }
 }
 
 /* The oldest bag ages by the air around it: inside for the bin and the shower, outside elsewhere. */
@@ -377,11 +482,11 @@ static void clear_note(double span_h, lw_step_note *note)
 {
     note->lack_vessels = note->lack_supplies = 0;
     note->is_leisure_stopped = note->is_use_stopped = note->has_cuts = 0;
-    note->is_hose_freezing = note->is_pipe_freezing = 0;
-    note->data_lack_gb = note->unmet_wh = note->cold_charge_wh = note->generator_missing_w = 0.0;
-    note->all_served_h = note->offset_h = note->furnace_duty = note->gas_wish_w = 0.0;
+    note->is_hose_freezing = note->is_pipe_freezing = note->is_gas_cold = 0;
+    note->data_lack_gb = note->unmet_wh = note->cold_charge_wh = note->generator_missing_w = note->ac_missing_w = 0.0;
+    note->ac_lack_h = note->all_served_h = note->offset_h = note->furnace_duty = note->gas_wish_w = 0.0;
     note->span_h = span_h;
-    note->floor_h = note->inside_min_c = INFINITY;
+    note->floor_h = note->inside_min_c = note->food_warm_h = INFINITY;
     note->inside_max_c = -INFINITY;
 }
 
@@ -389,11 +494,11 @@ static void clear_note(double span_h, lw_step_note *note)
 static void correct_heat(const lw_context *c, const lw_hour *hour, const lw_state *s, const lw_step_note *note,
                          lw_heat *heat)
 {
-    const double blower = lw_part_served(note, c->blower_cut), pad = lw_part_served(note, c->system_cut);
+    const double blower = lw_part_served(note, c->blower_cut), pad = lw_part_served(note, c->pad_cut);
     if (blower < 1.0 && heat->furnace.heat_w > 0.0)
         run_cabin(c, hour, heat->furnace.duty_frac * blower, s, heat);
     if (pad < 0.5 || blower < 1.0)
-        run_bay(c, hour, c->scenario->rig.cabin.bay == LW_BAY_KIND_PAD && pad >= 0.5, s, heat);
+        run_bay(c, hour, has_pad_power(c, hour, s->is_generator_on) && pad >= 0.5, s, heat);
     heat->fridge.gas_w *= lw_part_served(note, c->fridge_cut);
 }
 
@@ -405,27 +510,29 @@ static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h,
     const lw_hour *hour = &c->hour[step];
     lw_heat heat;
     lw_wish wish;
-    plan_heat(c, mode, hour, dt_h, s, &heat, &wish, note);
+    wish.is_decided = is_last; /* a set that starts and stops for ever no longer heats or cools in this step */
+    wish.is_on = 0;
+    plan_heat(c, mode, step, dt_h, s, &heat, &wish, note);
     if (is_last)
         wish.heat_needs_generator = 0;
     else if (heat.reaches_frac < 1.0) {
         dt_h *= lw_most(heat.reaches_frac, SHORTEST_PART);
-        plan_heat(c, mode, hour, dt_h, s, &heat, &wish, note);
+        plan_heat(c, mode, step, dt_h, s, &heat, &wish, note);
     }
     plan_loads(c, hour, &heat, &wish);
     lw_step_power(c, mode, hour, dt_h, &wish, s, f, note);
     if (note->done_h < dt_h) {
         /* The generator switched: the cabin's part is planned again for the shorter time. */
         const uint8_t on = s->is_generator_on;
-        lw_wish ignored;
+        lw_wish ignored = {.is_decided = 1, .is_on = on}; /* as it was while this part ran */
         dt_h = note->done_h;
-        plan_heat(c, mode, hour, dt_h, s, &heat, &ignored, note);
+        plan_heat(c, mode, step, dt_h, s, &heat, &ignored, note);
         s->is_generator_on = on;
     }
     if (mode == LW_MODE_JOINT && note->part_all_h < note->done_h * (1.0 - 1e-12))
         correct_heat(c, hour, s, note, &heat);
-    book_gas(mode, c, &heat, s, f, note);
-    lw_step_uses(c, mode, step, dt_h / c->step_h, s, f, note);
+    book_gas(mode, c, hour, &heat, s, f, note);
+    lw_step_uses(c, mode, step, dt_h / c->step_h, ~UINT32_C(0), s, f, note);
     note_fridge(c, dt_h, &heat, s, note);
     book_heat(c, hour, dt_h, &heat, s, f, note);
     age_rubbish(c, hour, dt_h, s);

@@ -9,6 +9,8 @@
 
 /* Gas lacks below this are rounding of the cylinders' shares. */
 #define LW_NOTHING_KG 1e-9
+/* Hours that food may stand without cooling (USDA FSIS). */
+#define LW_FOOD_WARM_H 4.0
 
 /* Amounts of wishes and of what was lacking, kept only where a moment inside a step is looked for. */
 typedef struct lw_wants {
@@ -30,19 +32,23 @@ typedef struct lw_step_note {
     int has_cuts;                    /* some class did not: only then are the next three filled */
     double served_h[LW_CUTS];        /* besides those hours each class: read them by lw_served .. */
     double part_served_h[LW_CUTS];   /* .. and lw_part_served */
-    double unmet_wh;                 /* electric demand not met */
+    double ac_lack_h;                /* alternating current: hours without it, as a share of what was wanted */
+    double unmet_wh;                 /* electric demand that the battery is to blame for */
     double done_h;                   /* of the part, by the power system */
     double floor_h;                  /* when the owner's floor was crossed; INFINITY: not in this stretch */
     double cut_h[LW_CUTS];           /* when the class dropped; INFINITY: it did not */
     double cold_charge_wh;           /* sun a cold lithium battery refused */
     double generator_missing_w;
+    double ac_missing_w; /* alternating current the inverter does not make, by its hours or its size */
 
     double gas_wish_w, gas_limit_w; /* of all burners; what the open cylinders can vaporise */
     double gas_reserved_kg;         /* joint course: what this step's burners will need */
     double furnace_duty;
     double inside_min_c, inside_max_c, set_c;
     double fridge_frac; /* share of the stretch it cooled */
+    double food_warm_h; /* when the food had been warm for too long; INFINITY: not in this stretch */
     int is_hose_freezing, is_pipe_freezing;
+    int is_gas_cold; /* burners went short, or would, because the cylinders are too cold */
 } lw_step_note;
 
 /* Share of the time a class of loads ran: of the whole stretch, once it is over; of the part. */
@@ -58,6 +64,14 @@ static inline double lw_part_served(const lw_step_note *note, int k)
     return frac < 1.0 - 1e-12 ? frac : 1.0;
 }
 
+/* Of a vital load: on alternating current it has power only where the inverter or the generator gives it. */
+static inline double lw_vital_served(const lw_context *c, const lw_hour *hour, const lw_step_note *note, int i)
+{
+    if (!c->vital_is_ac[i])
+        return lw_served(note, c->vital_cut[i]);
+    return hour->vital_ac_wanted & lw_bit(i) ? 1.0 - note->ac_lack_h / note->span_h : 1.0;
+}
+
 static inline void lw_note_lack(lw_step_note *note, int supply, double wish, double lack, double nothing)
 {
     if (note->wants) {
@@ -68,12 +82,22 @@ static inline void lw_note_lack(lw_step_note *note, int supply, double wish, dou
         note->lack_supplies |= 1u << supply;
 }
 
+/* Of a step's uses what tanks allow in the joint course: a shower without water heats and pumps none. pump_dc_wh: change
+ * of the uses' own electricity. Uses that share a tank are each looked at alone: within the step in which it ends, a
+ * little too much. */
+typedef struct lw_expected {
+    double hot_l, gas_wh, pumped_l, pump_dc_wh;
+} lw_expected;
+void lw_uses_expected(const lw_context *c, int step, double share, const lw_state *s, lw_expected *to);
+
 /* What the cabin needs from the power system and the other way round; filled by the heat part, read by the power part. */
 typedef struct lw_wish {
     double dc_w[LW_CUTS]; /* scheduled and thermostat loads by class */
     double dc_sum_w, vital_sum_w;
     double ac_w, ac_generator_w;
     int wants_generator;      /* for cooling */
+    lw_expected expected;     /* hot water, cooking, pump of the part's uses */
+    int is_decided, is_on;    /* whether the set runs in this part: decided before, or by the plan */
     int heat_needs_generator; /* electric heater or air conditioner: the part ends where the set starts or stops */
 } lw_wish;
 
@@ -84,13 +108,17 @@ void lw_step(const lw_context *c, lw_mode mode, int step, double from_frac, doub
 /* What a vessel can still give, or take. */
 double lw_vessel_room(const lw_context *c, int vessel, const lw_state *s);
 
+int lw_generator_is_wanted_on(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_wish *wish, double q_ah,
+                              const lw_state *s, const lw_step_note *note);
+
 /* Parts of a step, in their order. */
 void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, double dt_h, const lw_wish *wish,
                    lw_state *s, lw_flows *flows, lw_step_note *note);
 /* Note: the power part stops early where the generator switches and the cabin depends on it (lw_wish.heat_needs_generator);
  * note->done_h says how far it came. */
-void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, lw_state *s, lw_flows *flows,
-                  lw_step_note *note);
+/* `supplies`: only uses of one of these; all bits for all uses. */
+void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, uint32_t supplies, lw_state *s,
+                  lw_flows *flows, lw_step_note *note);
 int lw_rubbish_is_empty(const lw_context *c, const lw_state *s);
 void lw_apply_transfer(const lw_context *c, const lw_transfer *transfer, lw_state *s, lw_flows *flows);
 

@@ -1,7 +1,6 @@
 #include <math.h>
 
 #include "core/base/num.h"
-#include "core/power/cell.h"
 #include "core/sim/step_internal.h"
 
 /* A class of loads that dropped out comes back this far above its cut-off: undervoltage relays of 12 V gear wait for
@@ -13,6 +12,8 @@ static const double OFF_LEAST_H = 1.0;
 static const double WELLS_H = 0.25;
 /* Switchings in one step: each class of loads, the generator, its fuel. Beyond that the rest of the step is one stretch. */
 static const int SEGMENTS_MAX = 32;
+/* Litres, or kilograms of propane: no set starts on less, milliseconds of it. */
+static const double LEAST_FUEL = 1e-6;
 static const double SHORTEST_FRAC = 1e-9; /* of a step: an event at its very start is stepped over */
 
 typedef struct lw_sun_power {
@@ -24,27 +25,15 @@ typedef struct lw_sun_power {
 static void sun_power(const lw_context *c, const lw_hour *hour, double battery_v, lw_sun_power *sun)
 {
     const lw_rig *rig = &c->scenario->rig;
-    const lw_plane_light light = {.ghi_wm2 = hour->ghi_wm2,
-                                  .dni_wm2 = hour->dni_wm2,
-                                  .dhi_wm2 = hour->dhi_wm2,
-                                  .extra_dni_wm2 = hour->extra_dni_wm2,
-                                  .albedo_frac = c->scenario->place.albedo_frac};
     sun->offer_w = sun->panels_w = 0.0;
     for (int a = 0; a < rig->array_count; a++)
         sun->array[a] = (lw_controller_flow){.battery_w = 0.0};
-    if (hour->ghi_wm2 <= 0.0 && hour->dni_wm2 <= 0.0)
+    if (!hour->is_sun_on)
         return;
     for (int a = 0; a < rig->array_count; a++) {
-        if (!(hour->array_is_out & lw_bit(a)))
+        const double panel_w = hour->panel_w[a], cell_c = hour->cell_c[a];
+        if (!(panel_w > 0.0))
             continue;
-        lw_plane_out plane;
-        lw_plane_irradiance(&hour->plane[a], &light, &plane);
-        const lw_array *array = &rig->array[a];
-        const double cell_c = hour->air_c + hour->cell_rise_kpwm2[a] * plane.total_wm2;
-        const double panel_w = lw_cell_power_w(&(lw_cell_power_in){.effective_wm2 = plane.effective_wm2,
-                                                                   .cell_c = cell_c,
-                                                                   .rated_w = array->rated_w,
-                                                                   .gamma_pk = array->gamma_perk});
         lw_controller_offer(&c->controller[a], panel_w, cell_c, battery_v, &sun->array[a]);
         sun->panels_w += panel_w;
         sun->offer_w += sun->array[a].battery_w;
@@ -85,6 +74,8 @@ static int fuel_supply(const lw_context *c)
 static double fuel_left(const lw_context *c, const lw_state *s, const lw_step_note *note)
 {
     const int supply = fuel_supply(c);
+    if (c->row[supply].count == 0)
+        return INFINITY; /* from elsewhere: a rig that does not track it */
     const double left = lw_row_available(c, supply, s);
     return supply == LW_SUPPLY_PROPANE ? lw_most(left - note->gas_reserved_kg, 0.0) : left;
 }
@@ -96,13 +87,13 @@ static double fuel_rate(const lw_context *c, double load_w)
     return fuel_supply(c) == LW_SUPPLY_PROPANE ? lw_lpg_kg(lph) : lph;
 }
 
-static int decide_generator(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_wish *wish, double q_ah,
-                            const lw_state *s, const lw_step_note *note)
+int lw_generator_is_wanted_on(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_wish *wish, double q_ah,
+                              const lw_state *s, const lw_step_note *note)
 {
     const lw_generator_use *g = &c->scenario->rig.generator;
     if (!g->is_present || !hour->is_generator_allowed)
         return 0;
-    if (mode == LW_MODE_JOINT && fuel_left(c, s, note) <= 0.0)
+    if (mode == LW_MODE_JOINT && fuel_left(c, s, note) <= LEAST_FUEL)
         return 0;
     if (hour->is_generator_wanted || wish->wants_generator)
         return 1;
@@ -119,18 +110,22 @@ static void book_fuel(const lw_context *c, lw_mode mode, double amount, lw_state
     const int is_gas = supply == LW_SUPPLY_PROPANE;
     f->of[is_gas ? LW_FLOW_PROPANE_OUT : LW_FLOW_FUEL_OUT] += amount - lack;
     if (is_gas)
-        f->of[LW_FLOW_PROPANE_GENERATOR] += mode == LW_MODE_OWN ? amount : amount - lack;
-    lw_note_lack(note, supply, amount, lack, LW_NOTHING_KG);
-    if (mode == LW_MODE_OWN)
+        f->of[LW_FLOW_PROPANE_GENERATOR] += mode == LW_MODE_OWN || c->row[supply].count == 0 ? amount : amount - lack;
+    const int is_tracked = c->row[supply].count > 0;
+    if (is_tracked)
+        lw_note_lack(note, supply, amount, lack, LW_NOTHING_KG);
+    if (mode == LW_MODE_OWN || !is_tracked)
         f->of[is_gas ? LW_FLOW_PROPANE_SHORT : LW_FLOW_FUEL_SHORT] += lack;
 }
 
 /* ------------------------------------------------------------------ one stretch with constant sources and loads */
 
 typedef struct lw_stretch {
-    double dc_w, vital_w; /* on the bus, classes that are on */
-    double dropped_w;     /* direct current of the classes that are off */
-    double ac_off_w;      /* alternating current nobody makes now */
+    double dc_w, vital_w;  /* on the bus, classes that are on */
+    double dropped_w;      /* direct current of the classes that are off */
+    double ac_off_w;       /* alternating current nobody makes now */
+    double ac_flat_w;      /* of it what a flat battery is to blame for: the inverter would be on */
+    lw_inverter_flow lent; /* own course: what the inverter would draw then */
     lw_inverter_flow inverter;
     double charger_max_w, ac_now_w, ac_missing_w;
     double net_w, offered_w; /* sources less loads; with all the charger can add */
@@ -145,7 +140,8 @@ static void sum_demand(const lw_context *c, const lw_hour *hour, const lw_wish *
 {
     x->dc_w = x->vital_w = x->dropped_w = x->ac_off_w = 0.0;
     x->charger_max_w = x->ac_now_w = x->ac_missing_w = 0.0;
-    x->inverter = (lw_inverter_flow){0};
+    x->inverter = x->lent = (lw_inverter_flow){0};
+    x->ac_flat_w = 0.0;
     if (!s->cut) {
         x->dc_w = wish->dc_sum_w;
         x->vital_w = wish->vital_sum_w;
@@ -170,6 +166,10 @@ static void sum_demand(const lw_context *c, const lw_hour *hour, const lw_wish *
         x->ac_off_w = x->inverter.short_w;
     } else {
         x->ac_off_w = wish->ac_w;
+        if (hour->is_inverter_on) {
+            lw_inverter_run(&c->inverter, wish->ac_w, 1, &x->lent);
+            x->ac_flat_w = x->lent.out_w;
+        }
     }
 }
 
@@ -350,7 +350,11 @@ static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hou
     f->of[LW_FLOW_UNMET_LOAD] += (short_w + x->dropped_w + x->ac_off_w + x->ac_missing_w) * h;
     if (mode == LW_MODE_OWN) {
         f->of[LW_FLOW_DC_LOADS] += (x->dc_w + x->dropped_w) * h;
-        f->of[LW_FLOW_DC_SHORT] += (short_w + x->dropped_w) * h;
+        f->of[LW_FLOW_DC_SHORT] += (short_w + x->dropped_w + x->lent.in_w) * h;
+        f->of[LW_FLOW_INVERTER_IN] += x->lent.in_w * h;
+        f->of[LW_FLOW_INVERTER_IDLE] += x->lent.idle_w * h;
+        f->of[LW_FLOW_INVERTER_LOSS] += x->lent.conversion_w * h;
+        f->of[LW_FLOW_AC_INVERTER] += x->lent.out_w * h;
     } else {
         f->of[LW_FLOW_DC_LOADS] += ((x->dc_w - x->vital_w) * kept + x->vital_w * vital_kept) * h;
     }
@@ -362,7 +366,11 @@ static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hou
             if (!(s->cut & lw_bit(k)))
                 note->part_served_h[k] += (c->cut_is_vital[k] ? vital_kept : kept) * h;
     }
-    note->unmet_wh += (short_w + x->dropped_w + x->ac_off_w) * h;
+    note->unmet_wh += (short_w + x->dropped_w + x->ac_flat_w) * h;
+    note->ac_missing_w = lw_most(note->ac_missing_w, x->ac_off_w - x->ac_flat_w);
+    const double ac_lack_w = x->ac_off_w + x->ac_missing_w + x->inverter.out_w * (1.0 - kept);
+    const double ac_asked_w = x->ac_off_w + x->ac_missing_w + x->ac_now_w + x->inverter.out_w;
+    note->ac_lack_h += ac_asked_w > 0.0 ? h * ac_lack_w / ac_asked_w : 0.0;
     return sun_w * h;
 }
 
@@ -370,7 +378,7 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
                    lw_state *s, lw_flows *f, lw_step_note *note)
 {
     const lw_battery *b = &c->battery;
-    const uint8_t was_on = s->is_generator_on;
+    int was_on = 0;
     lw_kibam_state wells = {.q1_ah = s->battery_q1_ah, .q2_ah = s->battery_q2_ah};
     const double cap_a = lw_battery_charge_cap_a(b, s->battery_c);
     const double floor_ah = lw_battery_floor_ah(b, s->battery_c);
@@ -388,9 +396,10 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
         const double q_ah = lw_battery_charge_ah(&wells);
         lw_stretch x;
         x.run_h = dt_h - at_h;
-        x.is_on = decide_generator(c, mode, hour, wish, q_ah, s, note);
+        x.is_on = lw_generator_is_wanted_on(c, mode, hour, wish, q_ah, s, note);
         if (wish->heat_needs_generator && at_h > 0.0 && x.is_on != was_on)
             break;
+        was_on = x.is_on;
         s->is_generator_on = (uint8_t)x.is_on;
         sum_demand(c, hour, wish, lw_battery_ocv_v(b, q_ah), s, &x);
         x.net_w = sun.offer_w + hour->drive_w - (x.dc_w + x.inverter.in_w);

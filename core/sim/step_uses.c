@@ -43,19 +43,37 @@ double lw_vessel_room(const lw_context *c, int v, const lw_state *s)
     return lw_supply_fills(t->supply) ? t->capacity - t->unusable - s->level[v] : s->level[v] - t->unusable;
 }
 
+/* The common case: every first vessel in reach gives or takes it all. */
+static int has_room(const lw_chore *chore, double units, const lw_state *s)
+{
+    for (int l = 0; l < chore->link_count; l++) {
+        const lw_link *link = &chore->link[l];
+        if (link->kind <= LW_LINK_PUT && link->count > 0 && !(units * link->amount <= room_at(link, 0, s)))
+            return 0;
+    }
+    return 1;
+}
+
+static int is_barred(const lw_context *c, const lw_chore *chore, const lw_state *s)
+{
+    return chore->is_stopped_by_rubbish && c->shower_rubbish >= 0 &&
+           s->level[c->shower_rubbish] > c->vessel_eps[c->shower_rubbish];
+}
+
 /* Share of its wish a use can have in the joint course: power, water, and room where its water goes. */
 static double possible_share(const lw_context *c, const lw_chore *chore, double units, const lw_state *s,
                              const lw_step_note *note)
 {
     double share = 1.0;
+    if (!note->has_cuts && !chore->is_stopped_by_rubbish && has_room(chore, units, s))
+        return 1.0;
     if (chore->needs_pump)
         share = lw_least(share, lw_part_served(note, c->pump_cut));
     if (chore->is_network)
         for (int k = 0; k < c->cut_count; k++)
             if (c->network_cuts & lw_bit(k))
                 share = lw_least(share, lw_part_served(note, k));
-    if (chore->is_stopped_by_rubbish && c->shower_rubbish >= 0 &&
-        s->level[c->shower_rubbish] > c->vessel_eps[c->shower_rubbish])
+    if (is_barred(c, chore, s))
         return 0.0;
     for (int l = 0; l < chore->link_count; l++) {
         const lw_link *link = &chore->link[l];
@@ -67,6 +85,30 @@ static double possible_share(const lw_context *c, const lw_chore *chore, double 
             share = lw_least(share, room / need);
     }
     return share > 0.0 ? share : 0.0;
+}
+
+void lw_uses_expected(const lw_context *c, int step, double share, const lw_state *s, lw_expected *to)
+{
+    const lw_hour *hour = &c->hour[step];
+    lw_step_note powered = {.has_cuts = 0, .part_all_h = 1.0, .done_h = 1.0};
+    *to = (lw_expected){.hot_l = hour->hot_l, .gas_wh = hour->gas_wh, .pumped_l = hour->pumped_l};
+    for (int d = 0; d < hour->dose_count; d++) {
+        const lw_dose *dose = &c->dose[hour->dose_first + d];
+        const lw_chore *chore = &c->chore[dose->chore];
+        if (chore->hot_l + chore->gas_wh + chore->pumped_l + chore->dc_wh <= 0.0)
+            continue;
+        const double part = possible_share(c, chore, dose->units * share, s, &powered);
+        if (part >= 1.0)
+            continue;
+        const double missing = dose->units * (1.0 - part);
+        to->hot_l -= missing * chore->hot_l;
+        to->gas_wh -= missing * chore->gas_wh;
+        to->pumped_l -= missing * chore->pumped_l;
+        to->pump_dc_wh -= missing * chore->dc_wh;
+    }
+    to->hot_l = lw_most(to->hot_l, 0.0);
+    to->gas_wh = lw_most(to->gas_wh, 0.0);
+    to->pumped_l = lw_most(to->pumped_l, 0.0);
 }
 
 /* Moves an amount along the vessels in reach; returns what none of them could give or take. */
@@ -139,7 +181,7 @@ static void do_chore(const lw_context *c, lw_mode mode, const lw_dose *dose, dou
     const double part = mode == LW_MODE_JOINT ? possible_share(c, chore, wished, s, note) : 1.0;
     const double units = wished * part;
     f->of[LW_FLOW_BODY_IN] += units * chore->body_l;
-    if (part < 1.0)
+    if (part < 1.0 || is_barred(c, chore, s)) /* in its own course it goes on, but the courses part here */
         note->is_use_stopped = 1;
     for (int l = 0; l < chore->link_count; l++) {
         const lw_link *link = &chore->link[l];
@@ -167,12 +209,14 @@ static void do_chore(const lw_context *c, lw_mode mode, const lw_dose *dose, dou
     }
 }
 
-void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, lw_state *s, lw_flows *f,
-                  lw_step_note *note)
+void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, uint32_t supplies, lw_state *s,
+                  lw_flows *f, lw_step_note *note)
 {
-    const lw_hour *hour = &c->hour[step];
-    for (int d = 0; d < hour->dose_count; d++)
-        do_chore(c, mode, &c->dose[hour->dose_first + d], share, s, f, note);
+    const lw_dose *dose = &c->dose[c->hour[step].dose_first];
+    const int count = c->hour[step].dose_count;
+    for (int d = 0; d < count; d++)
+        if (supplies == ~UINT32_C(0) || (c->chore[dose[d].chore].supplies & supplies))
+            do_chore(c, mode, &dose[d], share, s, f, note);
 }
 
 void lw_apply_transfer(const lw_context *c, const lw_transfer *transfer, lw_state *s, lw_flows *f)

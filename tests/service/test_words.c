@@ -153,6 +153,14 @@ static void water_of_unknown_origin_is_marked(void **state)
     for (int i = 0; i < words->caution_count; i++)
         found += strcmp(words->caution[i].id, "drinking-water") == 0;
     assert_int_equal(found, 1);
+    /* Bottles stand beside the tank: nobody drinks from it. */
+    for (int v = 0; v < scenario->rig.vessel_count; v++)
+        if (scenario->rig.vessel[v].supply == LW_SUPPLY_DRINKING)
+            scenario->rig.vessel[v].supply = LW_SUPPLY_FUEL;
+    lw_words_clear(words);
+    assert_int_equal(lw_words_make(&answer, &US, words, &(lw_err){0}), LW_OK);
+    assert_string_equal(words->caution[0].id, "water-not-known");
+    CHECK_HAS(words->caution[0].text, "Nobody knows that the water in the fresh tank is fit to drink");
     drop(words, &answer);
 }
 
@@ -174,6 +182,37 @@ static void every_kind_of_event_has_a_sentence(void **state)
     drop(words, &answer);
 }
 
+/* The engine notes an effect at its step's start and its cause inside the step. */
+static void a_cause_comes_before_what_it_sets_off(void **state)
+{
+    (void)state;
+    lw_outlook_answer answer = camp_answer(camp_new(20), 0);
+    lw_outlook *o = answer.outlook;
+    static const lw_event given[] = {
+        {.kind = LW_EVENT_CABIN_FREEZES, .at_s = 7200},
+        {.kind = LW_EVENT_FURNACE_STOPS, .at_s = 3600, .value = 2.0},
+        {.kind = LW_EVENT_FRIDGE_STOPS, .at_s = 3600},
+        {.kind = LW_EVENT_VITAL_STOPS, .at_s = 7200},
+        {.kind = LW_EVENT_SUPPLY_END, .at_s = 4200, .supply = LW_SUPPLY_PROPANE, .index = -1},
+        {.kind = LW_EVENT_LOADS_CUT, .at_s = 7200},
+        {.kind = LW_EVENT_BATTERY_FLOOR, .at_s = 7200},
+    };
+    static const lw_event_kind want[] = {LW_EVENT_SUPPLY_END,    LW_EVENT_FURNACE_STOPS, LW_EVENT_FRIDGE_STOPS,
+                                         LW_EVENT_BATTERY_FLOOR, LW_EVENT_LOADS_CUT,     LW_EVENT_VITAL_STOPS,
+                                         LW_EVENT_CABIN_FREEZES};
+    o->event_count = COUNT_OF(given);
+    for (size_t i = 0; i < COUNT_OF(given); i++) {
+        o->event[i] = given[i];
+        o->event[i].at_s += o->start_s;
+    }
+    lw_words *words = words_of(&answer, &US);
+    for (size_t i = 0; i < COUNT_OF(want); i++)
+        if (words->happening[i].kind != want[i])
+            fail_msg("%zu: %s, want %s", i, lw_event_word(words->happening[i].kind), lw_event_word(want[i]));
+    CHECK_TEXT(words->event[1], "Sun 14 Jun 16:10: furnace stops: no gas.");
+    drop(words, &answer);
+}
+
 static void repeats_are_counted_not_repeated(void **state)
 {
     (void)state;
@@ -191,8 +230,8 @@ static void repeats_are_counted_not_repeated(void **state)
     lw_words *words = words_of(&answer, &US);
     assert_int_equal(words->warning_count, 1);
     assert_int_equal(words->warning[0].times, 5);
-    CHECK_TEXT(words->warning[0].sentence,
-               "5 nights, first Tue 16 Jun 02:00: furnace runs without pause and the cabin still cools, 59 F now.");
+    CHECK_TEXT(words->warning[0].sentence, "5 nights, first Tue 16 Jun 02:00: the furnace runs without pause and does "
+                                           "not reach the warmth you set, 59 F inside.");
     drop(words, &answer);
 }
 
@@ -213,6 +252,107 @@ static void a_vital_load_is_the_first_warning_and_says_leave(void **state)
     for (int i = 0; i < words->caution_count; i++)
         vital_caution += strcmp(words->caution[i].id, "medical") == 0;
     assert_int_equal(vital_caution, 1);
+    drop(words, &answer);
+}
+
+static void a_vital_load_that_lasts_has_its_own_line(void **state)
+{
+    (void)state;
+    lw_scenario *scenario = camp_new(10);
+    camp_load(scenario, "breathing device", LW_LOAD_WEEKLY, 5.0, 0.0)->is_vital = 1;
+    camp_hours(scenario->rig.load[scenario->rig.load_count - 1].hours, 0, 8);
+    scenario->crew.person[0].inside_low_c = 2.0;
+    lw_outlook_answer answer = camp_answer(scenario, 0);
+    lw_outlook *o = answer.outlook;
+    lw_words *words = words_of(&answer, &US);
+    assert_int_equal(words->vital_count, 2);
+    assert_true(words->vital[0].lasts);
+    CHECK_HAS(words->vital[0].sentence, "breathing device: has power in all its hours until Fri 19 Jun 15:00");
+    CHECK_HAS(words->vital[1].sentence, ": 36 F or more inside while somebody is in, until Fri 19 Jun 15:00");
+    CHECK_TEXT(words->vital_note, "That is one course only: plan with a spare. This program is not a medical device.");
+    lw_words_clear(words);
+    /* It fails although no room was left in the list of events: it is still the first warning. */
+    o->vital[0].q[1] = (lw_quantile){.days = 1.5, .at_s = o->start_s + 36 * INT64_C(3600)};
+    o->event_count = 0;
+    assert_int_equal(lw_words_make(&answer, &US, words, &(lw_err){0}), LW_OK);
+    assert_false(words->vital[0].lasts);
+    CHECK_HAS(words->vital[0].sentence, "breathing device: has power until Tue 16 Jun 03:00.");
+    assert_int_equal(words->warning[0].kind, LW_EVENT_VITAL_STOPS);
+    CHECK_HAS(words->headline, "Power for breathing device fails early Tuesday at 03:00");
+    CHECK_HAS(words->stay, "this stay");
+    assert_null(strstr(words->vital_note, "medical")); /* the warning says it already */
+    drop(words, &answer);
+}
+
+static const lw_warning *warning_of(const lw_words *words, lw_event_kind kind)
+{
+    for (int i = 0; i < words->warning_count; i++)
+        if (words->warning[i].kind == kind && !words->warning[i].is_chain)
+            return &words->warning[i];
+    fail_msg("no warning of %s", lw_event_word(kind));
+    return NULL;
+}
+
+/* The first flat night has no frost; two later ones do. */
+static void freezing_on_a_later_flat_night_is_told_with_its_day(void **state)
+{
+    (void)state;
+    lw_outlook_answer answer = camp_answer(camp_new(20), 0);
+    lw_outlook *o = answer.outlook;
+    set_beyond(o);
+    o->departure_s = 0;
+    for (int night = 0; night < 4; night++) {
+        const int64_t at_s = o->start_s + (10 + 24 * night) * INT64_C(3600); /* 01:00 */
+        o->event[o->event_count++] = (lw_event){.at_s = at_s, .kind = LW_EVENT_LOADS_CUT, .value = 10.5};
+        o->event[o->event_count++] = (lw_event){.at_s = at_s + 3600, .kind = LW_EVENT_CABIN_COLD, .value = 9.0};
+        if (night > 1)
+            o->event[o->event_count++] = (lw_event){.at_s = at_s + 7200, .kind = LW_EVENT_CABIN_FREEZES, .value = -1.0};
+        o->event[o->event_count++] = (lw_event){.at_s = at_s + 10800, .kind = LW_EVENT_LOADS_BACK, .value = 10.5};
+    }
+    lw_words *words = words_of(&answer, &US);
+    CHECK_TEXT(warning_of(words, LW_EVENT_CABIN_FREEZES)->sentence,
+               "Flat battery again: cabin below freezing, 2 nights (Wed 17 Jun and Thu 18 Jun).");
+    CHECK_TEXT(warning_of(words, LW_EVENT_CABIN_COLD)->sentence,
+               "Flat battery again: cabin below 50 F, 1 night (Tue 16 Jun).");
+    drop(words, &answer);
+}
+
+static void what_happens_by_day_is_counted_in_days(void **state)
+{
+    (void)state;
+    lw_outlook_answer answer = camp_answer(camp_new(20), 0);
+    lw_outlook *o = answer.outlook;
+    set_beyond(o);
+    o->departure_s = 0;
+    o->event_count = 2;
+    for (int i = 0; i < 2; i++)
+        o->event[i] = (lw_event){
+            .at_s = o->start_s + (23 + 24 * i) * INT64_C(3600), .kind = LW_EVENT_FURNACE_STOPS, .value = 2.0};
+    lw_words *words = words_of(&answer, &US);
+    CHECK_TEXT(words->warning[0].sentence, "2 days, first Mon 15 Jun 14:00: furnace stops: no gas.");
+    lw_words_clear(words);
+    o->event_count = 1; /* it begins then and lasts */
+    assert_int_equal(lw_words_make(&answer, &US, words, &(lw_err){0}), LW_OK);
+    CHECK_TEXT(words->warning[0].sentence, "From Mon 15 Jun 14:00: furnace stops: no gas.");
+    drop(words, &answer);
+}
+
+static void what_the_rig_has_no_place_for_is_told(void **state)
+{
+    (void)state;
+    lw_scenario *scenario = camp_new(10);
+    int kept = 0;
+    for (int v = 0; v < scenario->rig.vessel_count; v++)
+        if (scenario->rig.vessel[v].supply != LW_SUPPLY_RUBBISH)
+            scenario->rig.vessel[kept++] = scenario->rig.vessel[v];
+    scenario->rig.vessel_count = kept;
+    lw_outlook_answer answer = camp_answer(scenario, 0);
+    lw_words *words = words_of(&answer, &US);
+    const lw_warning *w = warning_of(words, LW_EVENT_SUPPLY_END);
+    assert_int_equal(w->supply, LW_SUPPLY_RUBBISH);
+    CHECK_HAS(w->sentence, "From the start: ");
+    CHECK_HAS(w->sentence, "of rubbish that no place of yours takes");
+    CHECK_HAS(w->sentence, "carry all of it out");
     drop(words, &answer);
 }
 
@@ -323,8 +463,13 @@ int main(int argc, char **argv)
         cmocka_unit_test(lines_that_do_not_concern_the_household_are_not_there),
         cmocka_unit_test(water_of_unknown_origin_is_marked),
         cmocka_unit_test(every_kind_of_event_has_a_sentence),
+        cmocka_unit_test(a_cause_comes_before_what_it_sets_off),
         cmocka_unit_test(repeats_are_counted_not_repeated),
         cmocka_unit_test(a_vital_load_is_the_first_warning_and_says_leave),
+        cmocka_unit_test(a_vital_load_that_lasts_has_its_own_line),
+        cmocka_unit_test(freezing_on_a_later_flat_night_is_told_with_its_day),
+        cmocka_unit_test(what_happens_by_day_is_counted_in_days),
+        cmocka_unit_test(what_the_rig_has_no_place_for_is_told),
         cmocka_unit_test(each_caution_comes_once),
         cmocka_unit_test(times_are_of_the_place_in_24_or_12_hours),
         cmocka_unit_test(amounts_are_in_the_units_a_person_says),
