@@ -135,8 +135,9 @@ static lw_code take_change(const char *value, order *o, lw_err *err)
     return LW_OK;
 }
 
-static lw_code take_option(int option, const char *value, order *o, lw_err *err)
+static lw_code take_option(int option, const char *value, void *to, lw_err *err)
 {
+    order *o = to;
     switch (option) {
     case JSON:
         o->wants_json = 1;
@@ -392,6 +393,7 @@ static int run(const lw_command *self, int argc, char **argv)
 {
     lw_args args;
     lw_err err = {0};
+<<<<<<< HEAD
     order o = {.units = -1, .seed = 1};
     const char *value;
     int option;
@@ -403,6 +405,13 @@ static int run(const lw_command *self, int argc, char **argv)
             return lw_refuse(&err);
     }
     if (option == LW_ARGS_BAD || check_order(&args, &o, &err))
+=======
+    order o = {.units = -1};
+    const int end = lw_args_take(&args, self, argc, argv, take_option, &o, &err);
+    if (end == LW_ARGS_HELP)
+        return lw_help_run(self);
+    if (end == LW_ARGS_BAD || check_order(&args, &o, &err))
+>>>>>>> main
         return lw_refuse(&err);
     return answer_order(&o);
 }
