@@ -44,12 +44,10 @@ static void gather(const lw_weather_frame *frame, const lw_weather_known *k, con
 {
     for (int d = 0; d < LW_WEATHER_DAYS; d++)
         sum[d] = (day_sum){.clear_frac = NAN, .wet = NAN};
-    for (int h = 0; h < frame->hours; h++) {
-        day_sum *to = &sum[frame->hour[h].day];
-        to->all++;
-        if (h >= from && h < until)
-            add_hour(k, h, (double)clear_wm2[h], to);
-    }
+    for (int h = 0; h < frame->hours; h++)
+        sum[frame->hour[h].day].all++;
+    for (int h = from; h < until; h++)
+        add_hour(k, h, (double)clear_wm2[h], &sum[frame->hour[h].day]);
     for (int d = 0; d < frame->days; d++) {
         if (sum[d].hours == 0)
             continue;

@@ -24,8 +24,16 @@ lw_code lw_weather_frame_check(const lw_weather_frame_in *in, lw_fault *fault)
         {"start_s", (double)in->start_s, -2.0e10, 2.0e11},
         {"linke_turbidity", in->linke_turbidity, 1.0, 15.0},
     };
-    const lw_code bad = lw_climate_check(&in->site->place, fault);
-    return bad ? bad : lw_want_all(fault, LW_WANTS(wants));
+    lw_code bad = lw_climate_check(&in->site->place, fault);
+    bad = bad ? bad : lw_want_all(fault, LW_WANTS(wants));
+    if (bad || !in->said)
+        return bad;
+    const lw_want of_said[] = {
+        {"from", in->said->from, 0.0, in->hours},
+        {"until", in->said->until, in->said->from, in->hours},
+        {"issued_s", (double)in->said->issued_s, -2.0e10, 2.0e11},
+    };
+    return lw_want_all(fault, LW_WANTS(of_said));
 }
 
 /* ---- the hour ---- */

@@ -174,6 +174,24 @@ static void a_forecasts_sky_counts_the_less_the_further_ahead(void **state)
     free(w);
 }
 
+static void a_forecast_outside_the_span_is_refused(void **state)
+{
+    static const struct {
+        int from, until;
+        const char *field;
+    } row[] = {{-1, 5, "from"}, {0, HOURS + 1, "until"}, {9, 8, "until"}};
+    (void)state;
+    course_world *w = world_take();
+    w->in.said = &w->said;
+    for (size_t i = 0; i < COUNT_OF(row); i++) {
+        lw_fault fault = {0};
+        w->said.from = row[i].from, w->said.until = row[i].until;
+        assert_int_equal(lw_weather_frame_check(&w->in, &fault), LW_E_RANGE);
+        assert_string_equal(fault.field, row[i].field);
+    }
+    free(w);
+}
+
 static void cold_days_bring_snow_and_warm_ones_rain(void **state)
 {
     (void)state;
@@ -211,6 +229,7 @@ int main(void)
         cmocka_unit_test(draws_lie_about_the_known_weather_with_the_climates_spread),
         cmocka_unit_test(a_forecasts_error_grows_with_the_lead_and_ends_at_the_climates),
         cmocka_unit_test(a_forecasts_sky_counts_the_less_the_further_ahead),
+        cmocka_unit_test(a_forecast_outside_the_span_is_refused),
         cmocka_unit_test(cold_days_bring_snow_and_warm_ones_rain),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
