@@ -36,7 +36,8 @@ static const lw_option OPTIONS[] = {
                  "compare with a changed scenario, such as \"rig.solar=400 W\"; may be repeated, the changes then hold "
                  "together"},
     [ASSUMPTIONS] = {"assumptions", 'a', NULL, 0,
-                     "list every value that is not in the scenario, with its source; with --json added to it"},
+                     "list every value that is not in the scenario, with its source; with --json added to it; with "
+                     "--what-if those of the changed scenario, then those that only the unchanged one needs"},
     [DETAILS] = {"details", 'd', NULL, 0,
                  "add every event, every flow and the cautions in full; with --json every hour"},
     [STEP] = {"step", 0, "MIN", 0, "step of the simulation: 60, 30, 20, 15, 12, 10, 6 or 5 minutes; without it 60"},
@@ -233,7 +234,12 @@ static lw_code put_json(const order *o, const lw_outlook_answer *before, const l
         lw_what_if *what_if = malloc(sizeof *what_if);
         if (what_if) {
             lw_what_if_make(before, after, choice, what_if);
-            text = lw_what_if_json(what_if, 0);
+            text = lw_what_if_json(what_if, &(lw_what_if_json_options){.before = before,
+                                                                       .after = after,
+                                                                       .change = o->change,
+                                                                       .change_count = o->change_count,
+                                                                       .wants_assumptions = o->wants_assumptions,
+                                                                       .version = LW_VERSION});
         }
         free(what_if);
         code = text ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for JSON");
@@ -257,7 +263,7 @@ static lw_code put_report(const order *o, const lw_outlook_answer *before, const
     lw_screen screen;
     lw_screen_init(&screen, sink, STDOUT_FILENO, o->wants_ascii);
     if (o->wants_assumptions) {
-        lw_report_assumptions(&screen, after);
+        lw_report_assumptions(&screen, after, o->change_count > 0 ? before : NULL);
         return LW_OK;
     }
     if (o->change_count > 0)
@@ -346,7 +352,10 @@ const lw_command lw_command_outlook = {
         "standard input. What it leaves out comes from tables with their sources, and is listed by --assumptions.\n\n"
         "The report names the supply that ends the stay and when, in the place's own time; then a line a supply, what "
         "ends first on top. Every supply's own leeway counts the others as topped up; what happens when shortages "
-        "feed into one another is told apart from that.",
+        "feed into one another is told apart from that.\n\n"
+        "With --what-if the report and the JSON compare two scenarios; --svg and --csv are of the changed one, and "
+        "--details "
+        "adds nothing. For the whole answer of the changed one change a copy of FILE.",
     .option = OPTIONS,
     .option_count = sizeof OPTIONS / sizeof OPTIONS[0],
     .example = EXAMPLES,

@@ -407,32 +407,58 @@ lw_code lw_report_what_if(lw_screen *screen, const lw_outlook_answer *before, co
 
 /* ---- assumptions ---- */
 
+typedef struct assumption_rows {
+    const lw_loaded *loaded;
+    int row[LW_ASSUMPTIONS], count;
+} assumption_rows;
+
 static void assumption_cell(const void *context, int row, int column, char *buf, size_t n)
 {
     static const char *const HEAD[] = {"key", "value", "kind: source"};
-    const lw_assumption *at = row > 0 ? &((const lw_loaded *)context)->assumption[row - 1] : NULL;
+    const assumption_rows *rows = context;
+    const lw_assumption *at = row > 0 ? &rows->loaded->assumption[rows->row[row - 1]] : NULL;
     if (at && column == 2)
         snprintf(buf, n, "%s: %s", at->kind, at->source);
     else
         snprintf(buf, n, "%s", !at ? HEAD[column] : column == 0 ? at->key : at->value);
 }
 
-void lw_report_assumptions(lw_screen *screen, const lw_outlook_answer *answer)
+/* All of them, or only those that `other` does not make. */
+static void put_assumptions(lw_screen *screen, const lw_loaded *loaded, const lw_loaded *other)
+{
+    assumption_rows rows = {.loaded = loaded};
+    for (int i = 0; i < loaded->assumption_count; i++)
+        if (!other || lw_is_assumed_only_in(loaded, i, other))
+            rows.row[rows.count++] = i;
+    if (rows.count == 0)
+        lw_put_wrapped(screen, LW_PAINT_PLAIN, "none", 0, 0);
+    else
+        lw_put_table(screen, &(lw_table){.rows = rows.count + 1,
+                                         .columns = 3,
+                                         .head = LW_PAINT_FAINT,
+                                         .warm_row = -1,
+                                         .context = &rows,
+                                         .cell = assumption_cell});
+}
+
+void lw_report_assumptions(lw_screen *screen, const lw_outlook_answer *answer, const lw_outlook_answer *before)
 {
     const lw_loaded *loaded = &answer->loaded;
-    char text[128];
-    if (loaded->assumption_count == 0) {
+    char text[192];
+    if (loaded->assumption_count == 0 && !before) {
         lw_put_wrapped(screen, LW_PAINT_PLAIN, "Nothing was assumed: the file says everything.", 0, 0);
         return;
     }
-    snprintf(text, sizeof text, "%d value%s taken from tables; write a key into your file to say it yourself.",
-             loaded->assumption_count, loaded->assumption_count == 1 ? "" : "s");
+    snprintf(text, sizeof text, "%d value%s taken from tables%s; write a key into your file to say it yourself.",
+             loaded->assumption_count, loaded->assumption_count == 1 ? "" : "s",
+             before ? " once the change is made" : "");
     lw_put_wrapped(screen, LW_PAINT_STRONG, text, 0, 0);
     lw_put_end(screen);
-    lw_put_table(screen, &(lw_table){.rows = loaded->assumption_count + 1,
-                                     .columns = 3,
-                                     .head = LW_PAINT_FAINT,
-                                     .warm_row = -1,
-                                     .context = loaded,
-                                     .cell = assumption_cell});
+    put_assumptions(screen, loaded, NULL);
+    if (!before)
+        return;
+    lw_put_title(screen, "Assumed only without the change");
+    put_assumptions(screen, &before->loaded, loaded);
+    lw_put_title(screen, "Assumed only with it");
+    put_assumptions(screen, loaded, &before->loaded);
 }

@@ -22,7 +22,8 @@ LW_MUST_USE lw_code lw_report_what_if(lw_screen *screen, const lw_outlook_answer
                                       const lw_outlook_answer *after, const char *const *change, int change_count,
                                       const lw_report_options *options, lw_err *err);
 
-/* Every value that the file does not give: key, value, kind, source. */
-void lw_report_assumptions(lw_screen *screen, const lw_outlook_answer *answer);
+/* Every value that the file does not give: key, value, kind, source; behind them those that only `before`, the scenario
+ * without its changes, needs (NULL: there are no changes). */
+void lw_report_assumptions(lw_screen *screen, const lw_outlook_answer *answer, const lw_outlook_answer *before);
 
 #endif

@@ -94,6 +94,16 @@ void lw_json_time(lw_json *j, json_t *object, const char *key, int64_t at_s)
     lw_json_text(j, object, civil_key, lw_when_print(civil, sizeof civil, j->zone, at_s, j->is_12_hour));
 }
 
+json_t *lw_json_assumption(lw_json *j, const lw_assumption *assumption)
+{
+    json_t *o = lw_json_object(j);
+    lw_json_text(j, o, "key", assumption->key);
+    lw_json_text(j, o, "value", assumption->value);
+    lw_json_text(j, o, "source", assumption->source);
+    lw_json_text(j, o, "kind", assumption->kind);
+    return o;
+}
+
 char *lw_json_finish(lw_json *j, json_t *root, int is_compact)
 {
     char *text = NULL;

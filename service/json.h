@@ -9,6 +9,7 @@
 #include <jansson.h>
 
 #include "core/base/civil.h"
+#include "exchange/scenario.h"
 
 typedef struct lw_json {
     int has_failed;
@@ -29,6 +30,8 @@ void lw_json_number(lw_json *j, json_t *object, const char *key, double value, i
 json_t *lw_json_real(double value, int decimals);
 /* key: ISO UTC, key_civil: "Thu 18 Jun 18:40"; 0 s: both null. */
 void lw_json_time(lw_json *j, json_t *object, const char *key, int64_t at_s);
+/* A value that the scenario does not give: key, value, source, kind. */
+json_t *lw_json_assumption(lw_json *j, const lw_assumption *assumption);
 /* The text is the caller's; takes root over; NULL when anything failed. */
 char *lw_json_finish(lw_json *j, json_t *root, int is_compact);
 

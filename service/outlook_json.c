@@ -353,15 +353,8 @@ static json_t *marks_of(lw_writer *w)
 static json_t *assumptions_of(lw_writer *w)
 {
     json_t *list = lw_json_array(&w->j);
-    for (int i = 0; i < w->answer->loaded.assumption_count; i++) {
-        const lw_assumption *in = &w->answer->loaded.assumption[i];
-        json_t *o = lw_json_object(&w->j);
-        lw_json_text(&w->j, o, "key", in->key);
-        lw_json_text(&w->j, o, "value", in->value);
-        lw_json_text(&w->j, o, "source", in->source);
-        lw_json_text(&w->j, o, "kind", in->kind);
-        lw_json_add(&w->j, list, o);
-    }
+    for (int i = 0; i < w->answer->loaded.assumption_count; i++)
+        lw_json_add(&w->j, list, lw_json_assumption(&w->j, &w->answer->loaded.assumption[i]));
     return list;
 }
 

@@ -2,6 +2,7 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "service/json.h"
 #include "service/words_internal.h"
@@ -170,16 +171,59 @@ static void put_stay(lw_json *j, json_t *root, const char *key, int binding, dou
     lw_json_put(j, root, key, o);
 }
 
-char *lw_what_if_json(const lw_what_if *w, int is_compact)
+int lw_is_assumed_only_in(const lw_loaded *one, int assumption, const lw_loaded *other)
+{
+    const lw_assumption *a = &one->assumption[assumption];
+    for (int i = 0; i < other->assumption_count; i++)
+        if (strcmp(a->key, other->assumption[i].key) == 0 && strcmp(a->value, other->assumption[i].value) == 0)
+            return 0;
+    return 1;
+}
+
+static json_t *assumed_only(lw_json *j, const lw_loaded *one, const lw_loaded *other)
+{
+    json_t *list = lw_json_array(j);
+    for (int i = 0; i < one->assumption_count; i++)
+        if (lw_is_assumed_only_in(one, i, other))
+            lw_json_add(j, list, lw_json_assumption(j, &one->assumption[i]));
+    return list;
+}
+
+static void put_assumptions(lw_json *j, json_t *root, const lw_loaded *before, const lw_loaded *after)
+{
+    json_t *o = lw_json_object(j);
+    int both = 0;
+    for (int i = 0; i < after->assumption_count; i++)
+        both += !lw_is_assumed_only_in(after, i, before);
+    lw_json_count(j, o, "in_both", both);
+    lw_json_put(j, o, "before_only", assumed_only(j, before, after));
+    lw_json_put(j, o, "after_only", assumed_only(j, after, before));
+    lw_json_put(j, root, "assumptions", o);
+}
+
+char *lw_what_if_json(const lw_what_if *w, const lw_what_if_json_options *options)
 {
     lw_json j = {0};
-    json_t *root = lw_json_object(&j), *rows = lw_json_array(&j);
+    json_t *root = lw_json_object(&j), *rows = lw_json_array(&j), *changes = lw_json_array(&j);
+    json_t *program = lw_json_object(&j);
     lw_json_text(&j, root, "schema", "leeway.what-if/1");
+    lw_json_text(&j, program, "name", "leeway");
+    lw_json_text(&j, program, "version", options->version ? options->version : "unknown");
+    lw_json_put(&j, root, "program", program);
+    lw_json_text(&j, root, "scenario_file", options->after->loaded.file);
+    for (int i = 0; i < options->change_count; i++) {
+        json_t *o = lw_json_object(&j);
+        lw_json_text(&j, o, "change", options->change[i]);
+        lw_json_add(&j, changes, o);
+    }
+    lw_json_put(&j, root, "changes", changes);
     lw_json_text(&j, root, "headline", w->headline);
     put_stay(&j, root, "before", w->binding_before, w->stay_before_days, w->stay_before_is_beyond);
     put_stay(&j, root, "after", w->binding_after, w->stay_after_days, w->stay_after_is_beyond);
     for (int i = 0; i < w->row_count; i++)
         lw_json_add(&j, rows, row_json(&j, &w->row[i]));
     lw_json_put(&j, root, "supplies", rows);
-    return lw_json_finish(&j, root, is_compact);
+    if (options->wants_assumptions)
+        put_assumptions(&j, root, &options->before->loaded, &options->after->loaded);
+    return lw_json_finish(&j, root, options->is_compact);
 }

@@ -39,7 +39,19 @@ typedef struct lw_what_if {
 void lw_what_if_make(const lw_outlook_answer *before, const lw_outlook_answer *after, const lw_words_choice *choice,
                      lw_what_if *out);
 
-/* "schema": "leeway.what-if/1"; the text is the caller's (free), NULL: no memory. */
-char *lw_what_if_json(const lw_what_if *what_if, int is_compact);
+/* An assumption of one camp that the other does not make: the change gives it, takes it away or makes it another. */
+int lw_is_assumed_only_in(const lw_loaded *one, int assumption, const lw_loaded *other);
+
+typedef struct lw_what_if_json_options {
+    const lw_outlook_answer *before, *after;
+    const char *const *change; /* "rig.solar=800 W" */
+    int change_count;
+    int wants_assumptions; /* those of either camp alone; what both assume is only counted */
+    int is_compact;
+    const char *version; /* of the program; NULL: "unknown" */
+} lw_what_if_json_options;
+
+/* "schema": "leeway.what-if/1", docs/what-if.schema.json; the text is the caller's (free), NULL: no memory. */
+char *lw_what_if_json(const lw_what_if *what_if, const lw_what_if_json_options *options);
 
 #endif

@@ -9,7 +9,6 @@
 #include "core/power/generator.h"
 #include "core/power/inverter.h"
 #include "core/sim/outlook.h"
-#include "core/sky/plane.h"
 
 /* A bank's temperature follows its compartment with this lag: 30-60 kg of lead or cells in still air, from memory. */
 #define LW_BATTERY_LAG_H 6.0
@@ -49,8 +48,6 @@ typedef struct lw_dose {
 /* One step as all draws see it. Powers are means over the step. */
 typedef struct lw_hour {
     double air_c, wind_ms, humidity_frac;
-    double extra_dni_wm2, cos_zenith;
-    double ghi_wm2, dni_wm2, dhi_wm2;
     double dc_w[LW_CUTS]; /* scheduled loads by cut-off class */
     double ac_w, ac_generator_w;
     double loads_inside_w; /* scheduled direct-current loads' heat in the cabin, all of them running */
@@ -60,14 +57,14 @@ typedef struct lw_hour {
     double heat_set_c;
     double pumped_l; /* of the doses */
     double drive_w;
-    double hot_l;  /* of the doses */
-    double gas_wh; /* cooking */
-    lw_plane_geometry plane[LW_ARRAYS];
-    double cell_rise_kpwm2[LW_ARRAYS]; /* of a panel's cells above the air, by its mount and the wind */
+    double hot_l;              /* of the doses */
+    double gas_wh;             /* cooking */
+    double panel_w[LW_ARRAYS]; /* of each array at its best point, as far as it stands out */
+    double cell_c[LW_ARRAYS];
+    int is_sun_on; /* some array makes power */
     int dose_first, dose_count;
     int transfer_first, transfer_count;
     uint8_t is_generator_allowed, is_generator_wanted, is_inverter_on, is_somebody_in, is_somebody_working;
-    uint8_t array_is_out;    /* bit per array */
     uint16_t is_in;          /* bit per person in camp, at least half of the step */
     uint8_t vital_ac_wanted; /* bit per vital load on alternating current that is on in this step */
 } lw_hour;

@@ -117,6 +117,7 @@ static void fill_leeways(const lw_context *c, const lw_state *start, const lw_co
         l->unmet = own->unmet[k];
         l->unmet_h = own->unmet_h[k];
     }
+    out->leeway[LW_SUPPLY_PROPANE].is_too_cold = own->is_gas_too_cold;
     const lw_rig *rig = &c->scenario->rig;
     for (int v = 0; v < rig->vessel_count; v++) {
         lw_leeway *l = &out->vessel[v];

@@ -112,6 +112,7 @@ typedef struct lw_quantile {
 typedef struct lw_leeway {
     int is_present;              /* the rig has a vessel for it */
     int vessel;                  /* that ends first; -1: none, or not one vessel */
+    int is_too_cold;             /* propane: ends not empty but too cold to leave the cylinders */
     lw_quantile q[LW_QUANTILES]; /* P10, P50, P90 */
     double beyond_frac;          /* chance of lasting past the horizon */
     double binds_frac;           /* how often it is the binding one */
@@ -181,6 +182,7 @@ typedef struct lw_course {
     double end_h[LW_SUPPLY_COUNT];
     double vessel_end_h[LW_VESSELS];
     int end_vessel[LW_SUPPLY_COUNT];
+    int is_gas_too_cold; /* propane's end: its cylinders are cold, not empty */
     double rubbish_age_h;
     double vital_end_h[LW_VITALS];
     double unmet[LW_SUPPLY_COUNT], unmet_h[LW_SUPPLY_COUNT];

@@ -1,7 +1,6 @@
 #include <math.h>
 
 #include "core/base/num.h"
-#include "core/power/cell.h"
 #include "core/sim/step_internal.h"
 
 /* A class of loads that dropped out comes back this far above its cut-off: undervoltage relays of 12 V gear wait for
@@ -26,27 +25,15 @@ typedef struct lw_sun_power {
 static void sun_power(const lw_context *c, const lw_hour *hour, double battery_v, lw_sun_power *sun)
 {
     const lw_rig *rig = &c->scenario->rig;
-    const lw_plane_light light = {.ghi_wm2 = hour->ghi_wm2,
-                                  .dni_wm2 = hour->dni_wm2,
-                                  .dhi_wm2 = hour->dhi_wm2,
-                                  .extra_dni_wm2 = hour->extra_dni_wm2,
-                                  .albedo_frac = c->scenario->place.albedo_frac};
     sun->offer_w = sun->panels_w = 0.0;
     for (int a = 0; a < rig->array_count; a++)
         sun->array[a] = (lw_controller_flow){.battery_w = 0.0};
-    if (hour->ghi_wm2 <= 0.0 && hour->dni_wm2 <= 0.0)
+    if (!hour->is_sun_on)
         return;
     for (int a = 0; a < rig->array_count; a++) {
-        if (!(hour->array_is_out & lw_bit(a)))
+        const double panel_w = hour->panel_w[a], cell_c = hour->cell_c[a];
+        if (!(panel_w > 0.0))
             continue;
-        lw_plane_out plane;
-        lw_plane_irradiance(&hour->plane[a], &light, &plane);
-        const lw_array *array = &rig->array[a];
-        const double cell_c = hour->air_c + hour->cell_rise_kpwm2[a] * plane.total_wm2;
-        const double panel_w = lw_cell_power_w(&(lw_cell_power_in){.effective_wm2 = plane.effective_wm2,
-                                                                   .cell_c = cell_c,
-                                                                   .rated_w = array->rated_w,
-                                                                   .gamma_pk = array->gamma_perk});
         lw_controller_offer(&c->controller[a], panel_w, cell_c, battery_v, &sun->array[a]);
         sun->panels_w += panel_w;
         sun->offer_w += sun->array[a].battery_w;

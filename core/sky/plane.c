@@ -78,6 +78,53 @@ void lw_plane_prepare(const lw_plane_array *array, const lw_sun *sun, lw_plane_g
     out->apparent_zenith_deg = 90.0 - sun->apparent_elevation_deg;
 }
 
+lw_plane_light lw_plane_light_mean(const lw_plane_light *light, int count)
+{
+    const double share = 1.0 / count;
+    lw_plane_light mean = {.ghi_wm2 = 0.0};
+    for (int i = 0; i < count; i++) {
+        mean.ghi_wm2 += share * light[i].ghi_wm2;
+        mean.dni_wm2 += share * light[i].dni_wm2;
+        mean.dhi_wm2 += share * light[i].dhi_wm2;
+        mean.extra_dni_wm2 += share * light[i].extra_dni_wm2;
+        mean.albedo_frac += share * light[i].albedo_frac;
+    }
+    return mean;
+}
+
+static double ratio(double part, double whole, double without)
+{
+    return whole > 0.0 ? part / whole : without;
+}
+
+/* Each factor is weighted with the light that it multiplies, in the order of the product, so that the product of the
+ * means is the mean of the products. With no light to weigh by, the first instant stands for the step. */
+void lw_plane_mean(const lw_plane_geometry *part, const lw_plane_light *light, int count, lw_plane_geometry *out)
+{
+    const lw_plane_light mean = lw_plane_light_mean(light, count);
+    const double share = 1.0 / count;
+    double falling = 0.0, seen = 0.0, through = 0.0, around = 0.0, even = 0.0, zenith_deg = 0.0;
+    for (int i = 0; i < count; i++) {
+        const lw_plane_geometry *p = &part[i];
+        const double beam = share * lw_most(0.0, light[i].dni_wm2 * p->cos_aoi);
+        const double anisotropy = light[i].dni_wm2 / light[i].extra_dni_wm2, dhi = share * light[i].dhi_wm2;
+        falling += beam;
+        seen += beam * p->beam_visible;
+        through += beam * p->beam_visible * p->beam_glass;
+        around += dhi * anisotropy * p->rb * p->beam_visible;
+        even += lw_most(0.0, dhi * (1.0 - anisotropy) * p->sky_view);
+        zenith_deg += share * p->apparent_zenith_deg;
+    }
+    *out = part[0];
+    out->cos_aoi = ratio(falling, mean.dni_wm2, part[0].cos_aoi);
+    out->beam_visible = ratio(seen, falling, part[0].beam_visible);
+    out->beam_glass = ratio(through, seen, part[0].beam_glass);
+    const double anisotropy = mean.dni_wm2 / mean.extra_dni_wm2;
+    out->rb = ratio(around, mean.dhi_wm2 * anisotropy * out->beam_visible, part[0].rb);
+    out->sky_view = ratio(even, mean.dhi_wm2 * (1.0 - anisotropy), part[0].sky_view);
+    out->apparent_zenith_deg = zenith_deg;
+}
+
 /* What the three models share; `sky_wm2` is the only thing they differ in. */
 static inline void add_up(const lw_plane_geometry *g, const lw_plane_light *light, double sky_wm2, lw_plane_out *out)
 {
@@ -96,6 +143,19 @@ void lw_plane_irradiance(const lw_plane_geometry *geometry, const lw_plane_light
     const double circumsolar = light->dhi_wm2 * anisotropy * geometry->rb * geometry->beam_visible;
     const double even = lw_most(0.0, light->dhi_wm2 * (1.0 - anisotropy) * geometry->sky_view);
     add_up(geometry, light, circumsolar + even, out);
+}
+
+double lw_plane_unevenness(const lw_plane_geometry *part, const lw_plane_light *light, int count)
+{
+    double total = 0.0, effective = 0.0, product = 0.0;
+    for (int i = 0; i < count; i++) {
+        lw_plane_out out;
+        lw_plane_irradiance(&part[i], &light[i], &out);
+        total += out.total_wm2;
+        effective += out.effective_wm2;
+        product += out.total_wm2 * out.effective_wm2;
+    }
+    return ratio(count * product, total * effective, 1.0);
 }
 
 /* Perez and others 1990, "all sites composite": one row a bin of sky clearness; f11 f12 f13 f21 f22 f23. */

@@ -148,6 +148,7 @@ static void gas_too_cold_to_leave_the_cylinder_does_not_last(void **state)
     camp_weather(s, -40.0, 0.0, 0.5);
     lw_outlook *o = outlook_of(s);
     assert_true(days_of(o, LW_SUPPLY_PROPANE) < 0.1);
+    assert_int_equal(o->leeway[LW_SUPPLY_PROPANE].is_too_cold, 1);
     const int e = first_of(o, LW_EVENT_FURNACE_STOPS);
     assert_true(e >= 0);
     CHECK_NEAR(o->event[e].value, LW_FURNACE_GAS_TOO_COLD, 0.0, "the cause");
@@ -161,6 +162,7 @@ static void gas_too_cold_to_leave_the_cylinder_does_not_last(void **state)
     s->stay.departure_s = 0;
     o = outlook_of(s);
     assert_true(days_of(o, LW_SUPPLY_PROPANE) > 1.0);
+    assert_int_equal(o->leeway[LW_SUPPLY_PROPANE].is_too_cold, 0);
     assert_true(first_of(o, LW_EVENT_GAS_SHORT) < 0 ||
                 o->event[first_of(o, LW_EVENT_GAS_SHORT)].at_s > o->leeway[LW_SUPPLY_PROPANE].q[1].at_s - 86400);
     free(o), free(s);

@@ -144,6 +144,54 @@ static void a_turn_of_all_by_one_angle_changes_nothing(void **state)
     }
 }
 
+/* Two instants of a morning, and a sun behind a hill in one of them. */
+static void one_geometry_gives_the_mean_of_its_instants(void **state)
+{
+    (void)state;
+    lw_horizon hill = {.shade_frac = 0.2};
+    hill.elevation_deg[24] = 30.0; /* east-south-east */
+    for (double tilt = 0.0; tilt <= 90.0; tilt += 15.0)
+        for (double zenith = 45.0; zenith < 100.0; zenith += 5.0) {
+            const lw_plane_geometry part[2] = {geometry_of(tilt, 150.0, &hill, zenith + 4.0, 120.0),
+                                               geometry_of(tilt, 150.0, &hill, zenith - 4.0, 130.0)};
+            const double low = lw_plane_sun_of(zenith + 4.0, 0.0).up;
+            lw_plane_light light[2] = {LIGHT, LIGHT};
+            light[0].dni_wm2 = low > 0.0 ? 500.0 : 0.0;
+            light[0].dhi_wm2 = 60.0;
+            light[0].ghi_wm2 = light[0].dni_wm2 * fmax(0.0, low) + 60.0;
+            lw_plane_geometry whole;
+            lw_plane_mean(part, light, 2, &whole);
+            const lw_plane_light mean = lw_plane_light_mean(light, 2);
+            lw_plane_out first, second, out;
+            lw_plane_irradiance(&part[0], &light[0], &first);
+            lw_plane_irradiance(&part[1], &light[1], &second);
+            lw_plane_irradiance(&whole, &mean, &out);
+            CHECK_NEAR(out.beam_wm2, 0.5 * (first.beam_wm2 + second.beam_wm2), 1e-9, "beam, tilt %g, %g", tilt, zenith);
+            CHECK_NEAR(out.sky_wm2, 0.5 * (first.sky_wm2 + second.sky_wm2), 1e-9, "sky, tilt %g, %g", tilt, zenith);
+            CHECK_NEAR(out.total_wm2, 0.5 * (first.total_wm2 + second.total_wm2), 1e-9, "total %g, %g", tilt, zenith);
+            CHECK_NEAR(out.effective_wm2, 0.5 * (first.effective_wm2 + second.effective_wm2), 1e-9,
+                       "behind the glass, tilt %g, zenith %g", tilt, zenith);
+            const double product =
+                0.5 * (first.total_wm2 * first.effective_wm2 + second.total_wm2 * second.effective_wm2);
+            CHECK_NEAR(lw_plane_unevenness(part, light, 2) * out.total_wm2 * out.effective_wm2, product, 1e-9 * product,
+                       "unevenness, tilt %g, zenith %g", tilt, zenith);
+        }
+}
+
+static void one_geometry_of_the_dark_is_finite(void **state)
+{
+    (void)state;
+    const lw_plane_geometry part[2] = {geometry_of(30.0, 180.0, NULL, 120.0, 0.0),
+                                       geometry_of(30.0, 180.0, NULL, 118.0, 10.0)};
+    const lw_plane_light dark = {.extra_dni_wm2 = 1366.1, .albedo_frac = 0.2};
+    const lw_plane_light light[2] = {dark, dark};
+    lw_plane_geometry whole;
+    lw_plane_mean(part, light, 2, &whole);
+    CHECK_NEAR(light_on(&whole, LW_SKY_HAY_DAVIES).total_wm2, light_on(&part[0], LW_SKY_HAY_DAVIES).total_wm2, 1e-9,
+               "the first instant stands for the step");
+    CHECK_NEAR(lw_plane_unevenness(part, light, 2), 1.0, 0.0, "even");
+}
+
 static void nonsense_is_refused(void **state)
 {
     (void)state;
@@ -179,6 +227,8 @@ int main(void)
         cmocka_unit_test(a_hill_takes_the_beam_and_the_light_around_the_sun),
         cmocka_unit_test(trees_take_their_share_of_beam_and_circumsolar_light),
         cmocka_unit_test(a_turn_of_all_by_one_angle_changes_nothing),
+        cmocka_unit_test(one_geometry_gives_the_mean_of_its_instants),
+        cmocka_unit_test(one_geometry_of_the_dark_is_finite),
         cmocka_unit_test(nonsense_is_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

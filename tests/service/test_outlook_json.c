@@ -8,6 +8,7 @@
 #include <unistd.h>
 
 #include "service/json.h"
+#include "service/what_if.h"
 #include "tests/check.h"
 #include "tests/service/camp_answer.h"
 
@@ -147,48 +148,22 @@ static void a_name_in_a_foreign_encoding_does_not_cost_the_answer(void **state)
     lw_outlook_answer_clear(&answer);
 }
 
-static void write_answer(lw_outlook_answer *answer, const char *path)
+static void write_text(const char *folder, int number, char *text)
 {
-    const lw_json_options options = {.wants_series = 1, .wants_assumptions = 1, .version = "0.1.0"};
-    char *text = text_of(answer, &options);
+    char path[64];
+    snprintf(path, sizeof path, "%s/%d.json", folder, number);
     FILE *file = fopen(path, "w");
     assert_non_null(file);
     fputs(text, file);
     fclose(file);
     free(text);
-    lw_outlook_answer_clear(answer);
 }
 
-static lw_outlook_answer of_file(const char *path)
+/* Holds folder/0.json and on to the schema and takes them away again. */
+static void hold_to(const char *schema, const char *folder, int count)
 {
-    const lw_outlook_request request = {.from = {.path = path}, .wants_series = 1};
-    lw_outlook_answer answer = {0};
-    lw_err err = {0};
-    if (lw_outlook_run(&request, &answer, &err) != LW_OK)
-        fail_msg("%s: %s", err.where, err.text);
-    return answer;
-}
-
-static void results_fit_their_schema(void **state)
-{
-    (void)state;
-    static const char *const file[] = {"examples/ten-lines.yaml", "examples/family-at-work.yaml",
-                                       "examples/winter-trailer.yaml", "examples/every-key.yaml"};
-    char folder[] = "/tmp/leeway-json-XXXXXX", path[64], command[256];
-    assert_non_null(mkdtemp(folder));
-    int count = 0;
-    for (size_t i = 0; i < COUNT_OF(file); i++) {
-        lw_outlook_answer answer = of_file(file[i]);
-        snprintf(path, sizeof path, "%s/%d.json", folder, count++);
-        write_answer(&answer, path);
-    }
-    for (uint64_t seed = 0; seed < 6; seed++) {
-        lw_outlook_answer answer = camp_answer(seed == 0 ? camp_cold_night() : camp_random(9, seed), 1);
-        snprintf(path, sizeof path, "%s/%d.json", folder, count++);
-        write_answer(&answer, path);
-    }
-    snprintf(command, sizeof command, "python3 tests/service/check_schema.py docs/outlook.schema.json %s/*.json",
-             folder);
+    char path[64], command[256];
+    snprintf(command, sizeof command, "python3 tests/service/check_schema.py %s %s/*.json", schema, folder);
     const int status = system(command);
     for (int i = 0; i < count; i++) {
         snprintf(path, sizeof path, "%s/%d.json", folder, i);
@@ -198,6 +173,81 @@ static void results_fit_their_schema(void **state)
     if (WIFEXITED(status) && WEXITSTATUS(status) == 77)
         skip();
     assert_int_equal(status, 0);
+}
+
+/* No weather, no departure, a device and a person to be kept warm: the climate of the place and every optional part. */
+static const char BARE[] = "leeway: 1\n"
+                           "rig: {kind: van, appliances: [cpap, light-led]}\n"
+                           "crew: {people: [{name: Wren, kind: adult, keep_above: 60 F}]}\n"
+                           "place: {latitude: 44 N, longitude: 110 W, zone: America/Denver}\n"
+                           "stay: {arrive: 2026-10-05 16:00}\n";
+
+/* NULL: the bare one. */
+static lw_outlook_answer of_file(const char *path, const char *change)
+{
+    const lw_outlook_request request = {.from = {.path = path ? path : "bare.yaml",
+                                                 .bytes = path ? NULL : BARE,
+                                                 .size = path ? 0 : sizeof BARE - 1,
+                                                 .change = &change,
+                                                 .change_count = change != NULL},
+                                        .wants_series = 1};
+    lw_outlook_answer answer = {0};
+    lw_err err = {0};
+    if (lw_outlook_run(&request, &answer, &err) != LW_OK)
+        fail_msg("%s: %s", err.where, err.text);
+    return answer;
+}
+
+static const char *const FILES[] = {"examples/ten-lines.yaml", "examples/family-at-work.yaml",
+                                    "examples/winter-trailer.yaml", "examples/every-key.yaml", NULL};
+
+static void results_fit_their_schema(void **state)
+{
+    (void)state;
+    char folder[] = "/tmp/leeway-json-XXXXXX";
+    assert_non_null(mkdtemp(folder));
+    int count = 0;
+    for (size_t i = 0; i < COUNT_OF(FILES); i++) {
+        lw_outlook_answer answer = of_file(FILES[i], NULL);
+        for (int flags = 0; flags < 16; flags++)
+            write_text(folder, count++,
+                       text_of(&answer, &(lw_json_options){.choice = {.units = flags & 1 ? LW_UNITS_SI : LW_UNITS_US,
+                                                                      .is_12_hour = flags >> 1 & 1},
+                                                           .wants_assumptions = flags >> 2 & 1,
+                                                           .wants_series = flags >> 3 & 1,
+                                                           .version = "0.1.0"}));
+        lw_outlook_answer_clear(&answer);
+    }
+    for (uint64_t seed = 0; seed < 6; seed++) {
+        lw_outlook_answer answer = camp_answer(seed == 0 ? camp_cold_night() : camp_random(9, seed), 1);
+        write_text(folder, count++, text_of(&answer, &(lw_json_options){.wants_series = 1, .wants_assumptions = 1}));
+        lw_outlook_answer_clear(&answer);
+    }
+    hold_to("docs/outlook.schema.json", folder, count);
+}
+
+static void comparisons_fit_their_schema(void **state)
+{
+    (void)state;
+    char folder[] = "/tmp/leeway-json-XXXXXX";
+    const char *const change = "rig.battery.floor=40 %";
+    assert_non_null(mkdtemp(folder));
+    int count = 0;
+    for (size_t i = 0; i < COUNT_OF(FILES); i++) {
+        lw_outlook_answer before = of_file(FILES[i], NULL), after = of_file(FILES[i], change);
+        lw_what_if what_if;
+        lw_what_if_make(&before, &after, &(lw_words_choice){.units = LW_UNITS_US}, &what_if);
+        for (int wants = 0; wants < 2; wants++)
+            write_text(folder, count++,
+                       lw_what_if_json(&what_if, &(lw_what_if_json_options){.before = &before,
+                                                                            .after = &after,
+                                                                            .change = &change,
+                                                                            .change_count = 1,
+                                                                            .wants_assumptions = wants}));
+        lw_outlook_answer_clear(&before);
+        lw_outlook_answer_clear(&after);
+    }
+    hold_to("docs/what-if.schema.json", folder, count);
 }
 
 static void a_failure_is_json_too(void **state)
@@ -222,6 +272,7 @@ int main(void)
         cmocka_unit_test(what_is_not_known_is_null),
         cmocka_unit_test(a_name_in_a_foreign_encoding_does_not_cost_the_answer),
         cmocka_unit_test(results_fit_their_schema),
+        cmocka_unit_test(comparisons_fit_their_schema),
         cmocka_unit_test(a_failure_is_json_too),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

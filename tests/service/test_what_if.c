@@ -87,11 +87,24 @@ static void more_water_moves_what_binds(void **state)
     assert_int_not_equal(w->binding_after, LW_SUPPLY_FRESH);
     assert_true(w->stay_after_days > w->stay_before_days);
     assert_non_null(strstr(w->headline, "longer"));
-    char *text = lw_what_if_json(w, 1);
+    const char *const change = "rig.tanks.fresh=1000 L";
+    lw_assumption floor = {.key = "rig.battery.floor", .value = "50 %"};
+    a.loaded.assumption = &floor;
+    a.loaded.assumption_count = 1;
+    char *text = lw_what_if_json(
+        w,
+        &(lw_what_if_json_options){
+            .before = &a, .after = &b, .change = &change, .change_count = 1, .wants_assumptions = 1, .is_compact = 1});
+    a.loaded.assumption = NULL;
+    a.loaded.assumption_count = 0;
     json_t *root = json_loads(text, JSON_REJECT_DUPLICATES, NULL);
     assert_non_null(root);
     assert_string_equal(json_string_value(json_object_get(root, "schema")), "leeway.what-if/1");
     assert_string_equal(json_string_value(json_object_get(json_object_get(root, "before"), "binding")), "fresh");
+    const json_t *assumed = json_object_get(root, "assumptions");
+    assert_int_equal(json_array_size(json_object_get(assumed, "before_only")), 1);
+    assert_int_equal(json_array_size(json_object_get(assumed, "after_only")), 0);
+    assert_int_equal(json_array_size(json_object_get(root, "changes")), 1);
     json_decref(root);
     free(text);
     free(w);

@@ -1,0 +1,43 @@
+/* core/sim/stretch_internal.h: what a course looks for in a stretch that was just run: whether a supply ended in it and when
+ * (ends.c), what of it has to be told (tell.c). Stays inside core/sim. */
+#ifndef LW_CORE_SIM_STRETCH_INTERNAL_H
+#define LW_CORE_SIM_STRETCH_INTERNAL_H
+
+#include "core/sim/course_internal.h"
+#include "core/sim/step_internal.h"
+
+/* Electric demand below this is rounding, no shortage. */
+#define LW_UNMET_WH 1e-6
+
+/* Moments of ends, hours from the start; INFINITY: none in this stretch. */
+typedef struct lw_ends {
+    double h[LW_SUPPLY_COUNT], vessel_h[LW_VESSELS], leisure_h;
+    int vessel[LW_SUPPLY_COUNT];
+} lw_ends;
+
+typedef struct lw_stretch_times {
+    double from, to; /* within the step, 0..1 */
+    double h, dt_h;  /* begin from the start of the outlook, length */
+} lw_stretch_times;
+
+/* The moments inside a stretch: it is run once more with the wishes kept, and its uses, which share tanks in an order
+ * that the hour does not show, in parts. */
+void lw_ends_find(const lw_context *c, lw_mode mode, int step, double from, double to, const lw_state *before,
+                  lw_ends *ends);
+
+int lw_ends_are_new(const lw_course *course, const lw_step_note *note);
+
+void lw_ends_keep(const lw_step_note *note, const lw_ends *ends, double latest_h, lw_course *course);
+
+/* A tank that others of its supply follow ends when it is empty or full, though nothing goes short then. */
+void lw_ends_watch(const lw_context *c, const lw_state *before, const lw_state *s, double at_h, double dt_h,
+                   lw_course *course);
+
+/* Adds to course->event what begins in this stretch. */
+void lw_tell(const lw_run *run, int step, const lw_stretch_times *at, const lw_step_note *note, const lw_state *before,
+             const lw_state *s, lw_course *course);
+
+/* Heat index in the NWS's danger class or above. */
+int lw_is_dangerously_hot(const lw_hour *hour, double cabin_c);
+
+#endif
