@@ -259,14 +259,12 @@ void lw_read_forecast(lw_reader *r, const lw_scope *in, const char *name)
     lw_forecast *f = malloc(sizeof *f);
     column *c = malloc(sizeof *c);
     lw_scenario_beside(path, sizeof path, r->out->file, name);
-    if (!f || !c)
-        lw_read_refuse(r, in, "forecast", LW_E_FULL, "no memory for a forecast");
-    else if (lw_gridpoint_read_path(path, r->out->scenario->calendar.start_s, f, &own))
+    if (f && c && lw_gridpoint_read_path(path, r->out->scenario->calendar.start_s, f, &own)) {
         lw_read_refuse(r, in, "forecast", own.code, "%s: %s%s", own.where, own.text,
                        own.code == LW_E_IO ? " leeway weather fetch gets one" : "");
-    else if (!keep_usual(r, f))
+    } else if (!f || !c || !keep_usual(r, f)) {
         lw_read_refuse(r, in, "forecast", LW_E_FULL, "no memory for a forecast");
-    else {
+    } else {
         lay_all(r, f, c);
         say_forecast(r, in, f);
     }
