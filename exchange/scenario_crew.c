@@ -119,7 +119,7 @@ enum { HABITS = 128 };
 
 typedef struct habits {
     lw_habit row[HABITS];
-    char style[HABITS][16]; /* normal, careful, both, other */
+    char style[HABITS][16]; /* normal, careful, both, cassette, other */
     int count;
 } habits;
 
@@ -329,6 +329,13 @@ static int is_for_somebody(const lw_crew *crew, const lw_habit *habit)
     return 0;
 }
 
+/* A cassette is small and is flushed so; who is careful is so with any toilet. */
+static const char *style_of(lw_activity activity, lw_toilet_kind toilet, const char *style)
+{
+    const int is_small = activity == LW_ACTIVITY_FLUSH && toilet == LW_TOILET_CASSETTE;
+    return is_small && strcmp(style, "normal") == 0 ? "cassette" : style;
+}
+
 static void take_usual(lw_reader *r, const lw_scope *in, const habits *all, lw_activity activity, const char *style,
                        const lw_table *table, lw_house_in *house)
 {
@@ -354,7 +361,7 @@ static void read_activity(lw_reader *r, const lw_scope *in, const habits *all, l
     const lw_yaml_node *node = in->node && in->node->kind == LW_YAML_MAP ? lw_yaml_child(in->node, word) : NULL;
     if (!node) {
         if (is_wanted(r, activity, house->toilet.kind))
-            take_usual(r, in, all, activity, style, table, house);
+            take_usual(r, in, all, activity, style_of(activity, house->toilet.kind, style), table, house);
         return;
     }
     lw_scope items[LW_ITEMS];
@@ -433,9 +440,11 @@ static void make_uses(lw_reader *r, const lw_scope *in, lw_house_in *house)
     for (int i = 0; i < house->choice_count; i++) {
         const lw_habit *habit = house->choice[i].habit;
         if (out.kept_off_ground >> i & 1u)
-            lw_read_note(r, in, NULL, "%s: no water may go on the ground here, so it goes to the grey tank", habit->id);
+            lw_read_note(r, in, activity_word(habit->activity),
+                         "%s: no water may go on the ground here, so it goes to the grey tank", habit->id);
         if (out.to_rubbish >> i & 1u)
-            lw_read_note(r, in, NULL, "%s: this toilet has no bowl for it, so it goes to the rubbish", habit->id);
+            lw_read_note(r, in, activity_word(habit->activity),
+                         "%s: this toilet has no bowl for it, so it goes to the rubbish", habit->id);
     }
 }
 

@@ -2,6 +2,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "core/house/toilet.h"
 #include "core/power/generator.h"
 #include "exchange/scenario_internal.h"
 #include "text/quantity.h"
@@ -87,7 +88,7 @@ static unsigned fixtures_of(lw_reader *r, const lw_scope *item, const char *key)
 static void want_room(lw_reader *r, const lw_scope *item, const char *key, const lw_vessel *vessel, double unusable)
 {
     if (!r->code && unusable >= vessel->capacity)
-        lw_read_refuse(r, item, key, LW_E_CONFLICT, "it leaves nothing of %s, which holds no more than that",
+        lw_read_refuse(r, item, key, LW_E_CONFLICT, "it is as much as %s holds, so nothing of it could be used",
                        vessel->name);
 }
 
@@ -111,16 +112,34 @@ static void read_fresh(lw_reader *r, const lw_scope *tanks)
     }
 }
 
-static void read_waste(lw_reader *r, const lw_scope *tanks, const char *key, lw_supply supply)
+static int is_cassette(lw_reader *r, const lw_scope *root)
+{
+    const lw_scope crew = lw_read_map(r, root, "crew");
+    return lw_read_word(r, &crew, "toilet") == LW_TOILET_CASSETTE;
+}
+
+/* What stays in after it was emptied. A tank keeps some behind its valve, and is given some to start with. */
+static double residue_of(lw_reader *r, const lw_scope *item, int is_carried)
+{
+    char none[LW_QUANTITY_BYTES];
+    if (!is_carried || lw_read_is_given(r, item, "residue"))
+        return plain(lw_read_si(r, item, "residue"));
+    lw_read_assume(r, item, "residue", lw_quantity_print(none, sizeof none, 0.0, LW_DIM_VOLUME, r->out->units),
+                   "a cassette is carried out and emptied whole", "common practice");
+    return 0.0;
+}
+
+static void read_waste(lw_reader *r, const lw_scope *root, const lw_scope *tanks, const char *key, lw_supply supply)
 {
     lw_scope items[LW_ITEMS];
     const int count = lw_read_items(r, tanks, key, items);
     for (int i = 0; i < count && !r->code; i++) {
-        lw_vessel *vessel = add_vessel(r, &items[i], supply, key);
+        const int is_carried = supply == LW_SUPPLY_BLACK && is_cassette(r, root);
+        lw_vessel *vessel = add_vessel(r, &items[i], supply, is_carried ? "cassette" : key);
         if (!vessel)
             return;
         vessel->capacity = need(r, &items[i], "capacity");
-        vessel->residue = plain(lw_read_si(r, &items[i], "residue"));
+        vessel->residue = residue_of(r, &items[i], is_carried);
         vessel->unusable = plain(lw_read_si(r, &items[i], "spare"));
         want_room(r, &items[i], "residue", vessel, vessel->residue + vessel->unusable);
         vessel->level = lw_read_level(r, &items[i], "level", vessel->capacity);
@@ -199,8 +218,9 @@ static void read_propane(lw_reader *r, const lw_scope *rig)
         char value[LW_TEXT_BYTES], each[LW_QUANTITY_BYTES];
         lw_quantity_print(each, sizeof each, total_kg / number, LW_DIM_MASS, r->out->units);
         snprintf(value, sizeof value, "%d x %.40s", (int)number, each);
-        lw_read_assume(r, &propane, "cylinders", value, lw_table_cell(&r->rigs, r->rig_row, "source"),
-                       lw_table_cell(&r->rigs, r->rig_row, "kind"));
+        const int column = lw_table_row(&r->rig_columns, "column", "propane_kg");
+        lw_read_assume(r, &propane, "cylinders", value, lw_table_cell(&r->rig_columns, column, "source"),
+                       lw_table_cell(&r->rig_columns, column, "kind"));
         for (int i = 0; i < (int)number && !r->code; i++)
             add_cylinder(r, &absent, total_kg / number, i);
     }
@@ -269,6 +289,16 @@ static void add_router(lw_reader *r, const lw_scope *item, const char *name)
         load->hours[day] = UINT32_C(0xFFFFFF);
 }
 
+/* Whoever works or learns in camp needs a connection; for others its absence is no doubt about the answer. */
+static int works_online(const lw_crew *crew)
+{
+    for (int i = 0; i < crew->person_count; i++)
+        for (int day = 0; day < 7; day++)
+            if (crew->person[i].work[day] || crew->person[i].school[day])
+                return 1;
+    return 0;
+}
+
 static void read_data(lw_reader *r, const lw_scope *rig)
 {
     lw_scope items[LW_ITEMS];
@@ -296,7 +326,7 @@ static void read_data(lw_reader *r, const lw_scope *rig)
         };
         add_router(r, &items[i], vessel->name);
     }
-    if (count == 0)
+    if (count == 0 && works_online(&r->out->scenario->crew))
         lw_read_note(r, rig, "data", "no data connection is named, so data is not tracked");
 }
 
@@ -334,8 +364,8 @@ void lw_read_rig(lw_reader *r, const lw_scope *root)
     copy_name(r->out->scenario->rig.name, name ? name : lw_table_cell(&r->rigs, r->rig_row, "id"));
     const lw_scope tanks = lw_read_map(r, &rig, "tanks");
     read_fresh(r, &tanks);
-    read_waste(r, &tanks, "grey", LW_SUPPLY_GREY);
-    read_waste(r, &tanks, "black", LW_SUPPLY_BLACK);
+    read_waste(r, root, &tanks, "grey", LW_SUPPLY_GREY);
+    read_waste(r, root, &tanks, "black", LW_SUPPLY_BLACK);
     read_drinking(r, &rig);
     read_propane(r, &rig);
     read_fuel(r, &rig);

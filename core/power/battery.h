@@ -4,8 +4,8 @@
  *           of charge, so stored energy is its exact integral and every step's energy adds up: terminal_w = stored_w +
  *           ohmic_w + coulombic_w, each by its own formula. Charge sits in the two wells of kibam.h (LFP: one).
  * Inputs    lw_battery_spec: the whole bank. NaN in an override means the chemistry's default (lw_battery_defaults_of).
- *           State of charge counts the charge of the 20-hour rate: 1 is full, 0 is what a 20-hour draw leaves, and a
- *           little bound charge (capacity of the wells less that of the rate) lies below 0.
+ *           State of charge is the share of the 20-hour rate's charge that is left: 1 is full, 0 is all of it drawn.
+ *           A slower draw gets a little more out (what the wells hold beyond that rate's charge) at a state of 0.
  * Results   lw_battery_flow. Power and current are positive INTO the battery, so that draws have negative figures.
  * Errors    LW_E_RANGE from lw_battery_check; all else is total. dt_h or power_w not above zero give an idle flow.
  * Source    beside the tables in battery_spec.c; KiBaM: Manwell and McGowan 1993; acceptance:
@@ -18,6 +18,7 @@
 #define LW_CORE_POWER_BATTERY_H
 
 #include "core/base/err.h"
+#include "core/base/num.h"
 #include "core/power/kibam.h"
 
 #define LW_CHEMISTRIES(X)                                                                                              \
@@ -102,7 +103,7 @@ static inline double lw_battery_charge_ah(const lw_kibam_state *s)
 
 static inline double lw_battery_soc_frac(const lw_battery *b, double q_ah)
 {
-    return (q_ah - b->empty_ah) / b->capacity_ah;
+    return lw_least(1.0, lw_most(0.0, (q_ah - b->empty_ah) / b->capacity_ah));
 }
 
 static inline double lw_battery_soc_ah(const lw_battery *b, double soc_frac)

@@ -399,6 +399,30 @@ static void half_steps_converge(void **state)
     }
 }
 
+/* At a fiftieth of the capacity an hour more comes out than the 20-hour rate promises. */
+static void the_state_of_charge_is_a_share_however_slow_the_draw(void **state)
+{
+    (void)state;
+    for (int c = 0; c < LW_CHEMISTRY_COUNT; c++) {
+        const lw_battery b = bank((lw_chemistry)c, 100.0);
+        lw_kibam_state s = lw_battery_at_soc(&b, 1.0);
+        double drawn_ah = 0.0, soc = 1.0;
+        for (int hour = 0; hour < 80; hour++) {
+            lw_battery_flow flow;
+            lw_battery_draw(&b, &s, 25.0, 1.0, &flow);
+            lw_battery_apply(&b, &s, &flow);
+            drawn_ah -= flow.change_ah;
+            const double now = lw_battery_soc_frac(&b, lw_battery_charge_ah(&s));
+            if (!(now >= 0.0 && now <= soc))
+                fail_msg("%s after %.2f Ah: state of charge %g, before %g", WORD[c], drawn_ah, now, soc);
+            soc = now;
+        }
+        CHECK_NEAR(soc, 0.0, 1e-6, "%s at the end", WORD[c]);
+        if (c != LW_CHEMISTRY_LFP && !(drawn_ah > 102.0 && drawn_ah <= b.wells.qmax_ah))
+            fail_msg("%s: %.2f Ah at the slow rate", WORD[c], drawn_ah);
+    }
+}
+
 static void a_taper_is_the_same_in_two_halves(void **state)
 {
     const lw_battery b = bank(LW_CHEMISTRY_LFP, 100.0);
@@ -622,6 +646,7 @@ int main(void)
         cmocka_unit_test(charging_and_drawing_again_never_gains_energy),
         cmocka_unit_test(a_cycle_returns_the_share_that_the_trade_expects),
         cmocka_unit_test(half_steps_converge),
+        cmocka_unit_test(the_state_of_charge_is_a_share_however_slow_the_draw),
         cmocka_unit_test(a_taper_is_the_same_in_two_halves),
         cmocka_unit_test(crossings_lie_where_shorter_steps_end),
         cmocka_unit_test(self_discharge_doubles_in_ten_kelvin),

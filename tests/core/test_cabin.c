@@ -75,7 +75,7 @@ static lw_cabin random_cabin(uint64_t *s)
 static void a_rig_held_at_its_set_point_needs_what_it_loses_less_its_gains(void **state)
 {
     (void)state;
-    /* Trade values topic 5, worked example (ASHRAE Fundamentals method): UA 78.99, 18 in, -5 out, 184 W: 1,632.8 W. */
+    /* Worked out by the method of ASHRAE Fundamentals: UA 78.99, 18 in, -5 out, 184 W: 1,632.8 W. */
     const lw_cabin cabin = {.ua_wk = 78.99, .mass_jk = 1.5e6};
     const lw_cabin_out out = step(&cabin, winter());
     CHECK_NEAR(out.heat_w, 1632.8, 0.5, "furnace");

@@ -15,7 +15,7 @@ static const lw_furnace FURNACE = {
 static void the_worked_example_burns_as_stated(void **state)
 {
     (void)state;
-    /* Trade values topic 5, example (method of ASHRAE Fundamentals): 78.99 W/K, 18/-5 C, 184 W; 30,000 BTU/h at 0.78:
+    /* Worked out by the method of ASHRAE Fundamentals: 78.99 W/K, 18/-5 C, 184 W; 30,000 BTU/h at 0.78:
      * 1,632.8 W, 6,858 W out, duty 0.2381, 0.1504 kg/h, blower 41.6 W. */
     const lw_heat_need_in need = {.ua_wk = 78.99, .inside_c = 18.0, .outside_c = -5.0, .gain_w = 184.0};
     CHECK_NEAR(lw_heat_need_w(&need), 1632.8, 0.5, "need");

@@ -24,7 +24,7 @@ static void noise_falls_to_the_parks_distance_as_published(void **state)
 
 static void engine_correction_matches_sae_j1349(void **state)
 {
-    /* Unity at 99.0 kPa dry and 25 C; 845.56 hPa is 1,500 m. */
+    /* SAE J1349: unity at 99.0 kPa dry and 25 C; 845.56 hPa is 1,500 m. */
     lw_generator_spec spec = lw_generator_typical(LW_ENGINE_FUEL_GASOLINE, 4000.0);
     (void)state;
     CHECK_NEAR(lw_j1349_frac(99000.0, 25.0), 1.0, 5e-4, "standard");

@@ -57,7 +57,7 @@ static void models_give_the_worked_examples(void **state)
     lw_fault fault;
     double out[COLUMNS_MOST];
     const lw_model *need = lw_model_named("heat-need");
-    /* Trade values topic 5, worked example. */
+    /* Worked out by the method of ASHRAE Fundamentals, as in test_furnace.c. */
     const double need_in[] = {78.99, 18.0, -5.0, 184.0, 30000.0 * 0.29307107, 0.78, 95.0, (double)NAN};
     assert_int_equal(need->apply(need_in, out, &fault), LW_OK);
     CHECK_NEAR(out[column(need, "need_w", 1)], 1632.8, 0.5, "need");

@@ -92,7 +92,7 @@ static void steps_match_the_chain_of_manwell_and_mcgowan(void **state)
 
 static void capacity_grows_with_discharge_time_as_in_the_paper(void **state)
 {
-    /* Same paper, capacity relation. */
+    /* Manwell and McGowan, Solar Energy 50(5), 1993, capacity relation. */
     static const struct {
         double h, ah;
     } row[] = {{1.0, 35.2586}, {2.0, 40.40}, {5.0, 53.8584}, {10.0, 68.33}, {20.0, 81.0818}, {100.0, 95.5414}};

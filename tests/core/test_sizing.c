@@ -85,7 +85,7 @@ static void rest_voltage_tells_a_band(void **state)
     CHECK_NEAR(pair.soc_frac, 0.60, 1e-9, "24 V bank");
     const lw_rest_soc lfp = lw_rest_soc_of(LW_CHEMISTRY_LFP, 12.0, 13.16);
     CHECK_NEAR(lfp.soc_frac, 0.50, 1e-9, "lfp");
-    assert_true(lfp.high_frac - lfp.low_frac > 0.25); /* trap 8: it cannot tell 40 from 70 % */
+    assert_true(lfp.high_frac - lfp.low_frac > 0.25); /* it cannot tell 40 from 70 % */
     const lw_rest_soc agm = lw_rest_soc_of(LW_CHEMISTRY_AGM, 12.0, 12.80);
     CHECK_NEAR(agm.high_frac, 1.0, 1e-9, "agm: 12.80 V is full ..");
     CHECK_NEAR(agm.low_frac, 0.75 + 0.25 * 0.2 / 0.3, 1e-9, ".. or two thirds of the way from 12.60 to 12.90");

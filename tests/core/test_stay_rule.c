@@ -56,7 +56,7 @@ static void fourteen_days_in_any_28_as_the_burns_notice_reads(void **state)
 static void two_visits_under_the_rolling_reading(void **state)
 {
     (void)state;
-    /* Same notice; 1-7 and 15-21 June: full 22-28 June, a greedy stay 29 June-5 July, and again from 13 July. */
+    /* 62 FR 66880 again; 1-7 and 15-21 June: full 22-28 June, a greedy stay 29 June-5 July, and again from 13 July. */
     lw_stay_past b[] = {stay(CAMP.spot, on(6, 15), on(6, 21)), stay(CAMP.spot, on(6, 1), on(6, 7)),
                         stay(CAMP.spot, on(6, 29), on(7, 5))};
     lw_stay_history two = {b, 2};

@@ -18,6 +18,7 @@ static double days_of(lw_black_tank_in in)
     return out.days;
 }
 
+/* Six adults: Rose and others 2015; the family: common practice. The table tells more. */
 static void a_black_tank_lasts_what_the_table_says(void **state)
 {
     static words w;

@@ -91,6 +91,14 @@ static void propane_against_gasoline_by_heat_of_a_gallon(void **state)
     CHECK_NEAR(propane_whpl, 6522.7, 0.1, "propane Wh/L"); /* 84,250 x 0.2930711 / 3.785412 */
 }
 
+static void a_run_by_car_costs_the_mileage_rate(void **state)
+{
+    /* IRS notice of 29 Dec 2025: 72.5 cents a mile on business in 2026; 120 miles cost 87.00 USD. */
+    (void)state;
+    const double usd_m = lw_unit_to_si(unit(LW_DIM_PRICE_PER_LENGTH, "USD/mi"), 0.725);
+    CHECK_NEAR(usd_m * lw_unit_to_si(unit(LW_DIM_LENGTH, "mi"), 120.0), 87.00, 0.01, "120 miles");
+}
+
 static void every_unit_goes_there_and_back(void **state)
 {
     static const double values[] = {-40.0, -1.0, 1.0e-6, 0.1, 1.0, 40.0, 98.6, 12345.678, 1.0e12};
@@ -170,6 +178,7 @@ int main(void)
         cmocka_unit_test(temperatures_meet_at_their_fixed_points),
         cmocka_unit_test(fuel_use_is_the_reciprocal_of_economy),
         cmocka_unit_test(propane_against_gasoline_by_heat_of_a_gallon),
+        cmocka_unit_test(a_run_by_car_costs_the_mileage_rate),
         cmocka_unit_test(every_unit_goes_there_and_back),
         cmocka_unit_test(no_spelling_means_two_units_of_one_dimension),
         cmocka_unit_test(every_dimension_stores_in_its_own_symbol),

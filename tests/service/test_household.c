@@ -29,16 +29,27 @@ static const char SCENARIO[] =
     "stay: {arrive: 2026-06-08 00:00, leave: 2026-07-06 00:00}\n"
     "weather: {high: 75 F, low: 50 F, clear: 80 %, wind: 5 mph}\n";
 
-static void run(const char *const *change, int changes, lw_outlook_answer *answer)
+/* Two adults in a van, with nothing said of the toilet but the size of its cassette. */
+static const char VAN[] = "leeway: 1\n"
+                          "rig: {kind: van, tanks: {fresh: 400 gal, grey: 400 gal, black: 17 L}}\n"
+                          "crew: 2 adults\n"
+                          "place: {latitude: 40, longitude: -110, elevation: 5000 ft, zone: America/Denver}\n"
+                          "stay: {arrive: 2026-06-08 00:00, leave: 2026-07-06 00:00}\n"
+                          "weather: {high: 75 F, low: 50 F, clear: 80 %, wind: 5 mph}\n";
+
+static void run_text(const char *text, const char *const *change, int changes, lw_outlook_answer *answer)
 {
     lw_err err = {0};
-    const lw_outlook_request request = {.from = {.path = "household.yaml",
-                                                 .bytes = SCENARIO,
-                                                 .size = sizeof SCENARIO - 1,
-                                                 .change = change,
-                                                 .change_count = changes}};
+    const lw_outlook_request request = {
+        .from = {
+            .path = "household.yaml", .bytes = text, .size = strlen(text), .change = change, .change_count = changes}};
     if (lw_outlook_run(&request, answer, &err) != LW_OK)
         fail_msg("%s: %s", err.where, err.text);
+}
+
+static void run(const char *const *change, int changes, lw_outlook_answer *answer)
+{
+    run_text(SCENARIO, change, changes, answer);
 }
 
 static double black_days(const char *change)
@@ -84,12 +95,51 @@ static void six_people_fill_about_a_kitchen_bag_a_day(void **state)
     lw_outlook_answer_clear(&answer);
 }
 
+/* Common practice, no source: a cassette of 17-20 L lasts two adults some two or three days. It is emptied whole. */
+static void a_cassette_lasts_two_adults_two_or_three_days(void **state)
+{
+    (void)state;
+    static const char *const SIZES[] = {"rig.tanks.black=17 L", "rig.tanks.black=20 L"};
+    for (size_t i = 0; i < COUNT_OF(SIZES); i++) {
+        lw_outlook_answer answer = {0};
+        run_text(VAN, &SIZES[i], 1, &answer);
+        const double days = answer.outlook->leeway[LW_SUPPLY_BLACK].q[1].days;
+        if (!(days >= 2.0 && days <= 3.0))
+            fail_msg("%s: %.2f days", SIZES[i], days);
+        print_message("%s: %.2f days\n", SIZES[i], days);
+        const lw_vessel *black = &answer.loaded.scenario->rig.vessel[answer.outlook->leeway[LW_SUPPLY_BLACK].vessel];
+        assert_string_equal(black->name, "cassette");
+        CHECK_NEAR(black->residue + black->level, 0.0, 0.0, "emptied whole");
+        lw_outlook_answer_clear(&answer);
+    }
+}
+
+/* What is said goes before what a cassette has by default, and a careful household stays careful. */
+static void a_cassette_takes_what_is_said_of_it(void **state)
+{
+    (void)state;
+    static const char *const CHANGES[] = {"crew.habits.flush=nearly-dry", "crew.habits.style=careful",
+                                          "crew.habits.flush=cassette", "crew.habits.flush=medium",
+                                          "rig.tanks.black=[{name: black, capacity: 17 L, residue: 3 L}]"};
+    double days[COUNT_OF(CHANGES)];
+    for (size_t i = 0; i < COUNT_OF(CHANGES); i++) {
+        lw_outlook_answer answer = {0};
+        run_text(VAN, &CHANGES[i], 1, &answer);
+        days[i] = answer.outlook->leeway[LW_SUPPLY_BLACK].q[1].days;
+        lw_outlook_answer_clear(&answer);
+    }
+    CHECK_NEAR(days[0], days[1], 1e-9, "careful is nearly dry");
+    assert_true(days[0] > days[2] && days[2] > days[3] && days[2] > days[4]);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(thirty_gallons_of_black_last_six_people_ten_to_fourteen_days),
         cmocka_unit_test(each_change_of_habit_has_its_sign),
         cmocka_unit_test(six_people_fill_about_a_kitchen_bag_a_day),
+        cmocka_unit_test(a_cassette_lasts_two_adults_two_or_three_days),
+        cmocka_unit_test(a_cassette_takes_what_is_said_of_it),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
