@@ -1,7 +1,8 @@
 #include "core/models.h"
 
 /* One list a room, in the order shown to people: a room adds its tables on its own line. */
-#define LW_SKY_MODELS(X) X(sun) X(sun_events) X(clear_sky) X(split) X(plane) X(glass) X(air) X(climate) X(cloud)
+#define LW_SKY_MODELS(X)                                                                                               \
+    X(sun) X(sun_events) X(clear_sky) X(split) X(plane) X(glass) X(air) X(climate) X(cloud) X(snowfall)
 #define LW_POWER_MODELS(X)                                                                                             \
     X(cell)                                                                                                            \
     X(battery)                                                                                                         \

@@ -23,6 +23,7 @@ void lw_loaded_clear(lw_loaded *loaded)
     free(loaded->scenario);
     free(loaded->assumption);
     free(loaded->note);
+    free(loaded->before_forecast);
     *loaded = (lw_loaded){0};
 }
 

@@ -32,7 +32,7 @@
 #include "core/base/err.h"
 #include "core/base/units.h"
 #include "core/sim/scenario.h"
-#include "core/sky/climate.h"
+#include "core/sky/weather_frame.h"
 
 enum {
     LW_ASSUMPTIONS = 600,
@@ -58,6 +58,12 @@ typedef struct lw_connection { /* what the engine does not need of a data connec
     int renews_day;              /* 0: not said */
 } lw_connection;
 
+/* What a draw of the weather needs besides the scenario's own hours, where a forecast lies over them. */
+typedef struct lw_before_forecast {
+    lw_weather usual;
+    double wet_frac[LW_HOURS]; /* the forecast's chance of precipitation; NaN: not said */
+} lw_before_forecast;
+
 typedef struct lw_loaded {
     lw_scenario *scenario;
     lw_zone zone;
@@ -74,6 +80,9 @@ typedef struct lw_loaded {
     int64_t forecast_from_s, forecast_until_s; /* hours of the outlook that a forecast covers; 0: none */
     lw_climate_site climate;                   /* of the place, drawn to a station where one is given */
     int has_climate;                           /* 0: the place lies outside it, and weather was given */
+    int weather_is_climate;                    /* nothing but it and perhaps a forecast */
+    int weather_is_one_year;                   /* the hours of a file */
+    lw_before_forecast *before_forecast;       /* owned; NULL: no forecast */
     double bag_l;
     lw_connection connection[LW_CONNECTIONS];
     int connection_count;
@@ -94,6 +103,16 @@ typedef struct lw_scenario_from {
 
 LW_MUST_USE lw_code lw_scenario_load(const lw_scenario_from *from, lw_loaded *out, lw_err *err);
 void lw_loaded_clear(lw_loaded *loaded); /* twice is fine, and so is a struct of zeros */
+
+/* The frame of the draws (core/sky/weather_frame.h) around what the scenario was loaded with: the climate, the file, the values
+ * and the forecast, each with its own spread. `to` points into itself and into `loaded`: it is not to be copied, and lives no
+ * longer than these. 0: there are no draws, as the place lies outside the climate. */
+typedef struct lw_draw_known {
+    lw_weather_known usual;
+    lw_weather_said said;
+    lw_weather_frame_in in;
+} lw_draw_known;
+int lw_loaded_draws(const lw_loaded *loaded, lw_draw_known *to);
 
 /* A file named in a scenario: beside it, unless the name begins at the root. Cut where it does not fit. */
 void lw_scenario_beside(char *buf, size_t size, const char *scenario, const char *name);

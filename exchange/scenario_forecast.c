@@ -235,6 +235,23 @@ static void lay_all(lw_reader *r, const lw_forecast *f, column *c)
     lay_rain(&o, &to->weather);
 }
 
+/* The usual weather stays beside the forecast, and its chances of rain by the hour: draws need both. 0: no memory. */
+static int keep_usual(lw_reader *r, const lw_forecast *f)
+{
+    const lw_scenario *scenario = r->out->scenario;
+    lw_before_forecast *to = malloc(sizeof *to);
+    r->out->before_forecast = to;
+    if (!to)
+        return 0;
+    to->usual = scenario->weather;
+    for (int i = 0; i < LW_HOURS; i++) {
+        const int64_t h = (scenario->calendar.start_s - f->start_s) / HOUR_S + i;
+        const int is_said = h >= 0 && h < f->hours && h < f->end_h[LW_FORECAST_CHANCE];
+        to->wet_frac[i] = is_said ? f->precip_chance_frac[h] : (double)NAN;
+    }
+    return 1;
+}
+
 void lw_read_forecast(lw_reader *r, const lw_scope *in, const char *name)
 {
     char path[1400];
@@ -242,12 +259,12 @@ void lw_read_forecast(lw_reader *r, const lw_scope *in, const char *name)
     lw_forecast *f = malloc(sizeof *f);
     column *c = malloc(sizeof *c);
     lw_scenario_beside(path, sizeof path, r->out->file, name);
-    if (!f || !c)
-        lw_read_refuse(r, in, "forecast", LW_E_FULL, "no memory for a forecast");
-    else if (lw_gridpoint_read_path(path, r->out->scenario->calendar.start_s, f, &own))
+    if (f && c && lw_gridpoint_read_path(path, r->out->scenario->calendar.start_s, f, &own)) {
         lw_read_refuse(r, in, "forecast", own.code, "%s: %s%s", own.where, own.text,
                        own.code == LW_E_IO ? " leeway weather fetch gets one" : "");
-    else {
+    } else if (!f || !c || !keep_usual(r, f)) {
+        lw_read_refuse(r, in, "forecast", LW_E_FULL, "no memory for a forecast");
+    } else {
         lay_all(r, f, c);
         say_forecast(r, in, f);
     }

@@ -310,6 +310,8 @@ void lw_read_weather(lw_reader *r, const lw_scope *root)
     want_one_kind(r, &in);
     if (r->code)
         return;
+    r->out->weather_is_climate = is_climate(r, &in, file);
+    r->out->weather_is_one_year = file && !r->out->weather_is_climate;
     char unused[LW_STATION_SAID];
     if (!is_climate(r, &in, file))
         lw_find_climate(r, &in, unused, sizeof unused);

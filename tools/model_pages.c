@@ -24,6 +24,7 @@ static const struct {
     {"air", {"core/sky/air.h"}},
     {"climate", {"core/sky/climate.h"}},
     {"cloud", {"core/sky/cloud.h"}},
+    {"snowfall", {"core/sky/snowfall.h"}},
     {"cell", {"core/power/cell.h"}},
     {"battery", {"core/power/battery.h"}},
     {"kibam", {"core/power/kibam.h"}},

@@ -7,6 +7,7 @@
 enum {
     LW_CLIMATE_VERTICES = 32, /* of one coast line at most */
     LW_CLIMATE_CENTRES = 33,
+    LW_CLIMATE_LEADS = 10, /* days ahead of a forecast */
 };
 
 typedef enum lw_climate_term {
@@ -81,8 +82,9 @@ typedef struct lw_climate_fit {
     double error_of_month[LW_ERROR_NORTH + 1][LW_CLIMATE_TMIN + 1][12]; /* over that of the year */
     double day_p[LW_CLIMATE_QUANTILES], day_mean[LW_CLIMATE_ROWS];      /* clearness of days */
     double day_kt[LW_CLIMATE_ROWS][LW_CLIMATE_QUANTILES];
-    double of_month[LW_MONTHLY_COUNT][2][12]; /* west, east of 102 W */
-    double wind_shape[4][24];                 /* winter, spring, summer, autumn */
+    double of_month[LW_MONTHLY_COUNT][2][12];                             /* west, east of 102 W */
+    double lead_air_sd_k[LW_CLIMATE_LEADS], lead_sky_r[LW_CLIMATE_LEADS]; /* of a forecast, 1, 2, ... days ahead */
+    double wind_shape[4][24];                                             /* winter, spring, summer, autumn */
 } lw_climate_fit;
 
 extern const lw_climate_fit lw_climate_table;

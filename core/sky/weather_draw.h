@@ -21,15 +21,8 @@
 #include "core/base/random.h"
 #include "core/sky/weather_frame.h"
 
-typedef struct lw_weather_day {
-    double tmin_c, tmax_c;
-    double clear_frac; /* global on the level over that of a cloudless day */
-    double precip_mm, wind_ms;
-    int is_wet;
-} lw_weather_day;
-
 typedef struct lw_weather_series {
-    double *air_c, *clear_frac, *wind_ms, *humidity_frac, *precip_mm;
+    double *air_c, *clear_frac, *wind_ms, *humidity_frac, *precip_mm, *snow_mm;
 } lw_weather_series;
 
 void lw_weather_draw(const lw_weather_frame *frame, const lw_random_key *key, int with_place_error,

@@ -5,10 +5,9 @@
 #include "core/base/civil.h"
 #include "core/base/num.h"
 #include "core/base/random.h"
-#include "core/sky/air.h"
 #include "core/sky/clear_sky.h"
 #include "core/sky/climate_fit_internal.h"
-#include "core/sky/sun_table.h"
+#include "core/sky/weather_internal.h"
 
 static const double RAD = 0.017453292519943295, PI = 3.14159265358979323846;
 static const double LOW_BEHIND_SUNRISE_H = 0.4, HIGH_BEHIND_NOON_H = 1.8, NIGHT_DECAY = 2.2; /* our own fit */
@@ -25,8 +24,16 @@ lw_code lw_weather_frame_check(const lw_weather_frame_in *in, lw_fault *fault)
         {"start_s", (double)in->start_s, -2.0e10, 2.0e11},
         {"linke_turbidity", in->linke_turbidity, 1.0, 15.0},
     };
-    const lw_code bad = lw_climate_check(&in->site->place, fault);
-    return bad ? bad : lw_want_all(fault, LW_WANTS(wants));
+    lw_code bad = lw_climate_check(&in->site->place, fault);
+    bad = bad ? bad : lw_want_all(fault, LW_WANTS(wants));
+    if (bad || !in->said)
+        return bad;
+    const lw_want of_said[] = {
+        {"from", in->said->from, 0.0, in->hours},
+        {"until", in->said->until, in->said->from, in->hours},
+        {"issued_s", (double)in->said->issued_s, -2.0e10, 2.0e11},
+    };
+    return lw_want_all(fault, LW_WANTS(of_said));
 }
 
 /* ---- the hour ---- */
@@ -185,11 +192,21 @@ static void tie_cloud_and_range(const lw_weather_frame_in *in, double year_day, 
 
 /* ---- the day ---- */
 
-typedef struct lw_frame_sun {
-    lw_sun_table table;
-    lw_sun_place place;
-    lw_air_out air;
-} lw_frame_sun;
+double lw_frame_clear_wm2(const lw_weather_frame_in *in, const lw_frame_sun *sky, double t_s, double *above_wm2)
+{
+    lw_sun sun;
+    lw_clear_out out;
+    lw_sun_at(&sky->table, &sky->place, t_s, &sun);
+    const double extra_wm2 = lw_clear_extra_dni_at_wm2(sun.radius_au);
+    lw_clear(&(lw_clear_in){.apparent_zenith_deg = 90.0 - sun.apparent_elevation_deg,
+                            .pressure_pa = sky->air.pressure_pa,
+                            .elevation_m = in->site->place.elevation_m,
+                            .linke_turbidity = in->linke_turbidity,
+                            .extra_dni_wm2 = extra_wm2},
+             &out);
+    *above_wm2 = extra_wm2 * lw_most(sun.cos_zenith, 0.0);
+    return out.ghi_wm2;
+}
 
 /* Over the day's sums: a sky without cloud against the sun above the air. */
 static double clear_kt(const lw_weather_frame_in *in, const lw_frame_sun *sky, int64_t day)
@@ -197,18 +214,9 @@ static double clear_kt(const lw_weather_frame_in *in, const lw_frame_sun *sky, i
     const double midnight_s = (double)day * 86400.0 - in->site->place.longitude_deg * 240.0;
     double clear = 0.0, above = 0.0;
     for (int half = 0; half < 48; half++) {
-        lw_sun sun;
-        lw_clear_out out;
-        lw_sun_at(&sky->table, &sky->place, midnight_s + half * 1800.0 + 900.0, &sun);
-        const double extra_wm2 = lw_clear_extra_dni_at_wm2(sun.radius_au);
-        lw_clear(&(lw_clear_in){.apparent_zenith_deg = 90.0 - sun.apparent_elevation_deg,
-                                .pressure_pa = sky->air.pressure_pa,
-                                .elevation_m = in->site->place.elevation_m,
-                                .linke_turbidity = in->linke_turbidity,
-                                .extra_dni_wm2 = extra_wm2},
-                 &out);
-        clear += out.ghi_wm2;
-        above += extra_wm2 * lw_most(sun.cos_zenith, 0.0);
+        double above_wm2;
+        clear += lw_frame_clear_wm2(in, sky, midnight_s + half * 1800.0 + 900.0, &above_wm2);
+        above += above_wm2;
     }
     return above > 100.0 && clear > 0.0 ? clear / above : 0.7; /* polar night: any figure will do */
 }
@@ -226,20 +234,30 @@ static int year_day_of(int64_t day, int *month)
     return (int)(day - lw_day_of((lw_date){date.year, 1, 1})) + 1;
 }
 
-static void fill_day(const lw_weather_frame_in *in, const lw_frame_sun *sky, int64_t day, lw_weather_normal *n)
+static void find_normal(const lw_weather_frame_in *in, const lw_frame_sun *sky, int64_t day, lw_weather_normal *n)
 {
     int month;
     const double year_day = year_day_of(day, &month);
+    *n = (lw_weather_normal){.clear_kt = clear_kt(in, sky, day)};
     lw_climate_of_day(in->site, year_day, &n->climate);
     lw_climate_error(in->site, month, &n->error);
-    const double wet = n->climate.wet_frac;
+}
+
+static void tie_day(const lw_weather_frame_in *in, int64_t day, lw_weather_normal *n)
+{
+    int month;
+    const double year_day = year_day_of(day, &month), wet = n->climate.wet_frac;
     n->wet_again_frac = lw_climate_wet_again_frac(in->site, year_day, wet);
     n->wet_anew_frac = lw_least(wet * (1.0 - n->wet_again_frac) / (1.0 - wet), 1.0);
-    n->clear_kt = clear_kt(in, sky, day);
     tie_cloud_and_range(in, year_day, n);
     const double wind_cv = of_month(in, LW_MONTHLY_WIND_DAILY_SD_OVER_MEAN, year_day);
     n->wind_log_sd = sqrt(log(1.0 + wind_cv * wind_cv));
     n->dew_below_k = dew_below_k(&n->climate);
+    n->course = (lw_weather_day){.tmin_c = n->climate.tmin_c,
+                                 .tmax_c = n->climate.tmax_c,
+                                 .clear_frac = lw_least(n->climate.kt / n->clear_kt, LW_WEATHER_MOST_CLEAR_FRAC),
+                                 .precip_mm = wet * n->climate.wet_day_mm,
+                                 .wind_ms = n->climate.wind_ms};
 }
 
 static int64_t solar_day_of(double t_s, double longitude_deg, double *hour)
@@ -284,6 +302,7 @@ static void fill_hour(const lw_weather_frame_in *in, const lw_frame_sun *sky, in
 void lw_weather_frame_make(const lw_weather_frame_in *in, lw_weather_frame *frame)
 {
     double unused;
+    float clear_wm2[LW_WEATHER_HOURS];
     lw_frame_sun sky;
     const lw_climate_place *place = &in->site->place;
     const double last_s = (double)in->start_s + 3600.0 * in->hours;
@@ -293,8 +312,18 @@ void lw_weather_frame_make(const lw_weather_frame_in *in, lw_weather_frame *fram
     sky.air = lw_air_standard(place->elevation_m);
     sky.place = lw_sun_place_at(place->latitude_deg, place->longitude_deg, place->elevation_m);
     lw_sun_table_fill(&sky.table, frame->first_day, frame->days + 2, LW_SPA_DELTA_T_S);
+    frame->pressure_pa = sky.air.pressure_pa;
     for (int d = 0; d < frame->days; d++)
-        fill_day(in, &sky, frame->first_day + d, &frame->day[d]);
-    for (int i = 0; i < in->hours; i++)
+        find_normal(in, &sky, frame->first_day + d, &frame->day[d]);
+    for (int i = 0; i < in->hours; i++) {
         fill_hour(in, &sky, i, frame);
+        if (in->usual || in->said)
+            clear_wm2[i] = (float)lw_frame_clear_wm2(in, &sky, (double)in->start_s + 3600.0 * i + 1800.0, &unused);
+    }
+    if (in->usual)
+        lw_frame_lay_usual(in, clear_wm2, frame);
+    for (int d = 0; d < frame->days; d++)
+        tie_day(in, frame->first_day + d, &frame->day[d]);
+    if (in->usual || in->said)
+        lw_frame_lay_said(in, clear_wm2, frame);
 }

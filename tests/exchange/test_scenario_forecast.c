@@ -3,6 +3,7 @@
 #include <stdlib.h>
 #include <unistd.h>
 
+#include "core/sky/weather_draw.h"
 #include "tests/exchange/loaded.h"
 
 #define HERE "place: {latitude: 38.57 N, longitude: 109.55 W, elevation: 1250 m, zone: UTC}\n"
@@ -198,6 +199,37 @@ static void an_hourly_file_gives_way_and_comes_back(void **state)
     unlink(path);
 }
 
+/* The draws that belong to a loaded scenario: their middle course is the one that was loaded. */
+static void draws_lie_about_forecast_and_usual_weather(void **state)
+{
+    (void)state;
+    static const char *const TEXT[] = {HEAD RIG CREW HERE NOW WITH,
+                                       HEAD RIG CREW HERE NOW "weather: {forecast: tests/reference/forecast.json}\n",
+                                       HEAD RIG CREW HERE NOW};
+    lw_weather_frame *frame = malloc(sizeof *frame);
+    assert_non_null(frame);
+    for (size_t i = 0; i < COUNT_OF(TEXT); i++) {
+        lw_loaded loaded;
+        lw_draw_known known;
+        lw_fault fault;
+        lw_weather_day day[LW_WEATHER_DAYS];
+        static double air[LW_HOURS];
+        load(&loaded, TEXT[i]);
+        assert_true(lw_loaded_draws(&loaded, &known));
+        assert_int_equal(lw_weather_frame_check(&known.in, &fault), LW_OK);
+        lw_weather_frame_make(&known.in, frame);
+        lw_weather_normal_days(frame, day);
+        lw_weather_hours(frame, day, &(lw_weather_series){.air_c = air});
+        for (int h = 0; h < (i < 2 ? 36 : 240); h++)
+            CHECK_NEAR(air[h], weather_of(&loaded)->air_c[h], 1e-4, "text %zu, hour %d", i, h);
+        CHECK_NEAR(frame->day[25].course.tmax_c, i == 0 ? 10.5 : frame->day[25].climate.tmax_c, 0.6, "far behind");
+        assert_int_equal(frame->day[1].told.air_sd_k > 0.0, i < 2);
+        assert_true(frame->day[25].told.air_sd_k == 0.0);
+        lw_loaded_clear(&loaded);
+    }
+    free(frame);
+}
+
 static void none_takes_it_away(void **state)
 {
     (void)state;
@@ -231,6 +263,7 @@ int main(void)
         cmocka_unit_test(a_forecast_for_other_days_leaves_the_usual_weather),
         cmocka_unit_test(the_climate_follows_where_nothing_else_is_said),
         cmocka_unit_test(an_hourly_file_gives_way_and_comes_back),
+        cmocka_unit_test(draws_lie_about_forecast_and_usual_weather),
         cmocka_unit_test(none_takes_it_away),
         cmocka_unit_test(a_file_that_is_not_there_says_how_to_get_one),
     };
