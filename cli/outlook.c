@@ -393,25 +393,11 @@ static int run(const lw_command *self, int argc, char **argv)
 {
     lw_args args;
     lw_err err = {0};
-<<<<<<< HEAD
     order o = {.units = -1, .seed = 1};
-    const char *value;
-    int option;
-    lw_args_init(&args, self, argc, argv);
-    while ((option = lw_args_next(&args, &value, &err)) >= 0) {
-        if (option == HELP)
-            return lw_help_run(self);
-        if (take_option(option, value, &o, &err))
-            return lw_refuse(&err);
-    }
-    if (option == LW_ARGS_BAD || check_order(&args, &o, &err))
-=======
-    order o = {.units = -1};
     const int end = lw_args_take(&args, self, argc, argv, take_option, &o, &err);
     if (end == LW_ARGS_HELP)
         return lw_help_run(self);
     if (end == LW_ARGS_BAD || check_order(&args, &o, &err))
->>>>>>> main
         return lw_refuse(&err);
     return answer_order(&o);
 }

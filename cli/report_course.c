@@ -200,6 +200,12 @@ void lw_report_warmth(const lw_report *r)
              degrees(r, c->inside_low_c, low, sizeof low), when(r, c->inside_low_s, low_at, sizeof low_at),
              degrees(r, c->inside_high_c, high, sizeof high), when(r, c->inside_high_s, high_at, sizeof high_at));
     lw_put_item(r, LW_PAINT_PLAIN, text);
+    if (r->outlook->draws > 1) {
+        snprintf(text, sizeof text, "In one stay of ten it goes below %s; in one of ten above %s.",
+                 degrees(r, r->outlook->inside_low_c[0], low, sizeof low),
+                 degrees(r, r->outlook->inside_high_c[2], high, sizeof high));
+        lw_put_item(r, LW_PAINT_PLAIN, text);
+    }
     if (c->furnace_h > SHORT_H) {
         snprintf(text, sizeof text, "The furnace burns %s a day.", hours(c->furnace_h / days_of(r), h, sizeof h));
         lw_put_item(r, LW_PAINT_PLAIN, text);

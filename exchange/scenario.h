@@ -74,7 +74,6 @@ typedef struct lw_loaded {
     char rule_source[192];
     char weather_source[192];
     int64_t weather_made_s;                    /* 0: not said */
-    int weather_is_climate;                    /* the climate of the place, and no forecast before it */
     int weather_is_typical;                    /* monthly or constant values, or a typical year: not a forecast */
     double weather_elevation_m;                /* NaN: taken as the place's */
     int64_t forecast_from_s, forecast_until_s; /* hours of the outlook that a forecast covers; 0: none */

@@ -181,7 +181,6 @@ void lw_read_climate(lw_reader *r, const lw_scope *root, int is_asked)
         return;
     }
     fill_from_climate(r, root, &in);
-    r->out->weather_is_climate = 1;
     if (!r->code)
         say_climate(r, root, &r->out->climate, station, is_asked);
 }

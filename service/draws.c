@@ -1,6 +1,5 @@
 #include "service/draws.h"
 
-#include <math.h>
 #include <pthread.h>
 #include <stdatomic.h>
 #include <stdlib.h>
@@ -119,36 +118,21 @@ static lw_code draw_all(const lw_ensemble *ensemble, const lw_context *context, 
     return code;
 }
 
-/* A file's hours carry measured or typical sun; where the last hour does, the weather is a file's. */
-static int is_file_weather(const lw_scenario *s)
-{
-    return s->calendar.hours > 0 && !isnan(s->weather.ghi_wm2[s->calendar.hours - 1]);
-}
-
 lw_code lw_draws_run(const lw_context *context, const lw_loaded *loaded, const lw_draws_wish *wish, lw_outlook *outlook,
                      lw_err *err)
 {
-    const lw_scenario *s = loaded->scenario;
     if (wish->draws < 1 || wish->draws > LW_DRAWS_MOST)
         return lw_fail(err, LW_E_RANGE, "%d draws; give 1 to %d", wish->draws, LW_DRAWS_MOST);
-    lw_ensemble_in in = {.context = context,
-                         .with_place_error = loaded->weather_is_climate,
-                         .is_weather_given = is_file_weather(s),
-                         .forecast_made_s = loaded->weather_made_s ? loaded->weather_made_s : s->calendar.start_s,
-                         .forecast_until_s = loaded->forecast_until_s,
-                         .seed = wish->seed};
+    lw_ensemble_in in = {.context = context, .with_place_error = loaded->weather_is_climate, .seed = wish->seed};
+    lw_draw_known known;
     lw_fault fault = {0};
     lw_arena arena = {.cap = lw_ensemble_bytes(context)};
     lw_weather_frame *frame = malloc(sizeof *frame);
     arena.base = malloc(arena.cap);
     lw_code code =
         frame && arena.base ? lw_spread_load(&in.spread, err) : lw_fail(err, LW_E_FULL, "no memory for draws");
-    const lw_weather_frame_in of = {.site = &loaded->climate,
-                                    .start_s = s->calendar.start_s,
-                                    .hours = s->calendar.hours,
-                                    .linke_turbidity = s->place.linke_turbidity};
-    if (!code && loaded->has_climate && lw_weather_frame_check(&of, &fault) == LW_OK) {
-        lw_weather_frame_make(&of, frame);
+    if (!code && lw_loaded_draws(loaded, &known) && lw_weather_frame_check(&known.in, &fault) == LW_OK) {
+        lw_weather_frame_make(&known.in, frame);
         in.frame = frame;
     }
     lw_ensemble *ensemble = NULL;

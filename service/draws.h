@@ -6,8 +6,7 @@
  *           of threads.
  * Errors    one sentence; LW_E_FULL where memory is short, LW_E_CONFLICT where the caller stopped it. *outlook is as it was then.
  * Progress  `progress` is called from the calling thread between stretches of work; it returns 0 to stop. NULL: none.
- * Weather   drawn about the climate of the place where it has one: all of it where the weather is the climate or the
- *           scenario's values, behind the forecast where there is one; hours of a file are taken as they are. */
+ * Weather   drawn about what the scenario knows (lw_loaded_draws); where the place lies outside the climate it is as given. */
 #ifndef LW_SERVICE_DRAWS_H
 #define LW_SERVICE_DRAWS_H
 

@@ -105,6 +105,14 @@ static void vessel_name(lw_writer *w, json_t *o, const char *key, int vessel)
     lw_json_text(&w->j, o, key, fits ? w->scenario->rig.vessel[vessel].name : NULL);
 }
 
+static json_t *floats_of(lw_writer *w, const float *value, int count)
+{
+    json_t *list = lw_json_array(&w->j);
+    for (int i = 0; i < count; i++)
+        lw_json_add(&w->j, list, lw_json_real((double)value[i], 4));
+    return list;
+}
+
 static json_t *supply_of(lw_writer *w, lw_supply k)
 {
     const lw_leeway *l = &w->outlook->leeway[k];
@@ -116,6 +124,8 @@ static json_t *supply_of(lw_writer *w, lw_supply k)
     lw_json_text(&w->j, o, "end", lw_supply_fills(k) ? "fills" : "empties");
     lw_json_put(&w->j, o, "leeway", leeway_of(w, l));
     lw_json_number(&w->j, o, "binds_frac", l->binds_frac, 4);
+    if (w->outlook->draws > 1)
+        lw_json_put(&w->j, o, "lasts_frac", floats_of(w, w->outlook->lasts_frac[k], w->outlook->day_count));
     vessel_name(w, o, "binding_vessel", l->vessel);
     if (k != LW_SUPPLY_STAY) {
         amount(w, o, "level_p10", k, "", l->start[0]);
@@ -302,6 +312,20 @@ static json_t *comfort_of(lw_writer *w)
     lw_json_number(&w->j, o, "below_set_h", c->below_set_h, 2);
     lw_json_number(&w->j, o, "furnace_h", c->furnace_h, 2);
     lw_json_number(&w->j, o, "hot_h", c->hot_h, 2);
+    if (w->outlook->draws > 1) {
+        lw_json_number(&w->j, o, "inside_low_p10_c", seen_c(w->outlook->inside_low_c[0]), 1);
+        lw_json_number(&w->j, o, "inside_high_p90_c", seen_c(w->outlook->inside_high_c[2]), 1);
+    }
+    return o;
+}
+
+/* How often each kind of event happens, of those that do. */
+static json_t *chances_of(lw_writer *w)
+{
+    json_t *o = lw_json_object(&w->j);
+    for (int k = 0; w->outlook->draws > 1 && k < LW_EVENT_KIND_COUNT; k++)
+        if (w->outlook->happens_frac[k] > 0.0f)
+            lw_json_number(&w->j, o, lw_event_word((lw_event_kind)k), (double)w->outlook->happens_frac[k], 4);
     return o;
 }
 
@@ -337,17 +361,21 @@ static json_t *flows_of(lw_writer *w)
 static json_t *marks_of(lw_writer *w)
 {
     json_t *o = lw_json_object(&w->j), *level = lw_json_object(&w->j);
+    json_t *low = lw_json_object(&w->j), *high = lw_json_object(&w->j);
+    const int count = w->outlook->mark_count, has_bands = w->outlook->draws > 1;
     lw_json_count(&w->j, o, "every_h", LW_MARK_HOURS);
     for (int i = 0; i < w->outlook->order_count; i++) {
         const int k = w->outlook->order[i];
         if (k == LW_SUPPLY_STAY)
             continue;
-        json_t *list = lw_json_array(&w->j);
-        for (int m = 0; m < w->outlook->mark_count; m++)
-            lw_json_add(&w->j, list, lw_json_real((double)w->outlook->mark[k][m], 4));
-        lw_json_put(&w->j, level, lw_supply_word((lw_supply)k), list);
+        const char *word = lw_supply_word((lw_supply)k);
+        lw_json_put(&w->j, level, word, floats_of(w, w->outlook->mark[k], count));
+        lw_json_put(&w->j, low, word, floats_of(w, w->outlook->mark_low[k], has_bands ? count : 0));
+        lw_json_put(&w->j, high, word, floats_of(w, w->outlook->mark_high[k], has_bands ? count : 0));
     }
     lw_json_put(&w->j, o, "level_frac", level);
+    lw_json_put(&w->j, o, "level_p10_frac", low);
+    lw_json_put(&w->j, o, "level_p90_frac", high);
     return o;
 }
 
@@ -449,6 +477,7 @@ static json_t *root_of(lw_writer *w)
     lw_json_put(j, o, "comfort", comfort_of(w));
     lw_json_put(j, o, "flows", flows_of(w));
     lw_json_put(j, o, "marks", marks_of(w));
+    lw_json_put(j, o, "chances_frac", chances_of(w));
     lw_json_put(j, o, "cautions", cautions_of(w));
     lw_json_put(j, o, "notes", notes_of(w));
     lw_json_count(j, o, "assumption_count", w->answer->loaded.assumption_count);

@@ -484,6 +484,10 @@ static void say_weather(const lw_speaker *s, char *buf, size_t n)
     }
     lw_line_add(&to, in->weather_is_typical ? ". Usual values of the season, not a forecast."
                                             : ". A forecast is an estimate, less sure with every day ahead.");
+    if (s->outlook->draws > 1)
+        lw_line_add(&to, " Answer of %d possible courses of %suse%s; the lists below are of the middle one.",
+                    s->outlook->draws, in->has_climate ? "weather and " : "",
+                    in->has_climate ? "" : ", weather as given");
 }
 
 /* ------------------------------------------------------------------ all of it */

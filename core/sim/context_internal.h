@@ -162,19 +162,18 @@ lw_flow_ids lw_flow_ids_of(int supply);
 /* The cut-off class of a load; classes must be made. */
 int lw_load_class(const lw_context *context, const lw_load *load);
 
-/* Light on the arrays and in the cabin by the share of the clear sky that gets through, in tenths: what draws of the weather
- * read. LW_LIGHT_KNOTS values a step. */
-enum { LW_LIGHT_KNOTS = 14 };
-typedef struct lw_light {
-    float gain_w;                                         /* of the cabin */
-    float total_wm2[LW_ARRAYS], effective_wm2[LW_ARRAYS]; /* total: weighted so that its mean warms the cells right */
-} lw_light;
+/* Light by the share of the clear sky that gets through, for draws of the weather: [what][knot][hour], knots and reading by
+ * core/sky/light_table.h. What: the cabin's gain, then of each array what reaches its cells and all that falls on it,
+ * weighted so that its mean warms the cells right. Steps of an hour. `memory` as for lw_prepare_hours. */
+static inline int lw_light_count(const lw_context *context)
+{
+    return 1 + 2 * context->scenario->rig.array_count;
+}
+void lw_prepare_light(const lw_context *context, void *memory, float *light);
+
 /* Power of an array at its best point, and its cells' temperature. */
 double lw_panel_w(const lw_context *context, int array, double effective_wm2, double total_wm2, double air_c,
                   double wind_ms, double *cell_c);
-/* `memory` as for lw_prepare_hours. */
-void lw_prepare_light(const lw_context *context, void *memory, lw_light *light);
-
 /* Fills hour[] and dose[] (prepare_hours.c) for a context whose rig part is made (prepare.c). `memory` is of
  * lw_prepare_hours_bytes and free again afterwards. */
 size_t lw_prepare_hours_bytes(int steps);

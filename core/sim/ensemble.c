@@ -6,28 +6,18 @@
 #include "core/base/num.h"
 #include "core/base/random.h"
 #include "core/sim/course_internal.h"
+#include "core/sky/light_table.h"
 #include "core/sky/weather_draw.h"
 
 /* Which numbers of a draw: streams of core/base/random.h. */
 enum { STREAM_HOUSEHOLD = 0x55530001, STREAM_DAY = 0x55530002, STREAM_DAY_MORE = 0x55530003 };
 
-/* A forecast's daily temperature is off by this much on its first day, and by so much more each day (from memory: public
- * forecasts of highs and lows err by 2-3 F on the first day and 6-7 F on the seventh). */
-static const double FORECAST_SD_K = 1.5, FORECAST_MORE_K_PER_DAY = 0.35;
-static const double USUAL_SD_K = 4.0; /* of a day about its normal, where the climate does not say */
-static const double LEAST_CLEAR_FRAC = 0.02;
 static const double DAY_H = 24.0;
-
-/* One hour of the normal weather, and how much of a draw's way off it counts. */
-typedef struct lw_normal_hour {
-    float air_c, clear_frac, wind_ms, humidity_frac, weight;
-    int is_light_given; /* the sun of this hour is measured or forecast as such */
-} lw_normal_hour;
 
 struct lw_ensemble {
     lw_ensemble_in in;
-    lw_light *light;
-    lw_normal_hour *normal;
+    int light_count;
+    float *light; /* [what][knot][hour]: the cabin's gain, then of each array effective and total */
 };
 
 typedef struct lw_draw_scratch {
@@ -35,6 +25,7 @@ typedef struct lw_draw_scratch {
     float factor[LW_DAYS + 2][LW_GROUP_COUNT];
     lw_weather_day day[LW_WEATHER_DAYS];
     double air_c[LW_HOURS], clear_frac[LW_HOURS], wind_ms[LW_HOURS], humidity_frac[LW_HOURS];
+    double light[1 + 2 * LW_ARRAYS][LW_HOURS];
     float mark[LW_SUPPLY_COUNT][LW_MARKS];
     lw_course own, joint;
     lw_hour hour[];
@@ -59,18 +50,14 @@ lw_code lw_ensemble_check(const lw_ensemble_in *in, lw_fault *fault)
     return LW_OK;
 }
 
-/* While it is prepared: the sun of the span first, then the normal weather. */
-static size_t passing_bytes(const lw_context *c)
+static size_t light_floats(const lw_context *c)
 {
-    const size_t sun = lw_prepare_hours_bytes(c->steps);
-    return sun > sizeof(lw_draw_scratch) ? sun : sizeof(lw_draw_scratch);
+    return (size_t)lw_light_count(c) * LW_LIGHT_KNOTS * (size_t)c->steps;
 }
 
 size_t lw_ensemble_bytes(const lw_context *c)
 {
-    const size_t steps = (size_t)c->steps;
-    return sizeof(lw_ensemble) + steps * (LW_LIGHT_KNOTS * sizeof(lw_light) + sizeof(lw_normal_hour)) +
-           passing_bytes(c) + 256;
+    return sizeof(lw_ensemble) + light_floats(c) * sizeof(float) + lw_prepare_hours_bytes(c->steps) + 256;
 }
 
 size_t lw_ensemble_scratch_bytes(const lw_context *c)
@@ -78,49 +65,17 @@ size_t lw_ensemble_scratch_bytes(const lw_context *c)
     return sizeof(lw_draw_scratch) + (size_t)c->steps * sizeof(lw_hour);
 }
 
-/* How much of a draw's way off the normal counts in an hour. */
-static double weight_of(const lw_ensemble_in *in, int hour)
-{
-    const int64_t at_s = in->context->start_s + (int64_t)hour * 3600;
-    if (!in->frame || (at_s >= in->forecast_until_s && in->is_weather_given))
-        return 0.0;
-    if (at_s >= in->forecast_until_s)
-        return 1.0;
-    const double lead_d = lw_most((double)(at_s - in->forecast_made_s) / 86400.0, 0.0);
-    return lw_least((FORECAST_SD_K + FORECAST_MORE_K_PER_DAY * lead_d) / USUAL_SD_K, 1.0);
-}
-
-static void fill_normal(lw_ensemble *e, lw_draw_scratch *x)
-{
-    const lw_ensemble_in *in = &e->in;
-    const lw_weather *w = &in->context->scenario->weather;
-    const int hours = in->context->steps;
-    if (in->frame) {
-        lw_weather_normal_days(in->frame, x->day);
-        lw_weather_hours(in->frame, x->day,
-                         &(lw_weather_series){x->air_c, x->clear_frac, x->wind_ms, x->humidity_frac, NULL});
-    }
-    for (int h = 0; h < hours; h++)
-        e->normal[h] = (lw_normal_hour){.air_c = (float)(in->frame ? x->air_c[h] : w->air_c[h]),
-                                        .clear_frac = (float)(in->frame ? x->clear_frac[h] : w->clear_frac[h]),
-                                        .wind_ms = (float)(in->frame ? x->wind_ms[h] : w->wind_ms[h]),
-                                        .humidity_frac = (float)(in->frame ? x->humidity_frac[h] : w->humidity_frac[h]),
-                                        .weight = (float)weight_of(in, h),
-                                        .is_light_given = !isnan(w->ghi_wm2[h])};
-}
-
 lw_code lw_ensemble_prepare(const lw_ensemble_in *in, lw_arena *arena, lw_ensemble **ensemble, lw_fault *fault)
 {
     const lw_code bad = lw_ensemble_check(in, fault);
     if (bad)
         return bad;
-    const size_t align = sizeof(double) * 2, steps = (size_t)in->context->steps;
+    const size_t align = sizeof(double) * 2;
     lw_ensemble *e = lw_arena_lend(arena, sizeof *e, align);
-    lw_light *light = lw_arena_lend(arena, steps * LW_LIGHT_KNOTS * sizeof *light, align);
-    lw_normal_hour *normal = lw_arena_lend(arena, steps * sizeof *normal, align);
+    float *light = lw_arena_lend(arena, light_floats(in->context) * sizeof *light, align);
     const size_t kept = arena->used;
-    void *memory = lw_arena_lend(arena, passing_bytes(in->context), align);
-    if (!e || !light || !normal || !memory) {
+    void *memory = lw_arena_lend(arena, lw_prepare_hours_bytes(in->context->steps), align);
+    if (!e || !light || !memory) {
         *fault = (lw_fault){.code = LW_E_FULL,
                             .field = "arena_bytes",
                             .value = (double)arena->cap,
@@ -128,9 +83,8 @@ lw_code lw_ensemble_prepare(const lw_ensemble_in *in, lw_arena *arena, lw_ensemb
                             .high = INFINITY};
         return LW_E_FULL;
     }
-    *e = (lw_ensemble){.in = *in, .light = light, .normal = normal};
+    *e = (lw_ensemble){.in = *in, .light_count = lw_light_count(in->context), .light = light};
     lw_prepare_light(in->context, memory, light);
-    fill_normal(e, memory);
     arena->used = kept;
     *ensemble = e;
     return LW_OK;
@@ -177,26 +131,17 @@ static void scale_uses(lw_context *c, lw_hour *hour)
     }
 }
 
-static float between(float a, float b, float share)
+static void take_light(const lw_context *c, const lw_draw_scratch *x, int h, lw_hour *hour)
 {
-    return a + share * (b - a);
-}
-
-static void take_light(const lw_context *c, const lw_light *knot, double clear_frac, lw_hour *hour)
-{
-    const double at = lw_least(lw_most(clear_frac, 0.0) * 10.0, LW_LIGHT_KNOTS - 1.0);
-    const int k = at >= LW_LIGHT_KNOTS - 1 ? LW_LIGHT_KNOTS - 2 : (int)at;
-    const float share = (float)(at - k);
-    const lw_light *low = &knot[k], *high = &knot[k + 1];
-    hour->sun_gain_w = (double)between(low->gain_w, high->gain_w, share);
+    hour->sun_gain_w = x->light[0][h];
     hour->is_sun_on = 0;
     for (int a = 0; a < c->scenario->rig.array_count; a++) {
-        const double effective_wm2 = (double)between(low->effective_wm2[a], high->effective_wm2[a], share);
-        const double total_wm2 = (double)between(low->total_wm2[a], high->total_wm2[a], share);
+        const double effective_wm2 = x->light[1 + 2 * a][h];
         hour->panel_w[a] = 0.0;
         if (!(effective_wm2 > 0.0))
             continue;
-        hour->panel_w[a] = lw_panel_w(c, a, effective_wm2, total_wm2, hour->air_c, hour->wind_ms, &hour->cell_c[a]);
+        hour->panel_w[a] =
+            lw_panel_w(c, a, effective_wm2, x->light[2 + 2 * a][h], hour->air_c, hour->wind_ms, &hour->cell_c[a]);
         hour->is_sun_on |= hour->panel_w[a] > 0.0;
     }
 }
@@ -204,24 +149,20 @@ static void take_light(const lw_context *c, const lw_light *knot, double clear_f
 static void draw_weather(const lw_ensemble *e, const lw_random_key *key, lw_draw_scratch *x)
 {
     const lw_context *c = &x->context;
-    const lw_weather *given = &c->scenario->weather;
+    const size_t knots = (size_t)LW_LIGHT_KNOTS * (size_t)c->steps;
     lw_weather_draw(e->in.frame, key, e->in.with_place_error, x->day);
-    lw_weather_hours(e->in.frame, x->day,
-                     &(lw_weather_series){x->air_c, x->clear_frac, x->wind_ms, x->humidity_frac, NULL});
+    lw_weather_hours(
+        e->in.frame, x->day,
+        &(lw_weather_series){
+            .air_c = x->air_c, .clear_frac = x->clear_frac, .wind_ms = x->wind_ms, .humidity_frac = x->humidity_frac});
+    for (int i = 0; i < e->light_count; i++)
+        lw_light_hours(&e->light[(size_t)i * knots], c->steps, x->clear_frac, x->light[i]);
     for (int h = 0; h < c->steps; h++) {
-        const lw_normal_hour *n = &e->normal[h];
         lw_hour *hour = &x->hour[h];
-        const double w = (double)n->weight;
-        if (w <= 0.0)
-            continue;
-        hour->air_c = given->air_c[h] + w * (x->air_c[h] - (double)n->air_c);
-        hour->wind_ms = lw_most(given->wind_ms[h] + w * (x->wind_ms[h] - (double)n->wind_ms), 0.0);
-        hour->humidity_frac = lw_least(
-            lw_most(given->humidity_frac[h] + w * (x->humidity_frac[h] - (double)n->humidity_frac), 0.01), 1.0);
-        if (!n->is_light_given) {
-            const double clear = given->clear_frac[h] + w * (x->clear_frac[h] - (double)n->clear_frac);
-            take_light(c, &e->light[(size_t)h * LW_LIGHT_KNOTS], lw_most(clear, LEAST_CLEAR_FRAC), hour);
-        }
+        hour->air_c = x->air_c[h];
+        hour->wind_ms = x->wind_ms[h];
+        hour->humidity_frac = x->humidity_frac[h];
+        take_light(c, x, h, hour);
     }
 }
 

@@ -2,9 +2,8 @@
  *
  * Computes   For each draw the own and the joint course under its own weather and its own use, and from all of them P10, P50
  *            and P90 of every leeway, how often each supply binds, the chance that it lasts to each day, bands of levels.
- * Weather    The weather of the context plus what the draw (core/sky/weather_draw.h) is off the normal of that hour, times a
- *            weight: 1 where the weather is the climate, less in a forecast's hours (its error grows with lead time), 0
- *            where it is a file's. Without a frame the weather is as given in every draw.
+ * Weather    That of the draw (core/sky/weather_draw.h), about whatever the frame was made of: the climate, months, a
+ *            file's days, a forecast. Without a frame the weather is as given in every draw.
  * Use        Each group of use is the table's times a factor of the household (log-normal, median 1, the same all through a
  *            draw) times one of the day (log-normal, mean 1). HEAT has the household's alone. What a life hangs on is not
  *            varied: it runs as stated.
@@ -37,8 +36,6 @@ typedef struct lw_ensemble_in {
     const lw_context *context;
     const lw_weather_frame *frame; /* of the calendar's hours; NULL: weather as given */
     int with_place_error;          /* 0: as if the climate model were exact at the place */
-    int is_weather_given; /* hours of a file: drawn only behind forecast_until_s, or not at all where that is 0 */
-    int64_t forecast_made_s, forecast_until_s; /* 0: none */
     lw_spread spread;
     uint64_t seed;
 } lw_ensemble_in;

@@ -7,6 +7,7 @@
 #include "core/sim/context_internal.h"
 #include "core/sky/air.h"
 #include "core/sky/clear_sky.h"
+#include "core/sky/light_table.h"
 #include "core/sky/plane.h"
 #include "core/sky/split.h"
 #include "core/sky/sun_table.h"
@@ -288,25 +289,32 @@ static void fill_panel(const lw_context *c, const lw_glance *sky, int a, int ste
     hour->is_sun_on |= hour->panel_w[a] > 0.0;
 }
 
-/* The same under each share of the clear sky. */
-static void fill_knots(const lw_glance *sky, int a, int step, const lw_step_plane *plane, lw_light *knot)
+/* Light of a step's glances under this share of the clear sky. */
+static void cloud_light(const lw_glance *sky, int step, double clear_frac, lw_plane_light light[GLANCES])
+{
+    for (int g = 0; g < GLANCES; g++) {
+        lw_glance glance = sky[step * GLANCES + g];
+        glance.light.ghi_wm2 = clear_frac * glance.clear.ghi_wm2;
+        split(&glance);
+        light[g] = glance.light;
+    }
+}
+
+/* The same as fill_panel's light under each share of the clear sky; to: the array's own part of the table. */
+static void fill_knots(const lw_context *c, const lw_glance *sky, int step, const lw_step_plane *plane, float *to)
 {
     for (int k = 0; k < LW_LIGHT_KNOTS; k++) {
         lw_plane_light light[GLANCES];
         double total_wm2;
-        for (int g = 0; g < GLANCES; g++) {
-            lw_glance glance = sky[step * GLANCES + g];
-            glance.light.ghi_wm2 = 0.1 * k * glance.clear.ghi_wm2;
-            split(&glance);
-            light[g] = glance.light;
-        }
-        knot[k].effective_wm2[a] = (float)reach(plane, light, &total_wm2);
-        knot[k].total_wm2[a] = (float)total_wm2;
+        cloud_light(sky, step, lw_light_knot_frac(k), light);
+        const size_t at = (size_t)k * (size_t)c->steps + (size_t)step;
+        to[at] = (float)reach(plane, light, &total_wm2);
+        to[at + (size_t)LW_LIGHT_KNOTS * (size_t)c->steps] = (float)total_wm2;
     }
 }
 
 /* Each step of an array to the panel's power or, where a table is given, to its light by cloud. */
-static void fill_plane(const lw_context *c, const lw_glance *sky, int a, const lw_horizon *horizon, lw_light *table)
+static void fill_plane(const lw_context *c, const lw_glance *sky, int a, const lw_horizon *horizon, float *table)
 {
     const lw_array *array = &c->scenario->rig.array[a];
     lw_stand stand = {.in = {.tilt_deg = array->tilt_deg, .azimuth_deg = array->azimuth_deg, .horizon = horizon},
@@ -322,13 +330,13 @@ static void fill_plane(const lw_context *c, const lw_glance *sky, int a, const l
         if (!is_in_mask(c, array->out, hour_of(c, i)))
             continue;
         if (table)
-            fill_knots(sky, a, i, &plane, &table[(size_t)i * LW_LIGHT_KNOTS]);
+            fill_knots(c, sky, i, &plane, table);
         else
             fill_panel(c, sky, a, i, &plane);
     }
 }
 
-static void fill_planes(const lw_context *c, const lw_glance *sky, lw_light *table)
+static void fill_planes(const lw_context *c, const lw_glance *sky, float *table)
 {
     const lw_rig *rig = &c->scenario->rig;
     const lw_place *place = &c->scenario->place;
@@ -337,35 +345,30 @@ static void fill_planes(const lw_context *c, const lw_glance *sky, lw_light *tab
     for (int a = 0; a < rig->array_count; a++) {
         const lw_array *array = &rig->array[a];
         horizon.shade_frac = 1.0 - (1.0 - place->shade_frac) * (1.0 - array->shade_frac);
-        fill_plane(c, sky, a, &horizon, table);
+        const size_t part = (size_t)LW_LIGHT_KNOTS * (size_t)c->steps;
+        fill_plane(c, sky, a, &horizon, table ? table + (size_t)(1 + 2 * a) * part : NULL);
     }
 }
 
-static void fill_gains(const lw_context *c, const lw_glance *sky, int step, lw_light *knot)
+static void fill_gains(const lw_context *c, const lw_glance *sky, int step, float *to)
 {
     const double cos_zenith = cos_zenith_of(&sky[step * GLANCES]);
     for (int k = 0; k < LW_LIGHT_KNOTS; k++) {
         lw_plane_light light[GLANCES];
-        for (int g = 0; g < GLANCES; g++) {
-            lw_glance glance = sky[step * GLANCES + g];
-            glance.light.ghi_wm2 = 0.1 * k * glance.clear.ghi_wm2;
-            split(&glance);
-            light[g] = glance.light;
-        }
+        cloud_light(sky, step, lw_light_knot_frac(k), light);
         const lw_plane_light mean = lw_plane_light_mean(light, GLANCES);
-        knot[k].gain_w = (float)solar_gain_w(c, &mean, cos_zenith);
+        to[(size_t)k * (size_t)c->steps + (size_t)step] = (float)solar_gain_w(c, &mean, cos_zenith);
     }
 }
 
-void lw_prepare_light(const lw_context *c, void *memory, lw_light *light)
+void lw_prepare_light(const lw_context *c, void *memory, float *light)
 {
     lw_hours_scratch *scratch = memory;
-    memset(light, 0, (size_t)c->steps * LW_LIGHT_KNOTS * sizeof *light);
+    memset(light, 0, (size_t)lw_light_count(c) * LW_LIGHT_KNOTS * (size_t)c->steps * sizeof *light);
     fill_sky(c, scratch);
     fill_planes(c, scratch->sky, light);
     for (int i = 0; i < c->steps; i++)
-        if (scratch->sky[i * GLANCES].sun.up > 0.0 || scratch->sky[i * GLANCES + GLANCES - 1].sun.up > 0.0)
-            fill_gains(c, scratch->sky, i, &light[(size_t)i * LW_LIGHT_KNOTS]);
+        fill_gains(c, scratch->sky, i, light);
 }
 
 /* ------------------------------------------------------------------ people, loads, habits */

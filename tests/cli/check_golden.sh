@@ -19,7 +19,8 @@ check() { # name, arguments of leeway
     fi
 }
 
-check ten-lines outlook examples/ten-lines.yaml
-check winter-trailer-si outlook examples/winter-trailer.yaml --units si
-COLUMNS=100 check what-if outlook examples/ten-lines.yaml --what-if "crew=2 adults"
+check ten-lines outlook examples/ten-lines.yaml --draws 1
+check ten-lines-draws outlook examples/ten-lines.yaml --draws 200 --details
+check winter-trailer-si outlook examples/winter-trailer.yaml --draws 1 --units si
+COLUMNS=100 check what-if outlook examples/ten-lines.yaml --draws 1 --what-if "crew=2 adults"
 exit $failed

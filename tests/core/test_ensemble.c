@@ -38,7 +38,11 @@ static void with_climate(run *r, lw_scenario *s)
     lw_weather *w = &s->weather;
     lw_weather_normal_days(r->frame, day);
     lw_weather_hours(r->frame, day,
-                     &(lw_weather_series){w->air_c, w->clear_frac, w->wind_ms, w->humidity_frac, w->precip_mm});
+                     &(lw_weather_series){.air_c = w->air_c,
+                                          .clear_frac = w->clear_frac,
+                                          .wind_ms = w->wind_ms,
+                                          .humidity_frac = w->humidity_frac,
+                                          .precip_mm = w->precip_mm});
 }
 
 static lw_spread spread_of(double household, double day)
@@ -101,25 +105,6 @@ static void without_spread_every_draw_is_the_plain_course(void **state)
         free(plain);
         end_run(&r);
     }
-}
-
-/* The climate itself with no spread of its own cannot be had, but weight 0 can: a file's weather is not drawn. */
-static void given_weather_is_not_drawn(void **state)
-{
-    (void)state;
-    run r = {.frame = NULL};
-    lw_scenario *s = camp_new(12);
-    with_climate(&r, s);
-    begin_run(&r, s, spread_of(0.0, 0.0), 4);
-    r.in.is_weather_given = 1;
-    r.arena.used = 0;
-    lw_fault fault;
-    assert_int_equal(lw_ensemble_prepare(&r.in, &r.arena, &r.ensemble, &fault), LW_OK);
-    const double days = r.out->leeway[LW_SUPPLY_PROPANE].q[1].days;
-    finish_run(&r, 4);
-    CHECK_NEAR(r.out->leeway[LW_SUPPLY_PROPANE].q[0].days, days, 1e-5, "P10");
-    CHECK_NEAR(r.out->leeway[LW_SUPPLY_PROPANE].q[2].days, days, 1e-5, "P90");
-    end_run(&r);
 }
 
 static void any_split_of_the_draws_gives_the_same_bytes(void **state)
@@ -211,36 +196,6 @@ static void quantiles_hold_in_fresh_draws(void **state)
     end_run(&r);
 }
 
-/* Forecast hours are less spread than the climate's, the first day's least. */
-static void a_forecast_narrows_the_first_days(void **state)
-{
-    (void)state;
-    double width[2];
-    for (int i = 0; i < 2; i++) {
-        run r = {.frame = NULL};
-        lw_scenario *s = camp_new(30);
-        camp_weather(s, 2.0, 8.0, 0.7);
-        s->crew.use_count = 0;
-        with_climate(&r, s);
-        for (int h = 0; h < s->calendar.hours; h++)
-            s->weather.air_c[h] -= 15.0;
-        s->rig.vessel[5].level = s->rig.vessel[6].level = 5.0;
-        begin_run(&r, s, spread_of(0.0, 0.0), 200);
-        r.in.with_place_error = 0;
-        r.in.forecast_made_s = i ? s->calendar.start_s : 0;
-        r.in.forecast_until_s = i ? s->calendar.start_s + INT64_C(7) * 86400 : 0;
-        r.arena.used = 0;
-        lw_fault fault;
-        assert_int_equal(lw_ensemble_prepare(&r.in, &r.arena, &r.ensemble, &fault), LW_OK);
-        finish_run(&r, 200);
-        const lw_leeway *l = &r.out->leeway[LW_SUPPLY_PROPANE];
-        assert_true(!l->q[2].beyond_horizon && l->q[2].days < 7.0);
-        width[i] = l->q[2].days - l->q[0].days;
-        end_run(&r);
-    }
-    assert_true(width[1] < 0.8 * width[0] && width[1] > 0.0);
-}
-
 static void what_draws_cannot_be_made_of_is_refused(void **state)
 {
     (void)state;
@@ -267,11 +222,9 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(without_spread_every_draw_is_the_plain_course),
-        cmocka_unit_test(given_weather_is_not_drawn),
         cmocka_unit_test(any_split_of_the_draws_gives_the_same_bytes),
         cmocka_unit_test(a_household_factor_spreads_a_leeway_as_arithmetic_says),
         cmocka_unit_test(quantiles_hold_in_fresh_draws),
-        cmocka_unit_test(a_forecast_narrows_the_first_days),
         cmocka_unit_test(what_draws_cannot_be_made_of_is_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

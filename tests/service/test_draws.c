@@ -1,0 +1,82 @@
+/* Draws on many threads. */
+#include <string.h>
+
+#include "service/outlook.h"
+#include "tests/check.h"
+
+static const char CAMP[] = "leeway: 1\n"
+                           "rig: van\n"
+                           "crew: 2 adults\n"
+                           "place: {latitude: 38.2 N, longitude: 111.1 W, elevation: 7000 ft, zone: America/Denver}\n"
+                           "stay: {arrive: 2026-03-08 15:00, leave: 2026-03-22 10:00}\n";
+
+static lw_outlook_answer drawn(const char *text, int draws, uint64_t seed, int threads)
+{
+    lw_outlook_answer answer = {0};
+    lw_err err = {0};
+    const lw_outlook_request request = {.from = {.path = "camp.yaml", .bytes = text, .size = strlen(text)},
+                                        .draws = {.draws = draws, .seed = seed, .threads = threads}};
+    if (lw_outlook_run(&request, &answer, &err) != LW_OK)
+        fail_msg("%s: %s", err.where, err.text);
+    return answer;
+}
+
+static void one_thread_and_sixteen_give_the_same_bytes(void **state)
+{
+    (void)state;
+    lw_outlook_answer one = drawn(CAMP, 200, 3, 1), many = drawn(CAMP, 200, 3, 16), other = drawn(CAMP, 200, 4, 2);
+    assert_memory_equal(one.outlook, many.outlook, sizeof *one.outlook);
+    assert_int_not_equal(memcmp(one.outlook, other.outlook, sizeof *one.outlook), 0);
+    lw_outlook_answer_clear(&one);
+    lw_outlook_answer_clear(&many);
+    lw_outlook_answer_clear(&other);
+}
+
+static void draws_spread_about_the_single_course(void **state)
+{
+    (void)state;
+    lw_outlook_answer one = drawn(CAMP, 1, 1, 0), many = drawn(CAMP, 400, 1, 0);
+    const lw_leeway *a = &one.outlook->leeway[LW_SUPPLY_FRESH], *b = &many.outlook->leeway[LW_SUPPLY_FRESH];
+    assert_int_equal(one.outlook->draws, 1);
+    assert_int_equal(many.outlook->draws, 400);
+    assert_true(b->q[0].days < a->q[1].days && a->q[1].days < b->q[2].days);
+    CHECK_NEAR(b->q[1].days, a->q[1].days, 0.1 * a->q[1].days, "the median near the single course");
+    lw_outlook_answer_clear(&one);
+    lw_outlook_answer_clear(&many);
+}
+
+static int stop_at_once(void *with, int done, int of)
+{
+    (void)of;
+    *(int *)with = done;
+    return 0;
+}
+
+static void a_stopped_run_gives_no_answer(void **state)
+{
+    (void)state;
+    int done = 0;
+    lw_outlook_answer answer = {0};
+    lw_err err = {0};
+    lw_outlook_request request = {.from = {.path = "camp.yaml", .bytes = CAMP, .size = strlen(CAMP)},
+                                  .draws = {.draws = 5000, .threads = 1, .progress = stop_at_once, .with = &done}};
+    assert_int_equal(lw_outlook_run(&request, &answer, &err), LW_E_CONFLICT);
+    assert_true(done > 0 && done < 5000);
+    assert_null(answer.outlook);
+    request.draws.draws = LW_DRAWS_MOST + 1;
+    assert_int_equal(lw_outlook_run(&request, &answer, &err), LW_E_RANGE);
+    request.draws = (lw_draws_wish){.draws = 10};
+    request.steps_per_hour = 2;
+    assert_int_equal(lw_outlook_run(&request, &answer, &err), LW_E_RANGE);
+    assert_non_null(strstr(err.text, "--step"));
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(one_thread_and_sixteen_give_the_same_bytes),
+        cmocka_unit_test(draws_spread_about_the_single_course),
+        cmocka_unit_test(a_stopped_run_gives_no_answer),
+    };
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
