@@ -331,6 +331,10 @@ static void plan_heat(const lw_context *c, lw_mode mode, int step, double dt_h, 
     heat->electric_max_w = heat->cool_max_w = 0.0;
     if (is_on && wish->heat_needs_generator)
         share_generator(c, hour, s, heat, note);
+    if (wish->is_bounded) {
+        heat->electric_max_w = lw_least(heat->electric_max_w, wish->electric_most_w);
+        heat->cool_max_w = lw_least(heat->cool_max_w, wish->cool_most_w);
+    }
     run_cabin(c, hour, is_blower_off ? 0.0 : 1.0, s, heat);
     limit_furnace(c, mode, hour, is_blower_off, s, heat, note);
     if (wish->wants_generator && heat->cabin.cool_w <= 0.0)
@@ -524,7 +528,7 @@ static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h,
     lw_heat heat;
     lw_wish wish;
     wish.is_decided = is_last; /* a set that starts and stops for ever no longer heats or cools in this step */
-    wish.is_on = 0;
+    wish.is_on = wish.is_bounded = 0;
     plan_heat(c, mode, step, dt_h, s, &heat, &wish, note);
     if (is_last)
         wish.heat_needs_generator = 0;
@@ -537,7 +541,11 @@ static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h,
     if (note->done_h < dt_h) {
         /* The generator switched: the cabin's part is planned again for the shorter time. */
         const uint8_t on = s->is_generator_on;
-        lw_wish ignored = {.is_decided = 1, .is_on = on}; /* as it was while this part ran */
+        lw_wish ignored = {.is_decided = 1, /* as it was while this part ran */
+                           .is_on = on,
+                           .is_bounded = 1,
+                           .cool_most_w = heat.cabin.cool_w,
+                           .electric_most_w = heat.electric_w};
         dt_h = note->done_h;
         plan_heat(c, mode, step, dt_h, s, &heat, &ignored, note);
         s->is_generator_on = on;

@@ -95,9 +95,11 @@ typedef struct lw_wish {
     double dc_w[LW_CUTS]; /* scheduled and thermostat loads by class */
     double dc_sum_w, vital_sum_w;
     double ac_w, ac_generator_w;
-    int wants_generator;      /* for cooling */
-    lw_expected expected;     /* hot water, cooking, pump of the part's uses */
-    int is_decided, is_on;    /* whether the set runs in this part: decided before, or by the plan */
+    int wants_generator;   /* for cooling */
+    lw_expected expected;  /* hot water, cooking, pump of the part's uses */
+    int is_decided, is_on; /* whether the set runs in this part: decided before, or by the plan */
+    int is_bounded;        /* a part planned again: no more cooling and electric heat than was booked for it */
+    double cool_most_w, electric_most_w;
     int heat_needs_generator; /* electric heater or air conditioner: the part ends where the set starts or stops */
 } lw_wish;
 
