@@ -63,8 +63,10 @@ static void a_stopped_run_gives_no_answer(void **state)
     assert_int_equal(lw_outlook_run(&request, &answer, &err), LW_E_CONFLICT);
     assert_true(done > 0 && done < 5000);
     assert_null(answer.outlook);
+    err = (lw_err){0};
     request.draws.draws = LW_DRAWS_MOST + 1;
     assert_int_equal(lw_outlook_run(&request, &answer, &err), LW_E_RANGE);
+    err = (lw_err){0};
     request.draws = (lw_draws_wish){.draws = 10};
     request.steps_per_hour = 2;
     assert_int_equal(lw_outlook_run(&request, &answer, &err), LW_E_RANGE);
