@@ -32,7 +32,7 @@ const lw_habit_column lw_habit_numbers[] = {
 };
 const size_t lw_habit_numbers_count = sizeof lw_habit_numbers / sizeof lw_habit_numbers[0];
 
-const lw_habit_column lw_habit_flags[] = {NUMBER(needs_pump), NUMBER(is_essential), NUMBER(is_leisure_data)};
+const lw_habit_column lw_habit_flags[] = {NUMBER(needs_pump), NUMBER(is_leisure_data)};
 const size_t lw_habit_flags_count = sizeof lw_habit_flags / sizeof lw_habit_flags[0];
 
 /* Parts of a day in each civil hour, scaled to sum to 1 when they are asked for. Common practice, no source. */

@@ -84,7 +84,7 @@ typedef struct lw_habit {
     double carry_flushes, carry_flush_l;
     double rubbish_l, rubbish_kg, data_gb, food_person_days, propane_wh, dc_wh;
     double minutes; /* of somebody's time */
-    int needs_pump, is_essential, is_leisure_data;
+    int needs_pump, is_leisure_data;
 } lw_habit;
 
 /* Columns of numbers and of 0/1 flags by name, so that a reader of the table needs no list of its own. */

@@ -254,7 +254,6 @@ static void make_use(const lw_house_in *in, const lw_house_choice *c, const flow
         /* water kept off the ground is carried in and poured where a drain is */
         .fixture = f->is_kept_off_ground ? LW_FIXTURE_SHOWER : h->fixture,
         .needs_pump = h->needs_pump,
-        .is_essential = h->is_essential,
         .is_leisure_data = h->is_leisure_data,
     };
     use->is_stopped_by_rubbish_in_shower = f->drawn_l > 0.0 && use->fixture == LW_FIXTURE_SHOWER;
@@ -280,11 +279,7 @@ static int make_carry(const lw_house_in *in, const lw_house_choice *paper, const
 {
     const lw_habit *h = paper->habit;
     int is_needed = 0;
-    *use = (lw_use){.name = "flush-for-paper",
-                    .group = h->group,
-                    .rhythm = LW_RHYTHM_PERSON,
-                    .fixture = h->fixture,
-                    .is_essential = 1};
+    *use = (lw_use){.name = "flush-for-paper", .group = h->group, .rhythm = LW_RHYTHM_PERSON, .fixture = h->fixture};
     lw_profile_weights(h->profile, use->weight);
     add(use, LW_EFFECT_SUPPLY, LW_SUPPLY_FRESH, -1.0);
     add(use, LW_EFFECT_SUPPLY, LW_SUPPLY_BLACK, 1.0);
