@@ -37,7 +37,7 @@ static layout layout_of(const lw_screen *screen, const lw_chart *chart)
 {
     layout l = {0};
     for (int i = 0; i < chart->row_count; i++) {
-        const int name = lw_columns_of(chart->row[i].name), left = lw_columns_of(chart->row[i].left);
+        const int name = lw_columns_of(screen, chart->row[i].name), left = lw_columns_of(screen, chart->row[i].left);
         l.name = name > l.name ? name : l.name;
         l.left = left > l.left ? left : l.left;
     }
@@ -95,9 +95,12 @@ static const char *line_end(line *out)
 
 static void line_put(lw_screen *screen, const layout *l, const char *title, line *out)
 {
+    const char *text = line_end(out);
+    if (!text[0])
+        return;
     lw_put_padded(screen, LW_PAINT_FAINT, title, l->at - GAP, 1);
     lw_put_blank(screen, GAP);
-    lw_put(screen, LW_PAINT_FAINT, line_end(out));
+    lw_put(screen, LW_PAINT_FAINT, text);
     lw_put_end(screen);
 }
 
@@ -105,6 +108,26 @@ static void line_put(lw_screen *screen, const layout *l, const char *title, line
 static int is_room_for(const layout *l, const lw_chart_day *day, int columns)
 {
     return column_of(l, day->to_days) - column_of(l, day->from_days) >= columns;
+}
+
+/* Cut so short at the start of the stay that its letter and date would stand under its neighbour's. */
+static int is_stub(const layout *l, const lw_chart *chart, int at)
+{
+    const lw_chart_day *day = &chart->day[at];
+    return at == 0 && day->to_days - day->from_days < WHOLE_DAY && !is_room_for(l, day, 2);
+}
+
+/* The first day that is none, where the next Monday leaves room for its date. */
+static int is_first_named(const layout *l, const lw_chart *chart, int at)
+{
+    enum { DATE_ROOM = 7 };
+    if (at > 1 || is_stub(l, chart, at) || (at == 1 && !is_stub(l, chart, 0)))
+        return 0;
+    for (int i = at; i < chart->day_count; i++)
+        if (chart->day[i].weekday == 0)
+            return i == at ||
+                   column_of(l, chart->day[i].from_days) - column_of(l, chart->day[at].from_days) >= DATE_ROOM;
+    return 1;
 }
 
 static void put_weekdays(lw_screen *screen, const layout *l, const lw_chart *chart)
@@ -115,13 +138,15 @@ static void put_weekdays(lw_screen *screen, const layout *l, const lw_chart *cha
         const lw_chart_day *day = &chart->day[i];
         char text[sizeof day->letters];
         snprintf(text, sizeof text, "%.*s", l->per_day >= 3.0 ? 2 : 1, day->letters);
-        if (is_room_for(l, day, (int)strlen(text) + 1) && (l->per_day >= 2.0 || day->weekday == 0))
+        const int is_there =
+            l->per_day >= 2.0 ? is_room_for(l, day, (int)strlen(text) + 1) : day->weekday == 0 && !is_stub(l, chart, i);
+        if (is_there)
             (void)line_place(&out, column_of(l, day->from_days), text);
     }
     line_put(screen, l, "days", &out);
 }
 
-/* "15 Jun" at Mondays and where the month begins; numbers alone at the other days where they fit. */
+/* "15 Jun" at Mondays and the first whole day; numbers alone at the other days where they fit. */
 static void put_dates(lw_screen *screen, const layout *l, const lw_chart *chart)
 {
     line out;
@@ -130,7 +155,8 @@ static void put_dates(lw_screen *screen, const layout *l, const lw_chart *chart)
     for (int i = 0; i < chart->day_count; i++) {
         const lw_chart_day *day = &chart->day[i];
         const int number = (int)strcspn(day->date, " ");
-        const int is_named = l->per_day >= 7.0 || (!is_daily && day->weekday == 0);
+        const int is_named = l->per_day >= 7.0 ||
+                             (!is_daily && !is_stub(l, chart, i) && (day->weekday == 0 || is_first_named(l, chart, i)));
         char text[sizeof day->date];
         snprintf(text, sizeof text, "%.*s", is_named ? (int)sizeof text - 1 : number, day->date);
         if (is_named || (is_daily && is_room_for(l, day, (int)strlen(text) + 1)))

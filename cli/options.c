@@ -97,6 +97,21 @@ int lw_args_next(lw_args *args, const char **value, lw_err *err)
     return at;
 }
 
+int lw_args_take(lw_args *args, const lw_command *command, int argc, char **argv, lw_args_taker *take, void *to,
+                 lw_err *err)
+{
+    const char *value;
+    int option;
+    lw_args_init(args, command, argc, argv);
+    while ((option = lw_args_next(args, &value, err)) >= 0) {
+        if (strcmp(command->option[option].name, "help") == 0)
+            return LW_ARGS_HELP;
+        if (take(option, value, to, err))
+            return LW_ARGS_BAD;
+    }
+    return option;
+}
+
 const char *lw_args_operand(const lw_args *args, int at)
 {
     return at < lw_args_operand_count(args) ? args->argv[optind + at] : NULL;

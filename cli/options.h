@@ -11,7 +11,7 @@
 
 #include "cli/command.h"
 
-enum { LW_OPTIONS = 32, LW_ARGS_END = -1, LW_ARGS_BAD = -2 };
+enum { LW_OPTIONS = 32, LW_ARGS_END = -1, LW_ARGS_BAD = -2, LW_ARGS_HELP = -3 };
 
 typedef struct lw_args {
     const lw_command *command;
@@ -25,6 +25,12 @@ void lw_args_init(lw_args *args, const lw_command *command, int argc, char **arg
 
 /* Index into the command's options, LW_ARGS_END or LW_ARGS_BAD. *value is NULL where none was given. */
 int lw_args_next(lw_args *args, const char **value, lw_err *err);
+
+/* Hands every option to `take`, into `to`: LW_ARGS_END when all are taken, LW_ARGS_HELP at the option named help, LW_ARGS_BAD
+ * with the sentence in err. */
+typedef lw_code lw_args_taker(int option, const char *value, void *to, lw_err *err);
+int lw_args_take(lw_args *args, const lw_command *command, int argc, char **argv, lw_args_taker *take, void *to,
+                 lw_err *err);
 
 /* After LW_ARGS_END: what is no option, in order; NULL past the last. */
 const char *lw_args_operand(const lw_args *args, int at);

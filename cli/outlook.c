@@ -103,8 +103,9 @@ static lw_code take_change(const char *value, order *o, lw_err *err)
     return LW_OK;
 }
 
-static lw_code take_option(int option, const char *value, order *o, lw_err *err)
+static lw_code take_option(int option, const char *value, void *to, lw_err *err)
 {
+    order *o = to;
     switch (option) {
     case JSON:
         o->wants_json = 1;
@@ -329,16 +330,10 @@ static int run(const lw_command *self, int argc, char **argv)
     lw_args args;
     lw_err err = {0};
     order o = {.units = -1};
-    const char *value;
-    int option;
-    lw_args_init(&args, self, argc, argv);
-    while ((option = lw_args_next(&args, &value, &err)) >= 0) {
-        if (option == HELP)
-            return lw_help_run(self);
-        if (take_option(option, value, &o, &err))
-            return lw_refuse(&err);
-    }
-    if (option == LW_ARGS_BAD || check_order(&args, &o, &err))
+    const int end = lw_args_take(&args, self, argc, argv, take_option, &o, &err);
+    if (end == LW_ARGS_HELP)
+        return lw_help_run(self);
+    if (end == LW_ARGS_BAD || check_order(&args, &o, &err))
         return lw_refuse(&err);
     return answer_order(&o);
 }

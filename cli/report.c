@@ -90,7 +90,7 @@ static void run_down_cell(const void *context, int row, int column, char *buf, s
         snprintf(buf, n, "%s", words->name);
         break;
     case 1:
-        if (supply != LW_SUPPLY_STAY && supply != LW_SUPPLY_BATTERY) /* its use stands under power */
+        if (supply != LW_SUPPLY_STAY)
             amount_words(r, supply, r->outlook->leeway[supply].use_per_day, buf, n);
         break;
     case 2:
@@ -138,13 +138,18 @@ static void put_run_down(const lw_report *r)
                                         .context = &table,
                                         .cell = run_down_cell});
     if (is_held_back(r, &table))
-        lw_put_item(
-            r, LW_PAINT_FAINT,
-            "Each end counts the other supplies as topped up; the last column does not: a tank that is empty or "
-            "full holds back the rest.");
+        lw_put_item(r, LW_PAINT_FAINT,
+                    "\"Out or full\" counts every other supply as topped up, \"when you leave\" does not: what has run "
+                    "out by then "
+                    "stops what would use or fill the rest, so a tank may have some left.");
     const lw_supply_words *rubbish = &r->words->supply[LW_SUPPLY_RUBBISH];
     if (rubbish->is_shown && rubbish->age_sentence[0])
         lw_put_item(r, LW_PAINT_PLAIN, rubbish->age_sentence);
+    const lw_supply_words *data = &r->words->supply[LW_SUPPLY_DATA];
+    if (data->leisure_sentence[0])
+        lw_put_item(r, LW_PAINT_PLAIN, data->leisure_sentence);
+    if (data->plan_sentence[0])
+        lw_put_item(r, LW_PAINT_PLAIN, data->plan_sentence);
 }
 
 /* ---- sentences ---- */

@@ -32,7 +32,8 @@ static const lw_flows *flows_of(const lw_report *r)
 
 static double days_of(const lw_report *r)
 {
-    const int64_t end_s = r->outlook->departure_s ? r->outlook->departure_s : r->outlook->horizon_s;
+    /* without a departure the joint course is told for a while only, and its sums end there */
+    const int64_t end_s = r->outlook->departure_s ? r->outlook->departure_s : r->outlook->joint_until_s;
     const double days = (double)(end_s - r->outlook->start_s) / 86400.0;
     return days > 0.0 ? days : 1.0;
 }
@@ -96,6 +97,27 @@ static int is_too_cold(const lw_report *r)
     return 0;
 }
 
+static char *when(const lw_report *r, int64_t at_s, char *buf, size_t n)
+{
+    return lw_when_print(buf, n, &r->loaded->zone, at_s, r->choice.is_12_hour);
+}
+
+/* Means over days with a flat battery are lower than what a day with power wants. */
+static void put_flat_days(const lw_report *r)
+{
+    const lw_outlook *o = r->outlook;
+    char text[128], at[LW_WHEN];
+    for (int i = 0; i < o->event_count; i++) {
+        if (o->event[i].kind != LW_EVENT_LOADS_CUT)
+            continue;
+        snprintf(text, sizeof text,
+                 "From %s on loads are cut at times: a day with power throughout uses more than these means.",
+                 when(r, o->event[i].at_s, at, sizeof at));
+        lw_put_item(r, LW_PAINT_FAINT, text);
+        return;
+    }
+}
+
 void lw_report_power(const lw_report *r)
 {
     const double days = days_of(r), *of = flows_of(r)->of;
@@ -126,6 +148,7 @@ void lw_report_power(const lw_report *r)
         return;
     put_daily_title(r, "Power");
     put_lines(r, &lines);
+    put_flat_days(r);
 }
 
 /* "58 F", in whole degrees. */
@@ -134,11 +157,6 @@ static char *degrees(const lw_report *r, double air_c, char *buf, size_t n)
     const lw_unit *unit = lw_quantity_unit(air_c, LW_DIM_TEMPERATURE, r->choice.units);
     snprintf(buf, n, "%.0f %s", round(lw_unit_from_si(unit, air_c)) + 0.0, unit->symbol);
     return buf;
-}
-
-static char *when(const lw_report *r, int64_t at_s, char *buf, size_t n)
-{
-    return lw_when_print(buf, n, &r->loaded->zone, at_s, r->choice.is_12_hour);
 }
 
 static char *hours(double h, char *buf, size_t n)
@@ -246,7 +264,8 @@ void lw_report_flows(const lw_report *r)
 {
     flow_rows rows = {.report = r};
     for (int i = 0; i < LW_FLOW_COUNT; i++)
-        if (fabs(flows_of(r)->of[i]) >= SMALL_FLOW)
+        if (fabs(flows_of(r)->of[i]) >= SMALL_FLOW &&
+            (i != LW_FLOW_DATA_SHORT || r->outlook->leeway[LW_SUPPLY_DATA].is_present)) /* else nobody counts it */
             rows.row[rows.count++] = i;
     lw_put_title(r->screen, "Every flow, with shortages feeding back");
     lw_put_table(r->screen, &(lw_table){.rows = rows.count + 1,

@@ -3,6 +3,7 @@
 #include <assert.h>
 #include <langinfo.h>
 #include <locale.h>
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/ioctl.h>
@@ -60,12 +61,45 @@ static size_t character(const char *text)
     return n;
 }
 
-int lw_columns_of(const char *text)
+/* Code point of a whole character of n bytes. */
+static uint32_t code_of(const char *bytes, size_t n)
+{
+    const unsigned char *c = (const unsigned char *)bytes;
+    if (n == 1)
+        return c[0];
+    uint32_t code = (uint32_t)(n == 2 ? c[0] & 0x1F : n == 3 ? c[0] & 0x0F : c[0] & 0x07);
+    for (size_t i = 1; i < n; i++)
+        code = code << 6 | (uint32_t)(c[i] & 0x3F);
+    return code;
+}
+
+/* Columns of a terminal: blocks that East Asian Width (Unicode, UAX 11) gives two, marks that combine none. */
+static int columns_at(const lw_screen *screen, const char *bytes, size_t n)
+{
+    static const struct {
+        uint32_t from, to;
+        int columns;
+    } BLOCK[] = {{0x0300, 0x036F, 0},   {0x200B, 0x200F, 0},   {0x20D0, 0x20FF, 0},  {0xFE00, 0xFE0F, 0},
+                 {0x1100, 0x115F, 2},   {0x2E80, 0x303E, 2},   {0x3041, 0x33FF, 2},  {0x3400, 0x4DBF, 2},
+                 {0x4E00, 0x9FFF, 2},   {0xA000, 0xA4CF, 2},   {0xAC00, 0xD7A3, 2},  {0xF900, 0xFAFF, 2},
+                 {0xFE30, 0xFE4F, 2},   {0xFF00, 0xFF60, 2},   {0xFFE0, 0xFFE6, 2},  {0x1F300, 0x1F64F, 2},
+                 {0x1F680, 0x1F6FF, 2}, {0x1F900, 0x1F9FF, 2}, {0x20000, 0x3FFFD, 2}};
+    const uint32_t code = code_of(bytes, n);
+    if (screen && screen->is_ascii)
+        return 1; /* a stand-in is printed */
+    for (size_t i = 0; i < sizeof BLOCK / sizeof BLOCK[0]; i++)
+        if (code >= BLOCK[i].from && code <= BLOCK[i].to)
+            return BLOCK[i].columns;
+    return 1;
+}
+
+int lw_columns_of(const lw_screen *screen, const char *text)
 {
     int columns = 0;
     while (*text) {
-        text += character(text);
-        columns++;
+        const size_t n = character(text);
+        columns += columns_at(screen, text, n);
+        text += n;
     }
     return columns;
 }
@@ -129,7 +163,7 @@ void lw_put_end(lw_screen *screen)
 
 void lw_put_padded(lw_screen *screen, lw_paint paint, const char *text, int columns, int is_right)
 {
-    const int own = lw_columns_of(text);
+    const int own = lw_columns_of(screen, text);
     if (own <= columns) {
         lw_put_blank(screen, is_right ? columns - own : 0);
         lw_put(screen, paint, text);
@@ -137,22 +171,34 @@ void lw_put_padded(lw_screen *screen, lw_paint paint, const char *text, int colu
         return;
     }
     const char *end = text;
-    for (int i = 0; i < columns - 1; i++)
-        end += character(end);
+    int used = 0;
+    for (;;) {
+        const size_t n = character(end);
+        const int more = columns_at(screen, end, n);
+        if (used + more > columns - 1)
+            break;
+        used += more;
+        end += n;
+    }
     put_part(screen, paint, text, end);
     lw_put(screen, paint, "…");
+    lw_put_blank(screen, columns - 1 - used);
 }
 
-/* The end of the longest start of text that fits into `room` columns, at a blank where there is one. */
-static const char *break_at(const char *text, int room)
+/* The end of the longest start of text that fits into `room` columns, at a blank where there is one; one character at the
+ * least. */
+static const char *break_at(const lw_screen *screen, const char *text, int room)
 {
     const char *at = text, *blank = NULL;
-    for (int i = 0; *at && *at != '\n'; i++) {
-        if (i == room)
-            return blank ? blank : at;
-        at += character(at);
-        if (*at == ' ' && i + 1 <= room)
+    int used = 0;
+    while (*at && *at != '\n') {
+        const size_t n = character(at);
+        used += columns_at(screen, at, n);
+        if (*at == ' ' && at > text && used - 1 <= room)
             blank = at;
+        if (used > room && at > text)
+            return blank ? blank : at;
+        at += n;
     }
     return at;
 }
@@ -161,7 +207,7 @@ void lw_put_wrapped(lw_screen *screen, lw_paint paint, const char *text, int at,
 {
     int room = screen->width - at;
     do {
-        const char *end = break_at(text, room > 8 ? room : 8);
+        const char *end = break_at(screen, text, room > 8 ? room : 8);
         put_part(screen, paint, text, end);
         lw_put_end(screen);
         while (*end == ' ')
@@ -183,14 +229,14 @@ void lw_put_title(lw_screen *screen, const char *title)
 }
 
 /* A cell that is longer than most does not push the others away: it runs over, in its row only. */
-static void widths_of(const lw_table *table, int *width)
+static void widths_of(const lw_screen *screen, const lw_table *table, int *width)
 {
     char text[LW_CELL];
     for (int column = 0; column < table->columns; column++) {
         width[column] = 0;
         for (int row = 0; row < table->rows; row++) {
             table->cell(table->context, row, column, text, sizeof text);
-            const int own = lw_columns_of(text);
+            const int own = lw_columns_of(screen, text);
             width[column] = own > width[column] && own <= CELL_MOST ? own : width[column];
         }
     }
@@ -217,7 +263,7 @@ static int last_filled(const lw_table *table, int row)
 static void put_last(lw_screen *screen, const lw_table *table, lw_paint paint, const char *text, int at, int blanks)
 {
     const int room = screen->width - at, below = table->indent + STACK;
-    const int is_beside = at == table->indent || lw_columns_of(text) <= room || room >= READABLE;
+    const int is_beside = at == table->indent || lw_columns_of(screen, text) <= room || room >= READABLE;
     if (is_beside)
         lw_put_blank(screen, blanks);
     else {
@@ -241,7 +287,7 @@ static void put_row(lw_screen *screen, const lw_table *table, int row, const int
             put_last(screen, table, paint, text, at, blanks);
             return;
         }
-        const int own = lw_columns_of(text), wide = own > width[column] ? own : width[column];
+        const int own = lw_columns_of(screen, text), wide = own > width[column] ? own : width[column];
         lw_put_blank(screen, blanks + (is_right ? wide - own : 0));
         lw_put(screen, paint, text);
         blanks = (is_right ? 0 : wide - own) + GAP;
@@ -254,7 +300,7 @@ void lw_put_table(lw_screen *screen, const lw_table *table)
 {
     int width[LW_TABLE_COLUMNS] = {0};
     assert(table->columns <= LW_TABLE_COLUMNS);
-    widths_of(table, width);
+    widths_of(screen, table, width);
     for (int row = 0; row < table->rows; row++)
         put_row(screen, table, row, width);
 }

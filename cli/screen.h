@@ -4,7 +4,7 @@
  * Colour    on a terminal only, and never with $NO_COLOR (any text) or TERM=dumb.
  * ASCII     when asked for, or when the locale's characters are not UTF-8: a character beyond is replaced by its nearest
  *           look, or by '?'. Control characters never pass: a name in a file cannot steer a terminal.
- * Columns   are counted as characters; those that a terminal shows double count once. */
+ * Columns   a character that terminals show double (East Asian, pictures) counts twice, a combining mark not at all. */
 #ifndef LW_CLI_SCREEN_H
 #define LW_CLI_SCREEN_H
 
@@ -28,7 +28,7 @@ typedef struct lw_screen {
 /* `fd` is where the sink's bytes end up. */
 void lw_screen_init(lw_screen *screen, lw_sink *sink, int fd, int wants_ascii);
 
-int lw_columns_of(const char *text);
+int lw_columns_of(const lw_screen *screen, const char *text);
 
 void lw_put(lw_screen *screen, lw_paint paint, const char *text);
 void lw_put_blank(lw_screen *screen, int columns);

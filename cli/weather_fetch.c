@@ -64,8 +64,9 @@ static lw_code take_spot(const char *value, order *o, lw_err *err)
                    lw_quoted(value, strlen(value)).text);
 }
 
-static lw_code take_option(int option, const char *value, order *o, lw_err *err)
+static lw_code take_option(int option, const char *value, void *to, lw_err *err)
 {
+    order *o = to;
     double seconds;
     switch (option) {
     case AT:
@@ -311,16 +312,10 @@ int lw_cli_weather_fetch(const lw_command *self, int argc, char **argv)
     lw_err err = {0};
     lw_sink sink;
     order o = {.latitude_deg = NAN, .longitude_deg = NAN, .units = LW_UNITS_US};
-    const char *value;
-    int option;
-    lw_args_init(&args, self, argc, argv);
-    while ((option = lw_args_next(&args, &value, &err)) >= 0) {
-        if (option == HELP)
-            return lw_help_run(self);
-        if (take_option(option, value, &o, &err))
-            return lw_refuse(&err);
-    }
-    if (option == LW_ARGS_BAD || check_order(&args, &o, &err))
+    const int end = lw_args_take(&args, self, argc, argv, take_option, &o, &err);
+    if (end == LW_ARGS_HELP)
+        return lw_help_run(self);
+    if (end == LW_ARGS_BAD || check_order(&args, &o, &err))
         return lw_refuse(&err);
     if (find_all(&o, &err)) {
         (void)lw_refuse(&err);

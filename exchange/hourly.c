@@ -402,6 +402,8 @@ char *lw_hourly_notes(const lw_hourly *h, char *buf, size_t n)
         buf[0] = '\0';
     for (int c = 0; c < LW_HOURLY_COLUMN_COUNT && used < n; c++) {
         int put = 0;
+        if (c == LW_HOURLY_SNOW) /* nothing here is reckoned from it */
+            continue;
         if (h->is_absent[c])
             put = snprintf(buf + used, n - used, "the weather file holds no %s\n", COLUMNS[c].name);
         else if (h->filled[c])

@@ -129,6 +129,8 @@ static lw_code read_scenario(const lw_yaml *tree, int64_t now_s, lw_loaded *out,
     r.code = lw_table_open("defaults", &r.defaults, err);
     if (!r.code)
         r.code = lw_table_open("rigs", &r.rigs, err);
+    if (!r.code)
+        r.code = lw_table_open("rig_columns", &r.rig_columns, err);
     /* whether the version is known is said before anything about the rest */
     if (!r.code)
         lw_read_version(&r);
@@ -142,6 +144,7 @@ static lw_code read_scenario(const lw_yaml *tree, int64_t now_s, lw_loaded *out,
         read_all(&r);
     lw_table_clear(&r.defaults);
     lw_table_clear(&r.rigs);
+    lw_table_clear(&r.rig_columns);
     return r.code;
 }
 

@@ -440,9 +440,11 @@ static void make_uses(lw_reader *r, const lw_scope *in, lw_house_in *house)
     for (int i = 0; i < house->choice_count; i++) {
         const lw_habit *habit = house->choice[i].habit;
         if (out.kept_off_ground >> i & 1u)
-            lw_read_note(r, in, NULL, "%s: no water may go on the ground here, so it goes to the grey tank", habit->id);
+            lw_read_note(r, in, activity_word(habit->activity),
+                         "%s: no water may go on the ground here, so it goes to the grey tank", habit->id);
         if (out.to_rubbish >> i & 1u)
-            lw_read_note(r, in, NULL, "%s: this toilet has no bowl for it, so it goes to the rubbish", habit->id);
+            lw_read_note(r, in, activity_word(habit->activity),
+                         "%s: this toilet has no bowl for it, so it goes to the rubbish", habit->id);
     }
 }
 

@@ -60,11 +60,13 @@ int lw_default_is_by_rig(const char *path)
     return strcmp(path, FRIDGE_CONTROL) == 0;
 }
 
-static void say_rig(const lw_reader *r, lw_default *out)
+/* Columns of one rig are not equally well known: each has its own source and kind. */
+static void say_rig(const lw_reader *r, const char *column, lw_default *out)
 {
-    snprintf(out->source, sizeof out->source, "%.40s: %.100s", lw_table_cell(&r->rigs, r->rig_row, "id"),
-             lw_table_cell(&r->rigs, r->rig_row, "source"));
-    snprintf(out->kind, sizeof out->kind, "%.20s", lw_table_cell(&r->rigs, r->rig_row, "kind"));
+    const int row = lw_table_row(&r->rig_columns, "column", column);
+    snprintf(out->source, sizeof out->source, "%.31s: %.126s", lw_table_cell(&r->rigs, r->rig_row, "id"),
+             lw_table_cell(&r->rig_columns, row, "source"));
+    snprintf(out->kind, sizeof out->kind, "%.23s", lw_table_cell(&r->rig_columns, row, "kind"));
     out->is_by_rig = 1;
 }
 
@@ -84,7 +86,7 @@ static int of_rig(const lw_reader *r, const char *column, const char *unit, doub
         lw_decimal_print(number, sizeof number, figure * scale, 9, 0);
         snprintf(out->value, sizeof out->value, "%.40s%s%s", number, *unit ? " " : "", unit);
     }
-    say_rig(r, out);
+    say_rig(r, column, out);
     return 1;
 }
 

@@ -74,7 +74,7 @@ typedef struct lw_reader {
     lw_loaded *out;
     lw_err *err;
     lw_code code; /* the first failure; after it every getter gives "nothing" */
-    lw_table defaults, rigs;
+    lw_table defaults, rigs, rig_columns;
     int rig_row;
     int64_t now_s; /* 0: not said */
 } lw_reader;
@@ -113,6 +113,10 @@ int lw_read_yes(lw_reader *r, const lw_scope *in, const char *key);          /* 
 const char *lw_read_text(lw_reader *r, const lw_scope *in, const char *key); /* NULL: nothing */
 int lw_read_hours(lw_reader *r, const lw_scope *in, const char *key, uint32_t hours[7]);
 int lw_read_spans(lw_reader *r, const lw_scope *in, const char *key, lw_span *spans, int most);
+
+/* The UTC second of a moment that stands at a key. One that the clock of the place skips is refused; of one that it shows
+ * twice the first is taken, and listed as an assumption. */
+int64_t lw_read_instant(lw_reader *r, const lw_scope *in, const char *key, const lw_moment *at);
 
 /* Amount in a vessel of this capacity, by `capacity` of the same scope: refuses more than it holds. NaN: nothing. */
 double lw_read_level(lw_reader *r, const lw_scope *in, const char *key, double capacity);

@@ -209,22 +209,11 @@ static void read_deadline(lw_reader *r, const lw_scope *place)
     lw_value deadline;
     if (!lw_read_value(r, place, "deadline", &deadline))
         return;
-    const int64_t deadline_s = lw_moment_utc(&deadline.at, &r->out->zone);
+    const int64_t deadline_s = lw_read_instant(r, place, "deadline", &deadline.at);
     if (deadline_s <= to->stay.arrival_s)
         lw_read_refuse(r, place, "deadline", LW_E_CONFLICT, "the deadline is over before the arrival");
     if (to->stay.stay_end_s == 0 || deadline_s < to->stay.stay_end_s)
         to->stay.stay_end_s = deadline_s;
-}
-
-static void say_late(lw_reader *r, const lw_scope *root)
-{
-    const lw_stay *to = &r->out->scenario->stay;
-    const lw_scope stay = lw_read_map(r, root, "stay");
-    char shown[LW_TEXT_BYTES];
-    const lw_clock clock = lw_clock_at(&r->out->zone, to->stay_end_s);
-    if (to->stay_end_s && to->departure_s > to->stay_end_s)
-        lw_read_note(r, &stay, "leave", "the wished departure is later than the stay rule or deadline allows (%s)",
-                     lw_clock_print(shown, sizeof shown, &clock));
 }
 
 /* The end by rule and by deadline, whichever comes first; 0 where neither is known. */
@@ -248,5 +237,4 @@ void lw_read_limits(lw_reader *r, const lw_scope *root)
         }
     }
     read_deadline(r, &place);
-    say_late(r, root);
 }

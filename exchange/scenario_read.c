@@ -235,9 +235,31 @@ static void check_list(lw_reader *r, const lw_yaml_node *node, const lw_key *key
         check_item(r, item, key);
 }
 
+/* What people write for a battery in one word, and what they mean; 0: nothing of that. */
+static int refuse_battery(lw_reader *r, const lw_yaml_node *node, const lw_key *key)
+{
+    if (node->kind != LW_YAML_SCALAR || strcmp(key->path, "rig.battery") != 0)
+        return 0;
+    const size_t n = strlen(node->text);
+    const int is_voltage = n > 1 && node->text[n - 1] == 'V' && strchr("0123456789 ", node->text[n - 2]);
+    if (is_none(node))
+        (void)lw_fail(r->err, LW_E_CONFLICT,
+                      "a camper without any battery is not reckoned; write the smallest there is, such as 20 Ah");
+    else if (is_voltage)
+        (void)lw_fail(r->err, LW_E_UNIT,
+                      "%.20s is its voltage, not how much it holds; write {capacity: 100 Ah, voltage: %.20s}",
+                      node->text, node->text);
+    else
+        return 0;
+    refuse_at(r, node);
+    return 1;
+}
+
 /* NOLINTNEXTLINE(misc-no-recursion): as deep as the file, at most LW_YAML_DEPTH */
 static void check_node(lw_reader *r, const lw_yaml_node *node, const lw_key *key)
 {
+    if (refuse_battery(r, node, key))
+        return;
     if (is_none(node) && (key->flags & LW_KEY_NONE_FITS))
         return;
     if (key->kind == LW_KEY_LIST) {
@@ -491,6 +513,26 @@ int lw_read_hours(lw_reader *r, const lw_scope *in, const char *key, uint32_t ho
     return 1;
 }
 
+int64_t lw_read_instant(lw_reader *r, const lw_scope *in, const char *key, const lw_moment *at)
+{
+    const int64_t utc_s = lw_moment_utc(at, &r->out->zone);
+    const lw_shown shown = lw_moment_shown(at, &r->out->zone);
+    const lw_clock clock = lw_clock_at(&r->out->zone, utc_s);
+    char date[LW_TEXT_BYTES], time[LW_TEXT_BYTES], value[LW_TEXT_BYTES * 2];
+    (void)lw_date_print(date, sizeof date, lw_date_of(at->day));
+    (void)lw_time_print(time, sizeof time, at->second);
+    if (shown == LW_SHOWN_NEVER)
+        lw_read_refuse(r, in, key, LW_E_RANGE,
+                       "%.12s %.8s does not exist in %.40s: the clock is put forward over it; write a time before or "
+                       "after, such as %02d:%02d",
+                       date, time, r->out->zone.name, clock.hour, clock.minute);
+    if (shown == LW_SHOWN_TWICE) {
+        snprintf(value, sizeof value, "%.12s %.8s %.7s, the first", date, time, clock.letters);
+        lw_read_assume(r, in, key, value, "the clock is put back then and shows that time twice", "common practice");
+    }
+    return utc_s;
+}
+
 int lw_read_spans(lw_reader *r, const lw_scope *in, const char *key, lw_span *spans, int most)
 {
     const lw_yaml_node *node = r->code ? NULL : slot(in, key);
@@ -506,8 +548,8 @@ int lw_read_spans(lw_reader *r, const lw_scope *in, const char *key, lw_span *sp
         lw_err own = {0};
         if (lw_value_read(key_of(in, key), item->text, &value, &own))
             continue;
-        spans[used] = (lw_span){lw_moment_utc(&value.at, &r->out->zone), lw_moment_utc(&value.until, &r->out->zone)};
-        if (spans[used].to_s <= spans[used].from_s)
+        spans[used] = (lw_span){lw_read_instant(r, in, key, &value.at), lw_read_instant(r, in, key, &value.until)};
+        if (!r->code && spans[used].to_s <= spans[used].from_s)
             lw_read_refuse(r, in, key, LW_E_CONFLICT, "%s ends before it begins",
                            lw_quoted(item->text, strlen(item->text)).text);
         used++;
@@ -567,7 +609,10 @@ void lw_read_note(lw_reader *r, const lw_scope *in, const char *key, const char 
         (void)lw_yaml_at(node, &place);
         snprintf(note->where, sizeof note->where, "%s", place.where);
     } else {
-        label_of(note->where, sizeof note->where, in, key ? key : "");
+        if (key)
+            label_of(note->where, sizeof note->where, in, key);
+        else
+            snprintf(note->where, sizeof note->where, "%s", in->label);
     }
 }
 

@@ -88,7 +88,7 @@ static unsigned fixtures_of(lw_reader *r, const lw_scope *item, const char *key)
 static void want_room(lw_reader *r, const lw_scope *item, const char *key, const lw_vessel *vessel, double unusable)
 {
     if (!r->code && unusable >= vessel->capacity)
-        lw_read_refuse(r, item, key, LW_E_CONFLICT, "it leaves nothing of %s, which holds no more than that",
+        lw_read_refuse(r, item, key, LW_E_CONFLICT, "it is as much as %s holds, so nothing of it could be used",
                        vessel->name);
 }
 
@@ -218,8 +218,9 @@ static void read_propane(lw_reader *r, const lw_scope *rig)
         char value[LW_TEXT_BYTES], each[LW_QUANTITY_BYTES];
         lw_quantity_print(each, sizeof each, total_kg / number, LW_DIM_MASS, r->out->units);
         snprintf(value, sizeof value, "%d x %.40s", (int)number, each);
-        lw_read_assume(r, &propane, "cylinders", value, lw_table_cell(&r->rigs, r->rig_row, "source"),
-                       lw_table_cell(&r->rigs, r->rig_row, "kind"));
+        const int column = lw_table_row(&r->rig_columns, "column", "propane_kg");
+        lw_read_assume(r, &propane, "cylinders", value, lw_table_cell(&r->rig_columns, column, "source"),
+                       lw_table_cell(&r->rig_columns, column, "kind"));
         for (int i = 0; i < (int)number && !r->code; i++)
             add_cylinder(r, &absent, total_kg / number, i);
     }
@@ -288,6 +289,16 @@ static void add_router(lw_reader *r, const lw_scope *item, const char *name)
         load->hours[day] = UINT32_C(0xFFFFFF);
 }
 
+/* Whoever works or learns in camp needs a connection; for others its absence is no doubt about the answer. */
+static int works_online(const lw_crew *crew)
+{
+    for (int i = 0; i < crew->person_count; i++)
+        for (int day = 0; day < 7; day++)
+            if (crew->person[i].work[day] || crew->person[i].school[day])
+                return 1;
+    return 0;
+}
+
 static void read_data(lw_reader *r, const lw_scope *rig)
 {
     lw_scope items[LW_ITEMS];
@@ -315,7 +326,7 @@ static void read_data(lw_reader *r, const lw_scope *rig)
         };
         add_router(r, &items[i], vessel->name);
     }
-    if (count == 0)
+    if (count == 0 && works_online(&r->out->scenario->crew))
         lw_read_note(r, rig, "data", "no data connection is named, so data is not tracked");
 }
 

@@ -359,7 +359,7 @@ const lw_key lw_keys[] = {
     ONE("stay.earlier[].to", DATE, "2026-05-27", "day of departure"),
     ANY("stay.earlier[].latitude", LATITUDE, "37.6 N", "where; this place when left out"),
     ANY("stay.earlier[].longitude", LONGITUDE, "112.4 W", "where; this place when left out"),
-    LIST("stay.events", NULL, 0, "what is brought in or taken out meanwhile"),
+    LIST("stay.events", NULL, LW_KEY_NONE_FITS, "what is brought in or taken out meanwhile"),
     ONE("stay.events[].at", MOMENT, "2026-06-15 14:00", "when"),
     {"stay.events[].do", LW_KEY_WORD, LW_KEY_REQUIRED, NULL, 0, 0, 0, 0, "fill|dump|add|take", "fill",
      "fill to the brim, dump, add or take an amount", NULL},

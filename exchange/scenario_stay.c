@@ -21,7 +21,7 @@ static int64_t instant_of(lw_reader *r, const lw_scope *in, const char *key, lw_
         lw_time_print(shown, sizeof shown, usual_s);
         lw_read_assume(r, in, key, shown, "time of day where only the date is given", "common practice");
     }
-    return lw_moment_utc(&at, &r->out->zone);
+    return lw_read_instant(r, in, key, &at);
 }
 
 static void read_times(lw_reader *r, const lw_scope *in, lw_stay *to)
@@ -207,7 +207,7 @@ static void read_event(lw_reader *r, const lw_scope *in)
     if (!what || !lw_read_value(r, in, "at", &at))
         return;
     const int doing = lw_read_word(r, in, "do"), vessel = vessel_named(&to->rig, what), supply = supply_named(what);
-    const int64_t at_s = lw_moment_utc(&at.at, &r->out->zone);
+    const int64_t at_s = lw_read_instant(r, in, "at", &at.at);
     if (vessel < 0)
         lw_read_refuse(r, in, "what", LW_E_MISSING,
                        "%s is neither a supply of this rig nor the name of one of its vessels",

@@ -138,6 +138,7 @@ static json_t *supply_of(lw_writer *w, lw_supply k)
         const lw_leeway *leisure = &w->outlook->leisure_data;
         lw_json_put(&w->j, o, "leisure_leeway", leisure->is_present ? leeway_of(w, leisure) : json_null());
         lw_json_text(&w->j, o, "leisure_sentence", words->leisure_sentence);
+        lw_json_text(&w->j, o, "plan_sentence", words->plan_sentence);
     }
     return o;
 }

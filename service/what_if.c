@@ -93,14 +93,13 @@ static void set_stay(const lw_outlook *o, int *binding, double *days, int *is_be
 
 static const char *end_of(int binding, double days, int is_beyond, char *buf, size_t n)
 {
-    char name[LW_NAME];
-    snprintf(name, sizeof name, "%s", binding >= 0 ? lw_supply_name((lw_supply)binding) : "");
-    if (name[0] >= 'A' && name[0] <= 'Z')
-        name[0] = (char)(name[0] + ('a' - 'A'));
+    char name[64];
+    if (binding >= 0)
+        (void)lw_lower_first(lw_subject_say((lw_supply)binding), name, sizeof name);
     if (is_beyond)
         snprintf(buf, n, "nothing ends it within %s days", lw_num(tenths(days)).text);
     else
-        snprintf(buf, n, "%s ends it after %s days", name, lw_num(tenths(days)).text);
+        snprintf(buf, n, "%s ends it after %s day%s", name, lw_num(tenths(days)).text, tenths(days) == 1.0 ? "" : "s");
     return buf;
 }
 

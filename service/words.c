@@ -11,6 +11,8 @@
 #include "text/say.h"
 
 static const double SPREAD_DAYS = 0.5; /* quantiles nearer than this are told as one time */
+enum { ENDS_NAMED = 3 };
+
 static const double AT_ONCE_DAYS = 1.0 / 48.0;
 static const double DAY_S = 86400.0;
 
@@ -27,7 +29,7 @@ static const char *days_say(double days, char *buf, size_t n)
 }
 
 /* "Battery" begins a row; inside a sentence it wants its article. */
-static const char *subject_of(lw_supply supply)
+const char *lw_subject_say(lw_supply supply)
 {
     switch (supply) {
     case LW_SUPPLY_BATTERY:
@@ -41,7 +43,7 @@ static const char *subject_of(lw_supply supply)
     }
 }
 
-static const char *lower_first(const char *text, char *buf, size_t n)
+const char *lw_lower_first(const char *text, char *buf, size_t n)
 {
     snprintf(buf, n, "%s", text);
     if (buf[0] >= 'A' && buf[0] <= 'Z')
@@ -93,7 +95,9 @@ static const char *end_say(const lw_speaker *s, lw_supply supply, char *buf, siz
             snprintf(buf, n, "it no longer carries all its loads");
         break;
     case LW_SUPPLY_PROPANE:
-        snprintf(buf, n, "the last of the gas is burnt");
+        snprintf(buf, n,
+                 l->is_too_cold ? "what gas is left is too cold to leave its cylinders"
+                                : "the last of the gas is burnt");
         break;
     case LW_SUPPLY_FUEL:
         snprintf(buf, n, "what may be used of the fuel is gone");
@@ -122,14 +126,14 @@ static void say_binding(const lw_speaker *s, lw_supply supply, lw_line *to)
     char part[64], hour[LW_WHEN], end[160];
     end_say(s, supply, end, sizeof end);
     if (l->q[1].days < AT_ONCE_DAYS) {
-        lw_line_add(to, "%s is at its end from the start: %s.", subject_of(supply), end);
+        lw_line_add(to, "%s is at its end from the start: %s.", lw_subject_say(supply), end);
         return;
     }
     if (supply == LW_SUPPLY_STAY) {
         lw_line_add(to, "The stay limit ends this stay: leave by %s.", lw_when_say(s, l->q[1].at_s, part, sizeof part));
         return;
     }
-    lw_line_add(to, "%s ends this stay %s: %s by %s.", subject_of(supply),
+    lw_line_add(to, "%s ends this stay %s: %s by %s.", lw_subject_say(supply),
                 lw_part_of_day_say(s, l->q[1].at_s, part, sizeof part), end,
                 lw_hour_say(s, l->q[1].at_s, hour, sizeof hour));
 }
@@ -160,7 +164,8 @@ static void say_stay(const lw_speaker *s, char *buf, size_t n)
     lw_line_add(&to, "Nothing ends this stay before %s%s.", lw_day_print(day, sizeof day, &s->loaded->zone, until_s),
                 has_wish ? ", when you leave" : "");
     if (o->binding >= 0)
-        lw_line_add(&to, " Next would be %s, %s.", lower_first(subject_of((lw_supply)o->binding), name, sizeof name),
+        lw_line_add(&to, " Next would be %s, %s.",
+                    lw_lower_first(lw_subject_say((lw_supply)o->binding), name, sizeof name),
                     lw_part_of_day_say(s, end_s, when, sizeof when));
 }
 
@@ -219,8 +224,10 @@ static void say_departure(const lw_speaker *s, char *buf, size_t n)
         lw_line_add(&to, "everything lasts until then.");
         return;
     }
+    /* One more than named would be shorter to name than to count. */
+    const int named = early <= ENDS_NAMED + 1 ? early : ENDS_NAMED;
     int told = 0;
-    for (int i = 0; i < o->order_count && told < early; i++) {
+    for (int i = 0; i < o->order_count && told < named; i++) {
         const lw_leeway *l = &o->leeway[o->order[i]];
         if (l->q[1].beyond_horizon || l->q[1].at_s >= o->departure_s)
             continue;
@@ -229,13 +236,28 @@ static void say_departure(const lw_speaker *s, char *buf, size_t n)
                     told == 1       ? ""
                     : told == early ? " and "
                                     : ", ",
-                    lower_first(subject_of((lw_supply)o->order[i]), name, sizeof name),
+                    lw_lower_first(lw_subject_say((lw_supply)o->order[i]), name, sizeof name),
                     lw_when_say(s, l->q[1].at_s, when, sizeof when));
     }
+    if (named < early)
+        lw_line_add(&to, " and %d more", early - named);
     lw_line_add(&to, " end%s before that.", early == 1 ? "s" : "");
+    if (s->scenario->stay.stay_end_s && s->scenario->stay.stay_end_s < o->departure_s)
+        lw_line_add(&to, " You may stay until %s at most.",
+                    lw_when_say(s, s->scenario->stay.stay_end_s, when, sizeof when));
 }
 
 /* ------------------------------------------------------------------ a sentence a supply */
+
+/* What the cartridges are still good for. */
+static double filter_left_l(const lw_scenario *scenario)
+{
+    double left_l = 0.0;
+    for (int v = 0; v < scenario->rig.vessel_count; v++)
+        if (scenario->rig.vessel[v].filter_life_l > 0.0)
+            left_l += scenario->rig.vessel[v].level;
+    return left_l;
+}
 
 static void say_left(const lw_speaker *s, lw_supply supply, char *buf, size_t n)
 {
@@ -256,6 +278,17 @@ static void say_left(const lw_speaker *s, lw_supply supply, char *buf, size_t n)
     if (supply == LW_SUPPLY_RUBBISH && s->loaded->bag_l > 0.0) {
         const double bags = nearbyint(left / s->loaded->bag_l * 10.0) / 10.0;
         lw_line_add(&to, "room for %s bag%s", lw_num(bags).text, bags == 1.0 ? "" : "s");
+        return;
+    }
+    const double filter_l = supply == LW_SUPPLY_DRINKING ? filter_left_l(s->scenario) : 0.0;
+    if (filter_l > 0.0) {
+        char filter[LW_QUANTITY_BYTES];
+        lw_amount_print(filter, sizeof filter, supply, filter_l, s->choice.units);
+        if (lw_vessels_of(s->scenario, supply) > 0)
+            lw_line_add(&to, "%s, filter %s", lw_amount_print(amount, sizeof amount, supply, left, s->choice.units),
+                        filter);
+        else
+            lw_line_add(&to, "filter for %s", filter);
         return;
     }
     lw_amount_print(amount, sizeof amount, supply, left, s->choice.units);
@@ -392,12 +425,35 @@ static void say_leisure(const lw_speaker *s, lw_supply_words *w)
                     lw_when_say(s, l->q[1].at_s, when, sizeof when));
 }
 
+/* What becomes of the connection when its allowance is spent, and what more of it costs. */
+static void say_plan(const lw_speaker *s, lw_supply_words *w)
+{
+    lw_line to = lw_line_of(w->plan_sentence, sizeof w->plan_sentence);
+    char rate[LW_QUANTITY_BYTES], price[LW_QUANTITY_BYTES];
+    if (!w->is_shown)
+        return;
+    for (int i = 0; i < s->loaded->connection_count; i++) {
+        const lw_connection *c = &s->loaded->connection[i];
+        if (isnan(c->slow_mbit) && isnan(c->price_usd))
+            continue;
+        lw_line_add(&to, "%s%s: ", to.used ? " " : "", s->scenario->rig.vessel[c->vessel].name);
+        if (!isnan(c->slow_mbit))
+            lw_line_add(&to, "once spent it goes on at %s",
+                        lw_quantity_print(rate, sizeof rate, c->slow_mbit, LW_DIM_DATA_RATE, s->choice.units));
+        if (!isnan(c->price_usd))
+            lw_line_add(&to, "%sone more allowance costs %s", isnan(c->slow_mbit) ? "" : "; ",
+                        lw_quantity_print(price, sizeof price, c->price_usd, LW_DIM_MONEY, s->choice.units));
+        lw_line_add(&to, ".");
+    }
+}
+
 void lw_say_supplies(const lw_speaker *s, lw_words *words)
 {
     for (int k = 0; k < LW_SUPPLY_COUNT; k++)
         say_supply(s, (lw_supply)k, &words->supply[k]);
     say_age(s, &words->supply[LW_SUPPLY_RUBBISH]);
     say_leisure(s, &words->supply[LW_SUPPLY_DATA]);
+    say_plan(s, &words->supply[LW_SUPPLY_DATA]);
 }
 
 /* ------------------------------------------------------------------ rule and weather */

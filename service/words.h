@@ -38,6 +38,7 @@ typedef struct lw_supply_words {
     char sentence[LW_SENTENCE];
     char age_sentence[LW_SENTENCE];     /* rubbish: its second leeway, by smell */
     char leisure_sentence[LW_SENTENCE]; /* data: what leisure may use, where work has a reserve */
+    char plan_sentence[LW_SENTENCE]; /* data: speed once it is spent and price of more, where the scenario says them */
 } lw_supply_words;
 
 typedef struct lw_warning {

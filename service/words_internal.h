@@ -34,6 +34,9 @@ const char *lw_date_say(const lw_speaker *s, int64_t at_s, char *buf, size_t n);
 const char *lw_tenths_say(double value, char *buf, size_t n); /* "0.7", "3" */
 int64_t lw_night_of(const lw_speaker *s, int64_t at_s);       /* civil day that the night began on */
 
+const char *lw_subject_say(lw_supply supply); /* "The battery": as a sentence begins */
+const char *lw_lower_first(const char *text, char *buf, size_t n);
+
 /* words_amount.c */
 double lw_left_of(const lw_speaker *s, lw_supply supply); /* what can still be drawn, or the room */
 int lw_vessels_of(const lw_scenario *scenario, lw_supply supply);

@@ -13,6 +13,7 @@ static int rank_of(lw_event_kind kind)
     case LW_EVENT_BATTERY_FLOOR:
     case LW_EVENT_CHARGE_COLD:
     case LW_EVENT_GENERATOR_SMALL:
+    case LW_EVENT_AC_STOPS:
         return 1;
     case LW_EVENT_SUPPLY_END:
     case LW_EVENT_LOADS_CUT:

@@ -40,7 +40,7 @@ static void say_device(const lw_speaker *s, int i, lw_words *words)
         add_until(s, &to);
     } else
         lw_line_add(&to, "until %s", lw_when_say(s, end->at_s, when, sizeof when));
-    lw_line_add(&to, ".%s", load->power == LW_POWER_AC ? " See that its inverter is on in those hours." : "");
+    lw_line_add(&to, ".");
 }
 
 static int is_told(const lw_speaker *s, lw_event_kind kind, int person)

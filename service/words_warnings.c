@@ -391,6 +391,21 @@ static void say_vital_end(const lw_teller *t, const lw_event *e, lw_line *to)
                     e->kind == LW_EVENT_VITAL_HOT ? " Trust no machine alone with a life in a hot cabin." : "");
 }
 
+/* The list keeps some of each kind; the engine's sums know of the last. Of one person or device they know nothing. */
+static void say_unlisted(const lw_teller *t, const lw_event *e, lw_line *to)
+{
+    const lw_event_sum *sum = &t->s->outlook->event_sum[e->kind];
+    char when[LW_WHEN];
+    int listed = 0;
+    int64_t last_s = 0;
+    for (int i = 0; i < t->count; i++)
+        if (t->event[i].kind == e->kind)
+            listed++, last_s = t->event[i].at_s;
+    if (sum->count > listed && sum->last_s > last_s && sum->last_s < lw_concern_until(t->s) && !is_vital(e->kind))
+        lw_line_add(to, " It happens again later, the last time %s.",
+                    lw_when_say(t->s, sum->last_s, when, sizeof when));
+}
+
 static void tell_repeats(lw_teller *t, int first)
 {
     const lw_event e = t->event[first];
@@ -410,6 +425,7 @@ static void tell_repeats(lw_teller *t, int first)
     else if (!is_moment(e.kind))
         lw_line_add(&to, "From ");
     lw_line_add(&to, "%s", event);
+    say_unlisted(t, &e, &to);
     if (w->is_vital)
         say_vital_end(t, &e, &to);
 }

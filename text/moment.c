@@ -238,6 +238,22 @@ int64_t lw_moment_utc(const lw_moment *moment, const lw_zone *zone)
     return lw_utc_of(zone, moment->day, moment->second);
 }
 
+lw_shown lw_moment_shown(const lw_moment *moment, const lw_zone *zone)
+{
+    if (moment->has_offset || !moment->has_time)
+        return LW_SHOWN_ONCE;
+    const int64_t local_s = moment->day * DAY_S + moment->second, utc_s = lw_utc_of(zone, moment->day, moment->second);
+    if (utc_s + lw_zone_offset(zone, utc_s) != local_s)
+        return LW_SHOWN_NEVER;
+    /* Twice only where the clock is put back soon after: under the offset that holds then, it is the same time again. */
+    for (int row = 0; row < zone->count; row++) {
+        const int64_t other_s = local_s - zone->offset_s[row];
+        if (other_s > utc_s && other_s - utc_s < DAY_S && other_s + lw_zone_offset(zone, other_s) == local_s)
+            return LW_SHOWN_TWICE;
+    }
+    return LW_SHOWN_ONCE;
+}
+
 lw_code lw_instant_parse(const char *text, double *utc_s, lw_err *err)
 {
     lw_moment moment;

@@ -46,7 +46,12 @@ LW_MUST_USE lw_code lw_clock_range_parse(const char *text, lw_clock_range *range
 LW_MUST_USE lw_code lw_instant_parse(const char *text, double *utc_s, lw_err *err);
 
 int64_t lw_moment_utc(const lw_moment *moment, const lw_zone *zone); /* whole seconds */
-int lw_is_in_clock_range(lw_clock_range range, int32_t second);      /* from inclusive, to exclusive */
+
+/* How often the clock of the place shows a moment: put forward it skips some, put back it shows some twice (lw_moment_utc
+ * then gives the first, and for a skipped one the same stretch after the gap). With an offset, or as a date: once. */
+typedef enum lw_shown { LW_SHOWN_ONCE = 0, LW_SHOWN_NEVER, LW_SHOWN_TWICE } lw_shown;
+lw_shown lw_moment_shown(const lw_moment *moment, const lw_zone *zone);
+int lw_is_in_clock_range(lw_clock_range range, int32_t second); /* from inclusive, to exclusive */
 
 /* Each gives buf; 40 bytes hold all of them. */
 char *lw_date_print(char *buf, size_t n, lw_date date);                  /* 2026-06-14 */

@@ -102,6 +102,48 @@ static void days_stand_where_they_begin(void **state)
     assert_non_null(strstr(p.text, "leave Tue 16 Jun ^\n"));
 }
 
+/* A fortnight from a Monday evening: the first date is that of the first day that has a letter. */
+static void a_date_stands_under_its_own_day(void **state)
+{
+    (void)state;
+    lw_chart chart = chart_of_ten_days();
+    chart.days_shown = 14.25;
+    chart.day_count = 15;
+    for (int i = 0; i < 15; i++) {
+        lw_chart_day *day = &chart.day[i];
+        *day = (lw_chart_day){.from_days = i ? i - 0.75 : 0.0, .to_days = i + 0.25, .weekday = i % 7};
+        snprintf(day->letters, sizeof day->letters, "%c", "MTWTFSS"[i % 7]);
+        snprintf(day->date, sizeof day->date, "%d Jun", i + 8);
+    }
+    const page p = draw(&chart, 0, 1);
+    char letters[512], dates[512];
+    (void)line_of(&p, "                             days", letters, sizeof letters);
+    (void)line_of(&p, "                                   ", dates, sizeof dates);
+    const char *const first = strstr(dates, "9 Jun"), *const monday = strstr(dates, "15 Jun");
+    assert_non_null(first);
+    assert_non_null(monday);
+    assert_null(strstr(dates, " 8 Jun"));
+    assert_int_equal(letters[first - dates], 'T');
+    assert_int_equal(letters[monday - dates], 'M');
+}
+
+static void a_name_of_double_width_keeps_its_row_in_line(void **state)
+{
+    (void)state;
+    assert_int_equal(lw_columns_of(NULL, "水の箱"), 6);
+    assert_int_equal(lw_columns_of(NULL, "e\xCC\x81t"), 2); /* an accent that combines */
+    assert_int_equal(lw_columns_of(NULL, "━●"), 2);
+    lw_chart chart = chart_of_ten_days();
+    snprintf(chart.row[0].name, sizeof chart.row[0].name, "水の箱");
+    const page p = draw(&chart, 0, 0);
+    char line[512], other[512];
+    const char *bar = strstr(line_of(&p, "水の箱", line, sizeof line), "━");
+    const char *same = strstr(line_of(&p, "Propane", other, sizeof other), "━");
+    assert_non_null(bar);
+    assert_non_null(same);
+    assert_int_equal(bar - line - 3, same - other); /* three more bytes than columns */
+}
+
 static void a_line_is_never_wider_than_the_screen(void **state)
 {
     (void)state;
@@ -111,8 +153,8 @@ static void a_line_is_never_wider_than_the_screen(void **state)
         chart.days_shown = days;
         page p = draw(&chart, 0, 0);
         for (char *line = strtok(p.text, "\n"); line; line = strtok(NULL, "\n"))
-            if (lw_columns_of(line) > WIDTH)
-                fail_msg("%d columns with %g days: %s", lw_columns_of(line), days, line);
+            if (lw_columns_of(NULL, line) > WIDTH)
+                fail_msg("%d columns with %g days: %s", lw_columns_of(NULL, line), days, line);
     }
 }
 
@@ -200,6 +242,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_bar_is_sure_then_likely_then_a_dot_then_thin),
         cmocka_unit_test(days_stand_where_they_begin),
+        cmocka_unit_test(a_date_stands_under_its_own_day),
+        cmocka_unit_test(a_name_of_double_width_keeps_its_row_in_line),
         cmocka_unit_test(a_line_is_never_wider_than_the_screen),
         cmocka_unit_test(only_the_binding_supply_is_warm),
         cmocka_unit_test(names_from_outside_cannot_steer_the_terminal),

@@ -37,7 +37,6 @@ static void ten_lines_are_a_scenario(void **state)
     CHECK_NEAR(loaded.scenario->rig.battery.level_frac, 1.0, 0.0, "battery begins full");
     for (int g = 0; g < LW_GROUP_COUNT; g++)
         CHECK_NEAR(loaded.scenario->factor[g], 1.0, 0.0, "factor of group %d", g);
-    assert_true(has_note(&loaded, "data is not tracked"));
     lw_loaded_clear(&loaded);
     lw_loaded_clear(&loaded);
 }
@@ -59,6 +58,87 @@ static void each_default_taken_is_listed_with_its_source_in_the_order_of_the_fil
             fail_msg("%s: value '%s', source '%s', kind '%s'", row->key, row->value, row->source, row->kind);
         assert_true(i == 0 || loaded.assumption[i - 1].order <= row->order);
     }
+    lw_loaded_clear(&loaded);
+}
+
+/* Tank sizes are the trade's, the battery of such a rig is recalled; and no source is cut short. */
+static void each_column_of_a_rig_has_its_own_source_and_kind(void **state)
+{
+    (void)state;
+    lw_table rigs, columns;
+    lw_err err = {0};
+    assert_int_equal(lw_table_open("rigs", &rigs, &err), LW_OK);
+    assert_int_equal(lw_table_open("rig_columns", &columns, &err), LW_OK);
+    for (int i = 0; i < rigs.columns; i++) {
+        const char *name = rigs.cell[i];
+        if (strcmp(name, "id") != 0 && strcmp(name, "title") != 0 && lw_table_row(&columns, "column", name) < 0)
+            fail_msg("data/rig_columns.csv has no row of %s", name);
+    }
+    static const char *const column[][2] = {{"rig.tanks.fresh.capacity", "fresh_l"},
+                                            {"rig.battery.capacity", "battery_ah"},
+                                            {"rig.cabin.fridge.power", "fridge_w"}};
+    lw_loaded loaded;
+    load(&loaded, HEAD "rig: class-c\n" CREW PLACE STAY AIR);
+    for (size_t i = 0; i < COUNT_OF(column); i++) {
+        const lw_assumption *a = assumed(&loaded, column[i][0]);
+        const int row = lw_table_row(&columns, "column", column[i][1]);
+        char want[256];
+        snprintf(want, sizeof want, "class-c: %s", lw_table_cell(&columns, row, "source"));
+        assert_non_null(a);
+        assert_string_equal(a->source, want);
+        assert_string_equal(a->kind, lw_table_cell(&columns, row, "kind"));
+    }
+    assert_string_equal(assumed(&loaded, "rig.battery.capacity")->kind, "from memory");
+    lw_loaded_clear(&loaded);
+    lw_table_clear(&rigs);
+    lw_table_clear(&columns);
+}
+
+static void of_a_time_that_comes_twice_the_first_is_taken_and_listed(void **state)
+{
+    (void)state;
+    lw_loaded loaded;
+    load(&loaded, HEAD "rig: class-c\n" CREW "place: {latitude: 40 N, longitude: 110 W, zone: America/Denver}\n"
+                       "stay: {arrive: 2026-11-01 01:30}\n" AIR);
+    assert_int_equal(loaded.scenario->stay.arrival_s, INT64_C(1793518200)); /* 07:30 UTC: still summer time */
+    const lw_assumption *a = assumed(&loaded, "stay.arrive");
+    assert_non_null(a);
+    assert_string_equal(a->value, "2026-11-01 01:30 MDT, the first");
+    lw_loaded_clear(&loaded);
+}
+
+static void a_missing_connection_is_noted_where_somebody_works(void **state)
+{
+    (void)state;
+    lw_loaded loaded;
+    load(&loaded, HEAD "rig: class-c\n" CREW PLACE STAY AIR);
+    assert_false(has_note(&loaded, "data is not tracked"));
+    lw_loaded_clear(&loaded);
+    load(&loaded, HEAD
+         "rig: class-c\ncrew: {people: [{name: Wren, kind: adult, work: \"Mon-Fri 9:00-17:00\"}]}\n" PLACE STAY AIR);
+    assert_true(has_note(&loaded, "data is not tracked"));
+    lw_loaded_clear(&loaded);
+}
+
+static void a_note_of_a_habit_names_its_key(void **state)
+{
+    (void)state;
+    lw_loaded loaded;
+    load(&loaded, HEAD "rig: {kind: van, tanks: {black: none}}\n"
+                       "crew: {people: [{name: Wren, kind: adult}], toilet: bag}\n" PLACE STAY AIR);
+    int found = 0;
+    for (int i = 0; i < loaded.note_count; i++)
+        found += strcmp(loaded.note[i].where, "crew.habits.excreta") == 0;
+    assert_int_equal(found, 1);
+    lw_loaded_clear(&loaded);
+}
+
+static void no_events_may_be_said(void **state)
+{
+    (void)state;
+    lw_loaded loaded;
+    load(&loaded, HEAD "rig: class-c\n" CREW PLACE "stay: {arrive: 2026-06-08 15:00, events: none}\n" AIR);
+    assert_int_equal(loaded.scenario->transfer_count, 0);
     lw_loaded_clear(&loaded);
 }
 
@@ -459,6 +539,11 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(ten_lines_are_a_scenario),
         cmocka_unit_test(each_default_taken_is_listed_with_its_source_in_the_order_of_the_file),
+        cmocka_unit_test(each_column_of_a_rig_has_its_own_source_and_kind),
+        cmocka_unit_test(of_a_time_that_comes_twice_the_first_is_taken_and_listed),
+        cmocka_unit_test(a_missing_connection_is_noted_where_somebody_works),
+        cmocka_unit_test(a_note_of_a_habit_names_its_key),
+        cmocka_unit_test(no_events_may_be_said),
         cmocka_unit_test(a_value_that_is_given_is_no_assumption),
         cmocka_unit_test(every_kind_of_rig_loads_from_its_name_alone),
         cmocka_unit_test(none_means_that_there_is_none),

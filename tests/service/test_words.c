@@ -337,6 +337,39 @@ static void what_happens_by_day_is_counted_in_days(void **state)
     drop(words, &answer);
 }
 
+static void what_the_list_could_not_hold_is_told_by_its_last_time(void **state)
+{
+    (void)state;
+    lw_outlook_answer answer = camp_answer(camp_new(20), 0);
+    lw_outlook *o = answer.outlook;
+    set_beyond(o);
+    o->departure_s = 0;
+    o->event_count = 1;
+    o->event_lost = 4;
+    o->event[0] = (lw_event){.at_s = o->start_s + 3600, .kind = LW_EVENT_PIPES_FREEZE, .value = -2.0};
+    o->event_sum[LW_EVENT_PIPES_FREEZE] = (lw_event_sum){.count = 5, .last_s = o->start_s + 10 * INT64_C(86400)};
+    lw_words *words = words_of(&answer, &US);
+    CHECK_TEXT(words->warning[0].sentence,
+               "From Sun 14 Jun 16:00: pipes in the tank bay freeze, 28 F there. It happens "
+               "again later, the last time Wed 24 Jun 15:00.");
+    drop(words, &answer);
+}
+
+static void gas_too_cold_to_leave_is_not_called_burnt(void **state)
+{
+    (void)state;
+    lw_outlook_answer answer = camp_answer(camp_new(20), 0);
+    set_beyond(answer.outlook);
+    answer.outlook->departure_s = 0;
+    answer.outlook->binding = LW_SUPPLY_PROPANE;
+    set_end(answer.outlook, LW_SUPPLY_PROPANE, 2.0, 2.0, 2.0);
+    answer.outlook->leeway[LW_SUPPLY_PROPANE].is_too_cold = 1;
+    lw_words *words = words_of(&answer, &US);
+    CHECK_TEXT(words->headline, "Propane ends this stay Tuesday afternoon: what gas is left is too cold to leave its "
+                                "cylinders by 15:00.");
+    drop(words, &answer);
+}
+
 static void what_the_rig_has_no_place_for_is_told(void **state)
 {
     (void)state;
@@ -353,6 +386,64 @@ static void what_the_rig_has_no_place_for_is_told(void **state)
     CHECK_HAS(w->sentence, "From the start: ");
     CHECK_HAS(w->sentence, "of rubbish that no place of yours takes");
     CHECK_HAS(w->sentence, "carry all of it out");
+    drop(words, &answer);
+}
+
+static void of_many_early_ends_three_are_named(void **state)
+{
+    (void)state;
+    static const lw_supply early[] = {LW_SUPPLY_FRESH, LW_SUPPLY_GREY, LW_SUPPLY_BLACK, LW_SUPPLY_PROPANE,
+                                      LW_SUPPLY_FOOD};
+    lw_outlook_answer answer = camp_answer(camp_new(28), 0);
+    set_beyond(answer.outlook);
+    for (size_t i = 0; i < COUNT_OF(early); i++) {
+        set_end(answer.outlook, early[i], 2.0, 2.0, 2.0);
+        answer.outlook->order[i] = (int)early[i];
+    }
+    answer.outlook->order_count = COUNT_OF(early);
+    answer.loaded.scenario->stay.stay_end_s = answer.outlook->start_s + 4 * INT64_C(86400);
+    lw_words *words = words_of(&answer, &US);
+    CHECK_TEXT(
+        words->departure,
+        "You wish to leave Sun 28 Jun 15:00: fresh water (Tue 16 Jun 15:00), grey water (Tue 16 Jun 15:00), black "
+        "water (Tue 16 Jun 15:00) and 2 more end before that. You may stay until Thu 18 Jun 15:00 at most.");
+    lw_words_clear(words);
+    answer.outlook->order_count = 4; /* a fourth is named: to count one would be no shorter */
+    assert_int_equal(lw_words_make(&answer, &US, words, &(lw_err){0}), LW_OK);
+    CHECK_HAS(words->departure, " and propane (Tue 16 Jun 15:00) end before that.");
+    drop(words, &answer);
+}
+
+static void a_plan_says_its_speed_and_price(void **state)
+{
+    (void)state;
+    lw_outlook_answer answer = camp_answer(camp_new(10), 0);
+    int data = -1;
+    for (int v = 0; v < answer.loaded.scenario->rig.vessel_count; v++)
+        if (answer.loaded.scenario->rig.vessel[v].supply == LW_SUPPLY_DATA)
+            data = v;
+    assert_true(data >= 0);
+    answer.loaded.connection[0] = (lw_connection){.vessel = data, .slow_mbit = 0.6, .price_usd = 20.0};
+    answer.loaded.connection_count = 1;
+    lw_words *words = words_of(&answer, &US);
+    CHECK_HAS(words->supply[LW_SUPPLY_DATA].plan_sentence,
+              ": once spent it goes on at 600 kbit/s; one more allowance costs 20 USD.");
+    drop(words, &answer);
+}
+
+static void drinking_by_a_filter_alone_is_not_called_empty(void **state)
+{
+    (void)state;
+    lw_scenario *scenario = camp_new(10);
+    for (int v = 0; v < scenario->rig.vessel_count; v++)
+        if (scenario->rig.vessel[v].supply == LW_SUPPLY_DRINKING) {
+            scenario->rig.vessel[v].filter_life_l = scenario->rig.vessel[v].capacity = 100.0;
+            scenario->rig.vessel[v].level = 40.0;
+        }
+    lw_outlook_answer answer = camp_answer(scenario, 0);
+    answer.outlook->leeway[LW_SUPPLY_DRINKING].use_per_day = 2.0;
+    lw_words *words = words_of(&answer, &SI);
+    CHECK_TEXT(words->supply[LW_SUPPLY_DRINKING].left, "filter for 40 L");
     drop(words, &answer);
 }
 
@@ -469,7 +560,12 @@ int main(int argc, char **argv)
         cmocka_unit_test(a_vital_load_that_lasts_has_its_own_line),
         cmocka_unit_test(freezing_on_a_later_flat_night_is_told_with_its_day),
         cmocka_unit_test(what_happens_by_day_is_counted_in_days),
+        cmocka_unit_test(what_the_list_could_not_hold_is_told_by_its_last_time),
+        cmocka_unit_test(gas_too_cold_to_leave_is_not_called_burnt),
         cmocka_unit_test(what_the_rig_has_no_place_for_is_told),
+        cmocka_unit_test(of_many_early_ends_three_are_named),
+        cmocka_unit_test(a_plan_says_its_speed_and_price),
+        cmocka_unit_test(drinking_by_a_filter_alone_is_not_called_empty),
         cmocka_unit_test(each_caution_comes_once),
         cmocka_unit_test(times_are_of_the_place_in_24_or_12_hours),
         cmocka_unit_test(amounts_are_in_the_units_a_person_says),

@@ -28,6 +28,34 @@ static void instants_are_read(void **state)
     }
 }
 
+/* A clock seven hours behind that is put forward by an hour at 10:00 UTC of day 20000 and back at 09:00 UTC of day 20100. */
+static void a_clock_that_changes_skips_times_and_shows_others_twice(void **state)
+{
+    (void)state;
+    lw_zone zone = {.name = "X",
+                    .count = 3,
+                    .from_s = {0, 20000 * INT64_C(86400) + 10 * 3600, 20100 * INT64_C(86400) + 9 * 3600},
+                    .offset_s = {-7 * 3600, -6 * 3600, -7 * 3600}};
+    static const struct {
+        int64_t day;
+        int32_t second;
+        lw_shown want;
+    } row[] = {
+        {20000, 2 * 3600 + 3599, LW_SHOWN_ONCE},  {20000, 3 * 3600, LW_SHOWN_NEVER},
+        {20000, 3 * 3600 + 1800, LW_SHOWN_NEVER}, {20000, 4 * 3600, LW_SHOWN_ONCE},
+        {20100, 2 * 3600 - 1, LW_SHOWN_ONCE},     {20100, 2 * 3600, LW_SHOWN_TWICE},
+        {20100, 3 * 3600 - 1, LW_SHOWN_TWICE},    {20100, 3 * 3600, LW_SHOWN_ONCE},
+        {20050, 2 * 3600, LW_SHOWN_ONCE},
+    };
+    for (size_t i = 0; i < COUNT_OF(row); i++) {
+        lw_moment moment = {.day = row[i].day, .second = row[i].second, .has_time = 1};
+        if (lw_moment_shown(&moment, &zone) != row[i].want)
+            fail_msg("row %zu: %d, want %d", i, (int)lw_moment_shown(&moment, &zone), (int)row[i].want);
+        moment.has_offset = 1;
+        assert_int_equal(lw_moment_shown(&moment, &zone), LW_SHOWN_ONCE);
+    }
+}
+
 static void local_moments_take_the_zone_of_the_place(void **state)
 {
     lw_err err = {0};
@@ -206,6 +234,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(instants_are_read),
+        cmocka_unit_test(a_clock_that_changes_skips_times_and_shows_others_twice),
         cmocka_unit_test(local_moments_take_the_zone_of_the_place),
         cmocka_unit_test(times_of_day_are_read),
         cmocka_unit_test(what_does_not_exist_is_refused_with_a_reason),
