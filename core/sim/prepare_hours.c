@@ -176,16 +176,16 @@ static void fill_weather(const lw_context *c, lw_hours_scratch *scratch)
 {
     const lw_weather *w = &c->scenario->weather;
     for (int h = 0; h < c->scenario->calendar.hours; h++)
-        fill_light(c, &scratch->sky[h * c->steps_per_hour * GLANCES], h);
+        fill_light(c, &scratch->sky[(ptrdiff_t)h * c->steps_per_hour * GLANCES], h);
     for (int i = 0; i < c->steps; i++) {
         lw_hour *hour = &c->hour[i];
         lw_plane_light glance[GLANCES];
-        read_light(&scratch->sky[i * GLANCES], glance);
+        read_light(&scratch->sky[(ptrdiff_t)i * GLANCES], glance);
         const lw_plane_light light = lw_plane_light_mean(glance, GLANCES);
         hour->air_c = at_step(c, w->air_c, i);
         hour->wind_ms = at_step(c, w->wind_ms, i);
         hour->humidity_frac = at_step(c, w->humidity_frac, i);
-        hour->sun_gain_w = solar_gain_w(c, &light, cos_zenith_of(&scratch->sky[i * GLANCES]));
+        hour->sun_gain_w = solar_gain_w(c, &light, cos_zenith_of(&scratch->sky[(ptrdiff_t)i * GLANCES]));
     }
 }
 
@@ -267,7 +267,7 @@ static void fill_plane(const lw_context *c, const lw_glance *sky, int a, const l
         lw_hour *hour = &c->hour[i];
         lw_plane_geometry geometry;
         lw_plane_out plane;
-        read_light(&sky[i * GLANCES], light);
+        read_light(&sky[(ptrdiff_t)i * GLANCES], light);
         const lw_plane_light mean = lw_plane_light_mean(light, GLANCES);
         if (mean.ghi_wm2 <= 0.0 && mean.dni_wm2 <= 0.0)
             continue;
