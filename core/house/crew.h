@@ -87,7 +87,6 @@ typedef struct lw_use {
     int effect_count;
     double hot_l;        /* of its water, at the hot tap's temperature, a unit */
     int needs_pump;      /* stops in the step in which the pump stops */
-    int is_essential;    /* toilet, drinking, work data: named first when it goes unmet */
     int is_leisure_data; /* may not touch the work reserve */
     int is_stopped_by_rubbish_in_shower;
 } lw_use;

@@ -20,6 +20,8 @@ const lw_habit_column lw_habit_numbers[] = {
     NUMBER(to_outdoors_frac),
     NUMBER(gone_frac),
     NUMBER(black_l),
+    NUMBER(carry_flushes),
+    NUMBER(carry_flush_l),
     NUMBER(rubbish_l),
     NUMBER(rubbish_kg),
     NUMBER(data_gb),
@@ -30,7 +32,7 @@ const lw_habit_column lw_habit_numbers[] = {
 };
 const size_t lw_habit_numbers_count = sizeof lw_habit_numbers / sizeof lw_habit_numbers[0];
 
-const lw_habit_column lw_habit_flags[] = {NUMBER(needs_pump), NUMBER(is_essential), NUMBER(is_leisure_data)};
+const lw_habit_column lw_habit_flags[] = {NUMBER(needs_pump), NUMBER(is_leisure_data)};
 const size_t lw_habit_flags_count = sizeof lw_habit_flags / sizeof lw_habit_flags[0];
 
 /* Parts of a day in each civil hour, scaled to sum to 1 when they are asked for. Common practice, no source. */
@@ -64,6 +66,8 @@ static lw_code check_amounts(const lw_habit *h, lw_fault *fault)
         {"habit.to_outdoors_frac", h->to_outdoors_frac, 0.0, 1.0},
         {"habit.gone_frac", h->gone_frac, 0.0, 1.0},
         {"habit.black_l", h->black_l, 0.0, 20.0},
+        {"habit.carry_flushes", h->carry_flushes, 0.0, h->activity == LW_ACTIVITY_PAPER ? 50.0 : 0.0},
+        {"habit.carry_flush_l", h->carry_flush_l, 0.0, h->activity == LW_ACTIVITY_PAPER ? 20.0 : 0.0},
         {"habit.rubbish_l", h->rubbish_l, 0.0, 200.0},
         {"habit.rubbish_kg", h->rubbish_kg, 0.0, 100.0},
         {"habit.data_gb", h->data_gb, 0.0, 100.0},

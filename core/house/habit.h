@@ -80,9 +80,11 @@ typedef struct lw_habit {
     double water_l, hot_l; /* hot_l: of water_l, at the hot tap's temperature */
     double to_grey_frac, to_black_frac, to_outdoors_frac, gone_frac;
     double black_l; /* besides water: excreta, paper */
+    /* PAPER: so many flushes a unit carry it, and take at least this much each; a weaker flush is lengthened to that. */
+    double carry_flushes, carry_flush_l;
     double rubbish_l, rubbish_kg, data_gb, food_person_days, propane_wh, dc_wh;
     double minutes; /* of somebody's time */
-    int needs_pump, is_essential, is_leisure_data;
+    int needs_pump, is_leisure_data;
 } lw_habit;
 
 /* Columns of numbers and of 0/1 flags by name, so that a reader of the table needs no list of its own. */

@@ -29,6 +29,11 @@ static int is_toilet(lw_activity activity)
     return activity == LW_ACTIVITY_EXCRETA || activity == LW_ACTIVITY_FLUSH || activity == LW_ACTIVITY_PAPER;
 }
 
+static int has_bowl(const lw_toilet *toilet)
+{
+    return toilet->kind == LW_TOILET_FLUSH || toilet->kind == LW_TOILET_CASSETTE;
+}
+
 static lw_code refuse(lw_fault *fault, lw_code code, const char *field, double value)
 {
     *fault = (lw_fault){.code = code, .field = field, .value = value};
@@ -68,8 +73,7 @@ static lw_code check_choice(const lw_house_choice *c, const lw_toilet *toilet, i
         return refuse(fault, LW_E_CONFLICT, "choice.rubbish_l", c->rubbish_l);
     if (c->data_gb > 0.0 && !(c->habit->data_gb > 0.0))
         return refuse(fault, LW_E_CONFLICT, "choice.data_gb", c->data_gb);
-    const int has_bowl = toilet->kind == LW_TOILET_FLUSH || toilet->kind == LW_TOILET_CASSETTE;
-    if (c->habit->activity == LW_ACTIVITY_FLUSH && !has_bowl)
+    if (c->habit->activity == LW_ACTIVITY_FLUSH && !has_bowl(toilet))
         return refuse(fault, LW_E_CONFLICT, "choice.flush", (double)toilet->kind);
     if (is_toilet(c->habit->activity) && toilet->kind == LW_TOILET_NONE)
         return refuse(fault, LW_E_CONFLICT, "choice.toilet", (double)toilet->kind);
@@ -113,9 +117,26 @@ lw_code lw_house_check(const lw_house_in *in, const lw_crew *crew, lw_fault *fau
         if (!bad)
             bad = lw_want_range(fault, "person.being", (double)crew->person[i].being, 0.0, LW_BEING_COUNT - 1);
     }
-    for (int i = 0; i < in->choice_count && !bad; i++)
+    int uses = in->choice_count;
+    for (int i = 0; i < in->choice_count && !bad; i++) {
         bad = check_choice(&in->choice[i], &in->toilet, crew->person_count, fault);
+        uses += !bad && in->choice[i].habit->carry_flushes > 0.0;
+    }
+    if (!bad && uses > LW_USES) {
+        *fault = (lw_fault){.code = LW_E_FULL, .field = "choice_count", .value = uses, .high = LW_USES};
+        bad = LW_E_FULL;
+    }
     return bad;
+}
+
+static int is_for(const lw_house_choice *c, int person)
+{
+    return !c->people || (c->people >> person & 1u);
+}
+
+static double water_of(const lw_house_choice *c)
+{
+    return isnan(c->water_l) ? c->habit->water_l : c->water_l;
 }
 
 /* Excreta and paper of a unit into what this toilet has for them. */
@@ -143,7 +164,7 @@ static void into_toilet(const lw_habit *h, const lw_toilet *toilet, flows *f)
 static flows flows_of(const lw_house_in *in, const lw_house_choice *c)
 {
     const lw_habit *h = c->habit;
-    const double water_l = isnan(c->water_l) ? h->water_l : c->water_l;
+    const double water_l = water_of(c);
     flows f = {
         .drawn_l = water_l,
         .grey_l = water_l * h->to_grey_frac,
@@ -217,7 +238,7 @@ static void set_rates(const lw_house_choice *c, const lw_crew *crew, lw_use *use
     }
     for (int i = 0; i < crew->person_count; i++) {
         const lw_person *person = &crew->person[i];
-        if (c->people && !(c->people >> i & 1u))
+        if (!is_for(c, i))
             continue;
         const double here_frac = is_toilet(c->habit->activity) ? person->toilet_here_frac : 1.0;
         use->rate[i] = rate_of(c, person->being) * here_frac;
@@ -233,7 +254,6 @@ static void make_use(const lw_house_in *in, const lw_house_choice *c, const flow
         /* water kept off the ground is carried in and poured where a drain is */
         .fixture = f->is_kept_off_ground ? LW_FIXTURE_SHOWER : h->fixture,
         .needs_pump = h->needs_pump,
-        .is_essential = h->is_essential,
         .is_leisure_data = h->is_leisure_data,
     };
     use->is_stopped_by_rubbish_in_shower = f->drawn_l > 0.0 && use->fixture == LW_FIXTURE_SHOWER;
@@ -243,6 +263,37 @@ static void make_use(const lw_house_in *in, const lw_house_choice *c, const flow
     lw_profile_weights(h->profile, use->weight);
     set_rates(c, crew, use);
     set_effects(in, c, f, use);
+}
+
+/* How a person flushes; NULL: not at all. */
+static const lw_house_choice *flush_of(const lw_house_in *in, int person)
+{
+    for (int i = 0; i < in->choice_count; i++)
+        if (in->choice[i].habit->activity == LW_ACTIVITY_FLUSH && is_for(&in->choice[i], person))
+            return &in->choice[i];
+    return NULL;
+}
+
+/* The water that flushes are lengthened by to carry this paper. 0: there is no such need. */
+static int make_carry(const lw_house_in *in, const lw_house_choice *paper, const lw_crew *crew, lw_use *use)
+{
+    const lw_habit *h = paper->habit;
+    int is_needed = 0;
+    *use = (lw_use){.name = "flush-for-paper", .group = h->group, .rhythm = LW_RHYTHM_PERSON, .fixture = h->fixture};
+    lw_profile_weights(h->profile, use->weight);
+    add(use, LW_EFFECT_SUPPLY, LW_SUPPLY_FRESH, -1.0);
+    add(use, LW_EFFECT_SUPPLY, LW_SUPPLY_BLACK, 1.0);
+    for (int i = 0; i < crew->person_count && has_bowl(&in->toilet) && h->rhythm == LW_RHYTHM_PERSON; i++) {
+        const lw_house_choice *flush = is_for(paper, i) ? flush_of(in, i) : NULL;
+        const double lack_l = flush ? h->carry_flush_l - water_of(flush) : 0.0;
+        if (!(lack_l > 0.0))
+            continue;
+        const lw_person *person = &crew->person[i];
+        use->rate[i] = rate_of(paper, person->being) * person->toilet_here_frac * h->carry_flushes * lack_l;
+        use->needs_pump |= flush->habit->needs_pump;
+        is_needed |= use->rate[i] > 0.0;
+    }
+    return is_needed;
 }
 
 void lw_house_make(const lw_house_in *in, lw_crew *crew, lw_house_out *out)
@@ -255,6 +306,9 @@ void lw_house_make(const lw_house_in *in, lw_crew *crew, lw_house_out *out)
         out->to_rubbish |= (uint64_t)f.is_to_rubbish << i;
     }
     crew->use_count = in->choice_count;
+    for (int i = 0; i < in->choice_count; i++)
+        if (in->choice[i].habit->carry_flushes > 0.0)
+            crew->use_count += make_carry(in, &in->choice[i], crew, &crew->use[crew->use_count]);
 }
 
 static int bits_of(uint32_t word)

@@ -5,7 +5,8 @@
  *            whether the place allows water on the ground. The crew's people are read, its uses are written.
  * Results    crew->use[], crew->use_count; lw_house_out: which choices had to be changed, as bits by choice.
  *            Of every use: water drawn = to grey + to black + outdoors + gone.
- *            Rates of toilet activities are already multiplied by the person's toilet_here_frac.
+ *            Rates of toilet activities are already multiplied by the person's toilet_here_frac. Paper that a bowl's flush
+ *            is too weak to carry adds a use of its own behind those of the choices, a litre a unit: what the flush lacks.
  * Encoding   drawn water: SUPPLY FRESH or SUPPLY DRINKING; through a filter SUPPLY FRESH, and the same litres from the
  *            cartridge by a VESSEL effect that is a count, not water. Tanks: SUPPLY GREY, SUPPLY BLACK, by the use's fixture.
  *            Dry toilet: VESSEL effects on the urine bottle and the solids bin. Bag toilet: SUPPLY RUBBISH.

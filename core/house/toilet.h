@@ -2,7 +2,8 @@
  *
  * Computes  litres a day into the black tank = share at the rig x (excreta + flush water + paper), summed over people.
  * Inputs    adults (teenagers count as adults) and children; here_frac 0..1 of their visits at the rig; flush_l a flush,
- *           flushes_perday a person; paper_l a person and day that goes into the bowl; tank_l from empty to full.
+ *           flushes_perday a person; paper_l a person and day that goes into the bowl, with the water by which flushes
+ *           are lengthened to carry it; tank_l from empty to full.
  * Results   l_perday; days until tank_l is full, NaN when nothing goes in.
  * Errors    LW_E_RANGE from lw_black_tank_check.
  * Source    Rose, Parker, Jefferson, Cartmell, Crit. Rev. Environ. Sci. Technol. 45, 2015: median 1.42 L urine (recalled)

@@ -177,16 +177,16 @@ static void fill_weather(const lw_context *c, lw_hours_scratch *scratch)
 {
     const lw_weather *w = &c->scenario->weather;
     for (int h = 0; h < c->scenario->calendar.hours; h++)
-        fill_light(c, &scratch->sky[h * c->steps_per_hour * GLANCES], h);
+        fill_light(c, &scratch->sky[(ptrdiff_t)h * c->steps_per_hour * GLANCES], h);
     for (int i = 0; i < c->steps; i++) {
         lw_hour *hour = &c->hour[i];
         lw_plane_light glance[GLANCES];
-        read_light(&scratch->sky[i * GLANCES], glance);
+        read_light(&scratch->sky[(ptrdiff_t)i * GLANCES], glance);
         const lw_plane_light light = lw_plane_light_mean(glance, GLANCES);
         hour->air_c = at_step(c, w->air_c, i);
         hour->wind_ms = at_step(c, w->wind_ms, i);
         hour->humidity_frac = at_step(c, w->humidity_frac, i);
-        hour->sun_gain_w = solar_gain_w(c, &light, cos_zenith_of(&scratch->sky[i * GLANCES]));
+        hour->sun_gain_w = solar_gain_w(c, &light, cos_zenith_of(&scratch->sky[(ptrdiff_t)i * GLANCES]));
     }
 }
 
@@ -283,7 +283,7 @@ static void fill_panel(const lw_context *c, const lw_glance *sky, int a, int ste
     lw_hour *hour = &c->hour[step];
     lw_plane_light light[GLANCES];
     double total_wm2;
-    read_light(&sky[step * GLANCES], light);
+    read_light(&sky[(ptrdiff_t)step * GLANCES], light);
     const double effective_wm2 = reach(plane, light, &total_wm2);
     hour->panel_w[a] = lw_panel_w(c, a, effective_wm2, total_wm2, hour->air_c, hour->wind_ms, &hour->cell_c[a]);
     hour->is_sun_on |= hour->panel_w[a] > 0.0;
@@ -352,7 +352,7 @@ static void fill_planes(const lw_context *c, const lw_glance *sky, float *table)
 
 static void fill_gains(const lw_context *c, const lw_glance *sky, int step, float *to)
 {
-    const double cos_zenith = cos_zenith_of(&sky[step * GLANCES]);
+    const double cos_zenith = cos_zenith_of(&sky[(ptrdiff_t)step * GLANCES]);
     for (int k = 0; k < LW_LIGHT_KNOTS; k++) {
         lw_plane_light light[GLANCES];
         cloud_light(sky, step, lw_light_knot_frac(k), light);

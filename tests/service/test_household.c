@@ -67,7 +67,7 @@ static void thirty_gallons_of_black_last_six_people_ten_to_fourteen_days(void **
     const double out = black_days(NULL), in = black_days("crew.habits.paper=bowl");
     if (!(out >= 10.0 && out <= 14.0))
         fail_msg("paper kept out: %.2f days", out);
-    if (!(in <= 0.95 * out))
+    if (!(in <= 0.85 * out)) /* clearly less: the paper's own room, and the water that carries it */
         fail_msg("paper in the bowl: %.2f days against %.2f", in, out);
     print_message("30 gal of black, six people: %.2f days, with paper %.2f\n", out, in);
 }
