@@ -110,7 +110,7 @@ static void event_words(const lw_speaker *s, const lw_event *e, lw_line *to)
         lw_line_add(to, "the furnace runs without pause and does not reach the warmth you set, %s inside.", warm);
         break;
     case LW_EVENT_GAS_SHORT:
-        lw_line_add(to, "cold cylinders give less gas than is asked for.");
+        lw_line_add(to, "cold or nearly empty cylinders give less gas than is asked for.");
         break;
     case LW_EVENT_FRIDGE_STOPS:
         lw_line_add(to, "fridge stops cooling.");
