@@ -192,6 +192,8 @@ static json_t *vital_of(lw_writer *w)
         json_t *o = lw_json_object(&w->j);
         lw_json_text(&w->j, o, "load", w->scenario->rig.load[w->outlook->vital_load[i]].name);
         lw_json_put(&w->j, o, "leeway", leeway_of(w, &w->outlook->vital[i]));
+        if (w->outlook->draws > 1)
+            lw_json_put(&w->j, o, "p01", quantile_of(w, &w->outlook->vital_p01[i]));
         lw_json_text(&w->j, o, "sentence", i < w->words->vital_count ? w->words->vital[i].sentence : NULL);
         lw_json_add(&w->j, list, o);
     }
@@ -478,6 +480,8 @@ static json_t *root_of(lw_writer *w)
     lw_json_put(j, o, "flows", flows_of(w));
     lw_json_put(j, o, "marks", marks_of(w));
     lw_json_put(j, o, "chances_frac", chances_of(w));
+    lw_json_put(j, o, "first_end", w->outlook->draws > 1 ? leeway_of(w, &w->outlook->first) : json_null());
+    lw_json_number(j, o, "stays_frac", w->outlook->draws > 1 ? w->outlook->stays_frac : NAN, 4);
     lw_json_put(j, o, "cautions", cautions_of(w));
     lw_json_put(j, o, "notes", notes_of(w));
     lw_json_count(j, o, "assumption_count", w->answer->loaded.assumption_count);

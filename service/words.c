@@ -138,21 +138,76 @@ static void say_binding(const lw_speaker *s, lw_supply supply, lw_line *to)
                 lw_hour_say(s, l->q[1].at_s, hour, sizeof hour));
 }
 
+/* The same in a sentence that has not named its supply. */
+static const char *last_end_say(const lw_speaker *s, lw_supply supply, char *buf, size_t n)
+{
+    switch (supply) {
+    case LW_SUPPLY_BATTERY:
+        snprintf(buf, n, "the battery %s",
+                 s->scenario->rig.battery.floor_frac > 0.0 ? "is down to your floor"
+                                                           : "no longer carries all its loads");
+        return buf;
+    case LW_SUPPLY_RUBBISH:
+        snprintf(buf, n, "every place for rubbish is full");
+        return buf;
+    case LW_SUPPLY_FOOD:
+        snprintf(buf, n, "the last of the food is eaten");
+        return buf;
+    case LW_SUPPLY_DATA:
+        snprintf(buf, n, "the data allowance is spent");
+        return buf;
+    case LW_SUPPLY_STAY:
+        snprintf(buf, n, "the stay limit is reached");
+        return buf;
+    default:
+        return end_say(s, supply, buf, n);
+    }
+}
+
 /* The vital load that fails first before `until_s`, or -1. */
 static int first_vital(const lw_outlook *o, int64_t until_s)
 {
     int first = -1;
     for (int i = 0; i < o->vital_count; i++)
-        if (!o->vital[i].q[1].beyond_horizon && o->vital[i].q[1].at_s < until_s &&
-            (first < 0 || o->vital[i].q[1].at_s < o->vital[first].q[1].at_s))
+        if (!lw_vital_end(o, i)->beyond_horizon && lw_vital_end(o, i)->at_s < until_s &&
+            (first < 0 || lw_vital_end(o, i)->at_s < lw_vital_end(o, first)->at_s))
             first = i;
     return first;
+}
+
+/* "Safe until early Tuesday, likely until Tuesday evening, at best Thursday morning. Then the grey tank is full." */
+static void say_range(const lw_speaker *s, lw_line *to)
+{
+    const lw_outlook *o = s->outlook;
+    const lw_quantile *q = o->first.q;
+    char safe[64], likely[64], best[64], end[160];
+    if (q[0].days < AT_ONCE_DAYS) {
+        say_binding(s, (lw_supply)o->binding, to);
+        return;
+    }
+    lw_part_of_day_say(s, q[0].at_s, safe, sizeof safe);
+    lw_part_of_day_say(s, q[1].at_s, likely, sizeof likely);
+    lw_part_of_day_say(s, q[2].at_s, best, sizeof best);
+    lw_line_add(to, "Safe until %s", safe);
+    if (strcmp(likely, safe) != 0 && !q[1].beyond_horizon)
+        lw_line_add(to, ", likely until %s", likely);
+    if (q[2].beyond_horizon)
+        lw_line_add(to, ", at best longer than can be seen");
+    else if (strcmp(best, likely) != 0)
+        lw_line_add(to, ", at best %s", best);
+    lw_line_add(to, ".");
+    if (o->binding >= 0)
+        lw_line_add(to, " Then %s.", last_end_say(s, (lw_supply)o->binding, end, sizeof end));
 }
 
 static void say_stay(const lw_speaker *s, char *buf, size_t n)
 {
     const lw_outlook *o = s->outlook;
     lw_line to = lw_line_of(buf, n);
+    if (o->draws > 1 && !o->first.q[0].beyond_horizon && o->first.q[0].at_s < lw_concern_until(s)) {
+        say_range(s, &to);
+        return;
+    }
     char when[96], day[LW_WHEN], name[64];
     const int64_t until_s = lw_concern_until(s);
     const int has_wish = until_s == o->departure_s;
@@ -178,13 +233,39 @@ static void say_headline(const lw_speaker *s, const char *stay, char *buf, size_
     const int64_t end_s = o->binding >= 0 ? o->leeway[o->binding].q[1].at_s : until_s;
     const int vital = first_vital(o, end_s < until_s ? end_s : until_s);
     if (vital >= 0) {
-        lw_line_add(&to, "Power for %s fails %s at %s, before anything else ends.",
-                    s->scenario->rig.load[o->vital_load[vital]].name,
-                    lw_part_of_day_say(s, o->vital[vital].q[1].at_s, when, sizeof when),
-                    lw_hour_say(s, o->vital[vital].q[1].at_s, day, sizeof day));
+        const int64_t at_s = lw_vital_end(o, vital)->at_s;
+        lw_line_add(&to, "Power for %s %s %s at %s, before anything else ends.",
+                    s->scenario->rig.load[o->vital_load[vital]].name, o->draws > 1 ? "is only sure until" : "fails",
+                    lw_part_of_day_say(s, at_s, when, sizeof when), lw_hour_say(s, at_s, day, sizeof day));
         return;
     }
     lw_line_add(&to, "%s", stay);
+}
+
+/* Which supplies end it how often, the two most frequent. */
+static void say_shares(const lw_speaker *s, lw_line *to)
+{
+    const lw_outlook *o = s->outlook;
+    int most = -1, next = -1;
+    char name[64];
+    for (int i = 0; i < o->order_count; i++) {
+        const int k = o->order[i];
+        if (most < 0 || o->leeway[k].binds_frac > o->leeway[most].binds_frac)
+            next = most, most = k;
+        else if (next < 0 || o->leeway[k].binds_frac > o->leeway[next].binds_frac)
+            next = k;
+    }
+    if (most < 0 || o->leeway[most].binds_frac <= 0.0)
+        return;
+    lw_line_add(to, "Of 100 such stays %s ends %d", lw_lower_first(lw_subject_say((lw_supply)most), name, sizeof name),
+                (int)lround(100.0 * o->leeway[most].binds_frac));
+    if (next >= 0 && o->leeway[next].binds_frac >= 0.05)
+        lw_line_add(to, ", %s %d", lw_lower_first(lw_subject_say((lw_supply)next), name, sizeof name),
+                    (int)lround(100.0 * o->leeway[next].binds_frac));
+    lw_line_add(to, ".");
+    if (!isnan(o->stays_frac) && o->stays_frac > 0.0)
+        lw_line_add(to, " In %d nothing ends before you leave.", (int)lround(100.0 * o->stays_frac));
+    lw_line_add(to, " ");
 }
 
 static void say_why(const lw_speaker *s, char *buf, size_t n)
@@ -192,11 +273,7 @@ static void say_why(const lw_speaker *s, char *buf, size_t n)
     const lw_outlook *o = s->outlook;
     lw_line to = lw_line_of(buf, n);
     if (o->binding >= 0 && o->draws > 1) {
-        const lw_leeway *l = &o->leeway[o->binding];
-        char early[64], late[64];
-        lw_line_add(&to, "Could be %s, could be %s. ", lw_part_of_day_say(s, l->q[0].at_s, early, sizeof early),
-                    l->q[2].beyond_horizon ? "later than can be seen"
-                                           : lw_part_of_day_say(s, l->q[2].at_s, late, sizeof late));
+        say_shares(s, &to);
     } else if (o->draws <= 1) {
         lw_line_add(&to,
                     "One course of hours, with weather and use just as given: a few days either way are possible. ");

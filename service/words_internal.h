@@ -45,6 +45,9 @@ int lw_is_of_concern(const lw_speaker *s, lw_supply supply);
 /* Events after this are about a stay that has ended: the wished departure, or the horizon. */
 int64_t lw_concern_until(const lw_speaker *s);
 
+/* When a vital load's power ends: in one course, or what 99 draws of 100 reach. */
+const lw_quantile *lw_vital_end(const lw_outlook *outlook, int vital);
+
 void lw_say_supplies(const lw_speaker *s, lw_words *words);
 const char *lw_vital_say(const lw_speaker *s, int index); /* a vital device by its place in the outlook */
 /* words_vital.c: a line for each device and each being that a life may hang on. */

@@ -23,9 +23,14 @@ static void add_until(const lw_speaker *s, lw_line *to)
                 is_departure ? "when you leave" : "as far as is looked");
 }
 
+const lw_quantile *lw_vital_end(const lw_outlook *outlook, int vital)
+{
+    return outlook->draws > 1 ? &outlook->vital_p01[vital] : &outlook->vital[vital].q[1];
+}
+
 static void say_device(const lw_speaker *s, int i, lw_words *words)
 {
-    const lw_quantile *end = &s->outlook->vital[i].q[1];
+    const lw_quantile *end = lw_vital_end(s->outlook, i);
     const lw_load *load = &s->scenario->rig.load[s->outlook->vital_load[i]];
     lw_vital_words *v = new_vital(words);
     if (!v)
@@ -85,6 +90,12 @@ static void say_being(const lw_speaker *s, int person, lw_words *words)
                     lw_temperature_say(s, p->inside_high_c, b, sizeof b));
     lw_line_add(&to, "while somebody is in, ");
     add_until(s, &to);
+    const float *chance = s->outlook->happens_frac;
+    const double passed =
+        (double)(chance[LW_EVENT_VITAL_COLD] > chance[LW_EVENT_VITAL_HOT] ? chance[LW_EVENT_VITAL_COLD]
+                                                                          : chance[LW_EVENT_VITAL_HOT]);
+    if (v->lasts && passed > 0.01)
+        lw_line_add(&to, "; in %d of 100 possible courses not always", (int)lround(100.0 * passed));
     lw_line_add(&to, ".");
 }
 

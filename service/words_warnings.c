@@ -433,7 +433,7 @@ static void tell_repeats(lw_teller *t, int first)
 /* The list of events is of a stated length; the end of a vital device's power is found apart from it. */
 static void tell_vital_unlisted(lw_teller *t, int vital)
 {
-    const lw_quantile *end = &t->s->outlook->vital[vital].q[1];
+    const lw_quantile *end = lw_vital_end(t->s->outlook, vital);
     if (end->beyond_horizon || end->at_s >= lw_concern_until(t->s) || t->count == LW_EVENTS)
         return;
     for (int i = 0; i < t->count; i++)

@@ -278,19 +278,23 @@ static double quantile(const float *sorted, uint32_t count, double share)
     return (double)sorted[at > 0.0 ? (uint32_t)at : 0u];
 }
 
+static lw_quantile quantile_at(const lw_context *c, const float *sorted, uint32_t count, double share, double horizon_h)
+{
+    const double end_h = quantile(sorted, count, share);
+    const int is_beyond = isinf(end_h);
+    const double h = is_beyond ? horizon_h : end_h;
+    return (lw_quantile){
+        .days = h / DAY_H, .at_s = c->start_s + (int64_t)floor(h * 3600.0 + 0.5), .beyond_horizon = is_beyond};
+}
+
 static void set_quantiles(const lw_context *c, float *sorted, uint32_t count, double horizon_h, lw_leeway *to)
 {
     sort(sorted, count);
     uint32_t beyond = 0;
     while (beyond < count && isinf(sorted[count - 1 - beyond]))
         beyond++;
-    for (int i = 0; i < LW_QUANTILES; i++) {
-        const double h = quantile(sorted, count, SHARE[i]);
-        const int is_beyond = isinf(h);
-        to->q[i] = (lw_quantile){.days = (is_beyond ? horizon_h : h) / DAY_H,
-                                 .at_s = c->start_s + (int64_t)floor((is_beyond ? horizon_h : h) * 3600.0 + 0.5),
-                                 .beyond_horizon = is_beyond};
-    }
+    for (int i = 0; i < LW_QUANTILES; i++)
+        to->q[i] = quantile_at(c, sorted, count, SHARE[i], horizon_h);
     to->beyond_frac = (double)beyond / count;
 }
 
@@ -329,9 +333,11 @@ static void set_bands(const lw_draw_sums *sums, lw_outlook *out)
     }
 }
 
-static void set_binds(const lw_draw_row *row, uint32_t count, lw_outlook *out)
+/* Which supply ends first in each draw, and when. */
+static void set_first(const lw_context *c, const lw_draw_row *row, uint32_t count, float *memory, lw_outlook *out)
 {
-    uint32_t binds[LW_SUPPLY_COUNT] = {0};
+    const double wished_h = (double)(out->departure_s - out->start_s) / 3600.0;
+    uint32_t binds[LW_SUPPLY_COUNT] = {0}, stays = 0;
     for (uint32_t i = 0; i < count; i++) {
         int first = -1;
         for (int k = 0; k < LW_SUPPLY_COUNT; k++)
@@ -340,7 +346,13 @@ static void set_binds(const lw_draw_row *row, uint32_t count, lw_outlook *out)
                 first = k;
         if (first >= 0)
             binds[first]++;
+        memory[i] = first >= 0 ? row[i].end_h[first] : INFINITY;
+        stays += (double)memory[i] >= wished_h;
     }
+    out->first.is_present = 1;
+    out->first.vessel = -1;
+    set_quantiles(c, memory, count, c->steps * c->step_h, &out->first);
+    out->stays_frac = out->departure_s ? (double)stays / count : NAN;
     for (int k = 0; k < LW_SUPPLY_COUNT; k++)
         out->leeway[k].binds_frac = (double)binds[k] / count;
 }
@@ -372,6 +384,7 @@ void lw_ensemble_finish(const lw_ensemble *e, const lw_draw_row *row, uint32_t c
         for (uint32_t i = 0; i < count; i++)
             memory[i] = row[i].vital_end_h[v];
         set_quantiles(c, memory, count, joint_h, &out->vital[v]);
+        out->vital_p01[v] = quantile_at(c, memory, count, 0.01, joint_h);
     }
     for (int kind = 0; kind < LW_EVENT_KIND_COUNT; kind++) {
         uint32_t n = 0;
@@ -386,7 +399,7 @@ void lw_ensemble_finish(const lw_ensemble *e, const lw_draw_row *row, uint32_t c
         for (int q = 0; q < LW_QUANTILES; q++)
             (is_high ? out->inside_high_c : out->inside_low_c)[q] = quantile(memory, count, SHARE[q]);
     }
-    set_binds(row, count, out);
+    set_first(c, row, count, memory, out);
     set_bands(sums, out);
     lw_sort_supplies(out);
 }

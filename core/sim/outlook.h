@@ -163,6 +163,9 @@ typedef struct lw_outlook {
     float lasts_frac[LW_SUPPLY_COUNT][LW_DAYS];
     float happens_frac[LW_EVENT_KIND_COUNT];
     double inside_low_c[LW_QUANTILES], inside_high_c[LW_QUANTILES]; /* of the draws' coldest and warmest */
+    lw_leeway first;                  /* when the first of the supplies ends, whichever it is */
+    double stays_frac;                /* chance that none ends before the wished departure; NaN without one */
+    lw_quantile vital_p01[LW_VITALS]; /* what 99 of 100 draws reach: what is planned for where a life hangs on it */
 } lw_outlook;
 
 /* One row an hour of a course, for charts and --csv. The caller's memory; any pointer may be NULL. */

@@ -1,7 +1,9 @@
 /* Draws on many threads. */
+#include <stdlib.h>
 #include <string.h>
 
 #include "service/outlook.h"
+#include "service/words.h"
 #include "tests/check.h"
 
 static const char CAMP[] = "leeway: 1\n"
@@ -45,6 +47,44 @@ static void draws_spread_about_the_single_course(void **state)
     lw_outlook_answer_clear(&many);
 }
 
+static void the_first_sentence_is_how_long_it_is_safe(void **state)
+{
+    (void)state;
+    lw_outlook_answer answer = drawn(CAMP, 200, 1, 0);
+    lw_words *words = calloc(1, sizeof *words);
+    lw_err err = {0};
+    assert_non_null(words);
+    assert_int_equal(lw_words_make(&answer, &(lw_words_choice){.units = LW_UNITS_US}, words, &err), LW_OK);
+    assert_int_equal(strncmp(words->headline, "Safe until ", 11), 0);
+    assert_non_null(strstr(words->headline, "likely until"));
+    const lw_outlook *o = answer.outlook;
+    assert_true(o->first.q[0].at_s <= o->leeway[o->binding].q[0].at_s);
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+        if (o->leeway[k].is_present)
+            assert_true(o->first.q[1].days <= o->leeway[k].q[1].days);
+    lw_words_clear(words);
+    free(words);
+    lw_outlook_answer_clear(&answer);
+}
+
+/* Where a life hangs on it, what 99 of 100 courses reach is told: never later than the median. */
+static void a_vital_device_is_planned_at_ninety_nine_percent(void **state)
+{
+    (void)state;
+    static const char TEXT[] =
+        "leeway: 1\n"
+        "rig: {kind: van, appliances: [{id: cpap, vital: yes}]}\n"
+        "crew: 2 adults\n"
+        "place: {latitude: 45.2 N, longitude: 111.1 W, elevation: 6000 ft, zone: America/Denver}\n"
+        "stay: {arrive: 2026-11-08 15:00, leave: 2026-11-18 10:00}\n";
+    lw_outlook_answer answer = drawn(TEXT, 300, 1, 0);
+    const lw_outlook *o = answer.outlook;
+    assert_int_equal(o->vital_count, 1);
+    assert_true(o->vital_p01[0].days <= o->vital[0].q[0].days);
+    assert_true(o->vital_p01[0].days < o->vital[0].q[1].days);
+    lw_outlook_answer_clear(&answer);
+}
+
 static int stop_at_once(void *with, int done, int of)
 {
     (void)of;
@@ -78,6 +118,8 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(one_thread_and_sixteen_give_the_same_bytes),
         cmocka_unit_test(draws_spread_about_the_single_course),
+        cmocka_unit_test(the_first_sentence_is_how_long_it_is_safe),
+        cmocka_unit_test(a_vital_device_is_planned_at_ninety_nine_percent),
         cmocka_unit_test(a_stopped_run_gives_no_answer),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
