@@ -199,6 +199,12 @@ static void put_happens(const lw_report *r)
         lw_put_item(r, LW_PAINT_PLAIN, warning->sentence);
         shown++;
     }
+    if (r->words->possible[0]) {
+        if (count++ == 0)
+            lw_put_title(r->screen, "What happens");
+        lw_put_item(r, LW_PAINT_PLAIN, r->words->possible);
+        shown++;
+    }
     const int hidden = count - shown + r->words->warning_lost;
     if (count > 0 && hidden > 0) {
         char text[96];

@@ -480,6 +480,7 @@ static json_t *root_of(lw_writer *w)
     lw_json_put(j, o, "flows", flows_of(w));
     lw_json_put(j, o, "marks", marks_of(w));
     lw_json_put(j, o, "chances_frac", chances_of(w));
+    lw_json_text(j, o, "possible", w->words->possible[0] ? w->words->possible : NULL);
     lw_json_put(j, o, "first_end", w->outlook->draws > 1 ? leeway_of(w, &w->outlook->first) : json_null());
     lw_json_number(j, o, "stays_frac", w->outlook->draws > 1 ? w->outlook->stays_frac : NAN, 4);
     lw_json_put(j, o, "cautions", cautions_of(w));

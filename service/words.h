@@ -73,6 +73,7 @@ typedef struct lw_words {
     int event_count;
     lw_warning warning[LW_WORDS_WARNINGS];
     int warning_count, warning_lost;
+    char possible[LW_SENTENCE]; /* what the middle course spares but many draws do not; empty: nothing */
     lw_vital_words vital[LW_WORDS_VITALS];
     int vital_count;
     char vital_note[LW_SENTENCE]; /* how far to trust them; empty: none */

@@ -383,6 +383,11 @@ static void say_vital_end(const lw_teller *t, const lw_event *e, lw_line *to)
     int is_said = 0;
     for (int i = 0; i < t->words->warning_count; i++)
         is_said += t->words->warning[i].kind == LW_EVENT_VITAL_STOPS;
+    if (e->kind == LW_EVENT_VITAL_STOPS && t->s->outlook->draws > 1) {
+        char when[LW_WHEN];
+        lw_line_add(to, " Count on it only until %s: 99 of 100 possible courses last so long.",
+                    lw_when_say(t->s, lw_vital_end(t->s->outlook, e->index)->at_s, when, sizeof when));
+    }
     if (e->kind == LW_EVENT_VITAL_STOPS)
         lw_line_add(to, " Give it a battery of its own or leave before then for a place with power.%s",
                     is_said > 1 ? "" : " This program is not a medical device.");
@@ -459,8 +464,41 @@ static void sort_warnings(lw_words *words)
     }
 }
 
+static const double POSSIBLE_FRAC = 0.1;
+
+/* Grave things that do not happen in the course that is told, but in a tenth of the draws or more. */
+static void say_possible(const lw_speaker *s, lw_words *words)
+{
+    static const struct {
+        lw_event_kind kind;
+        const char *words;
+    } ROW[] = {{LW_EVENT_LOADS_CUT, "a flat battery"},
+               {LW_EVENT_CABIN_COLD, "under 50 F inside"},
+               {LW_EVENT_CABIN_FREEZES, "frost inside"},
+               {LW_EVENT_PIPES_FREEZE, "frost where the tanks are"},
+               {LW_EVENT_VALVE_FREEZES, "frozen outside valves and hose"},
+               {LW_EVENT_CABIN_HOT, "dangerous heat inside"},
+               {LW_EVENT_GAS_SHORT, "too little gas from the cylinders"},
+               {LW_EVENT_FURNACE_SHORT, "a furnace too small"},
+               {LW_EVENT_FOOD_WARM, "food warm for 4 hours"},
+               {LW_EVENT_NETWORK_STOPS, "no connection for work or school"},
+               {LW_EVENT_ALARMS_STOP, "alarms without power"}};
+    lw_line to = lw_line_of(words->possible, sizeof words->possible);
+    for (size_t i = 0; s->outlook->draws > 1 && i < sizeof ROW / sizeof ROW[0]; i++) {
+        const double chance = (double)s->outlook->happens_frac[ROW[i].kind];
+        if (chance < POSSIBLE_FRAC || s->outlook->event_sum[ROW[i].kind].count > 0)
+            continue;
+        const int is_cold = ROW[i].kind == LW_EVENT_CABIN_COLD && s->choice.units == LW_UNITS_SI;
+        lw_line_add(&to, "%s%s in %d", to.used ? ", " : "Possible as well, of 100 such stays: ",
+                    is_cold ? "under 10 C inside" : ROW[i].words, (int)lround(100.0 * chance));
+    }
+    if (to.used)
+        lw_line_add(&to, ".");
+}
+
 void lw_say_warnings(const lw_speaker *s, lw_words *words)
 {
+    say_possible(s, words);
     lw_teller t = {.s = s, .words = words};
     const int64_t until_s = lw_concern_until(s);
     for (int i = 0; i < words->event_count; i++)
