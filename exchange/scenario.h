@@ -82,6 +82,7 @@ typedef struct lw_loaded {
     int weather_is_climate;                    /* nothing but it and perhaps a forecast */
     int weather_is_one_year;                   /* the hours of a file */
     lw_before_forecast *before_forecast;       /* owned; NULL: no forecast */
+    double filter_l_per_day;                   /* what a drinking filter gives at most; 0: not said */
     double bag_l;
     lw_connection connection[LW_CONNECTIONS];
     int connection_count;

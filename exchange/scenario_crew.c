@@ -419,6 +419,24 @@ static void want_drinking(lw_reader *r, const lw_scope *in, const lw_house_in *h
                            "%s takes bottled water, but rig.drinking has no bottles", house->choice[i].habit->id);
 }
 
+/* A filter slower than people drink is a matter of days, not of hours: what it gives at night is drunk by day. */
+static void say_slow_filter(lw_reader *r, const lw_scope *in, int filter_vessel)
+{
+    const lw_crew *crew = &r->out->scenario->crew;
+    double drunk_l = 0.0;
+    for (int u = 0; filter_vessel >= 0 && u < crew->use_count; u++)
+        for (int e = 0; e < crew->use[u].effect_count; e++)
+            for (int p = 0; p < crew->person_count; p++)
+                if (crew->use[u].effect[e].kind == LW_EFFECT_VESSEL && crew->use[u].effect[e].at == filter_vessel)
+                    drunk_l += fabs(crew->use[u].effect[e].amount) * crew->use[u].rate[p];
+    if (r->out->filter_l_per_day <= 0.0 || drunk_l <= r->out->filter_l_per_day)
+        return;
+    char gives[LW_QUANTITY_BYTES], drunk[LW_QUANTITY_BYTES];
+    lw_read_note(r, in, "drinking", "the filter gives %s a day at most, and %s are drunk",
+                 lw_quantity_print(gives, sizeof gives, r->out->filter_l_per_day, LW_DIM_VOLUME, r->out->units),
+                 lw_quantity_print(drunk, sizeof drunk, drunk_l, LW_DIM_VOLUME, r->out->units));
+}
+
 static void make_uses(lw_reader *r, const lw_scope *in, lw_house_in *house)
 {
     lw_scenario *to = r->out->scenario;
@@ -437,6 +455,7 @@ static void make_uses(lw_reader *r, const lw_scope *in, lw_house_in *house)
         return;
     }
     lw_house_make(house, &to->crew, &out);
+    say_slow_filter(r, in, house->filter_vessel);
     for (int i = 0; i < house->choice_count; i++) {
         const lw_habit *habit = house->choice[i].habit;
         if (out.kept_off_ground >> i & 1u)

@@ -219,14 +219,12 @@ static void read_inverter(lw_reader *r, const lw_scope *rig)
 static void read_alternator(lw_reader *r, const lw_scope *rig)
 {
     lw_drive_charge *to = &r->out->scenario->rig.drive;
-    to->efficiency_frac = 1.0;
     if (!lw_read_is_given(r, rig, "alternator"))
         return;
     const lw_scope in = lw_read_map(r, rig, "alternator");
     to->rated_a = lw_read_si(r, &in, "rated");
     if (isnan(to->rated_a))
         lw_read_refuse(r, &in, NULL, LW_E_MISSING, "the current into the battery is needed, such as rated: 30 A");
-    to->efficiency_frac = lw_read_si(r, &in, "efficiency");
     to->drive_count = lw_read_spans(r, &in, "drives", to->drive, LW_SPANS);
 }
 

@@ -172,7 +172,7 @@ static void read_drinking(lw_reader *r, const lw_scope *rig)
         return;
     cartridge->capacity = cartridge->filter_life_l = lw_read_si(r, &filter, "life");
     cartridge->level = lw_read_level(r, &filter, "left", cartridge->capacity);
-    cartridge->filter_lph = plain(lw_read_si(r, &filter, "rate")) * 3600.0;
+    r->out->filter_l_per_day = plain(lw_read_si(r, &filter, "rate")) * 86400.0;
     cartridge->order = 2;
 }
 
@@ -186,7 +186,6 @@ static void add_cylinder(lw_reader *r, const lw_scope *item, double capacity_kg,
     vessel->level = lw_read_level(r, item, "level", capacity_kg);
     vessel->order = lw_read_is_given(r, item, "order") ? (int)lw_read_si(r, item, "order")
                                                        : 1 + number / r->out->scenario->rig.cabin.open_cylinders;
-    vessel->is_outside = 1;
 }
 
 static void read_propane(lw_reader *r, const lw_scope *rig)

@@ -211,7 +211,6 @@ const lw_key lw_keys[] = {
 
     MAP("rig.alternator", "rated", LW_KEY_NONE_FITS, "charging while the rig is driven"),
     QTY("rig.alternator.rated", CURRENT, 1, 500, "30 A", "into the house battery"),
-    QTY("rig.alternator.efficiency", FRACTION, 0.3, 1, "88 %", "of the DC-DC charger"),
     ANY("rig.alternator.drives", SPANS, "2026-06-10 9:00 to 2026-06-10 11:00", "when the rig itself is driven"),
 
     MAP("rig.cabin", NULL, 0, "warmth and cold"),

@@ -42,10 +42,7 @@ typedef struct lw_vessel {
     lw_rubbish_place place; /* rubbish */
     double work_reserve;    /* data: what leisure cannot spend */
     double filter_life_l;   /* drinking drawn from fresh: litres the cartridge is good for; 0 = not a filter */
-    double filter_lph;      /* and its rate; 0 = no limit */
-    double water_capacity_kg; /* propane: 0 where the capacity is the legal fill already */
-    int is_outside;           /* propane: temperature of the vessel is the outside air's (always so for cylinders) */
-    char owner[LW_NAME];      /* empty: ours; otherwise whose rig lends it */
+    char owner[LW_NAME];    /* empty: ours; otherwise whose rig lends it */
 } lw_vessel;
 
 /* A change of a vessel at a stated time: a run, a gift, a dump, a plan's renewal date. */
@@ -126,8 +123,8 @@ typedef struct lw_charger_use {
 } lw_charger_use;
 
 typedef struct lw_drive_charge {
-    double rated_a, efficiency_frac; /* DC-DC from the alternator */
-    lw_span drive[LW_SPANS];         /* when the rig itself is driven */
+    double rated_a;          /* DC-DC from the alternator */
+    lw_span drive[LW_SPANS]; /* when the rig itself is driven */
     int drive_count;
 } lw_drive_charge;
 

@@ -179,7 +179,7 @@ static inline void camp_rig(lw_scenario *s)
                                       .runs_for_cooling = 1};
     camp_hours(r->generator.allowed, 8, 20);
     r->charger = (lw_charger_use){.rated_a = 55.0, .efficiency_frac = 0.85, .power_factor = 0.7};
-    r->drive = (lw_drive_charge){.rated_a = 40.0, .efficiency_frac = 0.88};
+    r->drive = (lw_drive_charge){.rated_a = 40.0};
     r->inverter = (lw_inverter_use){.is_present = 1, .rated_w = 2000.0, .idle_w = 20.0, .efficiency_frac = 0.9};
     camp_hours(r->inverter.on, 7, 22);
     r->cabin = (lw_cabin_use){

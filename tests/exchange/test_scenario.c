@@ -425,6 +425,24 @@ static void people_drink_what_the_rig_has(void **state)
     }
 }
 
+static void a_filter_slower_than_people_drink_is_said(void **state)
+{
+    (void)state;
+    static const char *const RATE[] = {"0.1 gal/h", "2 gal/h"};
+    for (int i = 0; i < 2; i++) {
+        char text[600];
+        lw_loaded loaded;
+        snprintf(text, sizeof text, HEAD "rig: {drinking: {filter: {life: 400 gal, rate: %s}}}\n%s", RATE[i],
+                 "crew: 8 adults\n" PLACE STAY AIR);
+        load(&loaded, text);
+        int is_said = 0;
+        for (int n = 0; n < loaded.note_count; n++)
+            is_said |= strstr(loaded.note[n].text, "the filter gives") != NULL;
+        assert_int_equal(is_said, i == 0);
+        lw_loaded_clear(&loaded);
+    }
+}
+
 static void work_data_is_used_only_where_somebody_works(void **state)
 {
     (void)state;
@@ -561,6 +579,7 @@ int main(void)
         cmocka_unit_test(a_bank_of_24_v_counts_watt_hours_by_its_voltage),
         cmocka_unit_test(a_habit_is_found_by_a_part_of_its_name),
         cmocka_unit_test(people_drink_what_the_rig_has),
+        cmocka_unit_test(a_filter_slower_than_people_drink_is_said),
         cmocka_unit_test(work_data_is_used_only_where_somebody_works),
         cmocka_unit_test(a_dry_toilet_parts_what_it_gets),
         cmocka_unit_test(absences_and_guests_are_instants),
