@@ -88,8 +88,8 @@ static lw_code draw_all(const lw_ensemble *ensemble, const lw_context *context, 
                         lw_outlook *outlook, lw_err *err)
 {
     const int count = thread_count(wish);
-    worker workers[LW_DRAW_THREADS] = {{.pool = NULL}};
     pool p = {.ensemble = ensemble, .context = context, .draws = (uint32_t)wish->draws};
+    worker workers[LW_DRAW_THREADS] = {{.pool = &p}};
     float *memory = calloc((size_t)wish->draws, sizeof *memory);
     p.row = calloc((size_t)wish->draws, sizeof *p.row);
     for (int i = 0; i < count; i++)
