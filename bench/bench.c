@@ -6,10 +6,12 @@
 #include <stdio.h>
 #include <time.h>
 
+#include "core/sim/ensemble.h"
 #include "core/sky/sun_table.h"
+#include "core/sky/weather_draw.h"
 #include "tests/core/camp.h"
 
-enum { ROUNDS = 11, DAYS = 30, EXPONENTIALS = 1000, POSITIONS = 10000 };
+enum { ROUNDS = 11, DAYS = 30, EXPONENTIALS = 1000, POSITIONS = 10000, DRAWS = 64, MANY_DRAWS = 10000, CORES = 2 };
 static const double ROUND_S = 0.02; /* a round repeats its work for at least this long */
 
 typedef struct subject {
@@ -222,6 +224,120 @@ static void report_growth(void)
     }
 }
 
+/* ------------------------------------------------------------------ many draws */
+
+typedef struct many {
+    camp camp;
+    lw_weather_frame *frame;
+    lw_arena arena;
+    lw_ensemble_in in;
+    lw_ensemble *ensemble;
+    void *scratch;
+    lw_draw_row row[8 * DRAWS];
+    lw_draw_sums sums;
+    uint32_t draws;
+} many;
+
+static double prepare_draws(void *with)
+{
+    many *m = with;
+    lw_fault fault = {0};
+    m->arena.used = 0;
+    if (lw_ensemble_prepare(&m->in, &m->arena, &m->ensemble, &fault) != LW_OK)
+        abort();
+    return (double)m->arena.used;
+}
+
+/* A household in a cool spring under drawn weather: the climate's own, with its error at the place, and drawn use. */
+static many *many_draws(int days)
+{
+    many *m = calloc(1, sizeof *m);
+    lw_climate_site *site = calloc(1, sizeof *site);
+    if (!m || !site || !(m->frame = calloc(1, sizeof *m->frame)))
+        abort();
+    lw_scenario *s = camp_new(days);
+    lw_climate_site_make(&(lw_climate_place){s->place.latitude_deg, s->place.longitude_deg, s->place.elevation_m},
+                         site);
+    lw_weather_frame_make(&(lw_weather_frame_in){.site = site,
+                                                 .start_s = s->calendar.start_s,
+                                                 .hours = s->calendar.hours,
+                                                 .linke_turbidity = s->place.linke_turbidity},
+                          m->frame);
+    free(site);
+    m->camp = camp_prepare(s, 1);
+    m->in = (lw_ensemble_in){.context = m->camp.context, .frame = m->frame, .with_place_error = 1, .seed = 1};
+    for (int g = 0; g < LW_GROUP_COUNT; g++)
+        m->in.spread.household[g] = m->in.spread.day[g] = 0.25;
+    m->arena.cap = lw_ensemble_bytes(m->camp.context);
+    m->arena.base = malloc(m->arena.cap);
+    m->scratch = malloc(lw_ensemble_scratch_bytes(m->camp.context));
+    if (!m->arena.base || !m->scratch)
+        abort();
+    (void)prepare_draws(m);
+    m->draws = DRAWS;
+    return m;
+}
+
+static void free_many(many *m)
+{
+    free(m->scratch);
+    free(m->arena.base);
+    free(m->frame);
+    camp_free(&m->camp);
+    free(m);
+}
+
+static double draws(void *with)
+{
+    many *m = with;
+    double sum = 0.0;
+    lw_ensemble_part(m->ensemble, 0, m->draws, m->scratch, m->row, &m->sums);
+    for (uint32_t i = 0; i < m->draws; i++)
+        for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+            sum += isinf(m->row[i].end_h[k]) ? 0.0 : (double)m->row[i].end_h[k];
+    return sum;
+}
+
+static void report_draws(void)
+{
+    many *m = many_draws(DAYS);
+    printf("\nmany draws of %d days, weather and use drawn, one core\n", DAYS);
+    report((subject){.name = "prepare: light by the sky's clearness", .work = prepare_draws, .with = m});
+    const figure f = report((subject){.name = "a draw", .work = draws, .with = m, .units = DRAWS});
+    printf("  that is %.2f s for %d draws on %d cores\n", f.us * 1e-6 * MANY_DRAWS / CORES, MANY_DRAWS, CORES);
+    const double fixed = (double)(m->arena.cap + sizeof *m->frame + m->camp.arena.cap + sizeof *m->camp.scenario);
+    const double threads = CORES * (double)(lw_ensemble_scratch_bytes(m->camp.context) + sizeof(lw_draw_sums));
+    const double rows = MANY_DRAWS * (double)(sizeof(lw_draw_row) + sizeof(float));
+    printf("  memory of %d draws on %d cores, by sizes: %.1f MiB shared, %.1f MiB of threads, %.1f MiB of rows\n",
+           MANY_DRAWS, CORES, fixed / 1048576.0, threads / 1048576.0, rows / 1048576.0);
+    free_many(m);
+}
+
+static void report_draws_growth(void)
+{
+    static const int days[] = {15, 30, 60};
+    static const uint32_t counts[] = {DRAWS / 2, DRAWS, 8 * DRAWS};
+    double first = 0.0;
+    printf("\ngrowth of draws     time of all   against the first, by draws or days\n");
+    many *m = many_draws(DAYS);
+    for (size_t i = 0; i < sizeof counts / sizeof counts[0]; i++) {
+        m->draws = counts[i];
+        const figure f = measure(&(subject){.work = draws, .with = m, .units = 1.0});
+        first = i == 0 ? f.ratio : first;
+        printf("  %3u draws %14.4g us %10.2f for %.0f times the draws\n", (unsigned)counts[i], f.us, f.ratio / first,
+               (double)counts[i] / counts[0]);
+    }
+    free_many(m);
+    for (size_t i = 0; i < sizeof days / sizeof days[0]; i++) {
+        m = many_draws(days[i]);
+        const figure f = measure(&(subject){.work = draws, .with = m, .units = 1.0});
+        first = i == 0 ? f.ratio : first;
+        printf("  %3d days  %14.4g us %10.2f for %.0f times the days\n", days[i], f.us, f.ratio / first,
+               (double)days[i] / days[0]);
+        free_many(m);
+    }
+}
+
 int main(void)
 {
     double start = 0.5;
@@ -231,5 +347,7 @@ int main(void)
     printf("\n");
     report_engine();
     report_growth();
+    report_draws();
+    report_draws_growth();
     return 0;
 }

@@ -287,6 +287,7 @@ static void put_report(const lw_report *r, const lw_chart *chart)
     lw_report_warmth(r);
     put_happens(r);
     if (r->wants_details) {
+        lw_report_spread(r);
         lw_report_events(r);
         lw_report_flows(r);
     }

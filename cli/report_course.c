@@ -228,6 +228,42 @@ void lw_report_warmth(const lw_report *r)
     put_propane_uses(r);
 }
 
+/* Shares beyond which one of the two is said to decide. */
+static const double MOSTLY_USE = 0.7, MOSTLY_WEATHER = 0.3;
+
+static int is_decided_by(const lw_report *r, int supply, int which)
+{
+    const double use = r->outlook->leeway[supply].spread_use_frac;
+    if (!r->words->supply[supply].is_shown || isnan(use))
+        return 0;
+    return which == (use >= MOSTLY_USE ? 0 : use <= MOSTLY_WEATHER ? 1 : 2);
+}
+
+void lw_report_spread(const lw_report *r)
+{
+    static const char *const DECIDES[] = {"how you use it decides", "the weather decides", "both decide"};
+    char text[512];
+    int has_title = 0;
+    for (int which = 0; which < 3; which++) {
+        size_t n = 0;
+        for (int i = 0; i < r->outlook->order_count; i++) {
+            const int k = r->outlook->order[i];
+            if (!is_decided_by(r, k, which) || n + 2 >= sizeof text)
+                continue;
+            const size_t at = n > 0 ? n + 2 : n; /* behind a comma */
+            n += (size_t)snprintf(text + n, sizeof text - n, "%s%s", n > 0 ? ", " : "", lw_supply_name((lw_supply)k));
+            if (at > 0 && at < sizeof text && text[at] >= 'A' && text[at] <= 'Z')
+                text[at] = (char)(text[at] - 'A' + 'a');
+        }
+        if (n == 0 || n >= sizeof text)
+            continue;
+        snprintf(text + n, sizeof text - n, ": %s.", DECIDES[which]);
+        if (!has_title++)
+            lw_put_title(r->screen, "What makes these ends early or late");
+        lw_put_item(r, LW_PAINT_PLAIN, text);
+    }
+}
+
 void lw_report_events(const lw_report *r)
 {
     if (r->words->event_count == 0)

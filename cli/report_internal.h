@@ -20,6 +20,7 @@ void lw_put_item(const lw_report *r, lw_paint paint, const char *text);
 /* report_course.c: sections made from the joint course. */
 void lw_report_power(const lw_report *r);
 void lw_report_warmth(const lw_report *r);
+void lw_report_spread(const lw_report *r); /* whether use or weather decides, by supply */
 void lw_report_events(const lw_report *r);
 void lw_report_flows(const lw_report *r);
 

@@ -8,13 +8,20 @@
 #include "exchange/spread.h"
 #include "text/say.h"
 
-enum { STRETCH = 16 }; /* draws a worker takes at a time */
+enum {
+    STRETCH = 16,     /* draws a worker takes at a time */
+    ALONE_MOST = 192, /* draws of weather alone and of use alone, for what makes the spread */
+    ALONE_LEAST = 16, /* fewer tell nothing */
+    DRAWS_PER_ALONE = 5,
+};
 
 typedef struct pool {
     const lw_ensemble *ensemble;
     const lw_context *context;
     lw_draw_row *row;
     uint32_t draws;
+    lw_draw_ends *ends; /* weather alone, then use alone */
+    uint32_t alone;     /* of each, a multiple of a stretch; 0: not looked at */
     atomic_uint next, done;
     atomic_int is_stopped;
 } pool;
@@ -27,13 +34,25 @@ typedef struct worker {
     int is_started;
 } worker;
 
+/* Behind the draws those of weather and of use alone. */
+static int work_alone(worker *w, uint32_t at)
+{
+    pool *p = w->pool;
+    if (at >= LW_DRAWN_COUNT * p->alone)
+        return 0;
+    lw_ensemble_alone(p->ensemble, (lw_drawn)(at / p->alone), at % p->alone, STRETCH, w->scratch, p->ends + at);
+    return 1;
+}
+
 /* One stretch of draws; 0 when there are no more. */
 static int work_on(worker *w)
 {
     pool *p = w->pool;
     const uint32_t first = atomic_fetch_add(&p->next, STRETCH);
-    if (first >= p->draws || atomic_load(&p->is_stopped))
+    if (atomic_load(&p->is_stopped))
         return 0;
+    if (first >= p->draws)
+        return work_alone(w, (first - p->draws) / STRETCH * STRETCH);
     const uint32_t left = p->draws - first, count = left < STRETCH ? left : STRETCH;
     lw_ensemble_part(p->ensemble, first, count, w->scratch, p->row + first, w->sums);
     atomic_fetch_add(&p->done, count);
@@ -84,20 +103,34 @@ static void add_sums(lw_draw_sums *to, const lw_draw_sums *more)
                 to->level[k][m][b] += more->level[k][m][b];
 }
 
+static void finish(const pool *p, const lw_draw_sums *sums, float *memory, lw_outlook *outlook)
+{
+    lw_ensemble_finish(p->ensemble, p->row, p->draws, sums, memory, outlook);
+    if (p->alone > 0)
+        lw_ensemble_shares(p->ensemble, p->ends, p->ends + p->alone, p->alone, memory, outlook);
+}
+
+static uint32_t alone_of(int draws)
+{
+    const int count = draws / DRAWS_PER_ALONE / STRETCH * STRETCH;
+    return (uint32_t)(count < ALONE_LEAST ? 0 : count < ALONE_MOST ? count : ALONE_MOST);
+}
+
 static lw_code draw_all(const lw_ensemble *ensemble, const lw_context *context, const lw_draws_wish *wish,
                         lw_outlook *outlook, lw_err *err)
 {
     const int count = thread_count(wish);
-    pool p = {.ensemble = ensemble, .context = context, .draws = (uint32_t)wish->draws};
+    pool p = {.ensemble = ensemble, .context = context, .draws = (uint32_t)wish->draws, .alone = alone_of(wish->draws)};
     worker workers[LW_DRAW_THREADS] = {{.pool = &p}};
     float *memory = calloc((size_t)wish->draws, sizeof *memory);
     p.row = calloc((size_t)wish->draws, sizeof *p.row);
+    p.ends = calloc((size_t)p.alone * LW_DRAWN_COUNT + 1, sizeof *p.ends);
     for (int i = 0; i < count; i++)
         workers[i] = (worker){.pool = &p,
                               .scratch = malloc(lw_ensemble_scratch_bytes(context)),
                               .sums = calloc(1, sizeof *workers[i].sums)};
     lw_code code = LW_OK;
-    if (!memory || !p.row || !is_ready(&workers[0]))
+    if (!memory || !p.row || !p.ends || !is_ready(&workers[0]))
         code = lw_fail(err, LW_E_FULL, "no memory for %d draws", wish->draws);
     if (!code) {
         run_pool(&p, workers, count, wish);
@@ -107,13 +140,14 @@ static lw_code draw_all(const lw_ensemble *ensemble, const lw_context *context, 
         if (atomic_load(&p.is_stopped))
             code = lw_fail(err, LW_E_CONFLICT, "stopped after %u of %d draws", atomic_load(&p.done), wish->draws);
         else
-            lw_ensemble_finish(ensemble, p.row, p.draws, workers[0].sums, memory, outlook);
+            finish(&p, workers[0].sums, memory, outlook);
     }
     for (int i = 0; i < count; i++) {
         free(workers[i].scratch);
         free(workers[i].sums);
     }
     free(p.row);
+    free(p.ends);
     free(memory);
     return code;
 }

@@ -124,6 +124,7 @@ static json_t *supply_of(lw_writer *w, lw_supply k)
     lw_json_text(&w->j, o, "end", lw_supply_fills(k) ? "fills" : "empties");
     lw_json_put(&w->j, o, "leeway", leeway_of(w, l));
     lw_json_number(&w->j, o, "binds_frac", l->binds_frac, 4);
+    lw_json_number(&w->j, o, "spread_use_frac", l->spread_use_frac, 3);
     if (w->outlook->draws > 1)
         lw_json_put(&w->j, o, "lasts_frac", floats_of(w, w->outlook->lasts_frac[k], w->outlook->day_count));
     vessel_name(w, o, "binding_vessel", l->vessel);
@@ -321,6 +322,24 @@ static json_t *comfort_of(lw_writer *w)
     return o;
 }
 
+static json_t *deciles_of(lw_writer *w, const double value[LW_DECILES], int places)
+{
+    json_t *list = lw_json_array(&w->j);
+    for (int i = 0; w->outlook->draws > 1 && i < LW_DECILES; i++)
+        lw_json_add(&w->j, list, lw_json_real(value[i], places));
+    return list;
+}
+
+/* What the draws need in all, whatever there is of it. */
+static json_t *totals_of(lw_writer *w)
+{
+    json_t *o = lw_json_object(&w->j);
+    lw_json_text(&w->j, o, "until", w->outlook->departure_s ? "departure" : "horizon");
+    lw_json_put(&w->j, o, "propane_kg_deciles", deciles_of(w, w->outlook->propane_kg, 4));
+    lw_json_put(&w->j, o, "sun_on_panels_wh_deciles", deciles_of(w, w->outlook->sun_wh, 1));
+    return o;
+}
+
 /* How often each kind of event happens, of those that do. */
 static json_t *chances_of(lw_writer *w)
 {
@@ -483,6 +502,7 @@ static json_t *root_of(lw_writer *w)
     lw_json_text(j, o, "possible", w->words->possible[0] ? w->words->possible : NULL);
     lw_json_put(j, o, "first_end", w->outlook->draws > 1 ? leeway_of(w, &w->outlook->first) : json_null());
     lw_json_number(j, o, "stays_frac", w->outlook->draws > 1 ? w->outlook->stays_frac : NAN, 4);
+    lw_json_put(j, o, "totals", totals_of(w));
     lw_json_put(j, o, "cautions", cautions_of(w));
     lw_json_put(j, o, "notes", notes_of(w));
     lw_json_count(j, o, "assumption_count", w->answer->loaded.assumption_count);

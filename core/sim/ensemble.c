@@ -98,9 +98,8 @@ static double lognormal(double sd, uint32_t word, double mean_shift)
 }
 
 /* Factors of use by day and group; the heat's is for the cabin as a whole. */
-static double draw_use(const lw_ensemble *e, const lw_random_key *key, lw_draw_scratch *x)
+static double draw_use(const lw_ensemble *e, const lw_spread *spread, const lw_random_key *key, lw_draw_scratch *x)
 {
-    const lw_spread *spread = &e->in.spread;
     const lw_calendar *k = &e->in.context->scenario->calendar;
     const int days = k->civil_day[k->hours - 1] - k->civil_day[0] + 1;
     double household[LW_GROUP_COUNT];
@@ -176,22 +175,28 @@ static void begin_part(const lw_ensemble *e, lw_draw_scratch *x)
     x->context.use_factor = &x->factor[0][0];
 }
 
-static void run_draw(const lw_ensemble *e, uint32_t draw, lw_draw_scratch *x, int *joint_last)
+static void prepare_draw(const lw_ensemble *e, const lw_spread *spread, int is_weather_drawn, uint32_t draw,
+                         lw_draw_scratch *x)
 {
     const lw_context *shared = e->in.context;
     lw_context *c = &x->context;
     const lw_random_key key = {.seed = e->in.seed, .draw = draw};
-    const double heat = draw_use(e, &key, x);
+    const double heat = draw_use(e, spread, &key, x);
     c->ua_wk = shared->ua_wk * heat;
     c->wind_wkpms = shared->wind_wkpms * heat;
     c->decay_calm = exp(-c->ua_wk * c->step_h * 3600.0 / c->mass_jk);
     for (int h = 0; h < c->steps; h++)
         if (x->hour[h].dose_count > 0)
             scale_uses(c, &x->hour[h]);
-    if (e->in.frame)
+    if (e->in.frame && is_weather_drawn)
         draw_weather(e, &key, x);
+}
+
+static void run_draw(const lw_ensemble *e, uint32_t draw, lw_draw_scratch *x, int *joint_last)
+{
+    prepare_draw(e, &e->in.spread, 1, draw, x);
     lw_series marks = {.mark = x->mark};
-    lw_run_both(c, &marks, &x->own, &x->joint, joint_last);
+    lw_run_both(&x->context, &marks, &x->own, &x->joint, joint_last);
 }
 
 static float hours_to(double h, double horizon_h)
@@ -205,7 +210,10 @@ static lw_draw_row row_of(const lw_context *c, const lw_draw_scratch *x, int joi
     lw_draw_row row = {.rubbish_age_h = hours_to(x->own.rubbish_age_h, horizon_h),
                        .leisure_end_h = hours_to(x->own.leisure_end_h, horizon_h),
                        .inside_low_c = (float)x->joint.comfort.inside_low_c,
-                       .inside_high_c = (float)x->joint.comfort.inside_high_c};
+                       .inside_high_c = (float)x->joint.comfort.inside_high_c,
+                       .propane_kg = (float)(x->own.to_departure.of[LW_FLOW_PROPANE_OUT] +
+                                             x->own.to_departure.of[LW_FLOW_PROPANE_SHORT]),
+                       .sun_wh = (float)x->own.to_departure.of[LW_FLOW_SUN_PANELS]};
     for (int k = 0; k < LW_SUPPLY_COUNT; k++)
         row.end_h[k] = hours_to(x->own.end_h[k], horizon_h);
     for (int v = 0; v < LW_VITALS; v++)
@@ -240,6 +248,23 @@ void lw_ensemble_part(const lw_ensemble *e, uint32_t first, uint32_t count, void
         run_draw(e, first + i, x, &joint_last);
         row[i] = row_of(&x->context, x, joint_last);
         count_levels(&x->context, x, sums);
+    }
+}
+
+void lw_ensemble_alone(const lw_ensemble *e, lw_drawn what, uint32_t first, uint32_t count, void *scratch,
+                       lw_draw_ends *ends)
+{
+    static const lw_spread NONE = {.household = {0.0}};
+    lw_draw_scratch *x = scratch;
+    const double horizon_h = e->in.context->steps * e->in.context->step_h;
+    begin_part(e, x);
+    for (uint32_t i = 0; i < count; i++) {
+        lw_state s;
+        prepare_draw(e, what == LW_DRAWN_USE ? &e->in.spread : &NONE, what == LW_DRAWN_WEATHER, first + i, x);
+        lw_state_start(&x->context, &s);
+        lw_course_run(&x->context, LW_MODE_OWN, &s, &x->own, NULL);
+        for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+            ends[i].end_h[k] = hours_to(x->own.end_h[k], horizon_h);
     }
 }
 
@@ -333,6 +358,37 @@ static void set_bands(const lw_draw_sums *sums, lw_outlook *out)
     }
 }
 
+/* From P10 to P90 of one supply, hours. */
+static double width_h(const lw_draw_ends *ends, int supply, uint32_t count, double horizon_h, float *memory)
+{
+    for (uint32_t i = 0; i < count; i++)
+        memory[i] = (float)lw_least((double)ends[i].end_h[supply], horizon_h);
+    sort(memory, count);
+    return quantile(memory, count, SHARE[LW_QUANTILES - 1]) - quantile(memory, count, SHARE[0]);
+}
+
+void lw_ensemble_shares(const lw_ensemble *e, const lw_draw_ends *weather, const lw_draw_ends *use, uint32_t count,
+                        float *memory, lw_outlook *out)
+{
+    const double horizon_h = e->in.context->steps * e->in.context->step_h;
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
+        if (!out->leeway[k].is_present)
+            continue;
+        const double of_weather = width_h(weather, k, count, horizon_h, memory);
+        const double of_use = width_h(use, k, count, horizon_h, memory);
+        const double sum = of_use * of_use + of_weather * of_weather;
+        out->leeway[k].spread_use_frac = sum > 0.0 ? of_use * of_use / sum : NAN;
+    }
+}
+
+/* Deciles of what the draws need, P10 to P90. */
+static void set_deciles(float *sorted, uint32_t count, double to[LW_DECILES])
+{
+    sort(sorted, count);
+    for (int i = 0; i < LW_DECILES; i++)
+        to[i] = quantile(sorted, count, (i + 1) / 10.0);
+}
+
 /* Which supply ends first in each draw, and when. */
 static void set_first(const lw_context *c, const lw_draw_row *row, uint32_t count, float *memory, lw_outlook *out)
 {
@@ -399,6 +455,12 @@ void lw_ensemble_finish(const lw_ensemble *e, const lw_draw_row *row, uint32_t c
         for (int q = 0; q < LW_QUANTILES; q++)
             (is_high ? out->inside_high_c : out->inside_low_c)[q] = quantile(memory, count, SHARE[q]);
     }
+    for (uint32_t i = 0; i < count; i++)
+        memory[i] = row[i].propane_kg;
+    set_deciles(memory, count, out->propane_kg);
+    for (uint32_t i = 0; i < count; i++)
+        memory[i] = row[i].sun_wh;
+    set_deciles(memory, count, out->sun_wh);
     set_first(c, row, count, memory, out);
     set_bands(sums, out);
     lw_sort_supplies(out);

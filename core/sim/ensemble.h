@@ -46,8 +46,16 @@ typedef struct lw_ensemble lw_ensemble; /* lives in the arena, read-only afterwa
 typedef struct lw_draw_row {
     float end_h[LW_SUPPLY_COUNT], rubbish_age_h, leisure_end_h, vital_end_h[LW_VITALS];
     float inside_low_c, inside_high_c;
-    uint32_t kinds; /* bit per lw_event_kind that happened in the joint course */
+    float propane_kg, sun_wh; /* own course, until departure: gas asked for, sun on the panels */
+    uint32_t kinds;           /* bit per lw_event_kind that happened in the joint course */
 } lw_draw_row;
+
+/* For telling whether weather or use makes the spread: one of them drawn, the other as in the plain course. */
+typedef enum lw_drawn { LW_DRAWN_WEATHER = 0, LW_DRAWN_USE, LW_DRAWN_COUNT } lw_drawn;
+
+typedef struct lw_draw_ends {
+    float end_h[LW_SUPPLY_COUNT];
+} lw_draw_ends;
 
 /* Sums of any number of draws: integers, so that their order does not matter. */
 typedef struct lw_draw_sums {
@@ -65,6 +73,15 @@ LW_MUST_USE lw_code lw_ensemble_prepare(const lw_ensemble_in *in, lw_arena *aren
 size_t lw_ensemble_scratch_bytes(const lw_context *context);
 void lw_ensemble_part(const lw_ensemble *ensemble, uint32_t first, uint32_t count, void *scratch, lw_draw_row *row,
                       lw_draw_sums *sums);
+
+/* The same draws with only one of the two drawn: the own course alone, hours of supplies' ends [draw][supply]. */
+void lw_ensemble_alone(const lw_ensemble *ensemble, lw_drawn what, uint32_t first, uint32_t count, void *scratch,
+                       lw_draw_ends *ends);
+
+/* Sets spread_use_frac: with w the width from P10 to P90, ends past the horizon counted at it, w_use^2 / (w_use^2 +
+ * w_weather^2). `memory`: count floats. */
+void lw_ensemble_shares(const lw_ensemble *ensemble, const lw_draw_ends *weather, const lw_draw_ends *use,
+                        uint32_t count, float *memory, lw_outlook *out);
 
 /* Sets quantiles, chances and bands of *out. `memory`: count floats. */
 void lw_ensemble_finish(const lw_ensemble *ensemble, const lw_draw_row *row, uint32_t count, const lw_draw_sums *sums,

@@ -114,6 +114,7 @@ static void fill_leeways(const lw_context *c, const lw_state *start, const lw_co
         l->capacity = capacity_of(c, k);
         l->use_per_day = use_per_day(own, k);
         l->at_departure = c->scenario->stay.departure_s ? level_of(c, k, &joint->at_departure) : NAN;
+        l->spread_use_frac = NAN;
         l->unmet = own->unmet[k];
         l->unmet_h = own->unmet_h[k];
     }

@@ -9,7 +9,7 @@
  * Inputs     a scenario that passed lw_scenario_check; memory from an arena (lw_prepare_bytes says how much).
  * Results    lw_outlook, filled whole each time. Times are UTC seconds; NaN days do not occur.
  * Errors     LW_E_FULL when the arena is too small; nothing else on checked input.
- * Limits     one draw: P10, P50 and P90 are equal until weather and use are drawn. Horizon max(departure, 60 days).
+ * Limits     one course, so P10, P50 and P90 are equal; core/sim/ensemble.h draws many. Horizon max(departure, 60 days).
  * Source     docs/engine.md: order of a step, what each boundary assumes, where the step size shows. */
 #ifndef LW_CORE_SIM_OUTLOOK_H
 #define LW_CORE_SIM_OUTLOOK_H
@@ -23,6 +23,7 @@ enum {
     LW_EVENTS_GRAVE = 64,   /* of them kept for what can hurt somebody */
     LW_EVENTS_OF_KIND = 12, /* of one kind; more are counted only */
     LW_QUANTILES = 3,       /* P10, P50, P90 */
+    LW_DECILES = 9,         /* P10, P20 .. P90 */
     LW_MARK_HOURS = 3,      /* level marks for the chart */
     LW_MARKS = LW_HOURS / LW_MARK_HOURS + 2,
 };
@@ -116,7 +117,8 @@ typedef struct lw_leeway {
     lw_quantile q[LW_QUANTILES]; /* P10, P50, P90 */
     double beyond_frac;          /* chance of lasting past the horizon */
     double binds_frac;           /* how often it is the binding one */
-    double start[LW_QUANTILES];  /* level at the start: what is left or, for what fills, what is in */
+    double spread_use_frac; /* of its spread that comes from use, the rest from weather; NaN: none, or not looked at */
+    double start[LW_QUANTILES]; /* level at the start: what is left or, for what fills, what is in */
     double capacity;
     double use_per_day;    /* mean over the first seven days or the horizon, as asked for */
     double at_departure;   /* level then, joint course; NaN without a wished departure */
@@ -166,6 +168,8 @@ typedef struct lw_outlook {
     lw_leeway first;                  /* when the first of the supplies ends, whichever it is */
     double stays_frac;                /* chance that none ends before the wished departure; NaN without one */
     lw_quantile vital_p01[LW_VITALS]; /* what 99 of 100 draws reach: what is planned for where a life hangs on it */
+    double propane_kg[LW_DECILES],
+        sun_wh[LW_DECILES]; /* own course until departure: gas asked for, sun on the panels */
 } lw_outlook;
 
 /* One row an hour of a course, for charts and --csv. The caller's memory; any pointer may be NULL. */

@@ -156,44 +156,199 @@ static void a_household_factor_spreads_a_leeway_as_arithmetic_says(void **state)
     end_run(&r);
 }
 
-/* Quantiles of one set of draws hold in another: the share of fresh draws below each is its own, within three standard errors
- * of both sets. */
-static void quantiles_hold_in_fresh_draws(void **state)
+static void in_each_draw_something_binds_and_bands_have_an_order(void **state)
 {
     (void)state;
-    enum { FRESH = 2000 };
     run r = {.frame = NULL};
     lw_scenario *s = camp_new(30);
     s->rig.generator.is_present = 0;
     with_climate(&r, s);
-    begin_run(&r, s, spread_of(0.25, 0.3), MANY + FRESH);
+    begin_run(&r, s, spread_of(0.25, 0.3), MANY);
     finish_run(&r, MANY);
-    lw_ensemble_part(r.ensemble, MANY, FRESH, r.scratch, r.row + MANY, r.sums);
-    static const double SHARES[] = {0.1, 0.5, 0.9};
-    int supplies = 0;
+    double binds = 0.0;
     for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
         const lw_leeway *l = &r.out->leeway[k];
-        for (int q = 0; l->is_present && k != LW_SUPPLY_STAY && q < LW_QUANTILES; q++) {
-            if (l->q[q].beyond_horizon)
-                continue;
-            int below = 0;
-            for (int i = MANY; i < MANY + FRESH; i++)
-                below += r.row[i].end_h[k] <= (float)(l->q[q].days * 24.0);
-            const double p = SHARES[q], f = (double)below / FRESH;
-            CHECK_NEAR(f, p, 3.0 * sqrt(p * (1.0 - p) * (1.0 / MANY + 1.0 / FRESH)), "supply %d, P%g", k, 100.0 * p);
-            supplies++;
-        }
+        binds += l->binds_frac;
         if (l->is_present && !l->q[2].beyond_horizon && k != LW_SUPPLY_STAY)
             assert_true(l->q[0].days < l->q[1].days && l->q[1].days < l->q[2].days);
     }
-    assert_true(supplies > 9);
-    double binds = 0.0;
-    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
-        binds += r.out->leeway[k].binds_frac;
     CHECK_NEAR(binds, 1.0, 1e-9, "something binds in each draw");
     for (int m = 1; m < 40; m++)
         assert_true(r.out->mark_low[LW_SUPPLY_FRESH][m] <= r.out->mark_high[LW_SUPPLY_FRESH][m]);
     end_run(&r);
+}
+
+static double share_of_use(run *r, int supply, uint32_t draws)
+{
+    lw_draw_ends *weather = calloc(draws, sizeof *weather), *use = calloc(draws, sizeof *use);
+    float *memory = calloc(draws, sizeof *memory);
+    assert_true(weather && use && memory);
+    lw_ensemble_alone(r->ensemble, LW_DRAWN_WEATHER, 0, draws, r->scratch, weather);
+    lw_ensemble_alone(r->ensemble, LW_DRAWN_USE, 0, draws, r->scratch, use);
+    lw_ensemble_shares(r->ensemble, weather, use, draws, memory, r->out);
+    free(weather), free(use), free(memory);
+    return r->out->leeway[supply].spread_use_frac;
+}
+
+/* Water ends by use alone, whatever the weather; with nothing drawn in use, gas ends by the weather alone. */
+static void the_share_of_use_is_what_use_alone_spreads(void **state)
+{
+    (void)state;
+    run r = {.frame = NULL};
+    lw_scenario *s = camp_new(30);
+    with_climate(&r, s);
+    begin_run(&r, s, spread_of(0.25, 0.3), 1);
+    CHECK_NEAR(share_of_use(&r, LW_SUPPLY_DRINKING, 64), 1.0, 1e-12, "drinking");
+    const double gas = r.out->leeway[LW_SUPPLY_PROPANE].spread_use_frac;
+    assert_true(gas > 0.0 && gas < 1.0);
+    assert_true(isnan(r.out->leeway[LW_SUPPLY_STAY].spread_use_frac));
+    end_run(&r);
+    s = camp_new(30);
+    with_climate(&r, s);
+    begin_run(&r, s, spread_of(0.0, 0.0), 1);
+    CHECK_NEAR(share_of_use(&r, LW_SUPPLY_PROPANE, 64), 0.0, 1e-12, "gas without drawn use");
+    assert_true(isnan(r.out->leeway[LW_SUPPLY_DRINKING].spread_use_frac));
+    end_run(&r);
+}
+
+/* With both drawn, ends are those of the draws themselves when the other has no spread. */
+static void a_draw_of_use_alone_is_the_draw_without_weather(void **state)
+{
+    (void)state;
+    run r = {.frame = NULL};
+    begin_run(&r, camp_random(12, 3), spread_of(0.3, 0.3), FEW);
+    finish_run(&r, FEW);
+    lw_draw_ends ends[FEW];
+    lw_ensemble_alone(r.ensemble, LW_DRAWN_USE, 0, FEW, r.scratch, ends);
+    for (int i = 0; i < FEW; i++)
+        assert_memory_equal(ends[i].end_h, r.row[i].end_h, sizeof ends[i].end_h);
+    end_run(&r);
+}
+
+/* Deciles of what is asked for rise, and without spread each is the plain course's sum. */
+static void totals_are_those_of_the_own_course(void **state)
+{
+    (void)state;
+    run r = {.frame = NULL};
+    begin_run(&r, camp_random(12, 5), spread_of(0.0, 0.0), 3);
+    const double *of = r.out->own_to_departure.of;
+    const double kg = of[LW_FLOW_PROPANE_OUT] + of[LW_FLOW_PROPANE_SHORT], wh = of[LW_FLOW_SUN_PANELS];
+    finish_run(&r, 3);
+    assert_true(kg > 0.0 && wh > 0.0);
+    for (int i = 0; i < LW_DECILES; i++) {
+        CHECK_NEAR(r.out->propane_kg[i], kg, 1e-6 * kg, "gas");
+        CHECK_NEAR(r.out->sun_wh[i], wh, 1e-6 * wh, "sun");
+    }
+    end_run(&r);
+    begin_run(&r, camp_random(12, 5), spread_of(0.3, 0.3), FEW);
+    finish_run(&r, FEW);
+    assert_true(r.out->propane_kg[0] < kg && r.out->propane_kg[LW_DECILES - 1] > kg);
+    end_run(&r);
+}
+
+/* ---- statistics: a few seconds here; with LEEWAY_SOAK set as tools/soak does, for minutes ---- */
+
+static uint32_t many_or(uint32_t soak, uint32_t usual)
+{
+    return getenv("LEEWAY_SOAK") ? soak : usual;
+}
+
+/* Different households: the plain one, one in a cold month, one with a small bank, one that lives on little. */
+static lw_scenario *camp_of(int which)
+{
+    lw_scenario *s = camp_new(30);
+    s->rig.generator.is_present = which == 2;
+    if (which == 1)
+        s->calendar.start_s += (int64_t)180 * 86400;
+    if (which == 1)
+        for (int h = 0; h < s->calendar.hours; h++)
+            s->calendar.civil_day[h] += 180;
+    for (int v = 0; which == 3 && v < s->rig.vessel_count; v++)
+        s->rig.vessel[v].level *= lw_supply_fills(s->rig.vessel[v].supply) ? 1.0 : 0.5;
+    if (which == 2)
+        s->rig.battery.capacity_ah *= 0.6;
+    return s;
+}
+
+/* |F(q_p) - p| <= 3 sqrt(p (1 - p) / 1000), F by 100,000 draws. With fewer, their own sampling error comes on top. */
+static void quantiles_of_a_thousand_hold(void **state)
+{
+    (void)state;
+    static const double SHARES[] = {0.1, 0.5, 0.9};
+    const uint32_t fresh = many_or(100000, 1000);
+    int looked_at = 0;
+    for (int which = 0; which < (int)many_or(4, 2); which++) {
+        run r = {.frame = NULL};
+        lw_scenario *s = camp_of(which);
+        with_climate(&r, s);
+        begin_run(&r, s, spread_of(0.25, 0.3), MANY + fresh);
+        finish_run(&r, MANY);
+        lw_ensemble_part(r.ensemble, MANY, fresh, r.scratch, r.row + MANY, r.sums);
+        for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+            for (int q = 0; r.out->leeway[k].is_present && k != LW_SUPPLY_STAY && q < LW_QUANTILES; q++) {
+                const lw_quantile *at = &r.out->leeway[k].q[q];
+                if (at->beyond_horizon)
+                    continue;
+                uint32_t below = 0;
+                for (uint32_t i = MANY; i < MANY + fresh; i++)
+                    below += r.row[i].end_h[k] <= (float)(at->days * 24.0);
+                const double p = SHARES[q], own = fresh < 100000 ? 1.0 / fresh : 0.0;
+                CHECK_NEAR((double)below / fresh, p, 3.0 * sqrt(p * (1.0 - p) * (1.0 / MANY + own)),
+                           "camp %d, supply %d, P%g", which, k, 100.0 * p);
+                looked_at++;
+            }
+        end_run(&r);
+    }
+    if (getenv("LEEWAY_SOAK"))
+        print_message("%d quantiles of 1000 draws hold in %u others\n", looked_at, (unsigned)fresh);
+    assert_true(looked_at > 45);
+}
+
+/* Where the truth is one more draw, of another seed, its rank among the draws is evenly spread: chi-square of ten bins over
+ * random camps, 27.9 is exceeded once in a thousand (9 degrees of freedom, any table). One truth a camp. */
+static void a_truth_from_the_model_ranks_evenly(void **state)
+{
+    (void)state;
+    enum { DRAWS = 99, BINS = 10 };
+    const int camps = (int)many_or(3000, 40);
+    int bin[LW_SUPPLY_COUNT][BINS] = {{0}}, count[LW_SUPPLY_COUNT] = {0}, supplies = 0;
+    for (int c = 0; c < camps; c++) {
+        run r = {.frame = NULL};
+        lw_scenario *s = camp_random(15, (uint64_t)c + 1);
+        with_climate(&r, s);
+        begin_run(&r, s, spread_of(0.3, 0.3), DRAWS + 1);
+        lw_ensemble_part(r.ensemble, 0, DRAWS, r.scratch, r.row, r.sums);
+        r.ensemble = NULL;
+        r.arena.used = 0;
+        r.in.seed = 1000 + (uint64_t)c;
+        lw_fault fault = {0};
+        assert_int_equal(lw_ensemble_prepare(&r.in, &r.arena, &r.ensemble, &fault), LW_OK);
+        lw_ensemble_part(r.ensemble, 0, 1, r.scratch, &r.row[DRAWS], r.sums);
+        for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
+            const float truth = r.row[DRAWS].end_h[k];
+            int below = 0, same = 0;
+            for (int i = 0; i < DRAWS; i++)
+                below += r.row[i].end_h[k] < truth,
+                    same += !(r.row[i].end_h[k] < truth) && !(r.row[i].end_h[k] > truth);
+            if (same > 0 || !r.out->leeway[k].is_present)
+                continue; /* past the horizon, or equal: no rank */
+            bin[k][below * BINS / (DRAWS + 1)]++;
+            count[k]++;
+        }
+        end_run(&r);
+    }
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
+        if (count[k] < camps / 2)
+            continue;
+        double chi = 0.0;
+        for (int b = 0; b < BINS; b++)
+            chi += (bin[k][b] - 0.1 * count[k]) * (bin[k][b] - 0.1 * count[k]) / (0.1 * count[k]);
+        if (getenv("LEEWAY_SOAK"))
+            print_message("supply %d: %d truths, chi-square %.1f of 9 degrees\n", k, count[k], chi);
+        assert_true(chi < 27.9);
+        supplies++;
+    }
+    assert_true(supplies >= 4);
 }
 
 static void what_draws_cannot_be_made_of_is_refused(void **state)
@@ -224,7 +379,12 @@ int main(void)
         cmocka_unit_test(without_spread_every_draw_is_the_plain_course),
         cmocka_unit_test(any_split_of_the_draws_gives_the_same_bytes),
         cmocka_unit_test(a_household_factor_spreads_a_leeway_as_arithmetic_says),
-        cmocka_unit_test(quantiles_hold_in_fresh_draws),
+        cmocka_unit_test(in_each_draw_something_binds_and_bands_have_an_order),
+        cmocka_unit_test(the_share_of_use_is_what_use_alone_spreads),
+        cmocka_unit_test(a_draw_of_use_alone_is_the_draw_without_weather),
+        cmocka_unit_test(totals_are_those_of_the_own_course),
+        cmocka_unit_test(quantiles_of_a_thousand_hold),
+        cmocka_unit_test(a_truth_from_the_model_ranks_evenly),
         cmocka_unit_test(what_draws_cannot_be_made_of_is_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
