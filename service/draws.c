@@ -6,6 +6,7 @@
 #include <unistd.h>
 
 #include "exchange/spread.h"
+#include "text/decimal.h"
 #include "text/say.h"
 
 enum {
@@ -157,7 +158,10 @@ lw_code lw_draws_run(const lw_context *context, const lw_loaded *loaded, const l
 {
     if (wish->draws < 1 || wish->draws > LW_DRAWS_MOST)
         return lw_fail(err, LW_E_RANGE, "%d draws; give 1 to %d", wish->draws, LW_DRAWS_MOST);
-    lw_ensemble_in in = {.context = context, .with_place_error = loaded->weather_is_climate, .seed = wish->seed};
+    lw_ensemble_in in = {.context = context,
+                         .with_place_error = loaded->weather_is_climate,
+                         .seed = wish->seed,
+                         .joint_until_s = outlook->joint_until_s};
     lw_draw_known known;
     lw_fault fault = {0};
     lw_arena arena = {.cap = lw_ensemble_bytes(context)};
@@ -165,9 +169,12 @@ lw_code lw_draws_run(const lw_context *context, const lw_loaded *loaded, const l
     arena.base = malloc(arena.cap);
     lw_code code =
         frame && arena.base ? lw_spread_load(&in.spread, err) : lw_fail(err, LW_E_FULL, "no memory for draws");
-    if (!code && lw_loaded_draws(loaded, &known) && lw_weather_frame_check(&known.in, &fault) == LW_OK) {
-        lw_weather_frame_make(&known.in, frame);
-        in.frame = frame;
+    if (!code && lw_loaded_draws(loaded, &known)) {
+        if (lw_weather_frame_check(&known.in, &fault))
+            code = lw_fail(err, fault.code, "no weather can be drawn for this stay: %s is %s", fault.field,
+                           lw_num(fault.value).text);
+        else
+            lw_weather_frame_make(&known.in, frame), in.frame = frame;
     }
     lw_ensemble *ensemble = NULL;
     if (!code && lw_ensemble_prepare(&in, &arena, &ensemble, &fault))

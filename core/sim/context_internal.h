@@ -59,6 +59,8 @@ typedef struct lw_hour {
     double drive_w;
     double hot_l;              /* of the doses */
     double gas_wh;             /* cooking */
+    double uses_wh;            /* electricity of the doses themselves, behind the pump\'s cut-off */
+    double vital_ac_w;         /* of ac_w what a life hangs on */
     double panel_w[LW_ARRAYS]; /* of each array at its best point, as far as it stands out */
     double cell_c[LW_ARRAYS];
     int is_sun_on; /* some array makes power */

@@ -22,9 +22,9 @@ void lw_series_finish(lw_series *series);
  * course then and its index is returned. */
 int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course);
 
-/* Both courses from the start: common until they part, then the own one to the horizon and the joint one to *joint_last
- * (steps). `marks` is the own course's, NULL: not wanted. */
-void lw_run_both(const lw_context *c, lw_series *marks, lw_course *own, lw_course *joint, int *joint_last);
+/* Both courses from the start: common until they part, then the own one to the horizon and the joint one to joint_last
+ * (steps; below 0: to departure or a fortnight past the first shortage). `marks` is the own course's, NULL: not wanted. */
+void lw_run_both(const lw_context *c, lw_series *marks, int joint_last, lw_course *own, lw_course *joint);
 
 /* Order of the supplies by their median, and which binds by it. */
 void lw_sort_supplies(lw_outlook *out);

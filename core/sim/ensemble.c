@@ -119,7 +119,7 @@ static double draw_use(const lw_ensemble *e, const lw_spread *spread, const lw_r
 static void scale_uses(lw_context *c, lw_hour *hour)
 {
     const float *factor = lw_factors_of(c, hour);
-    hour->hot_l = hour->gas_wh = hour->pumped_l = 0.0;
+    hour->hot_l = hour->gas_wh = hour->pumped_l = hour->uses_wh = 0.0;
     for (int d = 0; d < hour->dose_count; d++) {
         const lw_dose *dose = &c->dose[hour->dose_first + d];
         const lw_chore *chore = &c->chore[dose->chore];
@@ -127,6 +127,7 @@ static void scale_uses(lw_context *c, lw_hour *hour)
         hour->hot_l += units * chore->hot_l;
         hour->gas_wh += units * chore->gas_wh;
         hour->pumped_l += units * chore->pumped_l;
+        hour->uses_wh += units * chore->dc_wh;
     }
 }
 
@@ -192,11 +193,17 @@ static void prepare_draw(const lw_ensemble *e, const lw_spread *spread, int is_w
         draw_weather(e, &key, x);
 }
 
-static void run_draw(const lw_ensemble *e, uint32_t draw, lw_draw_scratch *x, int *joint_last)
+/* Steps of the joint course: to the same moment in every draw, whenever its own shortages begin; -1: not said. */
+static int joint_steps(const lw_ensemble *e)
+{
+    return e->in.joint_until_s ? (int)((e->in.joint_until_s - e->in.context->start_s) / 3600) : -1;
+}
+
+static void run_draw(const lw_ensemble *e, uint32_t draw, lw_draw_scratch *x)
 {
     prepare_draw(e, &e->in.spread, 1, draw, x);
     lw_series marks = {.mark = x->mark};
-    lw_run_both(&x->context, &marks, &x->own, &x->joint, joint_last);
+    lw_run_both(&x->context, &marks, joint_steps(e), &x->own, &x->joint);
 }
 
 static float hours_to(double h, double horizon_h)
@@ -204,7 +211,7 @@ static float hours_to(double h, double horizon_h)
     return h < horizon_h ? (float)h : INFINITY;
 }
 
-static lw_draw_row row_of(const lw_context *c, const lw_draw_scratch *x, int joint_last)
+static lw_draw_row row_of(const lw_context *c, const lw_draw_scratch *x, double joint_h)
 {
     const double horizon_h = c->steps * c->step_h;
     lw_draw_row row = {.rubbish_age_h = hours_to(x->own.rubbish_age_h, horizon_h),
@@ -217,9 +224,13 @@ static lw_draw_row row_of(const lw_context *c, const lw_draw_scratch *x, int joi
     for (int k = 0; k < LW_SUPPLY_COUNT; k++)
         row.end_h[k] = hours_to(x->own.end_h[k], horizon_h);
     for (int v = 0; v < LW_VITALS; v++)
-        row.vital_end_h[v] = hours_to(x->joint.vital_end_h[v], joint_last * c->step_h);
+        row.vital_end_h[v] = hours_to(x->joint.vital_end_h[v], joint_h);
     for (int k = 0; k < LW_EVENT_KIND_COUNT; k++)
         row.kinds |= x->joint.event_sum[k].count > 0 ? UINT32_C(1) << k : 0u;
+    row.too_cold = x->joint.event_sum[LW_EVENT_VITAL_COLD].seen;
+    row.too_hot = x->joint.event_sum[LW_EVENT_VITAL_HOT].seen;
+    if (row.inside_low_c > row.inside_high_c) /* nobody stays an hour: as it is now */
+        row.inside_low_c = row.inside_high_c = (float)c->scenario->rig.cabin.inside_c;
     return row;
 }
 
@@ -242,11 +253,11 @@ void lw_ensemble_part(const lw_ensemble *e, uint32_t first, uint32_t count, void
                       lw_draw_sums *sums)
 {
     lw_draw_scratch *x = scratch;
+    const double joint_h = joint_steps(e) >= 0 ? joint_steps(e) : e->in.context->steps;
     begin_part(e, x);
     for (uint32_t i = 0; i < count; i++) {
-        int joint_last;
-        run_draw(e, first + i, x, &joint_last);
-        row[i] = row_of(&x->context, x, joint_last);
+        run_draw(e, first + i, x);
+        row[i] = row_of(&x->context, x, joint_h);
         count_levels(&x->context, x, sums);
     }
 }
@@ -328,7 +339,7 @@ static void set_chances(const float *sorted, uint32_t count, int days, float *to
 {
     uint32_t ended = 0;
     for (int d = 0; d < days; d++) {
-        while (ended < count && (double)sorted[ended] < (d + 1) * DAY_H)
+        while (ended < count && sorted[ended] < (float)((d + 1) * DAY_H))
             ended++;
         to[d] = (float)(count - ended) / (float)count;
     }
@@ -352,8 +363,11 @@ static void set_bands(const lw_draw_sums *sums, lw_outlook *out)
         if (!out->leeway[k].is_present || k == LW_SUPPLY_STAY)
             continue;
         for (int m = 0; m < out->mark_count; m++) {
-            out->mark_low[k][m] = level_quantile(sums->level[k][m], sums->draws, 0.1);
-            out->mark_high[k][m] = level_quantile(sums->level[k][m], sums->draws, 0.9);
+            /* Bins are two percent wide: the course that is told lies in its band all the same. */
+            const float low = level_quantile(sums->level[k][m], sums->draws, 0.1);
+            const float high = level_quantile(sums->level[k][m], sums->draws, 0.9), mark = out->mark[k][m];
+            out->mark_low[k][m] = low < mark ? low : mark;
+            out->mark_high[k][m] = high > mark ? high : mark;
         }
     }
 }
@@ -392,7 +406,7 @@ static void set_deciles(float *sorted, uint32_t count, double to[LW_DECILES])
 /* Which supply ends first in each draw, and when. */
 static void set_first(const lw_context *c, const lw_draw_row *row, uint32_t count, float *memory, lw_outlook *out)
 {
-    const double wished_h = (double)(out->departure_s - out->start_s) / 3600.0;
+    const float wished_h = (float)((double)(out->departure_s - out->start_s) / 3600.0);
     uint32_t binds[LW_SUPPLY_COUNT] = {0}, stays = 0;
     for (uint32_t i = 0; i < count; i++) {
         int first = -1;
@@ -400,10 +414,11 @@ static void set_first(const lw_context *c, const lw_draw_row *row, uint32_t coun
             if (out->leeway[k].is_present && !isinf(row[i].end_h[k]) &&
                 (first < 0 || row[i].end_h[k] < row[i].end_h[first]))
                 first = k;
-        if (first >= 0)
-            binds[first]++;
         memory[i] = first >= 0 ? row[i].end_h[first] : INFINITY;
-        stays += (double)memory[i] >= wished_h;
+        const int is_reached = memory[i] >= wished_h; /* both as floats: an end at the departure itself is none */
+        if (first >= 0 && !(out->departure_s && is_reached))
+            binds[first]++;
+        stays += is_reached ? 1u : 0u;
     }
     out->first.is_present = 1;
     out->first.vessel = -1;
@@ -461,6 +476,13 @@ void lw_ensemble_finish(const lw_ensemble *e, const lw_draw_row *row, uint32_t c
     for (uint32_t i = 0; i < count; i++)
         memory[i] = row[i].sun_wh;
     set_deciles(memory, count, out->sun_wh);
+    for (int p = 0; p < c->scenario->crew.person_count; p++) {
+        uint32_t cold = 0, hot = 0;
+        for (uint32_t i = 0; i < count; i++)
+            cold += row[i].too_cold >> p & 1u, hot += row[i].too_hot >> p & 1u;
+        out->too_cold_frac[p] = (float)cold / (float)count;
+        out->too_hot_frac[p] = (float)hot / (float)count;
+    }
     set_first(c, row, count, memory, out);
     set_bands(sums, out);
     lw_sort_supplies(out);

@@ -38,6 +38,8 @@ typedef struct lw_ensemble_in {
     int with_place_error;          /* 0: as if the climate model were exact at the place */
     lw_spread spread;
     uint64_t seed;
+    int64_t joint_until_s; /* of the outlook: every draw's joint course is told to that moment; 0: each to
+                            * departure or a fortnight past its own first shortage */
 } lw_ensemble_in;
 
 typedef struct lw_ensemble lw_ensemble; /* lives in the arena, read-only afterwards */
@@ -46,8 +48,9 @@ typedef struct lw_ensemble lw_ensemble; /* lives in the arena, read-only afterwa
 typedef struct lw_draw_row {
     float end_h[LW_SUPPLY_COUNT], rubbish_age_h, leisure_end_h, vital_end_h[LW_VITALS];
     float inside_low_c, inside_high_c;
-    float propane_kg, sun_wh; /* own course, until departure: gas asked for, sun on the panels */
-    uint32_t kinds;           /* bit per lw_event_kind that happened in the joint course */
+    float propane_kg, sun_wh;   /* own course, until departure: gas asked for, sun on the panels */
+    uint32_t too_cold, too_hot; /* bit per person or animal whose limit is passed */
+    uint32_t kinds;             /* bit per lw_event_kind that happened in the joint course */
 } lw_draw_row;
 
 /* For telling whether weather or use makes the spread: one of them drawn, the other as in the plain course. */

@@ -196,7 +196,7 @@ static int last_joint_step(const lw_context *c, int parting)
     return c->departure_step > parting ? c->departure_step : parting;
 }
 
-void lw_run_both(const lw_context *c, lw_series *marks, lw_course *own, lw_course *joint, int *joint_last)
+void lw_run_both(const lw_context *c, lw_series *marks, int joint_last, lw_course *own, lw_course *joint)
 {
     lw_state s, joint_s;
     lw_state_start(c, &s);
@@ -205,12 +205,12 @@ void lw_run_both(const lw_context *c, lw_series *marks, lw_course *own, lw_cours
     const int parting = lw_run_steps(&common, 0, &s, own);
     joint_s = s;
     *joint = *own;
-    *joint_last = c->steps;
     if (parting >= c->steps)
         return;
-    *joint_last = last_joint_step(c, parting);
-    const lw_run apart = {.context = c, .mode = LW_MODE_JOINT, .tells = 1, .last = *joint_last};
-    if (*joint_last > parting)
+    if (joint_last < 0)
+        joint_last = last_joint_step(c, parting);
+    const lw_run apart = {.context = c, .mode = LW_MODE_JOINT, .tells = 1, .last = joint_last};
+    if (joint_last > parting)
         (void)lw_run_steps(&apart, parting, &joint_s, joint);
     const lw_run alone = {.context = c, .mode = LW_MODE_OWN, .series = marks};
     (void)lw_run_steps(&alone, parting, &s, own);

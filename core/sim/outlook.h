@@ -165,7 +165,8 @@ typedef struct lw_outlook {
     float lasts_frac[LW_SUPPLY_COUNT][LW_DAYS];
     float happens_frac[LW_EVENT_KIND_COUNT];
     double inside_low_c[LW_QUANTILES], inside_high_c[LW_QUANTILES]; /* of the draws' coldest and warmest */
-    lw_leeway first;                  /* when the first of the supplies ends, whichever it is */
+    float too_cold_frac[LW_PEOPLE], too_hot_frac[LW_PEOPLE]; /* chance that a person's or animal's limit is passed */
+    lw_leeway first;                                         /* when the first of the supplies ends, whichever it is */
     double stays_frac;                /* chance that none ends before the wished departure; NaN without one */
     lw_quantile vital_p01[LW_VITALS]; /* what 99 of 100 draws reach: what is planned for where a life hangs on it */
     double propane_kg[LW_DECILES],

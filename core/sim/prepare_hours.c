@@ -449,7 +449,7 @@ static void fill_loads(const lw_context *c, const lw_presence *who, int step, do
         if (load->with_generator_only)
             hour->ac_generator_w += watts;
         else if (load->power == LW_POWER_AC)
-            hour->ac_w += watts;
+            hour->ac_w += watts, hour->vital_ac_w += load->is_vital ? watts : 0.0;
         else
             hour->dc_w[lw_load_class(c, load)] += watts;
         for (int i = 0; i < c->vital_count; i++)
@@ -532,7 +532,7 @@ static int fill_doses(lw_context *c, const lw_presence *who, int step, int at)
         hour->pumped_l += units * c->chore[u].pumped_l;
         hour->hot_l += units * c->chore[u].hot_l;
         hour->gas_wh += units * c->chore[u].gas_wh;
-        hour->dc_w[c->pump_cut] += units * c->chore[u].dc_wh / c->step_h;
+        hour->uses_wh += units * c->chore[u].dc_wh;
     }
     hour->dose_count = at - hour->dose_first;
     return at;

@@ -36,7 +36,7 @@ double lw_row_available(const lw_context *c, int supply, const lw_state *s)
     return sum;
 }
 
-double lw_draw_row(const lw_context *c, int supply, double amount, lw_state *s)
+double lw_row_draw(const lw_context *c, int supply, double amount, lw_state *s)
 {
     const lw_row *row = &c->row[supply];
     for (int i = 0; i < row->count && amount > 0.0; i++) {
@@ -258,13 +258,19 @@ static void limit_furnace(const lw_context *c, lw_mode mode, const lw_hour *hour
     run_cabin(c, hour, is_blower_off ? 0.0 : 1.0, s, heat);
 }
 
+/* Alternating current of all scheduled loads; a draw uses more or less of it, but for what a life hangs on. */
+static double ac_of_loads_w(const lw_context *c, const lw_hour *hour)
+{
+    const double factor = lw_factor_of(lw_factors_of(c, hour), LW_GROUP_DEVICES);
+    return hour->vital_ac_w + factor * (hour->ac_w - hour->vital_ac_w + hour->ac_generator_w);
+}
+
 /* A heater has what the other loads leave of the running set. An air conditioner has all it needs or does not start. */
 static void share_generator(const lw_context *c, const lw_hour *hour, const lw_state *s, lw_heat *heat,
                             lw_step_note *note)
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
-    const double left_w =
-        lw_most(lw_generator_capacity_w(&c->generator, hour->air_c) - hour->ac_w - hour->ac_generator_w, 0.0);
+    const double left_w = lw_most(lw_generator_capacity_w(&c->generator, hour->air_c) - ac_of_loads_w(c, hour), 0.0);
     heat->electric_max_w = lw_least(h->electric_w, left_w);
     if (left_w >= h->cool_electric_w)
         heat->cool_max_w = h->cool_w;
@@ -313,10 +319,11 @@ static void plan_heat(const lw_context *c, lw_mode mode, int step, double dt_h, 
     heat->sun_w = hour->sun_gain_w;
     heat->people_w = hour->people_w;
     heat->loads_w = loads_heat_w(c, hour, s);
-    if (mode == LW_MODE_JOINT && hour->hot_l + hour->gas_wh + hour->pumped_l > 0.0)
+    if (mode == LW_MODE_JOINT && hour->hot_l + hour->gas_wh + hour->pumped_l + hour->uses_wh > 0.0)
         lw_uses_expected(c, step, dt_h / c->step_h, s, &wish->expected);
     else
-        wish->expected = (lw_expected){.hot_l = hour->hot_l, .gas_wh = hour->gas_wh, .pumped_l = hour->pumped_l};
+        wish->expected = (lw_expected){
+            .hot_l = hour->hot_l, .gas_wh = hour->gas_wh, .pumped_l = hour->pumped_l, .uses_wh = hour->uses_wh};
     share_gas(c, mode, hour, &wish->expected, s, heat, note);
     if (!(s->cut & lw_bit(c->fridge_cut)))
         heat->loads_w += heat->fridge.electric_w;
@@ -346,11 +353,12 @@ static void plan_heat(const lw_context *c, lw_mode mode, int step, double dt_h, 
 }
 
 /* What a draw uses more or less: not what a life hangs on. */
-static void scale_loads(const lw_context *c, double factor, lw_wish *wish)
+static void scale_loads(const lw_context *c, const lw_hour *hour, lw_wish *wish)
 {
+    const double factor = lw_factor_of(lw_factors_of(c, hour), LW_GROUP_DEVICES);
     for (int k = 0; k < c->cut_count; k++)
         wish->dc_w[k] *= c->cut_is_vital[k] ? 1.0 : factor;
-    wish->ac_w *= factor;
+    wish->ac_w = ac_of_loads_w(c, hour) - factor * hour->ac_generator_w;
     wish->ac_generator_w *= factor;
 }
 
@@ -361,12 +369,12 @@ static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *
     wish->ac_w = hour->ac_w;
     wish->ac_generator_w = hour->ac_generator_w;
     if (c->use_factor)
-        scale_loads(c, lw_factor_of(lw_factors_of(c, hour), LW_GROUP_DEVICES), wish);
+        scale_loads(c, hour, wish);
     wish->ac_generator_w += heat->electric_w;
     if (heat->cabin.cool_w > 0.0 && h->cool_w > 0.0)
         wish->ac_generator_w += h->cool_electric_w * heat->cabin.cool_w / h->cool_w;
     wish->dc_w[c->blower_cut] += heat->furnace.blower_w;
-    wish->dc_w[c->pump_cut] += (h->pump_wh_per_l * wish->expected.pumped_l + wish->expected.pump_dc_wh) / c->step_h;
+    wish->dc_w[c->pump_cut] += (h->pump_wh_per_l * wish->expected.pumped_l + wish->expected.uses_wh) / c->step_h;
     wish->dc_w[c->fridge_cut] += heat->fridge.electric_w;
     double *const pads = c->pad_needs_generator ? &wish->ac_generator_w
                          : c->pad_is_ac         ? &wish->ac_w

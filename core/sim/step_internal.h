@@ -82,11 +82,10 @@ static inline void lw_note_lack(lw_step_note *note, int supply, double wish, dou
         note->lack_supplies |= 1u << supply;
 }
 
-/* Of a step's uses what tanks allow in the joint course: a shower without water heats and pumps none. pump_dc_wh: change
- * of the uses' own electricity. Uses that share a tank are each looked at alone: within the step in which it ends, a
+/* Of a step's uses what tanks allow in the joint course: a shower without water heats and pumps none. Uses that share a tank are each looked at alone: within the step in which it ends, a
  * little too much. */
 typedef struct lw_expected {
-    double hot_l, gas_wh, pumped_l, pump_dc_wh;
+    double hot_l, gas_wh, pumped_l, uses_wh;
 } lw_expected;
 void lw_uses_expected(const lw_context *c, int step, double share, const lw_state *s, lw_expected *to);
 
@@ -125,7 +124,7 @@ int lw_rubbish_is_empty(const lw_context *c, const lw_state *s);
 void lw_apply_transfer(const lw_context *c, const lw_transfer *transfer, lw_state *s, lw_flows *flows);
 
 /* Draws from the vessels of a supply in order; returns what they could not give. */
-double lw_draw_row(const lw_context *c, int supply, double amount, lw_state *s);
+double lw_row_draw(const lw_context *c, int supply, double amount, lw_state *s);
 double lw_row_available(const lw_context *c, int supply, const lw_state *s);
 
 #endif

@@ -106,7 +106,7 @@ int lw_generator_is_wanted_on(const lw_context *c, lw_mode mode, const lw_hour *
 static void book_fuel(const lw_context *c, lw_mode mode, double amount, lw_state *s, lw_flows *f, lw_step_note *note)
 {
     const int supply = fuel_supply(c);
-    const double lack = lw_draw_row(c, supply, amount, s);
+    const double lack = lw_row_draw(c, supply, amount, s);
     const int is_gas = supply == LW_SUPPLY_PROPANE;
     f->of[is_gas ? LW_FLOW_PROPANE_OUT : LW_FLOW_FUEL_OUT] += amount - lack;
     if (is_gas)

@@ -92,7 +92,8 @@ void lw_uses_expected(const lw_context *c, int step, double share, const lw_stat
     const lw_hour *hour = &c->hour[step];
     const float *factor = lw_factors_of(c, hour);
     lw_step_note powered = {.has_cuts = 0, .part_all_h = 1.0, .done_h = 1.0};
-    *to = (lw_expected){.hot_l = hour->hot_l, .gas_wh = hour->gas_wh, .pumped_l = hour->pumped_l};
+    *to = (lw_expected){
+        .hot_l = hour->hot_l, .gas_wh = hour->gas_wh, .pumped_l = hour->pumped_l, .uses_wh = hour->uses_wh};
     for (int d = 0; d < hour->dose_count; d++) {
         const lw_dose *dose = &c->dose[hour->dose_first + d];
         const lw_chore *chore = &c->chore[dose->chore];
@@ -106,11 +107,12 @@ void lw_uses_expected(const lw_context *c, int step, double share, const lw_stat
         to->hot_l -= missing * chore->hot_l;
         to->gas_wh -= missing * chore->gas_wh;
         to->pumped_l -= missing * chore->pumped_l;
-        to->pump_dc_wh -= missing * chore->dc_wh;
+        to->uses_wh -= missing * chore->dc_wh;
     }
     to->hot_l = lw_most(to->hot_l, 0.0);
     to->gas_wh = lw_most(to->gas_wh, 0.0);
     to->pumped_l = lw_most(to->pumped_l, 0.0);
+    to->uses_wh = lw_most(to->uses_wh, 0.0);
 }
 
 /* Moves an amount along the vessels in reach; returns what none of them could give or take. */
