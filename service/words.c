@@ -175,6 +175,9 @@ static int first_vital(const lw_outlook *o, int64_t until_s)
     return first;
 }
 
+static const double MOSTLY_FRAC = 0.6; /* an end that is less often the first is not the only one to name */
+static const double SHARE_ROUND = 0.005;
+
 /* "Safe until early Tuesday, likely until Tuesday evening, at best Thursday morning. Then the grey tank is full." */
 static void say_range(const lw_speaker *s, lw_line *to)
 {
@@ -196,8 +199,16 @@ static void say_range(const lw_speaker *s, lw_line *to)
     else if (strcmp(best, likely) != 0)
         lw_line_add(to, ", at best %s", best);
     lw_line_add(to, ".");
-    if (o->binding >= 0)
-        lw_line_add(to, " Then %s.", last_end_say(s, (lw_supply)o->binding, end, sizeof end));
+    int most = o->binding;
+    double ended = 0.0;
+    for (int i = 0; i < o->order_count; i++)
+        ended += o->leeway[o->order[i]].binds_frac;
+    for (int i = 0; i < o->order_count; i++)
+        if (most < 0 || o->leeway[o->order[i]].binds_frac > o->leeway[most].binds_frac)
+            most = o->order[i];
+    if (most >= 0)
+        lw_line_add(to, " Then%s %s.", o->leeway[most].binds_frac < MOSTLY_FRAC * ended ? ", most often," : "",
+                    last_end_say(s, (lw_supply)most, end, sizeof end));
 }
 
 static void say_stay(const lw_speaker *s, char *buf, size_t n)
@@ -234,9 +245,9 @@ static void say_headline(const lw_speaker *s, const char *stay, char *buf, size_
     const int vital = first_vital(o, end_s < until_s ? end_s : until_s);
     if (vital >= 0) {
         const int64_t at_s = lw_vital_end(o, vital)->at_s;
-        lw_line_add(&to, "Power for %s %s %s at %s, before anything else ends.",
-                    s->scenario->rig.load[o->vital_load[vital]].name, o->draws > 1 ? "is only sure until" : "fails",
-                    lw_part_of_day_say(s, at_s, when, sizeof when), lw_hour_say(s, at_s, day, sizeof day));
+        lw_line_add(&to, "Power for %s %s %s at %s%s", s->scenario->rig.load[o->vital_load[vital]].name,
+                    o->draws > 1 ? "is only sure until" : "fails", lw_part_of_day_say(s, at_s, when, sizeof when),
+                    lw_hour_say(s, at_s, day, sizeof day), o->draws > 1 ? "." : ", before anything else ends.");
         return;
     }
     lw_line_add(&to, "%s", stay);
@@ -263,8 +274,8 @@ static void say_shares(const lw_speaker *s, lw_line *to)
         lw_line_add(to, ", %s %d", lw_lower_first(lw_subject_say((lw_supply)next), name, sizeof name),
                     (int)lround(100.0 * o->leeway[next].binds_frac));
     lw_line_add(to, ".");
-    if (!isnan(o->stays_frac) && o->stays_frac > 0.0)
-        lw_line_add(to, " In %d nothing ends before you leave.", (int)lround(100.0 * o->stays_frac));
+    if (!isnan(o->stays_frac) && o->stays_frac >= 2.0 * SHARE_ROUND)
+        lw_line_add(to, " In %d nothing ends before you leave.", (int)floor(100.0 * o->stays_frac + SHARE_ROUND));
     lw_line_add(to, " ");
 }
 
@@ -297,6 +308,10 @@ static void say_departure(const lw_speaker *s, char *buf, size_t n)
         early += !l->q[1].beyond_horizon && l->q[1].at_s < o->departure_s;
     }
     lw_line_add(&to, "You wish to leave %s: ", lw_when_say(s, o->departure_s, when, sizeof when));
+    if (early == 0 && o->draws > 1 && o->stays_frac < 1.0 - SHARE_ROUND) {
+        lw_line_add(&to, "in %d of 100 such stays everything lasts until then.", (int)floor(100.0 * o->stays_frac));
+        return;
+    }
     if (early == 0) {
         lw_line_add(&to, "everything lasts until then.");
         return;
@@ -562,7 +577,9 @@ static void say_weather(const lw_speaker *s, char *buf, size_t n)
     lw_line_add(&to, in->weather_is_typical ? ". Usual values of the season, not a forecast."
                                             : ". A forecast is an estimate, less sure with every day ahead.");
     if (s->outlook->draws > 1)
-        lw_line_add(&to, " Answer of %d possible courses of %suse%s; the lists below are of the middle one.",
+        lw_line_add(&to,
+                    " Answer of %d possible courses of %suse%s; the lists below are of one more with usual "
+                    "weather and use, and most real stays have worse days than that one.",
                     s->outlook->draws, in->has_climate ? "weather and " : "",
                     in->has_climate ? "" : ", weather as given");
 }

@@ -48,6 +48,12 @@ int64_t lw_concern_until(const lw_speaker *s);
 /* When a vital load's power ends: in one course, or what 99 draws of 100 reach. */
 const lw_quantile *lw_vital_end(const lw_outlook *outlook, int vital);
 
+/* Chance that the closer of a person's or animal's limits inside is passed; 0 with one course. */
+double lw_being_chance(const lw_outlook *outlook, int person);
+
+/* So few draws that the hundredth part of them says nothing. */
+enum { LW_DRAWS_FEW = 500 };
+
 void lw_say_supplies(const lw_speaker *s, lw_words *words);
 const char *lw_vital_say(const lw_speaker *s, int index); /* a vital device by its place in the outlook */
 /* words_vital.c: a line for each device and each being that a life may hang on. */

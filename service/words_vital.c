@@ -65,6 +65,14 @@ static int is_within(const lw_speaker *s, const lw_person *p)
     return !(c->inside_low_c < p->inside_low_c) && !(c->inside_high_c > p->inside_high_c);
 }
 
+static const double VITAL_FRAC = 0.01; /* one stay of a hundred: more is told first */
+
+double lw_being_chance(const lw_outlook *outlook, int person)
+{
+    const float cold = outlook->too_cold_frac[person], hot = outlook->too_hot_frac[person];
+    return outlook->draws > 1 ? (double)(cold > hot ? cold : hot) : 0.0;
+}
+
 static void say_being(const lw_speaker *s, int person, lw_words *words)
 {
     const lw_person *p = &s->scenario->crew.person[person];
@@ -77,7 +85,8 @@ static void say_being(const lw_speaker *s, int person, lw_words *words)
     const int fails = is_told(s, LW_EVENT_VITAL_COLD, person) || is_told(s, LW_EVENT_VITAL_HOT, person);
     lw_line to = lw_line_of(v->sentence, sizeof v->sentence);
     v->person = person;
-    v->lasts = !fails && (s->outlook->event_lost == 0 || is_within(s, p));
+    const double passed = lw_being_chance(s->outlook, person);
+    v->lasts = !fails && passed <= VITAL_FRAC && (s->outlook->event_lost == 0 || is_within(s, p));
     lw_line_add(&to, "%s: ", p->name[0] ? p->name : "someone on board");
     if (!v->lasts)
         lw_line_add(&to, "not always ");
@@ -90,12 +99,6 @@ static void say_being(const lw_speaker *s, int person, lw_words *words)
                     lw_temperature_say(s, p->inside_high_c, b, sizeof b));
     lw_line_add(&to, "while somebody is in, ");
     add_until(s, &to);
-    const float *chance = s->outlook->happens_frac;
-    const double passed =
-        (double)(chance[LW_EVENT_VITAL_COLD] > chance[LW_EVENT_VITAL_HOT] ? chance[LW_EVENT_VITAL_COLD]
-                                                                          : chance[LW_EVENT_VITAL_HOT]);
-    if (v->lasts && passed > 0.01)
-        lw_line_add(&to, "; in %d of 100 possible courses not always", (int)lround(100.0 * passed));
     lw_line_add(&to, ".");
 }
 
@@ -116,7 +119,9 @@ void lw_say_vital(const lw_speaker *s, lw_words *words)
         is_said |= words->warning[i].kind == LW_EVENT_VITAL_STOPS;
     lw_line to = lw_line_of(words->vital_note, sizeof words->vital_note);
     lw_line_add(&to, "%s",
-                s->outlook->draws <= 1 ? "That is one course only: plan with a spare." : "Plan with a spare.");
+                s->outlook->draws <= 1             ? "That is one course only: plan with a spare."
+                : s->outlook->draws < LW_DRAWS_FEW ? "So few courses are too few to plan a life on: use --draws 1000."
+                                                   : "Plan with a spare.");
     if (has_device && !is_said)
         lw_line_add(&to, " This program is not a medical device.");
 }

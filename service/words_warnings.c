@@ -385,8 +385,10 @@ static void say_vital_end(const lw_teller *t, const lw_event *e, lw_line *to)
         is_said += t->words->warning[i].kind == LW_EVENT_VITAL_STOPS;
     if (e->kind == LW_EVENT_VITAL_STOPS && t->s->outlook->draws > 1) {
         char when[LW_WHEN];
-        lw_line_add(to, " Count on it only until %s: 99 of 100 possible courses last so long.",
-                    lw_when_say(t->s, lw_vital_end(t->s->outlook, e->index)->at_s, when, sizeof when));
+        lw_line_add(to, " Count on it only until %s: %s.",
+                    lw_when_say(t->s, lw_vital_end(t->s->outlook, e->index)->at_s, when, sizeof when),
+                    t->s->outlook->draws < LW_DRAWS_FEW ? "the shortest of few courses; use --draws 1000"
+                                                        : "99 of 100 possible courses last so long");
     }
     if (e->kind == LW_EVENT_VITAL_STOPS)
         lw_line_add(to, " Give it a battery of its own or leave before then for a place with power.%s",
@@ -444,8 +446,49 @@ static void tell_vital_unlisted(lw_teller *t, int vital)
     for (int i = 0; i < t->count; i++)
         if (t->event[i].kind == LW_EVENT_VITAL_STOPS && t->event[i].index == vital)
             return;
-    t->event[t->count] = (lw_event){.kind = LW_EVENT_VITAL_STOPS, .at_s = end->at_s, .supply = -1, .index = vital};
-    tell_repeats(t, t->count++);
+    const lw_event e = {.kind = LW_EVENT_VITAL_STOPS, .at_s = end->at_s, .supply = -1, .index = vital};
+    if (t->s->outlook->draws <= 1) {
+        t->event[t->count] = e;
+        tell_repeats(t, t->count++);
+        return;
+    }
+    lw_warning *w = new_warning(t, LW_EVENT_VITAL_STOPS, end->at_s, 1);
+    if (!w)
+        return;
+    char when[LW_WHEN];
+    lw_line to = lw_line_of(w->sentence, sizeof w->sentence);
+    const double fails = 1.0 - t->s->outlook->vital[vital].beyond_frac;
+    w->is_vital = 1;
+    w->index = vital;
+    lw_line_add(&to, "Power for %s is sure only until %s; it fails in %d of 100 such stays.",
+                t->s->scenario->rig.load[t->s->outlook->vital_load[vital]].name,
+                lw_when_say(t->s, end->at_s, when, sizeof when), (int)ceil(100.0 * fails));
+    say_vital_end(t, &e, &to);
+}
+
+static const double VITAL_FRAC = 0.01; /* one stay of a hundred */
+
+/* A limit of a person or an animal that the course told keeps, but many draws do not. */
+static void tell_being_unlisted(lw_teller *t, int person, lw_event_kind kind, double chance)
+{
+    const lw_person *p = &t->s->scenario->crew.person[person];
+    if (chance <= VITAL_FRAC)
+        return;
+    for (int i = 0; i < t->count; i++)
+        if (t->event[i].kind == kind && t->event[i].index == person)
+            return;
+    lw_warning *w = new_warning(t, kind, t->s->outlook->start_s, 1);
+    if (!w)
+        return;
+    char limit[64];
+    lw_line to = lw_line_of(w->sentence, sizeof w->sentence);
+    const int is_hot = kind == LW_EVENT_VITAL_HOT;
+    w->is_vital = 1;
+    w->index = person;
+    lw_line_add(&to, "Too %s inside for %s, %s %s, in %d of 100 such stays. Leave in time for a place that is safe.%s",
+                is_hot ? "hot" : "cold", p->name[0] ? p->name : "someone on board", is_hot ? "above" : "below",
+                lw_temperature_say(t->s, is_hot ? p->inside_high_c : p->inside_low_c, limit, sizeof limit),
+                (int)ceil(100.0 * chance), is_hot ? " Trust no machine alone with a life in a hot cabin." : "");
 }
 
 static int before(const lw_warning *a, const lw_warning *b)
@@ -482,6 +525,9 @@ static void say_possible(const lw_speaker *s, lw_words *words)
                {LW_EVENT_FURNACE_SHORT, "a furnace too small"},
                {LW_EVENT_FOOD_WARM, "food warm for 4 hours"},
                {LW_EVENT_NETWORK_STOPS, "no connection for work or school"},
+               {LW_EVENT_FURNACE_STOPS, "a furnace that stops"},
+               {LW_EVENT_FRIDGE_STOPS, "a fridge that stops"},
+               {LW_EVENT_WATER_STOPS, "no water at the taps"},
                {LW_EVENT_ALARMS_STOP, "alarms without power"}};
     lw_line to = lw_line_of(words->possible, sizeof words->possible);
     for (size_t i = 0; s->outlook->draws > 1 && i < sizeof ROW / sizeof ROW[0]; i++) {
@@ -507,6 +553,10 @@ void lw_say_warnings(const lw_speaker *s, lw_words *words)
     /* What a life may hang on comes first, so that no limit of the list can drop it. */
     for (int i = 0; i < s->outlook->vital_count; i++)
         tell_vital_unlisted(&t, i);
+    for (int p = 0; s->outlook->draws > 1 && p < s->scenario->crew.person_count; p++) {
+        tell_being_unlisted(&t, p, LW_EVENT_VITAL_COLD, (double)s->outlook->too_cold_frac[p]);
+        tell_being_unlisted(&t, p, LW_EVENT_VITAL_HOT, (double)s->outlook->too_hot_frac[p]);
+    }
     for (int i = 0; i < t.count; i++)
         if (!t.is_told[i] && is_vital(t.event[i].kind))
             tell_repeats(&t, i);
