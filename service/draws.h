@@ -4,6 +4,7 @@
  *           their seed, threads (0: one a core, at most LW_DRAW_THREADS).
  * Results   quantiles, chances and bands in *outlook (core/sim/ensemble.h): the same bytes for the same seed on any number
  *           of threads.
+ *           What makes the spread of a supply (spread_use_frac) from 80 draws on.
  * Errors    one sentence; LW_E_FULL where memory is short, LW_E_CONFLICT where the caller stopped it. *outlook is as it was then.
  * Progress  `progress` is called from the calling thread between stretches of work; it returns 0 to stop. NULL: none.
  * Weather   drawn about what the scenario knows (lw_loaded_draws); where the place lies outside the climate it is as given. */

@@ -1,4 +1,5 @@
 /* Draws on many threads. */
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -96,6 +97,20 @@ static void a_vital_device_is_planned_at_ninety_nine_percent(void **state)
     lw_outlook_answer_clear(&answer);
 }
 
+/* Water ends by use, whatever the weather; the battery in a cloudy spring by the weather. Few draws tell nothing. */
+static void what_makes_the_spread_is_told(void **state)
+{
+    (void)state;
+    lw_outlook_answer few = drawn(CAMP, 40, 1, 0), many = drawn(CAMP, 200, 1, 0);
+    assert_true(isnan(few.outlook->leeway[LW_SUPPLY_FRESH].spread_use_frac));
+    CHECK_NEAR(many.outlook->leeway[LW_SUPPLY_FRESH].spread_use_frac, 1.0, 1e-9, "fresh water");
+    assert_true(many.outlook->leeway[LW_SUPPLY_BATTERY].spread_use_frac < 0.3);
+    for (int i = 1; i < LW_DECILES; i++)
+        assert_true(many.outlook->propane_kg[i] > many.outlook->propane_kg[i - 1]);
+    lw_outlook_answer_clear(&few);
+    lw_outlook_answer_clear(&many);
+}
+
 static int stop_at_once(void *with, int done, int of)
 {
     (void)of;
@@ -131,6 +146,7 @@ int main(void)
         cmocka_unit_test(draws_spread_about_the_single_course),
         cmocka_unit_test(the_first_sentence_is_how_long_it_is_safe),
         cmocka_unit_test(a_vital_device_is_planned_at_ninety_nine_percent),
+        cmocka_unit_test(what_makes_the_spread_is_told),
         cmocka_unit_test(a_stopped_run_gives_no_answer),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
