@@ -4,6 +4,8 @@
 
 #include "core/land/distance.h"
 #include "exchange/hourly.h"
+#include "core/sky/air.h"
+#include "core/sky/snowfall.h"
 #include "exchange/scenario_internal.h"
 #include "text/quantity.h"
 #include "text/say.h"
@@ -296,6 +298,18 @@ static void read_sets(lw_reader *r, const lw_scope *in, const char *source)
     fill_from_sets(r, in, months, lift_of(r, in, NAN));
 }
 
+/* Whatever the source of the weather: what of it falls as snow by warmth, humidity and height of its hour. */
+static void fill_snow(lw_scenario *to)
+{
+    lw_weather *w = &to->weather;
+    const double pressure_pa = lw_air_standard(to->place.elevation_m).pressure_pa;
+    for (int i = 0; i < to->calendar.hours; i++)
+        w->snow_mm[i] =
+            w->precip_mm[i] > 0.0
+                ? w->precip_mm[i] * lw_snow_frac(&(lw_snowfall_in){w->air_c[i], w->humidity_frac[i], pressure_pa})
+                : 0.0;
+}
+
 void lw_read_weather(lw_reader *r, const lw_scope *root)
 {
     const lw_scope in = lw_read_map(r, root, "weather");
@@ -323,4 +337,6 @@ void lw_read_weather(lw_reader *r, const lw_scope *root)
         read_sets(r, &in, source);
     if (!r->code && is_given(r, &in, "forecast"))
         lw_read_forecast(r, &in, lw_read_text(r, &in, "forecast"));
+    if (!r->code)
+        fill_snow(r->out->scenario);
 }
