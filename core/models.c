@@ -2,7 +2,7 @@
 
 /* One list a room, in the order shown to people: a room adds its tables on its own line. */
 #define LW_SKY_MODELS(X)                                                                                               \
-    X(sun) X(sun_events) X(clear_sky) X(split) X(plane) X(glass) X(air) X(climate) X(cloud) X(snowfall)
+    X(sun) X(sun_events) X(clear_sky) X(split) X(plane) X(glass) X(air) X(climate) X(cloud) X(snowfall) X(snow_cover)
 #define LW_POWER_MODELS(X)                                                                                             \
     X(cell)                                                                                                            \
     X(battery)                                                                                                         \

@@ -101,6 +101,9 @@ static void read_array(lw_reader *r, const lw_scope *in, lw_array *array, int nu
     array->shade_frac = lw_read_si(r, in, "shade");
     (void)lw_read_hours(r, in, "out", array->out);
     array->moves_a_day = (int)plain(lw_read_si(r, in, "moves"));
+    array->is_snow_cleared = lw_read_word(r, in, "snow") == 1;
+    array->wind_limit_ms = plain(lw_read_si(r, in, "wind_limit"));
+    array->is_stowed_in_wind = lw_read_word(r, in, "in_wind") == 1;
     if (array->moves_a_day == 0 && is_unmoved(array->out))
         array->moves_a_day = -1;
 }
@@ -232,6 +235,8 @@ void lw_read_power(lw_reader *r, const lw_scope *rig)
 {
     read_battery(r, rig);
     read_solar(r, rig);
+    const lw_scope awning = lw_read_map(r, rig, "awning");
+    r->out->scenario->rig.awning_limit_ms = plain(lw_read_si(r, &awning, "wind_limit"));
     read_generator(r, rig);
     want_fuel(r, rig);
     read_charger(r, rig);

@@ -184,6 +184,14 @@ const lw_key lw_keys[] = {
     QTY("rig.solar[].shade", FRACTION, 0, 1, "0 %", "beam lost to things on the roof"),
     QTY("rig.solar[].moves", NUMBER, 0, 24, "3", "portable: turned to the sun so many times a day"),
     HOURS("rig.solar[].out", "8:00-18:00", "hours in which a portable one stands out"),
+    WORD("rig.solar[].snow", "left|cleared", "left",
+         "snow on it: left until it slides or melts, or cleared each morning that a grown-up is in camp"),
+    QTY("rig.solar[].wind_limit", SPEED, 1, 60, "20 mph", "mean wind above which you do not want it up"),
+    WORD("rig.solar[].in_wind", "left|stowed", "left",
+         "above that limit: left up, or put away while a grown-up is in camp; it gives nothing then"),
+
+    MAP("rig.awning", "wind_limit", LW_KEY_NONE_FITS, "the awning"),
+    QTY("rig.awning.wind_limit", SPEED, 1, 60, "15 mph", "mean wind above which it must be in; your maker's manual"),
 
     MAP("rig.generator", "rated", LW_KEY_NONE_FITS, "the generator"),
     QTY("rig.generator.rated", POWER, 100, 50000, "4 kW", "at sea level"),

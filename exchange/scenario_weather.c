@@ -3,6 +3,8 @@
 #include <string.h>
 
 #include "core/land/distance.h"
+#include "core/sky/air.h"
+#include "core/sky/snowfall.h"
 #include "exchange/hourly.h"
 #include "exchange/scenario_internal.h"
 #include "text/quantity.h"
@@ -296,6 +298,37 @@ static void read_sets(lw_reader *r, const lw_scope *in, const char *source)
     fill_from_sets(r, in, months, lift_of(r, in, NAN));
 }
 
+/* Means know no snowy day: a month's snow trickles through all its hours and would keep a panel white from the first on. It
+ * is gathered into falls of 5 mm of water, some 5 cm (a snowy day's, from memory), the first after half of that. */
+static const double FALL_MM = 5.0;
+
+static int is_of_a_mean(const lw_loaded *out, int64_t at_s)
+{
+    const int is_forecast = at_s >= out->forecast_from_s && at_s < out->forecast_until_s;
+    return !out->weather_is_one_year && !is_forecast;
+}
+
+/* Whatever the source of the weather: what of it falls as snow by warmth, humidity and height of its hour. */
+static void fill_snow(const lw_loaded *out, lw_scenario *to)
+{
+    lw_weather *w = &to->weather;
+    const double pressure_pa = lw_air_standard(to->place.elevation_m).pressure_pa;
+    double gathered_mm = 0.5 * FALL_MM;
+    for (int i = 0; i < to->calendar.hours; i++) {
+        w->snow_mm[i] = 0.0;
+        if (!(w->precip_mm[i] > 0.0))
+            continue;
+        const double snow_mm =
+            w->precip_mm[i] * lw_snow_frac(&(lw_snowfall_in){w->air_c[i], w->humidity_frac[i], pressure_pa});
+        if (!is_of_a_mean(out, to->calendar.start_s + INT64_C(3600) * i)) {
+            w->snow_mm[i] = snow_mm;
+        } else if ((gathered_mm += snow_mm) >= FALL_MM) {
+            w->snow_mm[i] = FALL_MM;
+            gathered_mm -= FALL_MM;
+        }
+    }
+}
+
 void lw_read_weather(lw_reader *r, const lw_scope *root)
 {
     const lw_scope in = lw_read_map(r, root, "weather");
@@ -323,4 +356,6 @@ void lw_read_weather(lw_reader *r, const lw_scope *root)
         read_sets(r, &in, source);
     if (!r->code && is_given(r, &in, "forecast"))
         lw_read_forecast(r, &in, lw_read_text(r, &in, "forecast"));
+    if (!r->code)
+        fill_snow(r->out, r->out->scenario);
 }

@@ -2,6 +2,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "core/sky/snow_cover.h"
 #include "service/words_internal.h"
 #include "text/decimal.h"
 #include "text/quantity.h"
@@ -74,6 +75,29 @@ const char *lw_vital_say(const lw_speaker *s, int index)
     if (index < 0 || index >= o->vital_count)
         return "a vital device";
     return s->scenario->rig.load[o->vital_load[index]].name;
+}
+
+static const char *array_of(const lw_speaker *s, int index)
+{
+    const lw_rig *rig = &s->scenario->rig;
+    return index >= 0 && index < rig->array_count && rig->array[index].name[0] ? rig->array[index].name : "the panels";
+}
+
+static const char *depth_say(const lw_speaker *s, double depth_m, char *buf, size_t n)
+{
+    const char *unit = s->choice.units == LW_UNITS_SI ? "cm" : "in";
+    return lw_quantity_print_in(buf, n, depth_m, lw_unit_find(LW_DIM_LENGTH, unit, strlen(unit)), 1);
+}
+
+/* Gusts: 1.5 times an hour's mean wind over open ground, more among trees and hills; from memory. */
+static const char *wind_advice(const lw_speaker *s, int index)
+{
+    const lw_rig *rig = &s->scenario->rig;
+    if (index == LW_AWNING)
+        return "have it in before then";
+    if (index >= 0 && index < rig->array_count && rig->array[index].is_stowed_in_wind)
+        return "it is put away while a grown-up is there, and gives nothing";
+    return "lay it flat or tie it down before then";
 }
 
 /* What comes behind the time. One screen a kind would be a table of functions; the words differ too much for rows. */
@@ -169,6 +193,17 @@ static void event_words(const lw_speaker *s, const lw_event *e, lw_line *to)
         break;
     case LW_EVENT_AC_STOPS:
         lw_line_add(to, "an appliance wants mains current while the inverter is off or too small for it.");
+        break;
+    case LW_EVENT_SNOW_ON_PANELS:
+        lw_line_add(to,
+                    "snow covers %s, about %s fresh: little or no power until it melts, slides or is cleared. Clear it "
+                    "only if you can from firm ground, with a soft broom; an icy roof or ladder is not worth it.",
+                    array_of(s, e->index), depth_say(s, e->value * LW_FRESH_SNOW_DEPTH / 1000.0, b, sizeof b));
+        break;
+    case LW_EVENT_WIND_HIGH:
+        lw_quantity_print(b, sizeof b, e->value, LW_DIM_SPEED, s->choice.units);
+        lw_line_add(to, "mean wind of %s, above your limit for %s; gusts reach half as much again or more: %s.", b,
+                    e->index == LW_AWNING ? "the awning" : array_of(s, e->index), wind_advice(s, e->index));
         break;
     default:
         break;

@@ -14,6 +14,8 @@ static int rank_of(lw_event_kind kind)
     case LW_EVENT_CHARGE_COLD:
     case LW_EVENT_GENERATOR_SMALL:
     case LW_EVENT_AC_STOPS:
+    case LW_EVENT_SNOW_ON_PANELS:
+    case LW_EVENT_WIND_HIGH:
         return 1;
     case LW_EVENT_SUPPLY_END:
     case LW_EVENT_LOADS_CUT:

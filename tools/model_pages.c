@@ -25,6 +25,7 @@ static const struct {
     {"climate", {"core/sky/climate.h"}},
     {"cloud", {"core/sky/cloud.h"}},
     {"snowfall", {"core/sky/snowfall.h"}},
+    {"snow-cover", {"core/sky/snow_cover.h"}},
     {"cell", {"core/power/cell.h"}},
     {"battery", {"core/power/battery.h"}},
     {"kibam", {"core/power/kibam.h"}},

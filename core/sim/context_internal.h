@@ -9,6 +9,7 @@
 #include "core/power/generator.h"
 #include "core/power/inverter.h"
 #include "core/sim/outlook.h"
+#include "core/sky/snow_cover.h"
 
 /* A bank's temperature follows its compartment with this lag: 30-60 kg of lead or cells in still air, from memory. */
 #define LW_BATTERY_LAG_H 6.0
@@ -66,9 +67,14 @@ typedef struct lw_hour {
     int is_sun_on; /* some array makes power */
     int dose_first, dose_count;
     int transfer_first, transfer_count;
-    uint8_t is_generator_allowed, is_generator_wanted, is_inverter_on, is_somebody_in, is_somebody_working;
+    uint8_t is_generator_allowed, is_generator_wanted, is_inverter_on, is_somebody_working;
+    uint8_t is_somebody_in;  /* a person or an animal: warmth is kept for it, heat is told */
+    uint8_t is_grown_in;     /* an adult or a teenager: opens windows, starts the generator, clears snow */
     uint8_t day;             /* civil days since the first */
     uint16_t is_in;          /* bit per person in camp, at least half of the step */
+    uint8_t snow_on;         /* bit per array that lies mostly under snow */
+    uint8_t wind_over;       /* bit per array, and LW_AWNING, whose limit of wind is passed */
+    float snow_mm;           /* on the arrays of snow_on, the deepest; as water */
     uint8_t vital_ac_wanted; /* bit per vital load on alternating current that is on in this step */
 } lw_hour;
 
@@ -97,6 +103,7 @@ struct lw_context {
     lw_charger_spec charger;
     lw_generator generator;
     lw_controller_spec controller[LW_ARRAYS];
+    double sin_tilt[LW_ARRAYS];
 
     /* Cut-off classes, highest voltage first; vital loads in classes of their own at the end. */
     int cut_count;
@@ -176,6 +183,12 @@ void lw_prepare_light(const lw_context *context, void *memory, float *light);
 /* Power of an array at its best point, and its cells' temperature. */
 double lw_panel_w(const lw_context *context, int array, double effective_wm2, double total_wm2, double air_c,
                   double wind_ms, double *cell_c);
+/* Snow and wind on an array in a step (array_weather.c): the share of its power that is left. snow_mm_ph: as water, an hour;
+ * plane_wm2: on the array as if bare; of_calendar: the hour. Sets the hour's snow_on, snow_mm, wind_over. Steps in order. */
+double lw_array_left_frac(const lw_context *c, int array, int of_calendar, double snow_mm_ph, double plane_wm2,
+                          lw_hour *hour, lw_snow_cover *cover);
+void lw_awning_wind(const lw_context *c, lw_hour *hour);
+
 /* Fills hour[] and dose[] (prepare_hours.c) for a context whose rig part is made (prepare.c). `memory` is of
  * lw_prepare_hours_bytes and free again afterwards. */
 size_t lw_prepare_hours_bytes(int steps);

@@ -24,7 +24,7 @@ typedef struct lw_draw_scratch {
     lw_context context;
     float factor[LW_DAYS + 2][LW_GROUP_COUNT];
     lw_weather_day day[LW_WEATHER_DAYS];
-    double air_c[LW_HOURS], clear_frac[LW_HOURS], wind_ms[LW_HOURS], humidity_frac[LW_HOURS];
+    double air_c[LW_HOURS], clear_frac[LW_HOURS], wind_ms[LW_HOURS], humidity_frac[LW_HOURS], snow_mm[LW_HOURS];
     double light[1 + 2 * LW_ARRAYS][LW_HOURS];
     float mark[LW_SUPPLY_COUNT][LW_MARKS];
     lw_course own, joint;
@@ -131,17 +131,21 @@ static void scale_uses(lw_context *c, lw_hour *hour)
     }
 }
 
-static void take_light(const lw_context *c, const lw_draw_scratch *x, int h, lw_hour *hour)
+static void take_light(const lw_context *c, const lw_draw_scratch *x, int h, lw_hour *hour, lw_snow_cover *cover)
 {
     hour->sun_gain_w = x->light[0][h];
     hour->is_sun_on = 0;
+    hour->snow_on = hour->wind_over = 0;
+    hour->snow_mm = 0.0f;
+    lw_awning_wind(c, hour);
     for (int a = 0; a < c->scenario->rig.array_count; a++) {
         const double effective_wm2 = x->light[1 + 2 * a][h];
+        const double left_frac = lw_array_left_frac(c, a, h, x->snow_mm[h], x->light[2 + 2 * a][h], hour, &cover[a]);
         hour->panel_w[a] = 0.0;
         if (!(effective_wm2 > 0.0))
             continue;
-        hour->panel_w[a] =
-            lw_panel_w(c, a, effective_wm2, x->light[2 + 2 * a][h], hour->air_c, hour->wind_ms, &hour->cell_c[a]);
+        hour->panel_w[a] = left_frac * lw_panel_w(c, a, effective_wm2, x->light[2 + 2 * a][h], hour->air_c,
+                                                  hour->wind_ms, &hour->cell_c[a]);
         hour->is_sun_on |= hour->panel_w[a] > 0.0;
     }
 }
@@ -151,18 +155,21 @@ static void draw_weather(const lw_ensemble *e, const lw_random_key *key, lw_draw
     const lw_context *c = &x->context;
     const size_t knots = (size_t)LW_LIGHT_KNOTS * (size_t)c->steps;
     lw_weather_draw(e->in.frame, key, e->in.with_place_error, x->day);
-    lw_weather_hours(
-        e->in.frame, x->day,
-        &(lw_weather_series){
-            .air_c = x->air_c, .clear_frac = x->clear_frac, .wind_ms = x->wind_ms, .humidity_frac = x->humidity_frac});
+    lw_weather_hours(e->in.frame, x->day,
+                     &(lw_weather_series){.air_c = x->air_c,
+                                          .clear_frac = x->clear_frac,
+                                          .wind_ms = x->wind_ms,
+                                          .humidity_frac = x->humidity_frac,
+                                          .snow_mm = x->snow_mm});
     for (int i = 0; i < e->light_count; i++)
         lw_light_hours(&e->light[(size_t)i * knots], c->steps, x->clear_frac, x->light[i]);
+    lw_snow_cover cover[LW_ARRAYS] = {{0.0, 0.0}};
     for (int h = 0; h < c->steps; h++) {
         lw_hour *hour = &x->hour[h];
         hour->air_c = x->air_c[h];
         hour->wind_ms = x->wind_ms[h];
         hour->humidity_frac = x->humidity_frac[h];
-        take_light(c, x, h, hour);
+        take_light(c, x, h, hour, cover);
     }
 }
 

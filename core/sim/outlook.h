@@ -77,7 +77,9 @@ typedef enum lw_mode { LW_MODE_OWN = 0, LW_MODE_JOINT } lw_mode;
     X(RUBBISH_PLACE, "rubbish_place")         /* a worse place is used from now; index vessel */                       \
     X(RUBBISH_OLD, "rubbish_old")                                                                                      \
     X(GENERATOR_SMALL, "generator_small") /* wanted more than it can give; value W missing */                          \
-    X(AC_STOPS, "ac_stops") /* alternating current is wanted while the inverter is off or too small; value W */
+    X(AC_STOPS, "ac_stops") /* alternating current is wanted while the inverter is off or too small; value W */        \
+    X(SNOW_ON_PANELS, "snow_on_panels") /* index array, half of it covered; value mm of water on it */                 \
+    X(WIND_HIGH, "wind_high") /* index array or LW_AWNING; value m/s of the hour's mean, above the limit set */
 
 /* Why a furnace stops: values of FURNACE_STOPS. */
 #define LW_FURNACE_WITHOUT_POWER 1.0

@@ -332,6 +332,7 @@ static void prepare_power(lw_context *c)
     for (int a = 0; a < rig->array_count; a++) {
         const lw_array *s = &rig->array[a];
         c->controller[a] = lw_controller_typical((lw_controller)s->controller, s->vmp_v);
+        c->sin_tilt[a] = sin(s->tilt_deg * 0.0174532925199432958);
         c->controller[a].array_v_frac_per_k = s->vmp_v_frac_per_k;
         c->controller[a].wiring_frac = s->wiring_frac;
         c->controller[a].soiling_frac = s->soiling_frac;

@@ -278,14 +278,18 @@ double lw_panel_w(const lw_context *c, int a, double effective_wm2, double total
         .effective_wm2 = effective_wm2, .cell_c = *cell_c, .rated_w = array->rated_w, .gamma_pk = array->gamma_perk});
 }
 
-static void fill_panel(const lw_context *c, const lw_glance *sky, int a, int step, const lw_step_plane *plane)
+static void fill_panel(const lw_context *c, const lw_glance *sky, int a, int step, const lw_step_plane *plane,
+                       lw_snow_cover *cover)
 {
     lw_hour *hour = &c->hour[step];
     lw_plane_light light[GLANCES];
     double total_wm2;
     read_light(&sky[(ptrdiff_t)step * GLANCES], light);
     const double effective_wm2 = reach(plane, light, &total_wm2);
-    hour->panel_w[a] = lw_panel_w(c, a, effective_wm2, total_wm2, hour->air_c, hour->wind_ms, &hour->cell_c[a]);
+    const double left_frac = lw_array_left_frac(c, a, hour_of(c, step), c->scenario->weather.snow_mm[hour_of(c, step)],
+                                                total_wm2, hour, cover);
+    hour->panel_w[a] =
+        left_frac * lw_panel_w(c, a, effective_wm2, total_wm2, hour->air_c, hour->wind_ms, &hour->cell_c[a]);
     hour->is_sun_on |= hour->panel_w[a] > 0.0;
 }
 
@@ -321,18 +325,21 @@ static void fill_plane(const lw_context *c, const lw_glance *sky, int a, const l
                       .daylight = {0, -1},
                       .parts = array->moves_a_day + 1};
     stand.plane = lw_plane_array_of(&stand.in);
+    lw_snow_cover cover = {0.0, 0.0};
     for (int i = 0; i < c->steps; i++) {
         lw_step_plane plane;
         for (int g = 0; g < GLANCES; g++) {
             turn(&stand, c, sky, i * GLANCES + g);
             lw_plane_prepare(&stand.plane, &sky[i * GLANCES + g].sun, &plane.part[g]);
         }
-        if (!is_in_mask(c, array->out, hour_of(c, i)))
+        if (!is_in_mask(c, array->out, hour_of(c, i))) {
+            cover = (lw_snow_cover){0.0, 0.0}; /* put away, and clean when it comes out again */
             continue;
+        }
         if (table)
             fill_knots(c, sky, i, &plane, table);
         else
-            fill_panel(c, sky, a, i, &plane);
+            fill_panel(c, sky, a, i, &plane, &cover);
     }
 }
 
@@ -375,7 +382,8 @@ void lw_prepare_light(const lw_context *c, void *memory, float *light)
 
 typedef struct lw_presence {
     double in[LW_PEOPLE], work[LW_PEOPLE], school[LW_PEOPLE];
-    double anybody, work_sum, school_sum;
+    double anybody; /* people; an animal by itself puts no lamp on */
+    double any_being, grown, work_sum, school_sum;
 } lw_presence;
 
 static void find_presence(const lw_context *c, int step, lw_presence *out)
@@ -393,7 +401,11 @@ static void find_presence(const lw_context *c, int step, lw_presence *out)
         out->in[p] = in;
         out->work[p] = is_in_mask(c, person->work, h) ? in : 0.0;
         out->school[p] = is_in_mask(c, person->school, h) ? in : 0.0;
-        out->anybody = lw_most(out->anybody, in);
+        out->any_being = lw_most(out->any_being, in);
+        if (person->being <= LW_BEING_CHILD)
+            out->anybody = lw_most(out->anybody, in);
+        if (person->being <= LW_BEING_TEEN)
+            out->grown = lw_most(out->grown, in);
         out->work_sum += out->work[p];
         out->school_sum += out->school[p];
     }
@@ -495,7 +507,8 @@ static void fill_people(const lw_context *c, const lw_presence *who, int step)
             hour->is_in |= (uint16_t)(1u << p);
     }
     hour->people_w = lw_people_heat(&heads, is_day ? LW_BODY_AT_REST : LW_BODY_ASLEEP).sensible_w;
-    hour->is_somebody_in = who->anybody > 0.5;
+    hour->is_somebody_in = who->any_being > 0.5;
+    hour->is_grown_in = who->grown > 0.5;
     hour->is_somebody_working = who->work_sum + who->school_sum > 0.0;
     hour->heat_set_c = hour->is_somebody_in ? (is_day ? cabin->day_c : cabin->night_c) : cabin->away_c;
     /* Nobody sets the thermostat below what somebody there must have. */
@@ -569,7 +582,6 @@ void lw_prepare_hours(lw_context *c, void *memory)
     lw_hours_scratch *scratch = memory;
     fill_sky(c, scratch);
     fill_weather(c, scratch);
-    fill_planes(c, scratch->sky, NULL);
     fill_transfers(c);
     for (int i = 0, at = 0; i < c->steps; i++) {
         lw_presence who;
@@ -579,5 +591,8 @@ void lw_prepare_hours(lw_context *c, void *memory)
         at = fill_doses(c, &who, i, at);
         fill_policy(c, i);
         c->hour[i].day = (uint8_t)(c->scenario->calendar.civil_day[hour_of(c, i)] - c->scenario->calendar.civil_day[0]);
-    }
+    } /* Behind the people: who is there clears snow and puts arrays away. */
+    fill_planes(c, scratch->sky, NULL);
+    for (int i = 0; i < c->steps; i++)
+        lw_awning_wind(c, &c->hour[i]);
 }

@@ -91,6 +91,7 @@ static void check_arrays(lw_probe *p, const lw_rig *rig)
         want(p, "array.moves_a_day", s->moves_a_day, -1, 24);
         want(p, "array.mount", s->mount, 0, LW_MOUNT_OPEN_RACK);
         want(p, "array.controller", s->controller, 0, LW_CONTROLLER_COUNT - 1);
+        want(p, "array.wind_limit_ms", s->wind_limit_ms, 0, 100);
         want(p, "array.vmp_v", s->vmp_v, 1, 1000);
         want(p, "array.vmp_v_frac_per_k", s->vmp_v_frac_per_k, -0.02, 0.0);
     }
@@ -122,6 +123,7 @@ static void check_power(lw_probe *p, const lw_rig *rig)
 {
     check_battery(p, &rig->battery);
     check_arrays(p, rig);
+    want(p, "awning_limit_ms", rig->awning_limit_ms, 0, 100);
     check_loads(p, rig);
     const lw_generator_use *g = &rig->generator;
     if (g->is_present) {

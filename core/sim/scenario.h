@@ -22,7 +22,8 @@ enum {
     LW_CUTS = 8, /* different cut-off voltages in one rig */
     LW_VITALS = 4,
     LW_HORIZON_POINTS = 72,
-    LW_DAYS = 62, /* longest horizon simulated, with a margin for the civil days it touches */
+    LW_AWNING = LW_ARRAYS, /* index of the awning where arrays are counted */
+    LW_DAYS = 62,          /* longest horizon simulated, with a margin for the civil days it touches */
     LW_HOURS = LW_DAYS * 24,
 };
 
@@ -100,9 +101,12 @@ typedef struct lw_array {
     int controller;                 /* lw_controller of core/power/controller.h */
     double vmp_v, vmp_v_frac_per_k; /* at 25 C, and its coefficient (negative) */
     double wiring_frac, soiling_frac;
-    double shade_frac; /* tree shade on beam and circumsolar, 0..1, on top of the place's */
-    int moves_a_day;   /* portable: turned by hand this often, -1 = fixed */
-    uint32_t out[7];   /* hours it stands out; all ones for a fixed array */
+    double shade_frac;     /* tree shade on beam and circumsolar, 0..1, on top of the place's */
+    int moves_a_day;       /* portable: turned by hand this often, -1 = fixed */
+    uint32_t out[7];       /* hours it stands out; all ones for a fixed array */
+    int is_snow_cleared;   /* each morning, by a grown-up in camp; otherwise snow lies until it slides or melts */
+    double wind_limit_ms;  /* the owner's, of the mean wind; 0: none set */
+    int is_stowed_in_wind; /* above the limit, while a grown-up is in camp: it gives nothing then */
 } lw_array;
 
 typedef struct lw_generator_use {
@@ -185,6 +189,7 @@ typedef struct lw_rig {
     lw_drive_charge drive;
     lw_inverter_use inverter;
     lw_cabin_use cabin;
+    double awning_limit_ms; /* mean wind the owner leaves it out in; 0: none set */
 } lw_rig;
 
 typedef struct lw_place {
@@ -211,7 +216,7 @@ typedef struct lw_calendar {
     int32_t civil_day[LW_HOURS];  /* days since 1970-01-01 */
 } lw_calendar;
 
-/* Weather at the place, one value an hour of the calendar: means over the hour, except precipitation (sum). */
+/* Weather at the place, one value an hour of the calendar: means over the hour, except precipitation and snow (sums). */
 typedef struct lw_weather {
     double air_c[LW_HOURS];
     double wind_ms[LW_HOURS];
@@ -221,6 +226,7 @@ typedef struct lw_weather {
     double dhi_wm2[LW_HOURS];
     double clear_frac[LW_HOURS]; /* global over clear-sky global; used where ghi is NaN */
     double precip_mm[LW_HOURS];
+    double snow_mm[LW_HOURS]; /* of it, as water */
 } lw_weather;
 
 /* What readers and policies may turn: `factor` multiplies each group of use (1 = the table). */

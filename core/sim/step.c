@@ -235,7 +235,7 @@ static void run_cabin(const lw_context *c, const lw_hour *hour, double furnace_f
                             .heat_set_c = hour->heat_set_c,
                             .heat_max_w = input_w * c->furnace.efficiency_frac + heat->electric_max_w,
                             .vent_set_c = lw_most(h->vent_above_c, hour->heat_set_c + VENT_ABOVE_SET_K),
-                            .vent_max_wk = hour->is_somebody_in ? h->vent_wk : 0.0,
+                            .vent_max_wk = hour->is_grown_in ? h->vent_wk : 0.0,
                             .cool_set_c = h->cool_above_c,
                             .cool_max_w = heat->cool_max_w,
                             .step_s = heat->step_s};
@@ -328,7 +328,7 @@ static void plan_heat(const lw_context *c, lw_mode mode, int step, double dt_h, 
     if (!(s->cut & lw_bit(c->fridge_cut)))
         heat->loads_w += heat->fridge.electric_w;
 
-    const int can_cool = hour->is_generator_allowed && g->runs_for_cooling && h->cool_w > 0.0 && hour->is_somebody_in;
+    const int can_cool = hour->is_generator_allowed && g->runs_for_cooling && h->cool_w > 0.0 && hour->is_grown_in;
     wish->heat_needs_generator = g->is_present && (h->electric_w > 0.0 || h->cool_w > 0.0);
     wish->wants_generator = can_cool && s->cabin_c >= h->cool_above_c - LW_AT_SET_K;
     note->gas_reserved_kg = small_burners_w(heat) * heat->step_s / LW_PROPANE_HHV_JPKG;

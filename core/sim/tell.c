@@ -227,6 +227,17 @@ static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_not
     }
 }
 
+/* Of what stands outside: arrays, and the awning behind them. */
+static void tell_outside(const lw_teller *t, const lw_hour *hour)
+{
+    const int arrays = t->c->scenario->rig.array_count;
+    for (int a = 0; a < arrays; a++) {
+        begin(t, LW_EVENT_SNOW_ON_PANELS, a, hour->snow_on >> a & 1, LW_SUPPLY_BATTERY, t->at_h, (double)hour->snow_mm);
+        begin(t, LW_EVENT_WIND_HIGH, a, hour->wind_over >> a & 1, -1, t->at_h, hour->wind_ms);
+    }
+    begin(t, LW_EVENT_WIND_HIGH, LW_AWNING, hour->wind_over >> LW_AWNING & 1, -1, t->at_h, hour->wind_ms);
+}
+
 static void tell_rubbish(const lw_teller *t, const lw_state *before, const lw_state *s)
 {
     const lw_context *c = t->c;
@@ -243,10 +254,11 @@ static void tell_rubbish(const lw_teller *t, const lw_state *before, const lw_st
 static int is_quiet(const lw_context *c, const lw_hour *hour, const lw_step_note *note, const lw_state *before,
                     const lw_state *s, const lw_course *course)
 {
-    return !course->is_anything_on && !(note->lack_vessels | note->lack_supplies | s->cut | before->cut) &&
-           !note->has_cuts && !note->is_gas_cold && !note->is_leisure_stopped && isinf(note->floor_h) &&
-           note->cold_charge_wh <= 1.0 && note->generator_missing_w <= 1.0 && note->ac_missing_w <= 1.0 &&
-           note->ac_lack_h <= 0.0 && note->fridge_frac >= 0.5 && note->unmet_wh <= LW_UNMET_WH &&
+    return !course->is_anything_on && !(hour->snow_on | hour->wind_over) &&
+           !(note->lack_vessels | note->lack_supplies | s->cut | before->cut) && !note->has_cuts &&
+           !note->is_gas_cold && !note->is_leisure_stopped && isinf(note->floor_h) && note->cold_charge_wh <= 1.0 &&
+           note->generator_missing_w <= 1.0 && note->ac_missing_w <= 1.0 && note->ac_lack_h <= 0.0 &&
+           note->fridge_frac >= 0.5 && note->unmet_wh <= LW_UNMET_WH &&
            s->cabin_c >= lw_most(hour->heat_set_c - 0.5, COLD_C) && s->cabin_c < HEAT_BEGINS_C &&
            s->cabin_c >= c->vital_low_c && s->cabin_c <= c->vital_high_c && !note->is_hose_freezing &&
            !note->is_pipe_freezing && s->rubbish_age_frac < 1.0;
@@ -268,6 +280,7 @@ void lw_tell(const lw_run *run, int step, const lw_stretch_times *at, const lw_s
     tell_supplies(&t, note, s);
     tell_power(&t, &c->hour[step], note, before, s);
     tell_heat(&t, &c->hour[step], note, before, s);
+    tell_outside(&t, &c->hour[step]);
     tell_rubbish(&t, before, s);
     course->is_anything_on = 0;
     for (int k = 0; k < LW_EVENT_KIND_COUNT; k++)

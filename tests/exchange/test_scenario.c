@@ -133,6 +133,49 @@ static void a_note_of_a_habit_names_its_key(void **state)
     lw_loaded_clear(&loaded);
 }
 
+/* At -15 to -5 C all of it is snow. A month's 62 mm are 2 mm a day: a fall of 5 mm each 60 h, the first after 30 h. In June
+ * at 10 C and more nothing lies. */
+static void snow_of_mean_weather_comes_in_falls(void **state)
+{
+    static lw_loaded l;
+    int falls = 0;
+    double sum_mm = 0.0;
+    (void)state;
+    load(&l, HEAD RIG CREW "place: {latitude: 40 N, longitude: 105 W, elevation: 1500 m, zone: America/Denver}\n"
+                           "stay: {arrive: 2026-01-11 12:00, leave: 2026-01-21 12:00}\n"
+                           "weather: {high: -5 C, low: -15 C, rain: 62 mm}\n");
+    for (int h = 0; h < 240; h++) {
+        falls += l.scenario->weather.snow_mm[h] > 0.0;
+        sum_mm += l.scenario->weather.snow_mm[h];
+        if (l.scenario->weather.snow_mm[h] > 0.0)
+            CHECK_NEAR(l.scenario->weather.snow_mm[h], 5.0, 1e-9, "hour %d", h);
+        if (h < 28)
+            assert_true(falls == 0);
+    }
+    assert_true(falls == 4);
+    CHECK_NEAR(sum_mm, 20.0, 1e-9, "snow of ten days");
+    lw_loaded_clear(&l);
+    load(&l, HEAD RIG CREW PLACE STAY "weather: {high: 30 C, low: 10 C, rain: 62 mm}\n");
+    for (int h = 0; h < l.scenario->calendar.hours; h++)
+        CHECK_NEAR(l.scenario->weather.snow_mm[h], 0.0, 0.0, "June hour %d", h);
+    lw_loaded_clear(&l);
+}
+
+static void limits_of_wind_and_the_way_with_snow_are_read(void **state)
+{
+    static lw_loaded l;
+    (void)state;
+    load(&l, HEAD "rig: {kind: class-c, awning: 9 m/s, solar: [{rated: 200 W, snow: cleared, wind_limit: 12 m/s, "
+                  "in_wind: stowed}, {rated: 100 W}]}\n" CREW PLACE STAY AIR);
+    const lw_rig *rig = &l.scenario->rig;
+    CHECK_NEAR(rig->awning_limit_ms, 9.0, 1e-9, "awning");
+    CHECK_NEAR(rig->array[0].wind_limit_ms, 12.0, 1e-9, "array");
+    assert_true(rig->array[0].is_snow_cleared && rig->array[0].is_stowed_in_wind);
+    assert_false(rig->array[1].is_snow_cleared || rig->array[1].is_stowed_in_wind);
+    CHECK_NEAR(rig->array[1].wind_limit_ms, 0.0, 0.0, "none set");
+    lw_loaded_clear(&l);
+}
+
 static void no_events_may_be_said(void **state)
 {
     (void)state;
@@ -561,6 +604,8 @@ int main(void)
         cmocka_unit_test(of_a_time_that_comes_twice_the_first_is_taken_and_listed),
         cmocka_unit_test(a_missing_connection_is_noted_where_somebody_works),
         cmocka_unit_test(a_note_of_a_habit_names_its_key),
+        cmocka_unit_test(snow_of_mean_weather_comes_in_falls),
+        cmocka_unit_test(limits_of_wind_and_the_way_with_snow_are_read),
         cmocka_unit_test(no_events_may_be_said),
         cmocka_unit_test(a_value_that_is_given_is_no_assumption),
         cmocka_unit_test(every_kind_of_rig_loads_from_its_name_alone),
