@@ -201,11 +201,12 @@ static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, co
                       const lw_state *s, lw_heat *heat, lw_step_note *note)
 {
     heat->gas_frac = 1.0;
+    heat->most_w = INFINITY;
     heat->water_input_w = c->water_input_w;
     heat->furnace_input_w = c->furnace.input_w;
     run_small_burners(c, uses, s, heat);
     if (c->row[LW_SUPPLY_PROPANE].count == 0) { /* gas from elsewhere: a rig that does not track it */
-        note->gas_limit_w = heat->most_w = INFINITY;
+        note->gas_limit_w = INFINITY;
         return;
     }
     note->gas_limit_w = vapour_limit_w(c, s, hour->air_c);
