@@ -137,7 +137,8 @@ static void check_power(lw_probe *p, const lw_rig *rig)
     }
     want(p, "charger.rated_a", rig->charger.rated_a, 0, 1000);
     want(p, "charger.efficiency_frac", rig->charger.efficiency_frac, 0.3, 1.0);
-    want(p, "inverter.efficiency_frac", rig->inverter.efficiency_frac, 0.3, 1.0);
+    if (rig->inverter.is_present)
+        want(p, "inverter.efficiency_frac", rig->inverter.efficiency_frac, 0.3, 1.0);
     want_frac(p, "charger.power_factor", rig->charger.power_factor);
     want(p, "inverter.rated_w", rig->inverter.rated_w, 0, 1e5);
     want(p, "inverter.idle_w", rig->inverter.idle_w, 0, 1000);
