@@ -180,14 +180,22 @@ static inline int lw_light_count(const lw_context *context)
 }
 void lw_prepare_light(const lw_context *context, void *memory, float *light);
 
-/* Power of an array at its best point, and its cells' temperature. */
-double lw_panel_w(const lw_context *context, int array, double effective_wm2, double total_wm2, double air_c,
-                  double wind_ms, double *cell_c);
+/* What reaches an array in an hour: through its glass, and all that warms its cells. */
+typedef struct lw_array_light {
+    double effective_wm2, total_wm2;
+} lw_array_light;
+/* Power and cells of an array in an hour under this light, snow and wind counted. */
+void lw_array_hour(const lw_context *context, int array, int of_calendar, const lw_array_light *light, double snow_mm,
+                   lw_hour *hour, lw_snow_cover *cover);
+
 /* Snow and wind on an array in a step (array_weather.c): the share of its power that is left. snow_mm_ph: as water, an hour;
  * plane_wm2: on the array as if bare; of_calendar: the hour. Sets the hour's snow_on, snow_mm, wind_over. Steps in order. */
 double lw_array_left_frac(const lw_context *c, int array, int of_calendar, double snow_mm_ph, double plane_wm2,
                           lw_hour *hour, lw_snow_cover *cover);
 void lw_awning_wind(const lw_context *c, lw_hour *hour);
+
+/* What heat and pump depend on, summed over the hour's doses; a draw's factors counted. */
+void lw_sum_uses(const lw_context *context, lw_hour *hour);
 
 /* Fills hour[] and dose[] (prepare_hours.c) for a context whose rig part is made (prepare.c). `memory` is of
  * lw_prepare_hours_bytes and free again afterwards. */

@@ -22,9 +22,15 @@ void lw_series_finish(lw_series *series);
  * course then and its index is returned. */
 int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course);
 
+/* What is wanted of the two courses besides their sums; any may be NULL. mark: of the own course. */
+typedef struct lw_courses_wish {
+    lw_series *own_series, *joint_series;
+    float (*mark)[LW_MARKS];
+} lw_courses_wish;
+
 /* Both courses from the start: common until they part, then the own one to the horizon and the joint one to joint_last
- * (steps; below 0: to departure or a fortnight past the first shortage). `marks` is the own course's, NULL: not wanted. */
-void lw_run_both(const lw_context *c, lw_series *marks, int joint_last, lw_course *own, lw_course *joint);
+ * (steps; below 0: to departure or a fortnight past the first shortage). Gives the step the joint one ended at. */
+int lw_run_both(const lw_context *c, const lw_courses_wish *wish, int joint_last, lw_course *own, lw_course *joint);
 
 /* Order of the supplies by their median, and which binds by it. */
 void lw_sort_supplies(lw_outlook *out);

@@ -115,22 +115,6 @@ static double draw_use(const lw_ensemble *e, const lw_spread *spread, const lw_r
     return household[LW_GROUP_HEAT];
 }
 
-/* Sums of the hour's uses that heat and pump depend on. */
-static void scale_uses(lw_context *c, lw_hour *hour)
-{
-    const float *factor = lw_factors_of(c, hour);
-    hour->hot_l = hour->gas_wh = hour->pumped_l = hour->uses_wh = 0.0;
-    for (int d = 0; d < hour->dose_count; d++) {
-        const lw_dose *dose = &c->dose[hour->dose_first + d];
-        const lw_chore *chore = &c->chore[dose->chore];
-        const double units = dose->units * lw_factor_of(factor, chore->group);
-        hour->hot_l += units * chore->hot_l;
-        hour->gas_wh += units * chore->gas_wh;
-        hour->pumped_l += units * chore->pumped_l;
-        hour->uses_wh += units * chore->dc_wh;
-    }
-}
-
 static void take_light(const lw_context *c, const lw_draw_scratch *x, int h, lw_hour *hour, lw_snow_cover *cover)
 {
     hour->sun_gain_w = x->light[0][h];
@@ -139,14 +123,8 @@ static void take_light(const lw_context *c, const lw_draw_scratch *x, int h, lw_
     hour->snow_mm = 0.0f;
     lw_awning_wind(c, hour);
     for (int a = 0; a < c->scenario->rig.array_count; a++) {
-        const double effective_wm2 = x->light[1 + 2 * a][h];
-        const double left_frac = lw_array_left_frac(c, a, h, x->snow_mm[h], x->light[2 + 2 * a][h], hour, &cover[a]);
-        hour->panel_w[a] = 0.0;
-        if (!(effective_wm2 > 0.0))
-            continue;
-        hour->panel_w[a] = left_frac * lw_panel_w(c, a, effective_wm2, x->light[2 + 2 * a][h], hour->air_c,
-                                                  hour->wind_ms, &hour->cell_c[a]);
-        hour->is_sun_on |= hour->panel_w[a] > 0.0;
+        lw_array_hour(c, a, h, &(lw_array_light){x->light[1 + 2 * a][h], x->light[2 + 2 * a][h]}, x->snow_mm[h], hour,
+                      &cover[a]);
     }
 }
 
@@ -195,7 +173,7 @@ static void prepare_draw(const lw_ensemble *e, const lw_spread *spread, int is_w
     c->decay_calm = exp(-c->ua_wk * c->step_h * 3600.0 / c->mass_jk);
     for (int h = 0; h < c->steps; h++)
         if (x->hour[h].dose_count > 0)
-            scale_uses(c, &x->hour[h]);
+            lw_sum_uses(c, &x->hour[h]);
     if (e->in.frame && is_weather_drawn)
         draw_weather(e, &key, x);
 }
@@ -209,8 +187,7 @@ static int joint_steps(const lw_ensemble *e)
 static void run_draw(const lw_ensemble *e, uint32_t draw, lw_draw_scratch *x)
 {
     prepare_draw(e, &e->in.spread, 1, draw, x);
-    lw_series marks = {.mark = x->mark};
-    lw_run_both(&x->context, &marks, joint_steps(e), &x->own, &x->joint);
+    (void)lw_run_both(&x->context, &(lw_courses_wish){.mark = x->mark}, joint_steps(e), &x->own, &x->joint);
 }
 
 static float hours_to(double h, double horizon_h)
@@ -236,8 +213,6 @@ static lw_draw_row row_of(const lw_context *c, const lw_draw_scratch *x, double 
         row.kinds |= x->joint.event_sum[k].count > 0 ? UINT32_C(1) << k : 0u;
     row.too_cold = x->joint.event_sum[LW_EVENT_VITAL_COLD].seen;
     row.too_hot = x->joint.event_sum[LW_EVENT_VITAL_HOT].seen;
-    if (row.inside_low_c > row.inside_high_c) /* nobody stays an hour: as it is now */
-        row.inside_low_c = row.inside_high_c = (float)c->scenario->rig.cabin.inside_c;
     return row;
 }
 

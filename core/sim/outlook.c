@@ -196,67 +196,65 @@ static int last_joint_step(const lw_context *c, int parting)
     return c->departure_step > parting ? c->departure_step : parting;
 }
 
-void lw_run_both(const lw_context *c, lw_series *marks, int joint_last, lw_course *own, lw_course *joint)
+/* Nobody stays an hour: as it is at the start. */
+static void settle_comfort(const lw_context *c, const lw_state *start, lw_comfort *comfort)
 {
-    lw_state s, joint_s;
-    lw_state_start(c, &s);
-    lw_course_clear(c, own);
-    const lw_run common = {.context = c, .mode = LW_MODE_OWN, .tells = 1, .stop_where_parting = 1, .series = marks};
-    const int parting = lw_run_steps(&common, 0, &s, own);
-    joint_s = s;
-    *joint = *own;
-    if (parting >= c->steps)
+    if (comfort->inside_low_c <= comfort->inside_high_c)
         return;
-    if (joint_last < 0)
-        joint_last = last_joint_step(c, parting);
-    const lw_run apart = {.context = c, .mode = LW_MODE_JOINT, .tells = 1, .last = joint_last};
-    if (joint_last > parting)
-        (void)lw_run_steps(&apart, parting, &joint_s, joint);
-    const lw_run alone = {.context = c, .mode = LW_MODE_OWN, .series = marks};
-    (void)lw_run_steps(&alone, parting, &s, own);
+    comfort->inside_low_c = comfort->inside_high_c = start->cabin_c;
+    comfort->bay_low_c = start->bay_c;
+    comfort->inside_low_s = comfort->inside_high_s = comfort->bay_low_s = c->start_s;
 }
 
-void lw_outlook_make(const lw_context *c, lw_outlook *out, lw_series *own_series, lw_series *joint_series)
+int lw_run_both(const lw_context *c, const lw_courses_wish *wish, int joint_last, lw_course *own, lw_course *joint)
 {
+    lw_series *const own_series = wish->own_series, *const joint_series = wish->joint_series;
     lw_state start, s;
-    lw_course own, joint;
-    memset(out, 0, sizeof *out);
-    /* The common part writes to whichever rows are wanted; marks of the chart are always kept. */
+    /* The common part writes to whichever rows are wanted. */
     lw_series marks = own_series ? *own_series : joint_series ? *joint_series : (lw_series){.capacity = 0};
-    marks.mark = out->mark;
+    marks.mark = wish->mark;
     marks.count = 0;
     lw_state_start(c, &start);
     s = start;
-    lw_course_clear(c, &own);
+    lw_course_clear(c, own);
     const lw_run common = {.context = c, .mode = LW_MODE_OWN, .tells = 1, .stop_where_parting = 1, .series = &marks};
-    const int parting = lw_run_steps(&common, 0, &s, &own);
-    joint = own;
-    int joint_last = c->steps;
-    if (parting < c->steps) {
+    const int parting = lw_run_steps(&common, 0, &s, own);
+    if (joint_series && own_series)
+        copy_series(&marks, parting / c->steps_per_hour, joint_series);
+    else if (joint_series)
+        joint_series->count = marks.count;
+    *joint = *own;
+    if (parting >= c->steps) {
+        joint_last = c->steps;
+    } else {
         lw_state joint_s = s;
-        if (joint_series && own_series)
-            copy_series(&marks, parting / c->steps_per_hour, joint_series);
-        else if (joint_series)
-            joint_series->count = marks.count;
         if (!own_series)
-            marks = (lw_series){.mark = out->mark};
-        joint_last = last_joint_step(c, parting);
+            marks = (lw_series){.mark = wish->mark};
+        joint_last = joint_last < 0 ? last_joint_step(c, parting) : joint_last;
         const lw_run apart = {
             .context = c, .mode = LW_MODE_JOINT, .tells = 1, .series = joint_series, .last = joint_last};
         if (joint_last > parting)
-            (void)lw_run_steps(&apart, parting, &joint_s, &joint);
+            (void)lw_run_steps(&apart, parting, &joint_s, joint);
         const lw_run alone = {.context = c, .mode = LW_MODE_OWN, .series = &marks};
-        (void)lw_run_steps(&alone, parting, &s, &own);
-    } else if (joint_series && own_series) {
-        copy_series(&marks, c->steps / c->steps_per_hour, joint_series);
-    } else if (joint_series) {
-        joint_series->count = marks.count;
+        (void)lw_run_steps(&alone, parting, &s, own);
     }
     if (own_series) {
         own_series->count = marks.count;
         lw_series_finish(own_series);
     }
     lw_series_finish(joint_series);
+    settle_comfort(c, &start, &joint->comfort);
+    return joint_last;
+}
+
+void lw_outlook_make(const lw_context *c, lw_outlook *out, lw_series *own_series, lw_series *joint_series)
+{
+    lw_state start;
+    lw_course own, joint;
+    memset(out, 0, sizeof *out);
+    lw_state_start(c, &start);
+    const lw_courses_wish wish = {.own_series = own_series, .joint_series = joint_series, .mark = out->mark};
+    const int joint_last = lw_run_both(c, &wish, -1, &own, &joint);
 
     out->start_s = c->start_s;
     out->horizon_s = c->start_s + (int64_t)(c->steps / c->steps_per_hour) * 3600;
@@ -275,9 +273,4 @@ void lw_outlook_make(const lw_context *c, lw_outlook *out, lw_series *own_series
     out->own_to_departure = own.to_departure;
     out->joint_to_departure = joint.to_departure;
     out->comfort = joint.comfort;
-    if (out->comfort.inside_low_c > out->comfort.inside_high_c) { /* nobody stays an hour: as it is now */
-        out->comfort.inside_low_c = out->comfort.inside_high_c = start.cabin_c;
-        out->comfort.bay_low_c = start.bay_c;
-        out->comfort.inside_low_s = out->comfort.inside_high_s = out->comfort.bay_low_s = c->start_s;
-    }
 }

@@ -269,28 +269,31 @@ static double reach(const lw_step_plane *plane, const lw_plane_light light[GLANC
     return out.effective_wm2;
 }
 
-double lw_panel_w(const lw_context *c, int a, double effective_wm2, double total_wm2, double air_c, double wind_ms,
-                  double *cell_c)
+void lw_array_hour(const lw_context *c, int a, int of_calendar, const lw_array_light *light, double snow_mm,
+                   lw_hour *hour, lw_snow_cover *cover)
 {
     const lw_array *array = &c->scenario->rig.array[a];
-    *cell_c = air_c + total_wm2 * lw_cell_rise_kpwm2((lw_mount)array->mount, wind_ms);
-    return lw_cell_power_w(&(lw_cell_power_in){
-        .effective_wm2 = effective_wm2, .cell_c = *cell_c, .rated_w = array->rated_w, .gamma_pk = array->gamma_perk});
+    const double left_frac = lw_array_left_frac(c, a, of_calendar, snow_mm, light->total_wm2, hour, cover);
+    hour->panel_w[a] = 0.0;
+    if (!(light->effective_wm2 > 0.0))
+        return;
+    hour->cell_c[a] = hour->air_c + light->total_wm2 * lw_cell_rise_kpwm2((lw_mount)array->mount, hour->wind_ms);
+    hour->panel_w[a] = left_frac * lw_cell_power_w(&(lw_cell_power_in){.effective_wm2 = light->effective_wm2,
+                                                                       .cell_c = hour->cell_c[a],
+                                                                       .rated_w = array->rated_w,
+                                                                       .gamma_pk = array->gamma_perk});
+    hour->is_sun_on |= hour->panel_w[a] > 0.0;
 }
 
 static void fill_panel(const lw_context *c, const lw_glance *sky, int a, int step, const lw_step_plane *plane,
                        lw_snow_cover *cover)
 {
-    lw_hour *hour = &c->hour[step];
+    const int of_calendar = hour_of(c, step);
     lw_plane_light light[GLANCES];
-    double total_wm2;
+    lw_array_light here;
     read_light(&sky[(ptrdiff_t)step * GLANCES], light);
-    const double effective_wm2 = reach(plane, light, &total_wm2);
-    const double left_frac = lw_array_left_frac(c, a, hour_of(c, step), c->scenario->weather.snow_mm[hour_of(c, step)],
-                                                total_wm2, hour, cover);
-    hour->panel_w[a] =
-        left_frac * lw_panel_w(c, a, effective_wm2, total_wm2, hour->air_c, hour->wind_ms, &hour->cell_c[a]);
-    hour->is_sun_on |= hour->panel_w[a] > 0.0;
+    here.effective_wm2 = reach(plane, light, &here.total_wm2);
+    lw_array_hour(c, a, of_calendar, &here, c->scenario->weather.snow_mm[of_calendar], &c->hour[step], cover);
 }
 
 /* Light of a step's glances under this share of the clear sky. */
@@ -532,6 +535,21 @@ static double units_of(const lw_context *c, const lw_use *use, const lw_presence
     return units * c->step_h * c->scenario->factor[use->group];
 }
 
+void lw_sum_uses(const lw_context *c, lw_hour *hour)
+{
+    const float *factor = lw_factors_of(c, hour);
+    hour->hot_l = hour->gas_wh = hour->pumped_l = hour->uses_wh = 0.0;
+    for (int d = 0; d < hour->dose_count; d++) {
+        const lw_dose *dose = &c->dose[hour->dose_first + d];
+        const lw_chore *chore = &c->chore[dose->chore];
+        const double units = dose->units * lw_factor_of(factor, chore->group);
+        hour->hot_l += units * chore->hot_l;
+        hour->gas_wh += units * chore->gas_wh;
+        hour->pumped_l += units * chore->pumped_l;
+        hour->uses_wh += units * chore->dc_wh;
+    }
+}
+
 static int fill_doses(lw_context *c, const lw_presence *who, int step, int at)
 {
     const lw_crew *crew = &c->scenario->crew;
@@ -542,12 +560,9 @@ static int fill_doses(lw_context *c, const lw_presence *who, int step, int at)
         if (units <= 0.0)
             continue;
         c->dose[at++] = (lw_dose){.units = units, .chore = u};
-        hour->pumped_l += units * c->chore[u].pumped_l;
-        hour->hot_l += units * c->chore[u].hot_l;
-        hour->gas_wh += units * c->chore[u].gas_wh;
-        hour->uses_wh += units * c->chore[u].dc_wh;
     }
     hour->dose_count = at - hour->dose_first;
+    lw_sum_uses(c, hour);
     return at;
 }
 

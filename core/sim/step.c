@@ -136,10 +136,16 @@ static double fan_frac(const lw_hour *hour, const lw_dynamic_load *fan, double c
     return hour->is_somebody_in ? clip((cabin_c - fan->above_c) / FAN_RAMP_K) : 0.0;
 }
 
+/* A draw uses more or less of its devices, but not of what a life hangs on. */
+static double devices_factor(const lw_context *c, const lw_hour *hour)
+{
+    return lw_factor_of(lw_factors_of(c, hour), LW_GROUP_DEVICES);
+}
+
 /* Heat of the loads, as far as their classes are on when the step begins. */
 static double loads_heat_w(const lw_context *c, const lw_hour *hour, const lw_state *s)
 {
-    const double factor = lw_factor_of(lw_factors_of(c, hour), LW_GROUP_DEVICES);
+    const double factor = devices_factor(c, hour);
     const int has_ac = s->is_generator_on || (hour->is_inverter_on && !(s->cut & lw_bit(c->system_cut)));
     double inside_w = has_ac ? factor * hour->ac_inside_w : 0.0;
     for (int d = 0; d < c->dynamic_count; d++) {
@@ -259,11 +265,10 @@ static void limit_furnace(const lw_context *c, lw_mode mode, const lw_hour *hour
     run_cabin(c, hour, is_blower_off ? 0.0 : 1.0, s, heat);
 }
 
-/* Alternating current of all scheduled loads; a draw uses more or less of it, but for what a life hangs on. */
-static double ac_of_loads_w(const lw_context *c, const lw_hour *hour)
+/* Alternating current of the scheduled loads; in a plain course just what stands in the hour. */
+static double ac_w_of(const lw_context *c, const lw_hour *hour)
 {
-    const double factor = lw_factor_of(lw_factors_of(c, hour), LW_GROUP_DEVICES);
-    return hour->vital_ac_w + factor * (hour->ac_w - hour->vital_ac_w + hour->ac_generator_w);
+    return c->use_factor ? hour->vital_ac_w + devices_factor(c, hour) * (hour->ac_w - hour->vital_ac_w) : hour->ac_w;
 }
 
 /* A heater has what the other loads leave of the running set. An air conditioner has all it needs or does not start. */
@@ -271,7 +276,8 @@ static void share_generator(const lw_context *c, const lw_hour *hour, const lw_s
                             lw_step_note *note)
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
-    const double left_w = lw_most(lw_generator_capacity_w(&c->generator, hour->air_c) - ac_of_loads_w(c, hour), 0.0);
+    const double loads_w = ac_w_of(c, hour) + devices_factor(c, hour) * hour->ac_generator_w;
+    const double left_w = lw_most(lw_generator_capacity_w(&c->generator, hour->air_c) - loads_w, 0.0);
     heat->electric_max_w = lw_least(h->electric_w, left_w);
     if (left_w >= h->cool_electric_w)
         heat->cool_max_w = h->cool_w;
@@ -323,8 +329,7 @@ static void plan_heat(const lw_context *c, lw_mode mode, int step, double dt_h, 
     if (mode == LW_MODE_JOINT && hour->hot_l + hour->gas_wh + hour->pumped_l + hour->uses_wh > 0.0)
         lw_uses_expected(c, step, dt_h / c->step_h, s, &wish->expected);
     else
-        wish->expected = (lw_expected){
-            .hot_l = hour->hot_l, .gas_wh = hour->gas_wh, .pumped_l = hour->pumped_l, .uses_wh = hour->uses_wh};
+        wish->expected = lw_expected_of(hour);
     share_gas(c, mode, hour, &wish->expected, s, heat, note);
     if (!(s->cut & lw_bit(c->fridge_cut)))
         heat->loads_w += heat->fridge.electric_w;
@@ -353,25 +358,21 @@ static void plan_heat(const lw_context *c, lw_mode mode, int step, double dt_h, 
     note->gas_reserved_kg = (small_burners_w(heat) + heat->furnace.gas_w) * heat->step_s / LW_PROPANE_HHV_JPKG;
 }
 
-/* What a draw uses more or less: not what a life hangs on. */
-static void scale_loads(const lw_context *c, const lw_hour *hour, lw_wish *wish)
+static void scale_dc(const lw_context *c, const lw_hour *hour, lw_wish *wish)
 {
-    const double factor = lw_factor_of(lw_factors_of(c, hour), LW_GROUP_DEVICES);
+    const double factor = devices_factor(c, hour);
     for (int k = 0; k < c->cut_count; k++)
         wish->dc_w[k] *= c->cut_is_vital[k] ? 1.0 : factor;
-    wish->ac_w = ac_of_loads_w(c, hour) - factor * hour->ac_generator_w;
-    wish->ac_generator_w *= factor;
 }
 
 static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *heat, lw_wish *wish)
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
     memcpy(wish->dc_w, hour->dc_w, sizeof wish->dc_w);
-    wish->ac_w = hour->ac_w;
-    wish->ac_generator_w = hour->ac_generator_w;
     if (c->use_factor)
-        scale_loads(c, hour, wish);
-    wish->ac_generator_w += heat->electric_w;
+        scale_dc(c, hour, wish);
+    wish->ac_w = ac_w_of(c, hour);
+    wish->ac_generator_w = devices_factor(c, hour) * hour->ac_generator_w + heat->electric_w;
     if (heat->cabin.cool_w > 0.0 && h->cool_w > 0.0)
         wish->ac_generator_w += h->cool_electric_w * heat->cabin.cool_w / h->cool_w;
     wish->dc_w[c->blower_cut] += heat->furnace.blower_w;

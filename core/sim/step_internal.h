@@ -87,6 +87,11 @@ static inline void lw_note_lack(lw_step_note *note, int supply, double wish, dou
 typedef struct lw_expected {
     double hot_l, gas_wh, pumped_l, uses_wh;
 } lw_expected;
+static inline lw_expected lw_expected_of(const lw_hour *hour)
+{
+    return (lw_expected){
+        .hot_l = hour->hot_l, .gas_wh = hour->gas_wh, .pumped_l = hour->pumped_l, .uses_wh = hour->uses_wh};
+}
 void lw_uses_expected(const lw_context *c, int step, double share, const lw_state *s, lw_expected *to);
 
 /* What the cabin needs from the power system and the other way round; filled by the heat part, read by the power part. */

@@ -92,8 +92,7 @@ void lw_uses_expected(const lw_context *c, int step, double share, const lw_stat
     const lw_hour *hour = &c->hour[step];
     const float *factor = lw_factors_of(c, hour);
     lw_step_note powered = {.has_cuts = 0, .part_all_h = 1.0, .done_h = 1.0};
-    *to = (lw_expected){
-        .hot_l = hour->hot_l, .gas_wh = hour->gas_wh, .pumped_l = hour->pumped_l, .uses_wh = hour->uses_wh};
+    *to = lw_expected_of(hour);
     for (int d = 0; d < hour->dose_count; d++) {
         const lw_dose *dose = &c->dose[hour->dose_first + d];
         const lw_chore *chore = &c->chore[dose->chore];
