@@ -13,13 +13,11 @@
 #include "cli/command.h"
 #include "cli/help.h"
 #include "cli/options.h"
-#include "core/sim/ensemble.h"
+#include "service/draws.h"
 #include "service/batch.h"
 #include "text/say.h"
 
 enum { HELP, DRAWS, SEED, THREADS, ASSUMPTIONS };
-
-enum { DRAWS_USUAL = 1000 };
 
 static const lw_option OPTIONS[] = {
     [HELP] = {"help", 'h', NULL, 0, "this text"},
@@ -45,28 +43,16 @@ typedef struct order {
 
 /* ---- the command line ---- */
 
-static lw_code take_whole(const char *name, const char *value, uint64_t least, uint64_t most, uint64_t *to, lw_err *err)
-{
-    char *end = NULL;
-    errno = 0;
-    const unsigned long long number = strtoull(value, &end, 10);
-    if (value[0] < '0' || value[0] > '9' || *end != '\0' || errno || number < least || number > most)
-        return lw_fail(err, LW_E_RANGE, "--%s %s is no whole number from %llu to %llu", name,
-                       lw_quoted(value, strlen(value)).text, (unsigned long long)least, (unsigned long long)most);
-    *to = number;
-    return LW_OK;
-}
-
 static lw_code take_option(int option, const char *value, void *to, lw_err *err)
 {
     order *o = to;
     switch (option) {
     case DRAWS:
-        return take_whole("draws", value, 1, LW_DRAWS_MOST, &o->draws, err);
+        return lw_args_whole("draws", value, 1, LW_DRAWS_MOST, &o->draws, err);
     case SEED:
-        return take_whole("seed", value, 0, UINT64_MAX, &o->seed, err);
+        return lw_args_whole("seed", value, 0, UINT64_MAX, &o->seed, err);
     case THREADS:
-        return take_whole("threads", value, 1, LW_BATCH_THREADS, &o->threads, err);
+        return lw_args_whole("threads", value, 1, LW_BATCH_THREADS, &o->threads, err);
     default:
         o->wants_assumptions = 1;
         return LW_OK;
@@ -229,7 +215,7 @@ static int run(const lw_command *self, int argc, char **argv)
 {
     lw_args args;
     lw_err err = {0};
-    order o = {.draws = DRAWS_USUAL, .seed = 1};
+    order o = {.draws = LW_DRAWS_USUAL, .seed = 1};
     const int end = lw_args_take(&args, self, argc, argv, take_option, &o, &err);
     if (end == LW_ARGS_HELP)
         return lw_help_run(self);

@@ -1,7 +1,9 @@
 #include "cli/options.h"
 
 #include <assert.h>
+#include <errno.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "text/say.h"
@@ -120,4 +122,16 @@ const char *lw_args_operand(const lw_args *args, int at)
 int lw_args_operand_count(const lw_args *args)
 {
     return args->argc - optind;
+}
+
+lw_code lw_args_whole(const char *name, const char *value, uint64_t least, uint64_t most, uint64_t *to, lw_err *err)
+{
+    char *end = NULL;
+    errno = 0;
+    const unsigned long long number = strtoull(value, &end, 10);
+    if (value[0] < '0' || value[0] > '9' || *end != '\0' || errno || number < least || number > most)
+        return lw_fail(err, LW_E_RANGE, "--%s %s is no whole number from %llu to %llu", name,
+                       lw_quoted(value, strlen(value)).text, (unsigned long long)least, (unsigned long long)most);
+    *to = number;
+    return LW_OK;
 }

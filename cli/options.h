@@ -8,6 +8,7 @@
 #define LW_CLI_OPTIONS_H
 
 #include <getopt.h>
+#include <stdint.h>
 
 #include "cli/command.h"
 
@@ -31,6 +32,9 @@ int lw_args_next(lw_args *args, const char **value, lw_err *err);
 typedef lw_code lw_args_taker(int option, const char *value, void *to, lw_err *err);
 int lw_args_take(lw_args *args, const lw_command *command, int argc, char **argv, lw_args_taker *take, void *to,
                  lw_err *err);
+
+/* The value of --name as a whole number from least to most; LW_E_RANGE with one sentence. */
+lw_code lw_args_whole(const char *name, const char *value, uint64_t least, uint64_t most, uint64_t *to, lw_err *err);
 
 /* After LW_ARGS_END: what is no option, in order; NULL past the last. */
 const char *lw_args_operand(const lw_args *args, int at);

@@ -21,8 +21,6 @@ enum { CHANGES = 64, STDIN_BYTES = 1 << 20 };
 
 enum { HELP, JSON, CSV, SVG, UNITS, CLOCK, UNTIL, WHAT_IF, ASSUMPTIONS, DETAILS, STEP, DRAWS, SEED, ASCII };
 
-enum { DRAWS_USUAL = 1000 };
-
 static const lw_option OPTIONS[] = {
     [HELP] = {"help", 'h', NULL, 0, "this text"},
     [JSON] = {"json", 'j', NULL, 0, "the whole answer as JSON on standard output, instead of the report"},
@@ -63,8 +61,7 @@ typedef struct order {
     int wants_json, wants_csv, wants_assumptions, wants_details, wants_ascii;
     int units; /* lw_unit_system; -1: the scenario's */
     int is_12_hour, steps_per_hour;
-    int draws; /* 0: not said */
-    uint64_t seed;
+    uint64_t draws, seed; /* draws 0: not said */
     const char *change[CHANGES];
     int change_count;
     char *bytes; /* of standard input; NULL when a path is read */
@@ -97,29 +94,6 @@ static lw_code take_step(const char *value, order *o, lw_err *err)
         return lw_fail(err, LW_E_RANGE, "--step %s is none of 60, 30, 20, 15, 12, 10, 6, 5 minutes",
                        lw_quoted(value, strlen(value)).text);
     o->steps_per_hour = (int)(60.0 / minutes);
-    return LW_OK;
-}
-
-static lw_code take_draws(const char *value, order *o, lw_err *err)
-{
-    double draws;
-    if (!lw_decimal_parse(value, value + strlen(value), &draws) || !(draws >= 1.0 && draws <= LW_DRAWS_MOST) ||
-        draws != (double)(int)draws)
-        return lw_fail(err, LW_E_RANGE, "--draws %s is no whole number from 1 to %d",
-                       lw_quoted(value, strlen(value)).text, LW_DRAWS_MOST);
-    o->draws = (int)draws;
-    return LW_OK;
-}
-
-static lw_code take_seed(const char *value, order *o, lw_err *err)
-{
-    char *end = NULL;
-    errno = 0;
-    const unsigned long long seed = strtoull(value, &end, 10);
-    if (value[0] < '0' || value[0] > '9' || *end != '\0' || errno)
-        return lw_fail(err, LW_E_RANGE, "--seed %s is no whole number from 0 to 18446744073709551615",
-                       lw_quoted(value, strlen(value)).text);
-    o->seed = (uint64_t)seed;
     return LW_OK;
 }
 
@@ -167,9 +141,9 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
     case STEP:
         return take_step(value, o, err);
     case DRAWS:
-        return take_draws(value, o, err);
+        return lw_args_whole("draws", value, 1, LW_DRAWS_MOST, &o->draws, err);
     case SEED:
-        return take_seed(value, o, err);
+        return lw_args_whole("seed", value, 0, UINT64_MAX, &o->seed, err);
     default:
         o->wants_ascii = 1;
         return LW_OK;
@@ -195,7 +169,7 @@ static lw_code check_order(const lw_args *args, order *o, lw_err *err)
     if (o->draws > 1 && o->steps_per_hour > 1)
         return lw_fail(err, LW_E_CONFLICT, "draws are made in steps of an hour; leave out --step or give --draws 1");
     if (!o->draws)
-        o->draws = o->steps_per_hour > 1 ? 1 : DRAWS_USUAL;
+        o->draws = o->steps_per_hour > 1 ? 1 : LW_DRAWS_USUAL;
     if (o->wants_json + (o->wants_csv && !o->csv) + is_svg_out(o) > 1)
         return lw_fail(err, LW_E_CONFLICT,
                        "only one of --json, --csv and --svg can go to standard output; give the "
@@ -254,7 +228,7 @@ static lw_code run_outlook(const order *o, int is_changed, lw_outlook_answer *an
         .until = o->until,
         .steps_per_hour = o->steps_per_hour,
         .wants_series = o->wants_csv || (o->wants_json && o->wants_details),
-        .draws = {.draws = o->draws, .seed = o->seed, .progress = tell_progress, .with = &progress},
+        .draws = {.draws = (int)o->draws, .seed = o->seed, .progress = tell_progress, .with = &progress},
     };
     const lw_code code = lw_outlook_run(&request, answer, err);
     if (progress.is_told)

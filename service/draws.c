@@ -18,7 +18,6 @@ enum {
 
 typedef struct pool {
     const lw_ensemble *ensemble;
-    const lw_context *context;
     lw_draw_row *row;
     uint32_t draws;
     lw_draw_ends *ends; /* weather alone, then use alone */
@@ -121,7 +120,7 @@ static lw_code draw_all(const lw_ensemble *ensemble, const lw_context *context, 
                         lw_outlook *outlook, lw_err *err)
 {
     const int count = thread_count(wish);
-    pool p = {.ensemble = ensemble, .context = context, .draws = (uint32_t)wish->draws, .alone = alone_of(wish->draws)};
+    pool p = {.ensemble = ensemble, .draws = (uint32_t)wish->draws, .alone = alone_of(wish->draws)};
     worker workers[LW_DRAW_THREADS] = {{.pool = &p}};
     float *memory = calloc((size_t)wish->draws, sizeof *memory);
     p.row = calloc((size_t)wish->draws, sizeof *p.row);

@@ -14,7 +14,10 @@
 #include "core/sim/ensemble.h"
 #include "exchange/scenario.h"
 
-enum { LW_DRAW_THREADS = 16 };
+enum {
+    LW_DRAW_THREADS = 16,
+    LW_DRAWS_USUAL = 1000, /* where nobody says how many */
+};
 
 typedef struct lw_draws_wish {
     int draws; /* 1 .. LW_DRAWS_MOST */

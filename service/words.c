@@ -178,6 +178,24 @@ static int first_vital(const lw_outlook *o, int64_t until_s)
 static const double MOSTLY_FRAC = 0.6; /* an end that is less often the first is not the only one to name */
 static const double SHARE_ROUND = 0.005;
 
+/* "in 70 of 100": never more than there are. */
+static int of_hundred(double frac)
+{
+    return (int)floor(100.0 * frac + SHARE_ROUND);
+}
+
+/* The supply that ends the stay most often, but for one; -1: none. */
+static int most_frequent(const lw_outlook *o, int but)
+{
+    int most = -1;
+    for (int i = 0; i < o->order_count; i++) {
+        const int k = o->order[i];
+        if (k != but && (most < 0 || o->leeway[k].binds_frac > o->leeway[most].binds_frac))
+            most = k;
+    }
+    return most;
+}
+
 /* "Safe until early Tuesday, likely until Tuesday evening, at best Thursday morning. Then the grey tank is full." */
 static void say_range(const lw_speaker *s, lw_line *to)
 {
@@ -199,13 +217,10 @@ static void say_range(const lw_speaker *s, lw_line *to)
     else if (strcmp(best, likely) != 0)
         lw_line_add(to, ", at best %s", best);
     lw_line_add(to, ".");
-    int most = o->binding;
     double ended = 0.0;
     for (int i = 0; i < o->order_count; i++)
         ended += o->leeway[o->order[i]].binds_frac;
-    for (int i = 0; i < o->order_count; i++)
-        if (most < 0 || o->leeway[o->order[i]].binds_frac > o->leeway[most].binds_frac)
-            most = o->order[i];
+    const int most = most_frequent(o, -1);
     if (most >= 0)
         lw_line_add(to, " Then%s %s.", o->leeway[most].binds_frac < MOSTLY_FRAC * ended ? ", most often," : "",
                     last_end_say(s, (lw_supply)most, end, sizeof end));
@@ -257,15 +272,8 @@ static void say_headline(const lw_speaker *s, const char *stay, char *buf, size_
 static void say_shares(const lw_speaker *s, lw_line *to)
 {
     const lw_outlook *o = s->outlook;
-    int most = -1, next = -1;
+    const int most = most_frequent(o, -1), next = most_frequent(o, most);
     char name[64];
-    for (int i = 0; i < o->order_count; i++) {
-        const int k = o->order[i];
-        if (most < 0 || o->leeway[k].binds_frac > o->leeway[most].binds_frac)
-            next = most, most = k;
-        else if (next < 0 || o->leeway[k].binds_frac > o->leeway[next].binds_frac)
-            next = k;
-    }
     if (most < 0 || o->leeway[most].binds_frac <= 0.0)
         return;
     lw_line_add(to, "Of 100 such stays %s ends %d", lw_lower_first(lw_subject_say((lw_supply)most), name, sizeof name),
@@ -275,7 +283,7 @@ static void say_shares(const lw_speaker *s, lw_line *to)
                     (int)lround(100.0 * o->leeway[next].binds_frac));
     lw_line_add(to, ".");
     if (!isnan(o->stays_frac) && o->stays_frac >= 2.0 * SHARE_ROUND)
-        lw_line_add(to, " In %d nothing ends before you leave.", (int)floor(100.0 * o->stays_frac + SHARE_ROUND));
+        lw_line_add(to, " In %d nothing ends before you leave.", of_hundred(o->stays_frac));
     lw_line_add(to, " ");
 }
 
@@ -309,7 +317,7 @@ static void say_departure(const lw_speaker *s, char *buf, size_t n)
     }
     lw_line_add(&to, "You wish to leave %s: ", lw_when_say(s, o->departure_s, when, sizeof when));
     if (early == 0 && o->draws > 1 && o->stays_frac < 1.0 - SHARE_ROUND) {
-        lw_line_add(&to, "in %d of 100 such stays everything lasts until then.", (int)floor(100.0 * o->stays_frac));
+        lw_line_add(&to, "in %d of 100 such stays everything lasts until then.", of_hundred(o->stays_frac));
         return;
     }
     if (early == 0) {

@@ -48,8 +48,8 @@ int64_t lw_concern_until(const lw_speaker *s);
 /* When a vital load's power ends: in one course, or what 99 draws of 100 reach. */
 const lw_quantile *lw_vital_end(const lw_outlook *outlook, int vital);
 
-/* Chance that the closer of a person's or animal's limits inside is passed; 0 with one course. */
-double lw_being_chance(const lw_outlook *outlook, int person);
+/* What a life hangs on is told first where it fails in more than one stay of a hundred. */
+#define LW_VITAL_FRAC 0.01
 
 /* So few draws that the hundredth part of them says nothing. */
 enum { LW_DRAWS_FEW = 500 };

@@ -65,9 +65,8 @@ static int is_within(const lw_speaker *s, const lw_person *p)
     return !(c->inside_low_c < p->inside_low_c) && !(c->inside_high_c > p->inside_high_c);
 }
 
-static const double VITAL_FRAC = 0.01; /* one stay of a hundred: more is told first */
-
-double lw_being_chance(const lw_outlook *outlook, int person)
+/* Chance that the closer of the limits inside is passed; 0 with one course. */
+static double being_chance(const lw_outlook *outlook, int person)
 {
     const float cold = outlook->too_cold_frac[person], hot = outlook->too_hot_frac[person];
     return outlook->draws > 1 ? (double)(cold > hot ? cold : hot) : 0.0;
@@ -85,8 +84,8 @@ static void say_being(const lw_speaker *s, int person, lw_words *words)
     const int fails = is_told(s, LW_EVENT_VITAL_COLD, person) || is_told(s, LW_EVENT_VITAL_HOT, person);
     lw_line to = lw_line_of(v->sentence, sizeof v->sentence);
     v->person = person;
-    const double passed = lw_being_chance(s->outlook, person);
-    v->lasts = !fails && passed <= VITAL_FRAC && (s->outlook->event_lost == 0 || is_within(s, p));
+    const double passed = being_chance(s->outlook, person);
+    v->lasts = !fails && passed <= LW_VITAL_FRAC && (s->outlook->event_lost == 0 || is_within(s, p));
     lw_line_add(&to, "%s: ", p->name[0] ? p->name : "someone on board");
     if (!v->lasts)
         lw_line_add(&to, "not always ");

@@ -466,13 +466,11 @@ static void tell_vital_unlisted(lw_teller *t, int vital)
     say_vital_end(t, &e, &to);
 }
 
-static const double VITAL_FRAC = 0.01; /* one stay of a hundred */
-
 /* A limit of a person or an animal that the course told keeps, but many draws do not. */
 static void tell_being_unlisted(lw_teller *t, int person, lw_event_kind kind, double chance)
 {
     const lw_person *p = &t->s->scenario->crew.person[person];
-    if (chance <= VITAL_FRAC)
+    if (chance <= LW_VITAL_FRAC)
         return;
     for (int i = 0; i < t->count; i++)
         if (t->event[i].kind == kind && t->event[i].index == person)
