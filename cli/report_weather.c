@@ -172,7 +172,7 @@ static void put_bar(lw_screen *screen, const weather_view *v, int row, double fr
     char name[CELL];
     span_of(v, row, &low_c, &high_c);
     if (v->answer->is_climate)
-        snprintf(name, sizeof name, "%s", MONTHS[row]);
+        snprintf(name, sizeof name, "%.3s", MONTHS[row]);
     else
         date_words(&v->answer->date[row], name, sizeof name);
     const int low = column_of(low_c, from_c, to_c, width), high = column_of(high_c, from_c, to_c, width);

@@ -376,7 +376,7 @@ static int brief_items(const lw_scope *made, const lw_scope *in, const char *key
     const int count = split_brief(lw_key_under(made->path, made->key->brief), text, parts);
     for (int i = 0; i < count && used < LW_ITEMS; i++, used++) {
         items[used] = *made;
-        snprintf(items[used].text, sizeof items[used].text, "%s", parts[i]);
+        snprintf(items[used].text, sizeof items[used].text, "%.*s", (int)sizeof items[used].text - 1, parts[i]);
         name_item(&items[used], in, key, is_numbered || count > 1 ? used + 1 : 0);
     }
     return used;

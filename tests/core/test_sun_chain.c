@@ -143,7 +143,7 @@ static power mean_over(const rig *r, const span *over, const sky *under)
     power sum = {0};
     const int steps = (int)(over->hours * over->steps_an_hour + 0.5);
     for (int i = 0; i < steps; i++) {
-        moment at[2];
+        moment at[2] = {{.air_c = 0.0}};
         for (int g = 0; g < over->glances; g++) {
             const double hour = (i + (g + 0.5) / over->glances) / over->steps_an_hour;
             at[g] = moment_at(r, over->start_s + hour * HOUR_S, over->day, over->first_hour + hour, under);
