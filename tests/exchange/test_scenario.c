@@ -298,6 +298,16 @@ static void people_in_short_are_counted_and_named(void **state)
     lw_loaded_clear(&loaded);
 }
 
+static void who_is_only_named_is_grown(void **state)
+{
+    (void)state;
+    lw_loaded loaded;
+    load(&loaded, HEAD RIG "crew: {people: [{name: Ottilie}, {name: Rufus, kind: dog}]}\n" PLACE STAY AIR);
+    assert_int_equal(loaded.scenario->crew.person[0].being, LW_BEING_ADULT);
+    assert_int_equal(loaded.scenario->crew.person[1].being, LW_BEING_DOG);
+    lw_loaded_clear(&loaded);
+}
+
 /* ---- vessels ---- */
 
 static void cylinders_beyond_those_open_wait_their_turn(void **state)
@@ -612,6 +622,7 @@ int main(void)
         cmocka_unit_test(none_means_that_there_is_none),
         cmocka_unit_test(a_short_form_and_its_long_form_mean_the_same),
         cmocka_unit_test(people_in_short_are_counted_and_named),
+        cmocka_unit_test(who_is_only_named_is_grown),
         cmocka_unit_test(cylinders_beyond_those_open_wait_their_turn),
         cmocka_unit_test(gallons_of_propane_are_weighed),
         cmocka_unit_test(levels_at_arrival_are_amounts_or_shares),
