@@ -10,8 +10,13 @@
 
 enum { COMMANDS = 16 };
 
-const lw_command *const lw_commands[] = {&lw_command_outlook, &lw_command_weather_show, &lw_command_weather_fetch,
-                                         &lw_command_batch,   &lw_command_model,        NULL};
+const lw_command *const lw_commands[] = {&lw_command_outlook,
+                                         &lw_command_today,
+                                         &lw_command_weather_show,
+                                         &lw_command_weather_fetch,
+                                         &lw_command_batch,
+                                         &lw_command_model,
+                                         NULL};
 
 int lw_refuse(const lw_err *err)
 {

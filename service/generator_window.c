@@ -1,0 +1,118 @@
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "service/today_internal.h"
+#include "text/say.h"
+
+/* A set may stop and go on, but nobody wants to start it thrice: one block of whole hours, at most so many. */
+enum { BLOCK_MOST_H = 16, LOOK_DAYS = 2 };
+
+typedef struct trial {
+    lw_scenario *scenario; /* a copy whose generator hours are changed */
+    lw_arena arena;
+    int now_hour; /* of the calendar */
+    lw_state now;
+    int until_hour;
+} trial;
+
+static int is_allowed(const lw_scenario *s, int hour)
+{
+    return s->rig.generator.allowed[s->calendar.weekday[hour]] >> s->calendar.civil_hour[hour] & 1u;
+}
+
+/* The hour at which the set may run again so many days after the one that `hour` lies in, or as far as the horizon goes. */
+static int allowed_after(const lw_scenario *s, int hour, int days)
+{
+    const int last = s->calendar.hours - 1, to = hour + 24 * (days + 1);
+    for (int i = hour; i <= last && i < to; i++)
+        if (s->calendar.civil_day[i] >= s->calendar.civil_day[hour] + days && is_allowed(s, i))
+            return i;
+    return to < last ? to : last;
+}
+
+/* Runs from now on with the set on in [from, from + hours); gives the hour in which the floor is passed, or -1. */
+static int floor_hour(trial *t, int from, int hours, lw_err *err, lw_code *code)
+{
+    lw_fault fault = {0};
+    lw_context *context;
+    const lw_calendar *calendar = &t->scenario->calendar;
+    lw_generator_use *set = &t->scenario->rig.generator;
+    const lw_generator_use kept = *set;
+    for (int h = from; h < from + hours; h++)
+        set->run[calendar->weekday[h]] |= UINT32_C(1) << calendar->civil_hour[h];
+    t->arena.used = 0;
+    *code = lw_prepare(t->scenario, 1, &t->arena, &context, &fault);
+    *set = kept;
+    if (*code) {
+        (void)lw_fault_say(&fault, err);
+        return -1;
+    }
+    lw_state s = t->now;
+    lw_flows flows;
+    const double floor = t->scenario->rig.battery.floor_frac;
+    for (int h = t->now_hour; h < t->until_hour; h++) {
+        lw_step_once(context, LW_MODE_JOINT, h, &s, &flows);
+        if (lw_state_battery_frac(context, &s) <= floor || s.cut)
+            return h;
+    }
+    return -1;
+}
+
+/* The latest block of so many hours, begun at once or later, that keeps the floor; -1: none does. */
+static int latest_start(trial *t, int hours, int before, lw_err *err, lw_code *code)
+{
+    for (int from = before; from >= t->now_hour && !*code; from--) {
+        int fits = from + hours <= t->until_hour;
+        for (int h = from; h < from + hours && fits; h++)
+            fits = is_allowed(t->scenario, h);
+        if (fits && floor_hour(t, from, hours, err, code) < 0 && !*code)
+            return from;
+    }
+    return -1;
+}
+
+lw_code lw_generator_window_find(const lw_today_in *in, lw_generator_window *window, lw_err *err)
+{
+    const lw_outlook_answer *a = in->answer;
+    const lw_scenario *scenario = a->loaded.scenario;
+    *window = (lw_generator_window){.until_s = in->now_s};
+    if (scenario->rig.battery.capacity_ah <= 0.0)
+        return LW_OK;
+    trial t = {.scenario = malloc(sizeof *t.scenario), .arena = {.cap = lw_prepare_bytes(scenario, 1)}};
+    t.arena.base = malloc(t.arena.cap);
+    lw_code code = t.scenario && t.arena.base ? LW_OK : lw_fail(err, LW_E_FULL, "no memory to try the generator");
+    if (!code) {
+        *t.scenario = *scenario;
+        t.now_hour = (int)((in->now_s - scenario->calendar.start_s) / 3600);
+        lw_fault fault = {0};
+        lw_context *context;
+        code = lw_prepare(scenario, 1, &t.arena, &context, &fault);
+        if (code)
+            (void)lw_fault_say(&fault, err);
+        else if (t.now_hour > 0 && a->joint.count > 0)
+            t.now = a->joint.state[t.now_hour <= a->joint.count ? t.now_hour - 1 : a->joint.count - 1];
+        else
+            lw_state_start(context, &t.now);
+    }
+    int floor_at = -1;
+    for (int days = 1; days <= LOOK_DAYS && floor_at < 0 && !code; days++) {
+        t.until_hour = allowed_after(scenario, t.now_hour, days);
+        floor_at = floor_hour(&t, t.now_hour, 0, err, &code);
+    }
+    if (!code) {
+        window->until_s = scenario->calendar.start_s + (int64_t)t.until_hour * 3600;
+        window->floor_s = floor_at < 0 ? 0 : scenario->calendar.start_s + (int64_t)floor_at * 3600;
+    }
+    if (floor_at >= 0 && scenario->rig.generator.is_present)
+        for (int hours = 1; hours <= BLOCK_MOST_H && !code && !window->hours; hours++) {
+            const int from = latest_start(&t, hours, floor_at, err, &code);
+            if (from >= 0) {
+                window->hours = hours;
+                window->latest_s = scenario->calendar.start_s + (int64_t)from * 3600;
+            }
+        }
+    free(t.arena.base);
+    free(t.scenario);
+    return code;
+}

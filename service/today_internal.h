@@ -1,0 +1,19 @@
+/* service/today_internal.h: what the parts of service/today share. */
+#ifndef LW_SERVICE_TODAY_INTERNAL_H
+#define LW_SERVICE_TODAY_INTERNAL_H
+
+#include "service/today.h"
+#include "service/words_internal.h"
+
+/* What keeps the battery above its floor until the set may run again: tomorrow or, where it lasts until then anyway, the
+ * day after. */
+typedef struct lw_generator_window {
+    int64_t floor_s;  /* when the battery reaches its floor without it; 0: not before until_s */
+    int64_t until_s;  /* as far as was looked */
+    int64_t latest_s; /* when it must begin */
+    int hours;        /* 0: none is needed, or none is enough */
+} lw_generator_window;
+
+LW_MUST_USE lw_code lw_generator_window_find(const lw_today_in *in, lw_generator_window *window, lw_err *err);
+
+#endif
