@@ -74,7 +74,7 @@ static lw_code take_hours(const char *value, double *hours, lw_err *err)
 static lw_code take_option(int option, const char *value, void *to, lw_err *err)
 {
     order *o = to;
-    int is_second;
+    int is_second = 0;
     lw_code code = LW_OK;
     switch (option) {
     case AT:
@@ -239,7 +239,9 @@ static lw_code put_answer(const order *o, const lw_outlook_answer *answer, lw_si
                       .engine_h = o->engine_h};
     lw_today *today = malloc(sizeof *today);
     lw_allowance row[LW_SUPPLY_COUNT];
-    lw_code code = today ? find_now(o, answer, &in.now_s, err) : lw_fail(err, LW_E_FULL, "no memory for today");
+    if (!today)
+        return lw_fail(err, LW_E_FULL, "no memory for today");
+    lw_code code = find_now(o, answer, &in.now_s, err);
     code = code ? code : lw_today_make(&in, today, err);
     if (!code) {
         const int count = lw_allowance_make(answer, in.now_s, row);

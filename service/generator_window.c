@@ -7,6 +7,8 @@
 
 /* A set may stop and go on, but nobody wants to start it thrice: one block of whole hours, at most so many. */
 enum { BLOCK_MOST_H = 16, LOOK_DAYS = 2 };
+/* Where no rule forbids the night, the day is still preferred; from judgement. */
+enum { DAY_FROM_H = 8, DAY_TO_H = 22 };
 
 typedef struct trial {
     lw_scenario *scenario; /* a copy whose generator hours are changed */
@@ -14,19 +16,26 @@ typedef struct trial {
     int now_hour; /* of the calendar */
     lw_state now;
     int until_hour;
+    int by_day; /* only hours in which nobody sleeps */
 } trial;
 
-static int is_allowed(const lw_scenario *s, int hour)
+static int is_allowed(const trial *t, int hour)
 {
-    return s->rig.generator.allowed[s->calendar.weekday[hour]] >> s->calendar.civil_hour[hour] & 1u;
+    const lw_scenario *s = t->scenario;
+    const int civil_hour = s->calendar.civil_hour[hour];
+    if (t->by_day && (civil_hour < DAY_FROM_H || civil_hour >= DAY_TO_H))
+        return 0;
+    return s->rig.generator.allowed[s->calendar.weekday[hour]] >> civil_hour & 1u;
 }
 
 /* The hour at which the set may run again so many days after the one that `hour` lies in, or as far as the horizon goes. */
-static int allowed_after(const lw_scenario *s, int hour, int days)
+static int allowed_after(const trial *t, int days)
 {
+    const lw_scenario *s = t->scenario;
+    const int hour = t->now_hour;
     const int last = s->calendar.hours - 1, to = hour + 24 * (days + 1);
     for (int i = hour; i <= last && i < to; i++)
-        if (s->calendar.civil_day[i] >= s->calendar.civil_day[hour] + days && is_allowed(s, i))
+        if (s->calendar.civil_day[i] >= s->calendar.civil_day[hour] + days && is_allowed(t, i))
             return i;
     return to < last ? to : last;
 }
@@ -65,11 +74,37 @@ static int latest_start(trial *t, int hours, int before, lw_err *err, lw_code *c
     for (int from = before; from >= t->now_hour && !*code; from--) {
         int fits = from + hours <= t->until_hour;
         for (int h = from; h < from + hours && fits; h++)
-            fits = is_allowed(t->scenario, h);
+            fits = is_allowed(t, h);
         if (fits && floor_hour(t, from, hours, err, code) < 0 && !*code)
             return from;
     }
     return -1;
+}
+
+static lw_code find(trial *t, lw_generator_window *window, lw_err *err)
+{
+    const lw_scenario *s = t->scenario;
+    lw_code code = LW_OK;
+    int floor_at = -1;
+    for (int days = 1; days <= LOOK_DAYS && floor_at < 0 && !code; days++) {
+        t->until_hour = allowed_after(t, days);
+        floor_at = floor_hour(t, t->now_hour, 0, err, &code);
+    }
+    if (code)
+        return code;
+    window->until_s = s->calendar.start_s + (int64_t)t->until_hour * 3600;
+    window->floor_s = floor_at < 0 ? 0 : s->calendar.start_s + (int64_t)floor_at * 3600;
+    for (int hours = 1; floor_at >= 0 && s->rig.generator.is_present && hours <= BLOCK_MOST_H; hours++) {
+        const int from = latest_start(t, hours, floor_at, err, &code);
+        if (code)
+            return code;
+        if (from >= 0) {
+            window->hours = hours;
+            window->latest_s = s->calendar.start_s + (int64_t)from * 3600;
+            return LW_OK;
+        }
+    }
+    return LW_OK;
 }
 
 lw_code lw_generator_window_find(const lw_today_in *in, lw_generator_window *window, lw_err *err)
@@ -81,37 +116,26 @@ lw_code lw_generator_window_find(const lw_today_in *in, lw_generator_window *win
         return LW_OK;
     trial t = {.scenario = malloc(sizeof *t.scenario), .arena = {.cap = lw_prepare_bytes(scenario, 1)}};
     t.arena.base = malloc(t.arena.cap);
-    lw_code code = t.scenario && t.arena.base ? LW_OK : lw_fail(err, LW_E_FULL, "no memory to try the generator");
-    if (!code) {
-        *t.scenario = *scenario;
-        t.now_hour = (int)((in->now_s - scenario->calendar.start_s) / 3600);
-        lw_fault fault = {0};
-        lw_context *context;
-        code = lw_prepare(scenario, 1, &t.arena, &context, &fault);
-        if (code)
-            (void)lw_fault_say(&fault, err);
-        else if (t.now_hour > 0 && a->joint.count > 0)
-            t.now = a->joint.state[t.now_hour <= a->joint.count ? t.now_hour - 1 : a->joint.count - 1];
-        else
-            lw_state_start(context, &t.now);
+    if (!t.scenario || !t.arena.base) {
+        free(t.scenario);
+        free(t.arena.base);
+        return lw_fail(err, LW_E_FULL, "no memory to try the generator");
     }
-    int floor_at = -1;
-    for (int days = 1; days <= LOOK_DAYS && floor_at < 0 && !code; days++) {
-        t.until_hour = allowed_after(scenario, t.now_hour, days);
-        floor_at = floor_hour(&t, t.now_hour, 0, err, &code);
+    *t.scenario = *scenario;
+    t.now_hour = (int)((in->now_s - scenario->calendar.start_s) / 3600);
+    lw_fault fault = {0};
+    lw_context *context;
+    lw_code code = lw_prepare(scenario, 1, &t.arena, &context, &fault);
+    if (code)
+        (void)lw_fault_say(&fault, err);
+    else if (t.now_hour > 0 && a->joint.count > 0)
+        t.now = a->joint.state[t.now_hour <= a->joint.count ? t.now_hour - 1 : a->joint.count - 1];
+    else
+        lw_state_start(context, &t.now);
+    for (int by_day = 1; by_day >= 0 && !code && !window->hours; by_day--) {
+        t.by_day = by_day;
+        code = find(&t, window, err);
     }
-    if (!code) {
-        window->until_s = scenario->calendar.start_s + (int64_t)t.until_hour * 3600;
-        window->floor_s = floor_at < 0 ? 0 : scenario->calendar.start_s + (int64_t)floor_at * 3600;
-    }
-    if (floor_at >= 0 && scenario->rig.generator.is_present)
-        for (int hours = 1; hours <= BLOCK_MOST_H && !code && !window->hours; hours++) {
-            const int from = latest_start(&t, hours, floor_at, err, &code);
-            if (from >= 0) {
-                window->hours = hours;
-                window->latest_s = scenario->calendar.start_s + (int64_t)from * 3600;
-            }
-        }
     free(t.arena.base);
     free(t.scenario);
     return code;
