@@ -76,7 +76,7 @@ lw_code lw_stay_history_check(const lw_stay_history *history, lw_fault *fault)
     return LW_OK;
 }
 
-static double radius_on(const lw_stay_rule *rule, int64_t day)
+double lw_stay_radius_m(const lw_stay_rule *rule, int64_t day)
 {
     if (rule->second_from == 0)
         return rule->radius_m;
@@ -186,7 +186,7 @@ static lw_stay_verdict verdict_on(const lw_stay_rule *rule, const lw_stay_histor
     counted near;
     const int has_window = rule->days > 0 && rule->window_days > 0;
     if (has_window) {
-        gather(rule, history, place, radius_on(rule, day), day, &near);
+        gather(rule, history, place, lw_stay_radius_m(rule, day), day, &near);
         gather_own(&near, own_first, day);
         v.used_days = window_used(rule, &near, day);
         if (v.used_days >= rule->days)

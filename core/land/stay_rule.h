@@ -95,6 +95,8 @@ typedef struct lw_stay_until {
 LW_MUST_USE lw_code lw_stay_rule_check(const lw_stay_rule *rule, lw_fault *fault);
 LW_MUST_USE lw_code lw_stay_history_check(const lw_stay_history *history, lw_fault *fault);
 
+double lw_stay_radius_m(const lw_stay_rule *rule, int64_t day); /* by season; 0: all of the land */
+
 lw_stay_verdict lw_stay_on(const lw_stay_rule *rule, const lw_stay_history *history, lw_stay_place place, int64_t day);
 lw_stay_until lw_stay_last_day(const lw_stay_rule *rule, const lw_stay_history *history, lw_stay_place place,
                                int64_t first_day);
