@@ -26,7 +26,7 @@ enum {
     LW_BOOK_PATH_BYTES = 4096,
     LW_BOOK_WORD_BYTES = 200,      /* names, targets, devices, units, settings' keys */
     LW_BOOK_TEXT_BYTES = 4096,     /* what was said, notes, details, settings' values */
-    LW_BOOK_DOC_BYTES = 256 << 10, /* documents and results */
+    LW_BOOK_DOC_BYTES = 192 << 10, /* documents and results: two of them, escaped, fit what the reader of YAML takes */
 };
 
 #define LW_NO_TIME INT64_MIN /* a moment that is not known, or has not come */

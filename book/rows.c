@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "book/book_internal.h"
+#include "book/entries.h"
 #include "text/say.h"
 
 /* What stands before others is named by them. */
@@ -178,6 +179,18 @@ static lw_code look_for(lw_book *book, int table, const lw_cell *cell, size_t co
     return code;
 }
 
+/* What lw_book_append and the puts would refuse as text is no row either. */
+static lw_code want_words(const char *table, const lw_cell *c, lw_err *err)
+{
+    lw_entry_kind kind;
+    if (c->n != strlen(c->text))
+        return lw_fail(err, LW_E_SYNTAX, "%s: holds a control character; write plain text", c->column);
+    const lw_code code = lw_want_text(c->column, c->text, LW_BOOK_DOC_BYTES, 0, err);
+    if (!code && strcmp(table, "entry") == 0 && strcmp(c->column, "kind") == 0 && !lw_entry_kind_of(c->text, &kind))
+        return lw_fail(err, LW_E_SYNTAX, "%s is no kind of entry", lw_quoted(c->text, c->n).text);
+    return code;
+}
+
 static lw_code want_cells(lw_book *book, const char *table, const lw_cell *cell, size_t count, lw_err *err)
 {
     lw_code code = count > 0 && count <= LW_ROW_CELLS ? LW_OK : lw_fail(err, LW_E_RANGE, "a row of %zu cells", count);
@@ -186,6 +199,10 @@ static lw_code want_cells(lw_book *book, const char *table, const lw_cell *cell,
         code = lw_book_column(book, table, cell[i].column, &kind, err);
         if (!code && kind != cell[i].kind)
             code = lw_fail(err, LW_E_SYNTAX, "%s of %s holds something else", cell[i].column, table);
+        if (!code && kind == LW_CELL_TEXT)
+            code = want_words(table, &cell[i], err);
+        if (!code && kind == LW_CELL_REAL)
+            code = lw_want_real(cell[i].column, cell[i].real, 0, err);
         if (!code && cell_of(cell, i, cell[i].column))
             code = lw_fail(err, LW_E_CONFLICT, "%s stands twice in a row of %s", cell[i].column, table);
     }
