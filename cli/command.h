@@ -37,8 +37,18 @@ struct lw_command {
                char **argv); /* argv[0] is the command's last word; gives the exit code */
 };
 
-extern const lw_command lw_command_batch, lw_command_outlook, lw_command_today, lw_command_model,
-    lw_command_weather_fetch, lw_command_weather_show;
+extern const lw_command lw_command_outlook;
+extern const lw_command lw_command_today;
+extern const lw_command lw_command_weather_show;
+extern const lw_command lw_command_weather_fetch;
+extern const lw_command lw_command_batch;
+extern const lw_command lw_command_model;
+extern const lw_command lw_command_book_info;
+extern const lw_command lw_command_book_check;
+extern const lw_command lw_command_book_backup;
+extern const lw_command lw_command_book_restore;
+extern const lw_command lw_command_book_export;
+extern const lw_command lw_command_book_import;
 
 /* The run of lw_command_weather_fetch. */
 int lw_cli_weather_fetch(const lw_command *self, int argc, char **argv);
