@@ -41,6 +41,7 @@ extern const lw_command lw_command_outlook;
 extern const lw_command lw_command_today;
 extern const lw_command lw_command_weather_show;
 extern const lw_command lw_command_weather_fetch;
+extern const lw_command lw_command_begin;
 extern const lw_command lw_command_batch;
 extern const lw_command lw_command_model;
 extern const lw_command lw_command_book_info;

@@ -17,6 +17,7 @@ const lw_command *const lw_commands[] = {
     &lw_command_weather_fetch,
     &lw_command_batch,
     &lw_command_model,
+    &lw_command_begin,
     &lw_command_book_info,
     &lw_command_book_check,
     &lw_command_book_backup,

@@ -124,9 +124,9 @@ static void read_all(lw_reader *r)
     qsort(r->out->assumption, (size_t)r->out->assumption_count, sizeof *r->out->assumption, by_order);
 }
 
-static lw_code read_scenario(const lw_yaml *tree, int64_t now_s, lw_loaded *out, lw_err *err)
+static lw_code read_scenario(const lw_yaml *tree, const lw_scenario_from *from, lw_loaded *out, lw_err *err)
 {
-    lw_reader r = {.tree = tree, .out = out, .err = err, .rig_row = -1, .now_s = now_s};
+    lw_reader r = {.tree = tree, .out = out, .err = err, .rig_row = -1, .now_s = from->now_s, .begin_s = from->begin_s};
     r.code = lw_table_open("defaults", &r.defaults, err);
     if (!r.code)
         r.code = lw_table_open("rigs", &r.rigs, err);
@@ -158,7 +158,7 @@ lw_code lw_scenario_load(const lw_scenario_from *from, lw_loaded *out, lw_err *e
     if (!code)
         code = read_tree(from, &tree, err);
     if (!code)
-        code = read_scenario(&tree, from->now_s, out, err);
+        code = read_scenario(&tree, from, out, err);
     lw_yaml_clear(&tree);
     if (code)
         lw_loaded_clear(out);

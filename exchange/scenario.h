@@ -98,7 +98,9 @@ typedef struct lw_scenario_from {
     size_t size;
     const char *const *change; /* "rig.solar=400 W", applied in order */
     int change_count;
-    int64_t now_s; /* arrival where the file has none; 0: then it is refused */
+    int64_t now_s;   /* arrival where the file has none; 0: then it is refused */
+    int64_t begin_s; /* the outlook begins here where that is after the arrival; the limit of the stay counts from the
+                      * arrival all the same, and what stands before is left out. Levels are those of the file. 0: at arrival */
 } lw_scenario_from;
 
 LW_MUST_USE lw_code lw_scenario_load(const lw_scenario_from *from, lw_loaded *out, lw_err *err);

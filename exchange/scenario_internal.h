@@ -77,7 +77,9 @@ typedef struct lw_reader {
     lw_code code; /* the first failure; after it every getter gives "nothing" */
     lw_table defaults, rigs, rig_columns;
     int rig_row;
-    int64_t now_s; /* 0: not said */
+    int64_t now_s;     /* 0: not said */
+    int64_t begin_s;   /* 0: at the arrival */
+    int64_t arrived_s; /* the arrival itself, once it is read */
 } lw_reader;
 
 /* A map of the schema, an item of a list, or the plain value that stands for one key of it. Absent: node NULL. */

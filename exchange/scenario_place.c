@@ -184,7 +184,7 @@ static int read_earlier(lw_reader *r, const lw_scope *root, lw_stay_past past[LW
 {
     const lw_scope stay = lw_read_map(r, root, "stay");
     const lw_place *place = &r->out->scenario->place;
-    const int64_t first_day = lw_clock_at(&r->out->zone, r->out->scenario->stay.arrival_s).day;
+    const int64_t first_day = lw_clock_at(&r->out->zone, r->arrived_s).day;
     lw_scope items[LW_ITEMS];
     const int count = lw_read_items(r, &stay, "earlier", items);
     for (int i = 0; i < count && !r->code; i++) {
@@ -227,7 +227,7 @@ void lw_read_limits(lw_reader *r, const lw_scope *root)
     if (read_rule(r, &place, &rule) && !r->code) {
         const lw_stay_history history = {past, count};
         const lw_stay_place here = {.spot = {to->place.latitude_deg, to->place.longitude_deg}};
-        const int64_t first_day = lw_clock_at(&r->out->zone, to->stay.arrival_s).day;
+        const int64_t first_day = lw_clock_at(&r->out->zone, r->arrived_s).day;
         const lw_stay_until until = lw_stay_last_day(&rule, &history, here, first_day);
         if (until.is_limited)
             to->stay.stay_end_s = lw_utc_of(&r->out->zone, until.leave_day, (int32_t)DAY_S);

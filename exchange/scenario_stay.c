@@ -38,6 +38,9 @@ static void read_times(lw_reader *r, const lw_scope *in, lw_stay *to)
     } else {
         lw_read_refuse(r, in, NULL, LW_E_MISSING, "arrive is missing; write stay: {arrive: 2026-06-08 15:00}");
     }
+    r->arrived_s = to->arrival_s;
+    if (!r->code && r->begin_s > to->arrival_s)
+        to->arrival_s = r->begin_s;
     if (!lw_read_value(r, in, "leave", &leave))
         return;
     to->departure_s = instant_of(r, in, "leave", leave.at, USUAL_LEAVE_S);
@@ -212,9 +215,9 @@ static void read_event(lw_reader *r, const lw_scope *in)
         lw_read_refuse(r, in, "what", LW_E_MISSING,
                        "%s is neither a supply of this rig nor the name of one of its vessels",
                        lw_quoted(what, strlen(what)).text);
-    if (at_s < to->stay.arrival_s)
+    if (at_s < r->arrived_s)
         lw_read_refuse(r, in, "at", LW_E_CONFLICT, "that is before the arrival; say it by the levels at arrival");
-    if (r->code)
+    if (r->code || at_s < to->stay.arrival_s)
         return;
     if (at_s >= to->calendar.start_s + HOUR_S * to->calendar.hours) {
         lw_read_note(r, in, "at", "that is beyond the %d days that are looked at, so it is left out",

@@ -1,145 +1,258 @@
-/* The household of common practice, from a scenario text through reader, habits and engine to the leeway. */
+/* From a scenario file into the book and back: the same camp; and from a later moment on. */
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
 #include "tests/check.h"
 
-#include <stdio.h>
-#include <string.h>
+#include "core/sim/outlook.h"
+#include "exchange/yaml_print.h"
+#include "service/household.h"
 
-#include "service/outlook.h"
+static const char *const EXAMPLES[] = {"examples/every-key.yaml", "examples/family-at-work.yaml",
+                                       "examples/ten-lines.yaml", "examples/winter-trailer.yaml"};
+enum { DAY_S = 86400 };
 
-/* Common practice, no source: 30 US gal of black tank last a household of six (two adults, four children, nearly dry flushing,
- * some visits elsewhere by day) 10-14 days when no paper goes in, clearly less when it does; the same household makes about one
- * kitchen bag (49 L) of rubbish a day. The inputs are rows of tests/reference/black_tank_family.csv, written before the model:
- * share at the rig 0.9, flushes of nearly no water. */
-static const char SCENARIO[] =
-    "leeway: 1\n"
-    "rig:\n"
-    "  kind: class-c\n"
-    "  tanks: {fresh: 400 gal, grey: 400 gal, black: [{name: black, capacity: 30 gal, level: 0 gal, spare: 0 gal}]}\n"
-    "  rubbish: [{name: locker, place: locker, capacity: 40 bags}]\n"
-    "crew:\n"
-    "  people:\n"
-    "    - {name: a, kind: adult, toilet_here: 90 %}\n"
-    "    - {name: b, kind: adult, toilet_here: 90 %}\n"
-    "    - {name: c, kind: child, toilet_here: 90 %}\n"
-    "    - {name: d, kind: child, toilet_here: 90 %}\n"
-    "    - {name: e, kind: child, toilet_here: 90 %}\n"
-    "    - {name: f, kind: child, toilet_here: 90 %}\n"
-    "  habits: {flush: nearly-dry, paper: bagged}\n"
-    "place: {latitude: 40, longitude: -110, elevation: 5000 ft, zone: America/Denver}\n"
-    "stay: {arrive: 2026-06-08 00:00, leave: 2026-07-06 00:00}\n"
-    "weather: {high: 75 F, low: 50 F, clear: 80 %, wind: 5 mph}\n";
+typedef struct kept {
+    char folder[64], path[96];
+    lw_book *book;
+} kept;
 
-/* Two adults in a van, with nothing said of the toilet but the size of its cassette. */
-static const char VAN[] = "leeway: 1\n"
-                          "rig: {kind: van, tanks: {fresh: 400 gal, grey: 400 gal, black: 17 L}}\n"
-                          "crew: 2 adults\n"
-                          "place: {latitude: 40, longitude: -110, elevation: 5000 ft, zone: America/Denver}\n"
-                          "stay: {arrive: 2026-06-08 00:00, leave: 2026-07-06 00:00}\n"
-                          "weather: {high: 75 F, low: 50 F, clear: 80 %, wind: 5 mph}\n";
-
-static void run_text(const char *text, const char *const *change, int changes, lw_outlook_answer *answer)
+static kept open_book(void)
 {
+    kept k = {.folder = "/tmp/leeway-household-XXXXXX"};
     lw_err err = {0};
-    const lw_outlook_request request = {
-        .from = {
-            .path = "household.yaml", .bytes = text, .size = strlen(text), .change = change, .change_count = changes}};
-    if (lw_outlook_run(&request, answer, &err) != LW_OK)
+    assert_non_null(mkdtemp(k.folder));
+    snprintf(k.path, sizeof k.path, "%s/book.sqlite", k.folder);
+    if (lw_book_open(&k.book, k.path, LW_BOOK_CREATE, &err) != LW_OK)
         fail_msg("%s: %s", err.where, err.text);
+    return k;
 }
 
-static void run(const char *const *change, int changes, lw_outlook_answer *answer)
+static void close_book(kept *k)
 {
-    run_text(SCENARIO, change, changes, answer);
+    static const char *const ends[] = {"", "-wal", "-shm"};
+    lw_book_close(k->book);
+    for (size_t i = 0; i < COUNT_OF(ends); i++) {
+        char path[112];
+        snprintf(path, sizeof path, "%s%s", k->path, ends[i]);
+        (void)remove(path);
+    }
+    assert_int_equal(rmdir(k->folder), 0);
 }
 
-static double black_days(const char *change)
+static lw_begun begin(const kept *k, const char *path, int64_t now_s)
 {
-    lw_outlook_answer answer = {0};
-    run(&change, change ? 1 : 0, &answer);
-    const double days = answer.outlook->leeway[LW_SUPPLY_BLACK].q[1].days;
-    lw_outlook_answer_clear(&answer);
-    return days;
+    lw_begun begun = {0};
+    lw_err err = {0};
+    if (lw_household_begin(k->book, path, now_s, &begun, &err) != LW_OK)
+        fail_msg("%s: %s", err.where, err.text);
+    return begun;
 }
 
-static void thirty_gallons_of_black_last_six_people_ten_to_fourteen_days(void **state)
+static lw_household load(const kept *k, int64_t now_s, int64_t begin_s)
 {
-    (void)state;
-    const double out = black_days(NULL), in = black_days("crew.habits.paper=bowl");
-    if (!(out >= 10.0 && out <= 14.0))
-        fail_msg("paper kept out: %.2f days", out);
-    if (!(in <= 0.85 * out)) /* clearly less: the paper's own room, and the water that carries it */
-        fail_msg("paper in the bowl: %.2f days against %.2f", in, out);
-    print_message("30 gal of black, six people: %.2f days, with paper %.2f\n", out, in);
+    lw_household h = {0};
+    lw_err err = {0};
+    if (lw_household_load(k->book, now_s, begin_s, &h, &err) != LW_OK)
+        fail_msg("%s: %s", err.where, err.text);
+    return h;
 }
 
-static void each_change_of_habit_has_its_sign(void **state)
+static int64_t arrival_of(const char *path)
 {
-    (void)state;
-    static const char *const shorter[] = {"crew.habits.flush=medium", "crew.habits.flush=full",
-                                          "crew.people.6.kind=adult", "crew.people.1.toilet_here=100 %"};
-    const double plain = black_days(NULL);
-    for (size_t i = 0; i < COUNT_OF(shorter); i++)
-        if (!(black_days(shorter[i]) < plain - 0.05))
-            fail_msg("%s does not shorten %.2f days", shorter[i], plain);
-    if (!(black_days("crew.people.1.toilet_here=40 %") > plain + 0.1))
-        fail_msg("visits elsewhere do not lengthen %.2f days", plain);
+    lw_loaded loaded = {0};
+    lw_err err = {0};
+    if (lw_scenario_load(&(lw_scenario_from){.path = path}, &loaded, &err) != LW_OK)
+        fail_msg("%s: %s", err.where, err.text);
+    const int64_t arrival_s = loaded.scenario->stay.arrival_s;
+    lw_loaded_clear(&loaded);
+    return arrival_s;
 }
 
-static void six_people_fill_about_a_kitchen_bag_a_day(void **state)
-{
-    (void)state;
-    lw_outlook_answer answer = {0};
-    run(NULL, 0, &answer);
-    /* 49 L, common practice, no source; "about": a fifth either way. */
-    CHECK_NEAR(answer.outlook->leeway[LW_SUPPLY_RUBBISH].use_per_day, 49.0, 9.8, "litres of rubbish a day");
-    lw_outlook_answer_clear(&answer);
-}
-
-/* Common practice, no source: a cassette of 17-20 L lasts two adults some two or three days. It is emptied whole. */
-static void a_cassette_lasts_two_adults_two_or_three_days(void **state)
+static void the_book_gives_the_same_camp_back(void **state)
 {
     (void)state;
-    static const char *const SIZES[] = {"rig.tanks.black=17 L", "rig.tanks.black=20 L"};
-    for (size_t i = 0; i < COUNT_OF(SIZES); i++) {
-        lw_outlook_answer answer = {0};
-        run_text(VAN, &SIZES[i], 1, &answer);
-        const double days = answer.outlook->leeway[LW_SUPPLY_BLACK].q[1].days;
-        if (!(days >= 2.0 && days <= 3.0))
-            fail_msg("%s: %.2f days", SIZES[i], days);
-        print_message("%s: %.2f days\n", SIZES[i], days);
-        const lw_vessel *black = &answer.loaded.scenario->rig.vessel[answer.outlook->leeway[LW_SUPPLY_BLACK].vessel];
-        assert_string_equal(black->name, "cassette");
-        CHECK_NEAR(black->residue + black->level, 0.0, 0.0, "emptied whole");
-        lw_outlook_answer_clear(&answer);
+    for (size_t i = 0; i < COUNT_OF(EXAMPLES); i++) {
+        kept k = open_book();
+        lw_loaded file = {0};
+        lw_err err = {0};
+        const int64_t now_s = arrival_of(EXAMPLES[i]) + 3600;
+        assert_int_equal(lw_scenario_load(&(lw_scenario_from){.path = EXAMPLES[i], .now_s = now_s}, &file, &err),
+                         LW_OK);
+        const lw_begun begun = begin(&k, EXAMPLES[i], now_s);
+        lw_household h = load(&k, now_s, 0);
+        if (memcmp(file.scenario, h.loaded.scenario, sizeof *file.scenario) != 0)
+            fail_msg("%s comes back as another camp", EXAMPLES[i]);
+        assert_int_equal(h.stay, begun.stay);
+        assert_int_equal(h.arrival_s, file.scenario->stay.arrival_s);
+        assert_int_equal((int)h.loaded.units, (int)file.units);
+        lw_household_clear(&h);
+        lw_loaded_clear(&file);
+        close_book(&k);
     }
 }
 
-/* What is said goes before what a cassette has by default, and a careful household stays careful. */
-static void a_cassette_takes_what_is_said_of_it(void **state)
+/* The stay's own limit does not move, what has happened is left out, what is to come is still there. */
+static void from_a_later_moment_the_same_stay_goes_on(void **state)
 {
     (void)state;
-    static const char *const CHANGES[] = {"crew.habits.flush=nearly-dry", "crew.habits.style=careful",
-                                          "crew.habits.flush=cassette", "crew.habits.flush=medium",
-                                          "rig.tanks.black=[{name: black, capacity: 17 L, residue: 3 L}]"};
-    double days[COUNT_OF(CHANGES)];
-    for (size_t i = 0; i < COUNT_OF(CHANGES); i++) {
-        lw_outlook_answer answer = {0};
-        run_text(VAN, &CHANGES[i], 1, &answer);
-        days[i] = answer.outlook->leeway[LW_SUPPLY_BLACK].q[1].days;
-        lw_outlook_answer_clear(&answer);
+    kept k = open_book();
+    const int64_t arrival_s = arrival_of(EXAMPLES[0]), now_s = arrival_s + 7 * DAY_S;
+    (void)begin(&k, EXAMPLES[0], now_s);
+    lw_household whole = load(&k, now_s, 0), later = load(&k, now_s, now_s);
+    const lw_scenario *a = whole.loaded.scenario, *b = later.loaded.scenario;
+    assert_int_equal(b->stay.arrival_s, now_s);
+    assert_int_equal(b->calendar.start_s, now_s);
+    assert_int_equal(b->stay.departure_s, a->stay.departure_s);
+    assert_int_equal(b->stay.stay_end_s, a->stay.stay_end_s);
+    int still = 0;
+    for (int i = 0; i < a->transfer_count; i++)
+        still += a->transfer[i].at_s >= now_s && a->transfer[i].at_s < a->calendar.start_s + 3600 * a->calendar.hours;
+    int found = 0;
+    for (int i = 0; i < b->transfer_count; i++) {
+        assert_true(b->transfer[i].at_s >= now_s);
+        found += b->transfer[i].at_s < a->calendar.start_s + 3600 * a->calendar.hours;
     }
-    CHECK_NEAR(days[0], days[1], 1e-9, "careful is nearly dry");
-    assert_true(days[0] > days[2] && days[2] > days[3] && days[2] > days[4]);
+    assert_int_equal(found, still);
+    /* The weather of an hour is that of the same hour. */
+    const int shift = 7 * 24;
+    for (int h = 0; h + shift < a->calendar.hours; h += 5)
+        CHECK_NEAR(b->weather.air_c[h], a->weather.air_c[h + shift], 1e-9, "air in hour %d", h);
+    lw_household_clear(&whole);
+    lw_household_clear(&later);
+    close_book(&k);
+}
+
+static void a_wish_that_is_over_is_none(void **state)
+{
+    (void)state;
+    kept k = open_book();
+    const int64_t now_s = arrival_of(EXAMPLES[2]) + 30 * DAY_S;
+    (void)begin(&k, EXAMPLES[2], now_s);
+    lw_household h = load(&k, now_s, now_s);
+    assert_int_equal(h.loaded.scenario->stay.departure_s, 0);
+    lw_household_clear(&h);
+    close_book(&k);
+}
+
+static void a_new_stay_ends_the_one_before(void **state)
+{
+    (void)state;
+    kept k = open_book();
+    const int64_t first_s = arrival_of(EXAMPLES[0]), now_s = first_s + 5 * DAY_S;
+    const lw_begun first = begin(&k, EXAMPLES[0], first_s);
+    const lw_begun second = begin(&k, EXAMPLES[2], now_s);
+    assert_int_equal(first.ended_stay, 0);
+    assert_int_equal(second.ended_stay, first.stay);
+    lw_kept_stays stays = {0};
+    lw_err err = {0};
+    assert_int_equal(lw_book_list_stays(k.book, NULL, &stays, &err), LW_OK);
+    assert_int_equal(stays.count, 2);
+    assert_true(stays.stay[0].left_s != LW_NO_TIME);
+    assert_true(stays.stay[1].left_s == LW_NO_TIME);
+    lw_kept_stays_clear(&stays);
+    close_book(&k);
+}
+
+static void an_empty_book_says_how_to_begin(void **state)
+{
+    (void)state;
+    kept k = open_book();
+    lw_household h = {0};
+    lw_err err = {0};
+    assert_int_equal(lw_household_load(k.book, 1780952400, 0, &h, &err), LW_E_MISSING);
+    assert_non_null(strstr(err.text, "leeway begin FILE.yaml"));
+    close_book(&k);
+}
+
+static void a_bad_file_leaves_the_book_as_it_was(void **state)
+{
+    (void)state;
+    kept k = open_book();
+    lw_begun begun;
+    lw_err err = {0};
+    lw_book_info info;
+    assert_int_not_equal(lw_household_begin(k.book, "examples/no-such.yaml", 0, &begun, &err), LW_OK);
+    err = (lw_err){0};
+    assert_int_equal(lw_book_info_of(k.book, &info, &err), LW_OK);
+    assert_int_equal(info.rigs + info.crews + info.places + info.stays + info.settings, 0);
+    close_book(&k);
+}
+
+/* Texts that YAML would take for something else keep to the byte. */
+static void printed_yaml_reads_the_same(void **state)
+{
+    static const char *const text[] = {"plain",
+                                       "",
+                                       " edge ",
+                                       "a: b",
+                                       "# no comment",
+                                       "- no item",
+                                       "\"quoted\"",
+                                       "back\\slash",
+                                       "two\nlines",
+                                       "tab\there",
+                                       "null",
+                                       "true",
+                                       "1e5",
+                                       "{}",
+                                       "[a, b]",
+                                       "*x",
+                                       "&x",
+                                       "!x",
+                                       "%x",
+                                       "@x",
+                                       "`x",
+                                       "it's",
+                                       "colon:",
+                                       "a:b",
+                                       "d\xc3\xa9j\xc3\xa0 vu",
+                                       "---",
+                                       "...",
+                                       "?"};
+    (void)state;
+    for (size_t i = 0; i < COUNT_OF(text); i++) {
+        lw_yaml tree = {0}, again = {0};
+        lw_err err = {0};
+        char *printed = NULL, assignment[160], quoted[128];
+        size_t n = 0;
+        for (const char *c = text[i]; *c; c++) { /* a double-quoted scalar, by hand */
+            if (*c == '"' || *c == '\\')
+                quoted[n++] = '\\';
+            if (*c == '\n' || *c == '\t')
+                quoted[n++] = '\\', quoted[n++] = *c == '\n' ? 'n' : 't';
+            else
+                quoted[n++] = *c;
+        }
+        quoted[n] = '\0';
+        assert_int_equal(lw_yaml_read(&tree, "test", "a: {b: x, c: [y, {d: z}]}\n", 26, &err), LW_OK);
+        snprintf(assignment, sizeof assignment, "a.b=\"%s\"", quoted);
+        if (lw_yaml_set(&tree, assignment, &err) != LW_OK)
+            fail_msg("%s: %s", assignment, err.text);
+        assert_int_equal(lw_yaml_print(lw_yaml_find(&tree, "a"), NULL, &printed, &err), LW_OK);
+        if (lw_yaml_read(&again, "again", printed, strlen(printed), &err) != LW_OK)
+            fail_msg("%s does not read: %s", printed, err.text);
+        const lw_yaml_node *node = lw_yaml_find(&again, "a.b");
+        if (!node || strcmp(node->text, text[i]) != 0)
+            fail_msg("%s came back as %s by %s", text[i], node ? node->text : "nothing", printed);
+        assert_string_equal(lw_yaml_find(&again, "a.c.2.d")->text, "z");
+        free(printed);
+        lw_yaml_clear(&tree);
+        lw_yaml_clear(&again);
+    }
 }
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(thirty_gallons_of_black_last_six_people_ten_to_fourteen_days),
-        cmocka_unit_test(each_change_of_habit_has_its_sign),
-        cmocka_unit_test(six_people_fill_about_a_kitchen_bag_a_day),
-        cmocka_unit_test(a_cassette_lasts_two_adults_two_or_three_days),
-        cmocka_unit_test(a_cassette_takes_what_is_said_of_it),
+        cmocka_unit_test(the_book_gives_the_same_camp_back),
+        cmocka_unit_test(from_a_later_moment_the_same_stay_goes_on),
+        cmocka_unit_test(a_wish_that_is_over_is_none),
+        cmocka_unit_test(a_new_stay_ends_the_one_before),
+        cmocka_unit_test(an_empty_book_says_how_to_begin),
+        cmocka_unit_test(a_bad_file_leaves_the_book_as_it_was),
+        cmocka_unit_test(printed_yaml_reads_the_same),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -1,0 +1,106 @@
+/* leeway begin: takes a scenario file into the book as the stay that is going on. */
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#include "book/book.h"
+#include "cli/command.h"
+#include "cli/help.h"
+#include "cli/options.h"
+#include "cli/out.h"
+#include "service/household.h"
+#include "service/words.h"
+#include "text/say.h"
+
+enum { HELP, BOOK };
+
+static const lw_option OPTIONS[] = {
+    [HELP] = {"help", 'h', NULL, 0, "this text"},
+    [BOOK] =
+        {"book", 'b', "FILE", 0,
+         "the book; without it leeway/book.sqlite in the data folder of this user. It is made where there is none"},
+};
+
+static const lw_example EXAMPLES[] = {
+    {"leeway begin camp.yaml", "from now on leeway outlook and leeway today need no file"},
+};
+
+typedef struct order {
+    const char *book, *path;
+    char default_path[LW_BOOK_PATH_BYTES];
+} order;
+
+static lw_code take_option(int option, const char *value, void *to, lw_err *err)
+{
+    (void)err;
+    if (option == BOOK)
+        ((order *)to)->book = value;
+    return LW_OK;
+}
+
+static lw_code check_order(const lw_args *args, order *o, lw_err *err)
+{
+    o->path = lw_args_operand(args, 0);
+    if (!o->path)
+        return lw_fail(err, LW_E_MISSING, "name a scenario file, such as leeway begin camp.yaml");
+    if (lw_args_operand_count(args) > 1)
+        return lw_fail(err, LW_E_SYNTAX, "begin takes one FILE");
+    if (o->book)
+        return LW_OK;
+    const lw_code code = lw_book_default_path(o->default_path, sizeof o->default_path, err);
+    o->book = o->default_path;
+    return code;
+}
+
+static void put_begun(const lw_begun *begun, lw_sink *sink)
+{
+    char when[LW_WHEN];
+    lw_sink_print(sink, "The book now follows your stay at %s with %s, from %s", begun->place_name, begun->rig_name,
+                  lw_when_print(when, sizeof when, &begun->zone, begun->arrival_s, 0));
+    if (begun->departure_s)
+        lw_sink_print(sink, " until %s", lw_when_print(when, sizeof when, &begun->zone, begun->departure_s, 0));
+    lw_sink_text(sink, ".\n");
+    if (begun->ended_stay)
+        lw_sink_text(sink, "The stay that was going on has ended there.\n");
+}
+
+static int run(const lw_command *self, int argc, char **argv)
+{
+    lw_args args;
+    lw_err err = {0};
+    order o = {.book = NULL};
+    lw_book *book = NULL;
+    lw_begun begun;
+    const int taken = lw_args_take(&args, self, argc, argv, take_option, &o, &err);
+    if (taken == LW_ARGS_HELP)
+        return lw_help_run(self);
+    if (taken == LW_ARGS_BAD || check_order(&args, &o, &err))
+        return lw_refuse(&err);
+    lw_sink sink;
+    lw_out_open(&sink);
+    lw_code code = lw_book_open(&book, o.book, LW_BOOK_CREATE, &err);
+    code = code ? code : lw_household_begin(book, o.path, (int64_t)time(NULL), &begun, &err);
+    lw_book_close(book);
+    if (code)
+        return lw_refuse(&err);
+    put_begun(&begun, &sink);
+    return lw_out_close(&sink);
+}
+
+const lw_command lw_command_begin = {
+    .name = "begin",
+    .operands = "FILE",
+    .what = "Take a scenario into the book as the stay that is going on",
+    .about =
+        "FILE is a scenario, as for leeway outlook. Its rig, crew and place go into the book, which is made where "
+        "there "
+        "is none, and its stay is the one that readings belong to from now on; leeway outlook and leeway today then "
+        "need no FILE. A stay that was going on ends where this one begins. Beginning anew with a changed FILE "
+        "replaces rig, crew and place of the same names.",
+    .option = OPTIONS,
+    .option_count = sizeof OPTIONS / sizeof OPTIONS[0],
+    .example = EXAMPLES,
+    .example_count = sizeof EXAMPLES / sizeof EXAMPLES[0],
+    .run = run,
+};

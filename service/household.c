@@ -1,0 +1,254 @@
+#include "service/household.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "exchange/yaml_print.h"
+#include "text/moment.h"
+#include "text/say.h"
+
+/* Of the file whose sections are kept apart: what belongs to the rig, the crew, the place, and to this stay alone. */
+enum { RIG, CREW, PLACE, STAY, SECTIONS };
+
+/* Keys of the weather that name files. */
+static const char *const FILE_KEYS[] = {"weather.file", "weather.forecast", "weather.normals", "weather.ghcn"};
+
+/* The book has these in columns of its own. */
+static const char *const OWN_COLUMNS[] = {"arrive", "leave", NULL};
+
+static lw_code add_section(const lw_yaml *tree, const char *key, char **to, lw_err *err)
+{
+    const lw_yaml_node *node = lw_yaml_find(tree, key);
+    char *text = NULL;
+    if (!node)
+        return LW_OK;
+    const lw_code code = lw_yaml_print(node, strcmp(key, "stay") == 0 ? OWN_COLUMNS : NULL, &text, err);
+    if (code)
+        return code;
+    if (!*to) {
+        *to = text;
+        return LW_OK;
+    }
+    const size_t n = strlen(*to), m = strlen(text);
+    char *both = realloc(*to, n + m + 1);
+    if (!both) {
+        free(text);
+        return lw_fail(err, LW_E_FULL, "no memory for the sections of a scenario");
+    }
+    memcpy(both + n, text, m + 1);
+    *to = both;
+    free(text);
+    return LW_OK;
+}
+
+/* The book lies elsewhere than the scenario did. */
+static lw_code name_files_from_the_root(lw_yaml *tree, const char *path, lw_err *err)
+{
+    lw_code code = LW_OK;
+    for (size_t i = 0; i < sizeof FILE_KEYS / sizeof FILE_KEYS[0] && !code; i++) {
+        const lw_yaml_node *node = lw_yaml_find(tree, FILE_KEYS[i]);
+        char beside[LW_YAML_SCALAR_BYTES], change[LW_YAML_SCALAR_BYTES + 64];
+        if (!node || node->kind != LW_YAML_SCALAR)
+            continue;
+        lw_scenario_beside(beside, sizeof beside, path, node->text);
+        char *whole = realpath(beside, NULL);
+        if (!whole)
+            return lw_fail(err, LW_E_MISSING, "%.200s cannot be found again for the book", beside);
+        const int n = snprintf(change, sizeof change, "%s='", FILE_KEYS[i]);
+        size_t used = (size_t)n;
+        for (const char *c = whole; *c && used < sizeof change - 3; c++) {
+            if (*c == '\'') /* doubled inside single quotes */
+                change[used++] = '\'';
+            change[used++] = *c;
+        }
+        snprintf(change + used, sizeof change - used, "'");
+        free(whole);
+        code = lw_yaml_set(tree, change, err);
+    }
+    return code;
+}
+
+static lw_code cut_sections(const char *path, char *section[SECTIONS], lw_err *err)
+{
+    static const struct {
+        int section;
+        const char *key;
+    } cuts[] = {{RIG, "rig"}, {CREW, "crew"}, {PLACE, "place"}, {STAY, "stay"}, {STAY, "weather"}};
+    lw_yaml tree = {0};
+    lw_code code = lw_yaml_load(&tree, path, err);
+    code = code ? code : name_files_from_the_root(&tree, path, err);
+    for (size_t i = 0; i < sizeof cuts / sizeof cuts[0] && !code; i++)
+        code = add_section(&tree, cuts[i].key, &section[cuts[i].section], err);
+    lw_yaml_clear(&tree);
+    return code;
+}
+
+static int64_t time_or_none(int64_t at_s)
+{
+    return at_s ? at_s : LW_NO_TIME;
+}
+
+/* An open stay ends where the next one begins, or now, whichever is earlier, but never before it began. */
+static lw_code end_open_stay(lw_book *book, int64_t arrival_s, int64_t now_s, int64_t *ended, lw_err *err)
+{
+    lw_kept_stays open = {0};
+    lw_code code = lw_book_current_stay(book, now_s, &open, err);
+    if (!code && open.count > 0) {
+        lw_kept_stay *stay = &open.stay[0];
+        const int64_t end_s = arrival_s < now_s ? arrival_s : now_s;
+        stay->left_s = end_s > stay->arrival_s ? end_s : stay->arrival_s;
+        *ended = stay->id;
+        code = lw_book_put_stay(book, stay, err);
+    }
+    lw_kept_stays_clear(&open);
+    return code;
+}
+
+static const char *or_empty(const char *text)
+{
+    return text ? text : "";
+}
+
+static lw_code keep(lw_book *book, const lw_loaded *loaded, char *const section[SECTIONS], int64_t now_s, lw_begun *to,
+                    lw_err *err)
+{
+    const lw_scenario *s = loaded->scenario;
+    lw_kept_doc rig = {.name = to->rig_name, .doc = or_empty(section[RIG])};
+    lw_kept_doc crew = {.name = "crew", .doc = or_empty(section[CREW])};
+    lw_kept_place place = {.name = to->place_name,
+                           .latitude_deg = s->place.latitude_deg,
+                           .longitude_deg = s->place.longitude_deg,
+                           .elevation_m = s->place.elevation_m,
+                           .zone = loaded->zone.name,
+                           .doc = or_empty(section[PLACE])};
+    lw_code code = end_open_stay(book, to->arrival_s, now_s, &to->ended_stay, err);
+    code = code ? code : lw_book_put_rig(book, &rig, err);
+    code = code ? code : lw_book_put_crew(book, &crew, err);
+    code = code ? code : lw_book_put_place(book, &place, err);
+    lw_kept_stay stay = {.place = place.id,
+                         .rig = rig.id,
+                         .crew = crew.id,
+                         .arrival_s = to->arrival_s,
+                         .departure_s = time_or_none(to->departure_s),
+                         .left_s = LW_NO_TIME,
+                         .doc = or_empty(section[STAY])};
+    code = code ? code : lw_book_put_stay(book, &stay, err);
+    code = code ? code : lw_book_set(book, "units", loaded->units == LW_UNITS_SI ? "si" : "us", err);
+    to->rig = rig.id, to->crew = crew.id, to->place = place.id, to->stay = stay.id;
+    return code;
+}
+
+lw_code lw_household_begin(lw_book *book, const char *path, int64_t now_s, lw_begun *begun, lw_err *err)
+{
+    lw_loaded loaded = {0};
+    char *section[SECTIONS] = {NULL};
+    lw_begun made = {0};
+    lw_code code = lw_scenario_load(&(lw_scenario_from){.path = path, .now_s = now_s}, &loaded, err);
+    if (code)
+        return code;
+    const lw_scenario *s = loaded.scenario;
+    snprintf(made.rig_name, sizeof made.rig_name, "%s", s->rig.name[0] ? s->rig.name : loaded.rig_kind);
+    if (s->place.name[0])
+        snprintf(made.place_name, sizeof made.place_name, "%s", s->place.name);
+    else
+        snprintf(made.place_name, sizeof made.place_name, "%.3f, %.3f", s->place.latitude_deg, s->place.longitude_deg);
+    made.arrival_s = s->stay.arrival_s;
+    made.departure_s = s->stay.departure_s;
+    made.zone = loaded.zone;
+    code = cut_sections(path, section, err);
+    if (!code) {
+        code = lw_book_begin(book, err);
+        if (!code) {
+            code = keep(book, &loaded, section, now_s, &made, err);
+            code = lw_book_end(book, code, err);
+        }
+    }
+    for (int i = 0; i < SECTIONS; i++)
+        free(section[i]);
+    lw_loaded_clear(&loaded);
+    if (!code)
+        *begun = made;
+    return code;
+}
+
+/* ---- and back ---- */
+
+static lw_code assemble(lw_book *book, const lw_kept_stay *stay, char **text, lw_err *err)
+{
+    lw_kept_docs rig = {0}, crew = {0};
+    lw_kept_places place = {0};
+    char units[8] = "us";
+    int has_units;
+    lw_code code = lw_book_list_rigs(book, &(lw_kept_key){.id = stay->rig}, &rig, err);
+    code = code ? code : lw_book_list_crews(book, &(lw_kept_key){.id = stay->crew}, &crew, err);
+    code = code ? code : lw_book_list_places(book, &(lw_kept_key){.id = stay->place}, &place, err);
+    code = code ? code : lw_book_get(book, "units", units, sizeof units, &has_units, err);
+    if (!code) {
+        const char *const part[] = {rig.doc[0].doc, crew.doc[0].doc, place.place[0].doc, stay->doc};
+        size_t size = 0;
+        FILE *to = open_memstream(text, &size);
+        if (to) {
+            fprintf(to, "leeway: 1\nunits: %s\n", strcmp(units, "si") == 0 ? "si" : "us");
+            for (size_t i = 0; i < sizeof part / sizeof part[0]; i++)
+                fputs(part[i], to);
+        }
+        if (!to || fclose(to) != 0)
+            code = lw_fail(err, LW_E_FULL, "no memory for the scenario of a stay");
+    }
+    lw_kept_docs_clear(&rig);
+    lw_kept_docs_clear(&crew);
+    lw_kept_places_clear(&place);
+    return code;
+}
+
+static lw_code load_text(const lw_kept_stay *stay, const char *text, int64_t now_s, int64_t begin_s, lw_loaded *loaded,
+                         lw_err *err)
+{
+    char arrive[64], leave[64], at[48];
+    const char *change[2] = {arrive, leave};
+    const int64_t from_s = begin_s > stay->arrival_s ? begin_s : stay->arrival_s;
+    const int is_wished = stay->departure_s != LW_NO_TIME && stay->departure_s > from_s;
+    snprintf(arrive, sizeof arrive, "stay.arrive=%s", lw_instant_print(at, sizeof at, (double)stay->arrival_s, 0));
+    if (is_wished)
+        snprintf(leave, sizeof leave, "stay.leave=%s", lw_instant_print(at, sizeof at, (double)stay->departure_s, 0));
+    return lw_scenario_load(&(lw_scenario_from){.path = "the book",
+                                                .bytes = text,
+                                                .size = strlen(text),
+                                                .change = change,
+                                                .change_count = is_wished ? 2 : 1,
+                                                .now_s = now_s,
+                                                .begin_s = begin_s},
+                            loaded, err);
+}
+
+lw_code lw_household_load(lw_book *book, int64_t now_s, int64_t begin_s, lw_household *household, lw_err *err)
+{
+    lw_kept_stays open = {0};
+    char *text = NULL;
+    lw_household made = {0};
+    lw_code code = lw_book_current_stay(book, now_s, &open, err);
+    if (!code && open.count == 0)
+        code =
+            lw_fail(err, LW_E_MISSING, "the book has no stay that is going on; begin one with leeway begin FILE.yaml");
+    if (!code)
+        code = assemble(book, &open.stay[0], &text, err);
+    if (!code) {
+        const lw_kept_stay *stay = &open.stay[0];
+        made.rig = stay->rig, made.crew = stay->crew, made.place = stay->place, made.stay = stay->id;
+        made.arrival_s = stay->arrival_s;
+        code = load_text(stay, text, now_s, begin_s, &made.loaded, err);
+    }
+    free(text);
+    lw_kept_stays_clear(&open);
+    if (!code)
+        *household = made;
+    return code;
+}
+
+void lw_household_clear(lw_household *household)
+{
+    lw_loaded_clear(&household->loaded);
+    *household = (lw_household){0};
+}

@@ -1,0 +1,37 @@
+/* service/household.h: between a scenario file and the book: a household's rig, crew, place and stay.
+ *
+ * Begin     lw_household_begin: a scenario, read and checked whole, goes into the book by its sections; the rig, crew and place
+ *           of the same names are replaced, the stay is new. A stay that is still open ends where the new one begins. Files
+ *           that the weather names are named from the root afterwards.
+ * Load      lw_household_load: the scenario of the current stay, put together again: from its arrival, or from a later moment
+ *           on. A wished departure that is over is no wish any more.
+ * Errors    those of exchange/scenario.h and book/book.h; LW_E_MISSING where the book has no stay that is going on. All or
+ *           nothing. */
+#ifndef LW_SERVICE_HOUSEHOLD_H
+#define LW_SERVICE_HOUSEHOLD_H
+
+#include "book/household.h"
+#include "exchange/scenario.h"
+
+typedef struct lw_begun {
+    int64_t rig, crew, place, stay;
+    char rig_name[LW_NAME], place_name[LW_NAME];
+    int64_t arrival_s, departure_s; /* departure 0: none wished */
+    int64_t ended_stay;             /* that was open until now; 0: none */
+    lw_zone zone;
+} lw_begun;
+
+LW_MUST_USE lw_code lw_household_begin(lw_book *book, const char *path, int64_t now_s, lw_begun *begun, lw_err *err);
+
+typedef struct lw_household {
+    int64_t rig, crew, place, stay;
+    int64_t arrival_s;
+    lw_loaded loaded;
+} lw_household;
+
+/* begin_s 0: from the arrival. Cleared by lw_household_clear; on failure nothing is owned. */
+LW_MUST_USE lw_code lw_household_load(lw_book *book, int64_t now_s, int64_t begin_s, lw_household *household,
+                                      lw_err *err);
+void lw_household_clear(lw_household *household); /* twice is fine, and so are zeros */
+
+#endif
