@@ -50,9 +50,10 @@ int lw_past_is_by_sums(const lw_past *past, int vessel);
 /* What the group alone takes from a vessel, or puts into it, at factor 1 from the start to the last moment. */
 double lw_past_use(const lw_past *past, int vessel, int group);
 
-/* States at the first `count` moments. scratch: lw_past_scratch_bytes, aligned for any type; what it holds does not
- * matter, and one may serve any number of draws after another. */
+/* States at the first `count` moments. scratch: lw_past_scratch_bytes, aligned for any type, one for each thread; begun once,
+ * it serves any number of draws of this past. */
 size_t lw_past_scratch_bytes(const lw_context *context);
+void lw_past_begin(const lw_past *past, void *scratch);
 void lw_past_run(const lw_past *past, const lw_past_draw *draw, int count, void *scratch, lw_state *at);
 
 #endif
