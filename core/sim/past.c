@@ -222,6 +222,11 @@ lw_code lw_past_prepare(const lw_past_in *in, lw_arena *arena, lw_past **past, l
     return LW_OK;
 }
 
+const lw_scenario *lw_context_scenario(const lw_context *c)
+{
+    return c->scenario;
+}
+
 void lw_past_plain(const lw_past *p, lw_past_draw *draw)
 {
     const lw_rig *rig = &p->context->scenario->rig;

@@ -40,6 +40,8 @@ typedef struct lw_past_draw {
 size_t lw_past_bytes(const lw_past_in *in);
 LW_MUST_USE lw_code lw_past_prepare(const lw_past_in *in, lw_arena *arena, lw_past **past, lw_fault *fault);
 
+const lw_scenario *lw_context_scenario(const lw_context *context);
+
 /* The draw as the scenario says: its levels, factors of 1, transfers exact. */
 void lw_past_plain(const lw_past *past, lw_past_draw *draw);
 
