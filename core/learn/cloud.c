@@ -17,7 +17,6 @@ enum { POWERS_MOST = 60, SWEEPS = 3, SWEEPS_LAST = 8, BLOCKS = 1024 };
 static const double EFFECTIVE_FRAC = 0.5;
 /* Steps are lengthened and shortened towards this share of accepted moves; any works, from practice. */
 static const double ACCEPT_LOW = 0.2, ACCEPT_HIGH = 0.4, STEP_LEAST = 0.05;
-static const double CHANGED_KEEPS = 0.5; /* of the logarithm of a household's factor, where it changed */
 
 /* ------------------------------------------------------------------ a draw from its unknowns */
 
@@ -44,14 +43,17 @@ static void set_days(const lw_model *m, const double before[LW_GROUP_COUNT], con
 void lw_model_draw(const lw_model *m, const double *z, lw_past_draw *draw, double household[LW_GROUP_COUNT])
 {
     double before[LW_GROUP_COUNT] = {0.0}, later[LW_GROUP_COUNT] = {0.0};
-    const double own = sqrt(1.0 - CHANGED_KEEPS * CHANGED_KEEPS);
+    const double own = sqrt(1.0 - LW_CHANGE_KEEPS * LW_CHANGE_KEEPS);
     for (int i = 0; i < m->unknowns; i++) {
         const lw_unknown *u = &m->unknown[i];
         if (u->kind == LW_UNKNOWN_HOUSEHOLD) {
             before[u->index] = u->sd * z[i];
-            later[u->index] += CHANGED_KEEPS * u->sd * z[i];
+            later[u->index] += LW_CHANGE_KEEPS * u->sd * z[i];
         } else if (u->kind == LW_UNKNOWN_LATER) {
             later[u->index] += own * u->sd * z[i];
+        } else if (u->kind == LW_UNKNOWN_CHANGE) {
+            for (int g = 0; g < LW_GROUP_COUNT; g++)
+                later[g] += g != LW_GROUP_HEAT ? u->sd * z[i] : 0.0;
         }
     }
     set_days(m, before, later, draw);

@@ -103,7 +103,7 @@ static size_t most_unknowns(const lw_learn_in *in)
 {
     const lw_scenario *s = lw_context_scenario(in->past);
     const size_t days = (size_t)day_of(s, in->now_s) + 1;
-    return (2 + days) * LW_GROUP_COUNT + (size_t)s->rig.vessel_count + 1 + (size_t)s->transfer_count;
+    return 1 + (2 + days) * LW_GROUP_COUNT + (size_t)s->rig.vessel_count + 1 + (size_t)s->transfer_count;
 }
 
 static size_t cloud_bytes(const lw_learn_in *in)
@@ -300,6 +300,8 @@ static void make_unknowns(lw_model *m)
 {
     const lw_rig *rig = &m->scenario->rig;
     m->unknowns = 0;
+    if (m->changed_day >= 0)
+        m->unknown[m->unknowns++] = (lw_unknown){.kind = LW_UNKNOWN_CHANGE, .sd = LW_CHANGE_SD};
     for (int wants_read = 1; wants_read >= 0; wants_read--) {
         for (int g = 0; g < LW_GROUP_COUNT; g++)
             add_group(m, g, is_group_read(m, g), wants_read);

@@ -17,8 +17,8 @@
  * Habits     The same again, shorter, with factors of their own from each of a few moments on: where the readings are
  *            LW_LEARN_FAR times likelier that way, or with every gauge of lamps read by the other rule, that is said. Tanks
  *            alone; what a battery or a gas scale shows is left out there.
- * Forgetting from forget_before_s on a household's logarithm of factor is half of that before plus a draw of its own, so
- *            that its spread is the prior's and what was before is a hint.
+ * Forgetting from forget_before_s on (its whole civil day) the logarithm of a group's factor is half of that before, plus
+ *            its own with the prior's spread, plus one with a spread of 0.5 that all groups but HEAT share: what was before is a hint.
  * Errors     LW_E_RANGE with the field; LW_E_FULL when the arena is too small.
  * Limits     what a vessel is at its start or takes in sums is never negative; capacities are as stated. A bias of a gauge is
  *            only looked for as the other rule. Docs: docs/learning.md.
@@ -42,7 +42,7 @@ enum {
 #define LW_LEARN_EDGE_FRAC 0.01 /* of capacity: height of a probe, from memory */
 #define LW_LEARN_STUCK     0.03 /* chance that a gauge is stuck: common practice, no source */
 #define LW_LEARN_SAME      0.8  /* that a stuck gauge shows the same again: our own judgement */
-#define LW_LEARN_FAR       10.0
+#define LW_LEARN_FAR       3.0  /* "substantial" by H. Jeffreys, Theory of Probability, from memory */
 
 typedef struct lw_learn_in {
     const lw_context *past; /* from the start to now or later, steps of one hour, weather as kept */

@@ -4,12 +4,16 @@
 
 #include "core/learn/learn.h"
 
+#define LW_CHANGE_KEEPS 0.5 /* of the logarithm of a household's factor, where habits changed; our own judgement */
+#define LW_CHANGE_SD    0.5 /* of what a change does to all groups alike: guests, heat, saving; our own judgement */
+
 /* One unknown, as a standard normal deviate. */
 typedef enum lw_unknown_kind {
     LW_UNKNOWN_HOUSEHOLD = 0,
     LW_UNKNOWN_LATER, /* of the household, its own part since it changed */
     LW_UNKNOWN_DAY,
-    LW_UNKNOWN_START, /* index: vessel, or LW_VESSELS: the battery */
+    LW_UNKNOWN_CHANGE, /* of all groups together, where habits changed */
+    LW_UNKNOWN_START,  /* index: vessel, or LW_VESSELS: the battery */
     LW_UNKNOWN_TRANSFER,
 } lw_unknown_kind;
 
@@ -20,7 +24,7 @@ typedef struct lw_unknown {
     double mean, capacity, low_p, high_p; /* of a start: its normal is cut at these shares */
 } lw_unknown;
 
-enum { LW_UNKNOWNS = 2 * LW_GROUP_COUNT + (LW_DAYS + 2) * LW_GROUP_COUNT + LW_VESSELS + 1 + LW_TRANSFERS };
+enum { LW_UNKNOWNS = 1 + 2 * LW_GROUP_COUNT + (LW_DAYS + 2) * LW_GROUP_COUNT + LW_VESSELS + 1 + LW_TRANSFERS };
 
 /* An interval as it is looked at. */
 typedef struct lw_claim {

@@ -168,36 +168,28 @@ static void shift_calendar(lw_scenario *s, int days)
     s->stay.arrival_s = s->calendar.start_s;
 }
 
-static int is_by_number(const float *a, const float *b)
-{
-    return *a < *b ? -1 : *a > *b;
-}
-
 static int by_number(const void *a, const void *b)
 {
-    return is_by_number(a, b);
+    const float x = *(const float *)a, y = *(const float *)b;
+    return x < y ? -1 : x > y;
 }
 
-/* Hours from now until each tank ends, of `count` draws from these starts; ends[tank][draw]. */
-static void run_ends(lw_scenario *s, const lw_spread *spread, const lw_draw_start *start, uint32_t starts,
-                     uint32_t count, uint64_t seed, float *ends)
+/* Hours from now until each tank ends, of the draws that stand in `start`, use from now on drawn by day; [draw]. */
+static void run_ends(lw_scenario *s, const lw_spread *spread, const lw_draw_start *start, uint32_t count, uint64_t seed,
+                     lw_draw_ends *ends)
 {
     lw_fault fault = {0};
     camp c = camp_prepare(s, 1);
     const lw_ensemble_in in = {
-        .context = c.context, .spread = *spread, .seed = seed, .start = start, .start_count = starts};
+        .context = c.context, .spread = *spread, .seed = seed, .start = start, .start_count = count};
     lw_arena arena = {.cap = lw_ensemble_bytes(c.context)};
     lw_ensemble *e;
     arena.base = malloc(arena.cap);
     void *scratch = malloc(lw_ensemble_scratch_bytes(c.context));
-    lw_draw_ends *row = calloc(count, sizeof *row);
-    assert_true(arena.base && scratch && row);
+    assert_true(arena.base && scratch);
     assert_int_equal(lw_ensemble_prepare(&in, &arena, &e, &fault), LW_OK);
-    lw_ensemble_alone(e, LW_DRAWN_USE, 0, count, scratch, row);
-    for (int k = 0; k < TANKS; k++)
-        for (uint32_t i = 0; i < count; i++)
-            ends[(uint32_t)k * count + i] = row[i].end_h[SUPPLY[k]];
-    free(arena.base), free(scratch), free(row), free(c.arena.base);
+    lw_ensemble_alone(e, LW_DRAWN_USE, 0, count, scratch, ends);
+    free(arena.base), free(scratch), free(c.arena.base);
 }
 
 /* What came of one household. Days; a tank that has ended already counts for nothing. */
@@ -238,45 +230,41 @@ static void live_truth(const stratum *t, const household *h, const lw_past *past
     lw_past_run(past, &draw, t->readings, scratch, state);
 }
 
+/* Days from now by the table: from the stated start every factor is 1. */
+static double table_days(const stratum *t, const lw_scenario *s, int k)
+{
+    const lw_vessel *v = &s->rig.vessel[k];
+    double a_day = 0.0;
+    for (int u = 0; u < s->crew.use_count; u++)
+        for (int e = 0; e < s->crew.use[u].effect_count; e++) {
+            const lw_effect *effect = &s->crew.use[u].effect[e];
+            a_day += effect->kind == LW_EFFECT_SUPPLY && effect->at == SUPPLY[k] ? fabs(effect->amount) : 0.0;
+        }
+    const double room = lw_supply_fills(v->supply) ? v->capacity - v->level : v->level;
+    return fmin(fmax(room / a_day - t->days, 0.0), HORIZON_DAYS);
+}
+
 static void judge(const stratum *t, const household *h, const lw_learned *out, const lw_state *now, uint64_t seed,
                   const lw_spread *spread, result *r)
 {
-    static float ends[TANKS * ENDS], plain_ends[TANKS], truth_ends[TANKS];
-    const lw_spread none = {.household = {0.0}};
-    lw_draw_start truth = {.state = *now};
-    memcpy(truth.household, h->later, sizeof truth.household);
-    lw_draw_start table = {.state = *now}; /* its tanks as the course of factors 1 has left them */
-    for (int g = 0; g < LW_GROUP_COUNT; g++)
-        table.household[g] = 1.0;
-    lw_scenario *plain = h->past;
+    static lw_draw_start start[ENDS + 1];
+    static lw_draw_ends ends[ENDS + 1];
+    static float of[ENDS];
+    for (uint32_t i = 0; i < ENDS; i++)
+        start[i] = out->draw[i * out->draws / ENDS];
+    start[ENDS].state = *now;
+    memcpy(start[ENDS].household, h->later, sizeof start[ENDS].household);
+    run_ends(h->future, spread, start, ENDS + 1, seed + 1, ends);
     for (int k = 0; k < TANKS; k++) {
-        double use = 0.0;
-        for (int u = 0; u < plain->crew.use_count; u++)
-            for (int e = 0; e < plain->crew.use[u].effect_count; e++) {
-                const lw_effect *effect = &plain->crew.use[u].effect[e];
-                use += effect->kind == LW_EFFECT_SUPPLY && effect->at == SUPPLY[k] ? effect->amount : 0.0;
-            }
-        const double level = plain->rig.vessel[k].level + use * t->days;
-        table.state.level[k] = fmin(fmax(level, 0.0), plain->rig.vessel[k].capacity);
-    }
-    lw_spread days = none;
-    memcpy(days.day, spread->day, sizeof days.day);
-    run_ends(h->future, spread, out->draw, out->draws, ENDS, seed + 1, ends);
-    run_ends(h->future, &days, &truth, 1, 1, seed + 2, truth_ends);
-    run_ends(h->future, &(lw_spread){.household = {1e-9}}, &table, 1, 1, seed + 3, plain_ends);
-    const double horizon_h = HORIZON_DAYS * 24.0;
-    for (int k = 0; k < TANKS; k++) {
-        float *of = ends + k * ENDS;
+        for (int i = 0; i < ENDS; i++)
+            of[i] = fminf(ends[i].end_h[SUPPLY[k]] / 24.0f, (float)HORIZON_DAYS);
         qsort(of, ENDS, sizeof *of, by_number);
-        const double low = fmin((double)of[ENDS / 10 - 1], horizon_h),
-                     middle = fmin((double)of[ENDS / 2 - 1], horizon_h);
-        const double high = fmin((double)of[ENDS * 9 / 10 - 1], horizon_h);
-        const double true_h = fmin((double)truth_ends[k], horizon_h);
-        r->is_used[k] = true_h > 0.5;
-        r->in_band[k] = true_h >= low && true_h <= high;
-        r->error[k] = fabs(middle - true_h) / 24.0;
-        r->table_error[k] = fabs(fmin((double)plain_ends[k], horizon_h) - true_h) / 24.0;
-        if (r->is_used[k] && (r->first < 0 || truth_ends[k] < truth_ends[r->first]))
+        const float truth = fminf(ends[ENDS].end_h[SUPPLY[k]] / 24.0f, (float)HORIZON_DAYS);
+        r->is_used[k] = truth > 0.02f;
+        r->in_band[k] = truth >= of[ENDS / 10 - 1] && truth <= of[ENDS * 9 / 10 - 1];
+        r->error[k] = fabs((double)(of[ENDS / 2 - 1] - truth));
+        r->table_error[k] = fabs(table_days(t, h->past, k) - (double)truth);
+        if (r->is_used[k] && (r->first < 0 || ends[ENDS].end_h[SUPPLY[k]] < ends[ENDS].end_h[SUPPLY[r->first]]))
             r->first = k;
     }
 }
