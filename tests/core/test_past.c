@@ -151,7 +151,7 @@ static void a_colder_rig_burns_more(void **state)
 {
     (void)state;
     lw_scenario *s = camp_new(9);
-    camp_weather(s, 0.0, 5.0, 0.8);
+    camp_weather(s, 12.0, 5.0, 0.8);
     again *a = begin(s, 20, 0);
     lw_past_run(a->past, &a->draw, MOMENTS, a->scratch, a->state);
     const double *level = a->state[MOMENTS - 1].level, plain = level[5] + level[6]; /* both cylinders */
