@@ -140,6 +140,7 @@ struct lw_context {
     double battery_decay;     /* exp(-step / lag) of the battery's temperature */
     double water_input_w;     /* water heater, derated */
 
+    const lw_state *start;   /* of a draw that goes on from what was learned; NULL: as the scenario has it */
     const float *use_factor; /* [day][group] of a draw; NULL: as the tables have it */
 
     lw_hour *hour;

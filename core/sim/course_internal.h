@@ -32,6 +32,9 @@ typedef struct lw_courses_wish {
  * (steps; below 0: to departure or a fortnight past the first shortage). Gives the step the joint one ended at. */
 int lw_run_both(const lw_context *c, const lw_courses_wish *wish, int joint_last, lw_course *own, lw_course *joint);
 
+/* Of all its vessels together, filters' cartridges left out; the battery's in Wh. */
+double lw_supply_level(const lw_context *c, int supply, const lw_state *s);
+
 /* Order of the supplies by their median, and which binds by it. */
 void lw_sort_supplies(lw_outlook *out);
 

@@ -97,15 +97,25 @@ static double lognormal(double sd, uint32_t word, double mean_shift)
     return sd > 0.0 ? exp(sd * lw_random_normal(lw_random_unit(word)) - mean_shift * 0.5 * sd * sd) : 1.0;
 }
 
+static const lw_spread NONE = {.household = {0.0}};
+
+/* Where use is not drawn the plain course's start stands too. */
+static const lw_draw_start *start_of(const lw_ensemble *e, const lw_spread *spread, uint32_t draw)
+{
+    return e->in.start_count > 0 && spread != &NONE ? &e->in.start[draw % e->in.start_count] : NULL;
+}
+
 /* Factors of use by day and group; the heat's is for the cabin as a whole. */
 static double draw_use(const lw_ensemble *e, const lw_spread *spread, const lw_random_key *key, lw_draw_scratch *x)
 {
     const lw_calendar *k = &e->in.context->scenario->calendar;
     const int days = k->civil_day[k->hours - 1] - k->civil_day[0] + 1;
     double household[LW_GROUP_COUNT];
+    const lw_draw_start *start = start_of(e, spread, key->draw);
     const lw_random_words a = lw_random_block(key, STREAM_HOUSEHOLD, 0), b = lw_random_block(key, STREAM_HOUSEHOLD, 1);
     for (int g = 0; g < LW_GROUP_COUNT; g++)
-        household[g] = lognormal(spread->household[g], g < 4 ? a.word[g] : b.word[g - 4], 0.0);
+        household[g] =
+            start ? start->household[g] : lognormal(spread->household[g], g < 4 ? a.word[g] : b.word[g - 4], 0.0);
     for (int d = 0; d < days; d++) {
         const lw_random_words p = lw_random_block(key, STREAM_DAY, k->civil_day[0] + d);
         const lw_random_words q = lw_random_block(key, STREAM_DAY_MORE, k->civil_day[0] + d);
@@ -168,6 +178,8 @@ static void prepare_draw(const lw_ensemble *e, const lw_spread *spread, int is_w
     lw_context *c = &x->context;
     const lw_random_key key = {.seed = e->in.seed, .draw = draw};
     const double heat = draw_use(e, spread, &key, x);
+    const lw_draw_start *start = start_of(e, spread, draw);
+    c->start = start ? &start->state : NULL;
     c->ua_wk = shared->ua_wk * heat;
     c->wind_wkpms = shared->wind_wkpms * heat;
     c->decay_calm = exp(-c->ua_wk * c->step_h * 3600.0 / c->mass_jk);
@@ -247,7 +259,6 @@ void lw_ensemble_part(const lw_ensemble *e, uint32_t first, uint32_t count, void
 void lw_ensemble_alone(const lw_ensemble *e, lw_drawn what, uint32_t first, uint32_t count, void *scratch,
                        lw_draw_ends *ends)
 {
-    static const lw_spread NONE = {.household = {0.0}};
     lw_draw_scratch *x = scratch;
     const double horizon_h = e->in.context->steps * e->in.context->step_h;
     begin_part(e, x);
@@ -410,6 +421,15 @@ static void set_first(const lw_context *c, const lw_draw_row *row, uint32_t coun
         out->leeway[k].binds_frac = (double)binds[k] / count;
 }
 
+static void set_start(const lw_ensemble *e, int supply, uint32_t count, float *memory, lw_leeway *to)
+{
+    for (uint32_t i = 0; i < count; i++)
+        memory[i] = (float)lw_supply_level(e->in.context, supply, &e->in.start[i % e->in.start_count].state);
+    sort(memory, count);
+    for (int q = 0; q < LW_QUANTILES; q++)
+        to->start[q] = quantile(memory, count, SHARE[q]);
+}
+
 void lw_ensemble_finish(const lw_ensemble *e, const lw_draw_row *row, uint32_t count, const lw_draw_sums *sums,
                         float *memory, lw_outlook *out)
 {
@@ -425,6 +445,8 @@ void lw_ensemble_finish(const lw_ensemble *e, const lw_draw_row *row, uint32_t c
             memory[i] = row[i].end_h[k];
         set_quantiles(c, memory, count, horizon_h, &out->leeway[k]);
         set_chances(memory, count, out->day_count, out->lasts_frac[k]);
+        if (e->in.start_count > 0 && k != LW_SUPPLY_STAY)
+            set_start(e, k, count, memory, &out->leeway[k]);
     }
     for (uint32_t i = 0; i < count; i++)
         memory[i] = row[i].rubbish_age_h;

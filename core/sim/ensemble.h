@@ -10,6 +10,8 @@
  * How        lw_ensemble_prepare once; then lw_ensemble_part for any stretch of draws, in any order, on any number of threads,
  *            each with its own scratch; rows and integer sums come out, the same bytes for the same seed. lw_ensemble_finish
  *            turns them into an outlook that lw_outlook_make has filled for the median course.
+ * Starts     Where learning gives draws of the state now and of the household (start, start_count), draw i goes on from number
+ *            i mod start_count instead of the scenario's levels and a household of its own.
  * Inputs     a context in steps of one hour; at least one draw.
  * Errors     LW_E_RANGE from lw_ensemble_check; LW_E_FULL when the arena is too small.
  * Limits     courses that last past the horizon are censored: a quantile then says beyond_horizon. A quantile of n draws is the
@@ -32,12 +34,20 @@ typedef struct lw_spread {
     double household[LW_GROUP_COUNT], day[LW_GROUP_COUNT];
 } lw_spread;
 
+/* What learning knows of one possible household: its state when the context begins and its factors. */
+typedef struct lw_draw_start {
+    lw_state state;
+    double household[LW_GROUP_COUNT];
+} lw_draw_start;
+
 typedef struct lw_ensemble_in {
     const lw_context *context;
     const lw_weather_frame *frame; /* of the calendar's hours; NULL: weather as given */
     int with_place_error;          /* 0: as if the climate model were exact at the place */
     lw_spread spread;
     uint64_t seed;
+    const lw_draw_start *start; /* NULL: the scenario's; must outlive the ensemble */
+    uint32_t start_count;
     int64_t joint_until_s; /* of the outlook: every draw's joint course is told to that moment; 0: each to
                             * departure or a fortnight past its own first shortage */
 } lw_ensemble_in;

@@ -10,6 +10,10 @@ static const double DAY_H = 24.0;
 void lw_state_start(const lw_context *c, lw_state *s)
 {
     const lw_rig *rig = &c->scenario->rig;
+    if (c->start) {
+        *s = *c->start;
+        return;
+    }
     memset(s, 0, sizeof *s);
     for (int v = 0; v < rig->vessel_count; v++)
         s->level[v] = rig->vessel[v].level;
@@ -43,7 +47,7 @@ static double supply_level(const lw_context *c, int supply, const lw_state *s)
     return sum;
 }
 
-static double level_of(const lw_context *c, int supply, const lw_state *s)
+double lw_supply_level(const lw_context *c, int supply, const lw_state *s)
 {
     if (supply == LW_SUPPLY_BATTERY)
         return lw_state_battery_wh(c, s);
@@ -110,10 +114,10 @@ static void fill_leeways(const lw_context *c, const lw_state *start, const lw_co
         l->vessel = own->end_vessel[k];
         set_quantiles(c, own->end_h[k], horizon_h, l);
         for (int i = 0; i < LW_QUANTILES; i++)
-            l->start[i] = level_of(c, k, start);
+            l->start[i] = lw_supply_level(c, k, start);
         l->capacity = capacity_of(c, k);
         l->use_per_day = use_per_day(own, k);
-        l->at_departure = c->scenario->stay.departure_s ? level_of(c, k, &joint->at_departure) : NAN;
+        l->at_departure = c->scenario->stay.departure_s ? lw_supply_level(c, k, &joint->at_departure) : NAN;
         l->spread_use_frac = NAN;
         l->unmet = own->unmet[k];
         l->unmet_h = own->unmet_h[k];

@@ -1,0 +1,679 @@
+#include "core/learn/learn.h"
+
+#include <math.h>
+#include <string.h>
+
+#include "core/base/num.h"
+#include "core/base/random.h"
+#include "core/learn/learn_internal.h"
+
+static const double SHARE[LW_QUANTILES] = {0.1, 0.5, 0.9};
+static const double DECILE = 1.2815515655446004; /* of the normal distribution, 0.9 */
+static const double WIDTH_LEAST = 0.02;
+enum { ASKING_DRAWS = 200, DAY_S = 86400 };
+static const double TIED =
+    0.5; /* correlation, and share of the prior's spread that is left of both; our own judgement */
+
+/* ------------------------------------------------------------------ checks and memory */
+
+static lw_code check_reading(const lw_learn_in *in, int i, double before_s, lw_fault *fault)
+{
+    const lw_scenario *s = lw_context_scenario(in->past);
+    const lw_reading *r = &in->reading[i];
+    const double from_s = (double)s->calendar.start_s, now_s = (double)in->now_s;
+    const lw_code bad = lw_want_range(fault, "reading at_s", (double)r->at_s, lw_most(before_s, from_s), now_s);
+    if (bad)
+        return bad;
+    const lw_code vessel = lw_want_range(fault, "reading vessel", r->vessel, LW_READ_BATTERY, s->rig.vessel_count - 1);
+    if (vessel)
+        return vessel;
+    const lw_code high = lw_want_range(fault, "reading high", r->high, r->low, INFINITY);
+    if (high)
+        return high;
+    return lw_want_range(fault, "reading lie_frac", r->lie_frac, 1e-4, 0.5);
+}
+
+lw_code lw_learn_check(const lw_learn_in *in, lw_fault *fault)
+{
+    const lw_scenario *s = lw_context_scenario(in->past);
+    const lw_calendar *k = &s->calendar;
+    const lw_want want[] = {
+        {"draws", in->draws, 2.0, LW_LEARN_DRAWS},
+        {"reading_count", in->reading_count, 0.0, LW_LEARN_READINGS},
+        {"now_s", (double)in->now_s, (double)k->start_s, (double)k->start_s + 3600.0 * k->hours},
+        {"battery_sd_frac", in->battery_sd_frac, 0.0, 10.0},
+    };
+    const lw_code bad = lw_want_all(fault, LW_WANTS(want));
+    if (bad)
+        return bad;
+    for (int g = 0; g < LW_GROUP_COUNT; g++) {
+        const lw_want spread[] = {{"household_sd", in->spread.household[g], 0.0, 2.0},
+                                  {"day_sd", in->spread.day[g], 0.0, 2.0}};
+        const lw_code far = lw_want_all(fault, LW_WANTS(spread));
+        if (far)
+            return far;
+    }
+    for (int v = 0; v < s->rig.vessel_count; v++) {
+        const double capacity = s->rig.vessel[v].capacity;
+        const lw_want vessel[] = {{"start_sd", in->start_sd[v], 0.0, 10.0 * capacity},
+                                  {"rule_shift", in->rule_shift[v], -capacity, capacity}};
+        const lw_code far = lw_want_all(fault, LW_WANTS(vessel));
+        if (far)
+            return far;
+    }
+    for (int t = 0; t < s->transfer_count; t++) {
+        const double capacity = s->rig.vessel[s->transfer[t].vessel].capacity;
+        const lw_code far = lw_want_range(fault, "transfer_sd", in->transfer_sd[t], 0.0, 10.0 * capacity);
+        if (far)
+            return far;
+    }
+    double before_s = 0.0;
+    for (int i = 0; i < in->reading_count; i++) {
+        const lw_code wrong = check_reading(in, i, before_s, fault);
+        if (wrong)
+            return wrong;
+        before_s = (double)in->reading[i].at_s;
+    }
+    return LW_OK;
+}
+
+/* Of the moments as they may be at most: one a reading, and now. */
+static lw_past_in past_of(const lw_learn_in *in, const int64_t *at_s, int count)
+{
+    lw_past_in past = {.context = in->past, .at_s = at_s, .at_count = count};
+    for (int t = 0; t < lw_context_scenario(in->past)->transfer_count; t++)
+        past.is_inexact[t] = in->transfer_sd[t] > 0.0;
+    return past;
+}
+
+static size_t padded(size_t bytes)
+{
+    return bytes + 16;
+}
+
+static int day_of(const lw_scenario *s, int64_t at_s)
+{
+    const int64_t hour = (at_s - s->calendar.start_s) / 3600;
+    const int64_t last = s->calendar.hours - 1;
+    return s->calendar.civil_day[hour < 0 ? 0 : hour > last ? last : hour] - s->calendar.civil_day[0];
+}
+
+/* At most: factors twice where habits may have changed, each past day's, starts and transfers. */
+static size_t most_unknowns(const lw_learn_in *in)
+{
+    const lw_scenario *s = lw_context_scenario(in->past);
+    const size_t days = (size_t)day_of(s, in->now_s) + 1;
+    return 1 + (2 + days) * LW_GROUP_COUNT + (size_t)s->rig.vessel_count + 1 + (size_t)s->transfer_count;
+}
+
+static size_t cloud_bytes(const lw_learn_in *in)
+{
+    const size_t n = in->draws, moments = (size_t)in->reading_count + 1;
+    return 2 * padded(n * most_unknowns(in) * sizeof(double)) + 3 * padded(n * sizeof(double)) +
+           3 * padded(n * sizeof(uint32_t)) + padded(moments * sizeof(double[LW_VESSELS])) +
+           padded(moments * sizeof(lw_state)) + padded(sizeof(lw_past_draw)) + padded(lw_past_scratch_bytes(in->past));
+}
+
+size_t lw_learn_bytes(const lw_learn_in *in)
+{
+    const size_t n = in->draws, readings = (size_t)in->reading_count;
+    const lw_past_in past = past_of(in, NULL, in->reading_count + 1);
+    return padded(n * sizeof(lw_draw_start)) + 2 * padded(readings * sizeof(double)) + padded(sizeof(lw_model)) +
+           padded((readings + 1) * sizeof(int64_t)) + padded(readings * sizeof(lw_claim)) +
+           padded(readings * sizeof(int)) + 3 * padded(n * sizeof(double)) + padded(lw_past_bytes(&past)) +
+           cloud_bytes(in) + 256;
+}
+
+/* Everything of a run that is not its result. */
+typedef struct lw_work {
+    lw_model *model;
+    lw_cloud cloud;
+    int64_t *at_s;
+    int *reading_of; /* a claim's number among the readings */
+    double *lie, *a, *b, *start;
+    int is_full;
+} lw_work;
+
+static void *lend(lw_arena *arena, size_t bytes, lw_work *w)
+{
+    void *const memory = lw_arena_lend(arena, bytes, 16);
+    w->is_full |= !memory;
+    return memory;
+}
+
+static void lend_cloud(const lw_learn_in *in, lw_arena *arena, lw_work *w)
+{
+    const size_t n = in->draws, moments = (size_t)in->reading_count + 1;
+    lw_cloud *c = &w->cloud;
+    c->draws = in->draws;
+    c->z = lend(arena, n * most_unknowns(in) * sizeof(double), w);
+    c->z_next = lend(arena, n * most_unknowns(in) * sizeof(double), w);
+    c->sums_log = lend(arena, n * sizeof(double), w);
+    c->engine_log = lend(arena, n * sizeof(double), w);
+    c->weight = lend(arena, n * sizeof(double), w);
+    c->family = lend(arena, n * sizeof(uint32_t), w);
+    c->parent = lend(arena, n * sizeof(uint32_t), w);
+    c->families = lend(arena, n * sizeof(uint32_t), w);
+    c->level = lend(arena, moments * sizeof *c->level, w);
+    c->state = lend(arena, moments * sizeof *c->state, w);
+    c->draw = lend(arena, sizeof *c->draw, w);
+    c->scratch = lend(arena, lw_past_scratch_bytes(in->past), w);
+}
+
+/* ------------------------------------------------------------------ the model */
+
+static int gauge_of(int vessel)
+{
+    return vessel == LW_READ_BATTERY ? LW_VESSELS : vessel;
+}
+
+static double clipped_width(const lw_claim *c)
+{
+    const double low = lw_most(c->low, 0.0), high = lw_least(c->high, c->capacity);
+    return lw_most((high - low) / c->capacity, WIDTH_LEAST);
+}
+
+static lw_claim claim_of(const lw_model *m, const lw_reading *r, int moment)
+{
+    const int is_battery = r->vessel == LW_READ_BATTERY;
+    const lw_vessel *v = is_battery ? NULL : &m->scenario->rig.vessel[r->vessel];
+    lw_claim c = {.gauge = gauge_of(r->vessel),
+                  .moment = moment,
+                  .vessel = r->vessel,
+                  .low = r->low,
+                  .high = r->high,
+                  .capacity = v ? v->capacity : 1.0,
+                  .limit = INFINITY,
+                  .lie = r->lie_frac,
+                  .is_by_engine = is_battery || !lw_past_is_by_sums(m->past, r->vessel)};
+    c.edge = LW_LEARN_EDGE_FRAC * c.capacity;
+    if (v && lw_supply_fills(v->supply))
+        c.limit = v->capacity - v->unusable - 1e-9 * v->capacity;
+    if (!(c.high > c.low))
+        c.low -= c.edge, c.high += c.edge;
+    c.width = clipped_width(&c);
+    return c;
+}
+
+/* A gauge's readings, were it stuck: the first anything, the next most likely the same again. */
+static void set_stuck(lw_model *m)
+{
+    for (int i = 0; i < m->claims; i++) {
+        const lw_claim *c = &m->claim[i], *before = c - 1;
+        const int is_first = i == 0 || before->gauge != c->gauge;
+        const int is_same = !is_first && !(c->low < before->low) && !(c->low > before->low) &&
+                            !(c->high < before->high) && !(c->high > before->high);
+        if (is_first)
+            m->stuck_log[c->gauge] = log(c->width);
+        else
+            m->stuck_log[c->gauge] += log(LW_LEARN_SAME * is_same + (1.0 - LW_LEARN_SAME) * c->width);
+    }
+}
+
+/* Claims by gauge, the first gauge's first; in each in order of time. Moments: one for each time there is, and now. */
+static void make_claims(const lw_learn_in *in, lw_work *w)
+{
+    lw_model *m = w->model;
+    m->has_engine = m->engine_moments = 0;
+    for (int gauge = 0; gauge < LW_LEARN_GAUGES; gauge++) {
+        int moment = -1;
+        for (int i = 0; i < in->reading_count; i++) {
+            moment += i == 0 || in->reading[i].at_s > in->reading[i - 1].at_s;
+            if (gauge_of(in->reading[i].vessel) != gauge)
+                continue;
+            const lw_claim c = claim_of(m, &in->reading[i], moment);
+            if (c.is_by_engine) {
+                m->has_engine = 1;
+                m->engine_moments = moment + 1 > m->engine_moments ? moment + 1 : m->engine_moments;
+            }
+            w->reading_of[m->claims] = i;
+            m->claim[m->claims++] = c;
+        }
+    }
+    set_stuck(m);
+}
+
+static int list_moments(const lw_learn_in *in, int64_t *at_s)
+{
+    int count = 0;
+    for (int i = 0; i < in->reading_count; i++)
+        if (count == 0 || in->reading[i].at_s > at_s[count - 1])
+            at_s[count++] = in->reading[i].at_s;
+    at_s[count++] = in->now_s;
+    return count;
+}
+
+static int is_group_read(const lw_model *m, int group)
+{
+    if (m->has_engine)
+        return 1; /* warmth and current depend on nearly all */
+    for (int i = 0; i < m->claims; i++)
+        if (m->use[m->claim[i].vessel][group] > 0.0)
+            return 1;
+    return 0;
+}
+
+/* Vessels of one supply spill into one another. */
+static int is_supply_read(const lw_model *m, int vessel)
+{
+    if (m->has_engine)
+        return 1;
+    for (int i = 0; i < m->claims; i++)
+        if (m->scenario->rig.vessel[m->claim[i].vessel].supply == m->scenario->rig.vessel[vessel].supply)
+            return 1;
+    return 0;
+}
+
+static void add_unknown(lw_model *m, const lw_unknown *u, int is_read, int wants_read)
+{
+    if (u->sd > 0.0 && (is_read != 0) == wants_read)
+        m->unknown[m->unknowns++] = *u;
+}
+
+static void add_group(lw_model *m, int g, int is_read, int wants_read)
+{
+    const lw_spread *s = &m->in->spread;
+    add_unknown(m, &(lw_unknown){.kind = LW_UNKNOWN_HOUSEHOLD, .index = g, .sd = s->household[g]}, is_read, wants_read);
+    if (m->changed_day >= 0)
+        add_unknown(m, &(lw_unknown){.kind = LW_UNKNOWN_LATER, .index = g, .sd = s->household[g]}, is_read, wants_read);
+    for (int d = 0; d < m->days && g != LW_GROUP_HEAT; d++)
+        add_unknown(m, &(lw_unknown){.kind = LW_UNKNOWN_DAY, .index = g, .day = d, .sd = s->day[g]}, is_read,
+                    wants_read);
+}
+
+static void add_start(lw_model *m, int index, double mean, double sd, double capacity, int wants_read)
+{
+    if (!(sd > 0.0))
+        return;
+    const lw_unknown u = {.kind = LW_UNKNOWN_START,
+                          .index = index,
+                          .sd = sd,
+                          .mean = mean,
+                          .capacity = capacity,
+                          .low_p = lw_normal_frac((0.0 - mean) / sd),
+                          .high_p = lw_normal_frac((capacity - mean) / sd)};
+    const int is_read = index == LW_VESSELS ? m->has_engine : is_supply_read(m, index);
+    add_unknown(m, &u, is_read, wants_read);
+}
+
+static void make_unknowns(lw_model *m)
+{
+    const lw_rig *rig = &m->scenario->rig;
+    m->unknowns = 0;
+    if (m->changed_day >= 0)
+        m->unknown[m->unknowns++] = (lw_unknown){.kind = LW_UNKNOWN_CHANGE, .sd = LW_CHANGE_SD};
+    for (int wants_read = 1; wants_read >= 0; wants_read--) {
+        for (int g = 0; g < LW_GROUP_COUNT; g++)
+            add_group(m, g, is_group_read(m, g), wants_read);
+        for (int v = 0; v < rig->vessel_count; v++)
+            add_start(m, v, rig->vessel[v].level, m->in->start_sd[v], rig->vessel[v].capacity, wants_read);
+        add_start(m, LW_VESSELS, rig->battery.level_frac, m->in->battery_sd_frac, 1.0, wants_read);
+        for (int t = 0; t < m->scenario->transfer_count; t++)
+            add_unknown(m, &(lw_unknown){.kind = LW_UNKNOWN_TRANSFER, .index = t, .sd = m->in->transfer_sd[t]},
+                        is_supply_read(m, m->scenario->transfer[t].vessel), wants_read);
+        if (wants_read)
+            m->read_unknowns = m->unknowns;
+    }
+}
+
+static lw_code make_model(const lw_learn_in *in, lw_arena *arena, lw_work *w, lw_fault *fault)
+{
+    const lw_scenario *s = lw_context_scenario(in->past);
+    const int moments = list_moments(in, w->at_s);
+    const lw_past_in past_in = past_of(in, w->at_s, moments);
+    lw_past *past;
+    const lw_code bad = lw_past_prepare(&past_in, arena, &past, fault);
+    if (bad)
+        return bad;
+    lw_model *m = w->model;
+    m->in = in;
+    m->scenario = s;
+    m->past = past;
+    m->moments = moments;
+    m->days = day_of(s, in->now_s) + 1;
+    m->changed_day = in->forget_before_s > s->calendar.start_s && in->forget_before_s < in->now_s
+                         ? day_of(s, in->forget_before_s)
+                         : -1;
+    for (int v = 0; v < s->rig.vessel_count; v++)
+        for (int g = 0; g < LW_GROUP_COUNT; g++)
+            m->use[v][g] = lw_past_use(past, v, g);
+    m->claims = 0;
+    make_claims(in, w);
+    make_unknowns(m);
+    return LW_OK;
+}
+
+/* ------------------------------------------------------------------ quantiles */
+
+static void sink(double *v, uint32_t at, uint32_t count)
+{
+    for (uint32_t child; (child = 2 * at + 1) < count; at = child) {
+        if (child + 1 < count && v[child + 1] > v[child])
+            child++;
+        if (!(v[child] > v[at]))
+            return;
+        const double swap = v[at];
+        v[at] = v[child], v[child] = swap;
+    }
+}
+
+/* Sorts by heap: no memory, no worst case. */
+static void set_quantiles(double *v, uint32_t count, double to[LW_QUANTILES])
+{
+    for (uint32_t i = count / 2; i-- > 0;)
+        sink(v, i, count);
+    for (uint32_t n = count; n-- > 1;) {
+        const double swap = v[0];
+        v[0] = v[n], v[n] = swap;
+        sink(v, 0, n);
+    }
+    for (int q = 0; q < LW_QUANTILES; q++) {
+        const double at = ceil(SHARE[q] * count) - 1.0;
+        to[q] = v[at > 0.0 ? (uint32_t)at : 0u];
+    }
+}
+
+typedef struct lw_moments {
+    double mean_a, mean_b, sd_a, sd_b, correlation;
+} lw_moments;
+
+static lw_moments moments_of(const double *a, const double *b, uint32_t count)
+{
+    lw_moments m = {0};
+    double aa = 0.0, bb = 0.0, ab = 0.0;
+    for (uint32_t i = 0; i < count; i++)
+        m.mean_a += a[i] / count, m.mean_b += b[i] / count;
+    for (uint32_t i = 0; i < count; i++) {
+        aa += (a[i] - m.mean_a) * (a[i] - m.mean_a) / count;
+        bb += (b[i] - m.mean_b) * (b[i] - m.mean_b) / count;
+        ab += (a[i] - m.mean_a) * (b[i] - m.mean_b) / count;
+    }
+    m.sd_a = sqrt(aa), m.sd_b = sqrt(bb);
+    m.correlation = m.sd_a > 1e-12 && m.sd_b > 1e-12 ? ab / (m.sd_a * m.sd_b) : 0.0;
+    return m;
+}
+
+/* ------------------------------------------------------------------ results */
+
+/* Each draw is run once by the engine to now: state, factors, what it believes of the readings. */
+static void finish_draws(lw_work *w, lw_draw_start *draw, lw_learned *out)
+{
+    const lw_model *m = w->model;
+    lw_cloud *c = &w->cloud;
+    double stuck[LW_LEARN_GAUGES] = {0.0};
+    memset(w->lie, 0, (size_t)m->claims * sizeof *w->lie);
+    lw_past_begin(m->past, c->scratch);
+    lw_past_plain(m->past, c->draw);
+    for (uint32_t i = 0; i < c->draws; i++) {
+        lw_model_draw(m, c->z + (size_t)m->unknowns * i, c->draw, draw[i].household);
+        lw_past_run(m->past, c->draw, m->moments, c->scratch, c->state);
+        draw[i].state = c->state[m->moments - 1];
+        lw_model_beliefs(m, c->state, w->lie, stuck);
+    }
+    for (int k = 0; k < m->claims; k++)
+        out->gauge[m->claim[k].gauge].readings++;
+    for (int g = 0; g < LW_LEARN_GAUGES; g++) {
+        out->gauge[g].stuck_frac = stuck[g] / c->draws;
+        out->gauge[g].is_stuck = out->gauge[g].readings > 1 && out->gauge[g].stuck_frac > 0.5;
+    }
+}
+
+static void set_bands(lw_work *w, lw_learned *out)
+{
+    const lw_model *m = w->model;
+    for (int g = 0; g < LW_GROUP_COUNT; g++) {
+        const double sd = m->in->spread.household[g];
+        for (uint32_t i = 0; i < out->draws; i++)
+            w->a[i] = out->draw[i].household[g];
+        set_quantiles(w->a, out->draws, out->factor[g].now);
+        for (int q = 0; q < LW_QUANTILES; q++)
+            out->factor[g].prior[q] = exp((q - 1) * DECILE * sd);
+        out->factor[g].is_read = m->claims > 0 && is_group_read(m, g);
+    }
+    for (int v = 0; v < m->scenario->rig.vessel_count; v++) {
+        for (uint32_t i = 0; i < out->draws; i++)
+            w->a[i] = out->draw[i].state.level[v];
+        set_quantiles(w->a, out->draws, out->level[v]);
+    }
+    for (uint32_t i = 0; i < out->draws; i++)
+        w->a[i] = lw_state_battery_frac(m->in->past, &out->draw[i].state);
+    set_quantiles(w->a, out->draws, out->battery_frac);
+}
+
+/* What a draw's household uses of a vessel from the start to now, its days as on average. */
+static double use_of(const lw_model *m, int vessel, const double household[LW_GROUP_COUNT])
+{
+    double sum = 0.0;
+    for (int g = 0; g < LW_GROUP_COUNT; g++)
+        sum += household[g] * m->use[vessel][g];
+    return sum;
+}
+
+/* Remaining days, but for a factor that is the same in all draws: what is left over what is used. */
+static int set_remaining(const lw_model *m, int supply, const lw_learned *out, double *remaining)
+{
+    const lw_rig *rig = &m->scenario->rig;
+    for (uint32_t i = 0; i < out->draws; i++) {
+        double left = 0.0, use = 0.0;
+        for (int v = 0; v < rig->vessel_count; v++) {
+            const lw_vessel *t = &rig->vessel[v];
+            if ((int)t->supply != supply || t->filter_life_l > 0.0)
+                continue;
+            const double level = out->draw[i].state.level[v];
+            left += lw_supply_fills(t->supply) ? t->capacity - t->unusable - level : level - t->unusable;
+            use += use_of(m, v, out->draw[i].household);
+        }
+        if (!(use > 0.0))
+            return 0;
+        remaining[i] = lw_most(left, 0.0) / use;
+    }
+    return 1;
+}
+
+static void set_help(lw_work *w, lw_learned *out)
+{
+    const lw_model *m = w->model;
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
+        double best = 0.0;
+        out->help[k] = (lw_learned_help){.vessel = -1};
+        if (k == LW_SUPPLY_PROPANE || k == LW_SUPPLY_FUEL || !set_remaining(m, k, out, w->b))
+            continue;
+        for (int v = 0; v < m->scenario->rig.vessel_count; v++) {
+            for (uint32_t i = 0; i < out->draws; i++)
+                w->a[i] = out->draw[i].state.level[v];
+            const double r = moments_of(w->a, w->b, out->draws).correlation;
+            if (r * r > best) {
+                best = r * r;
+                out->help[k] = (lw_learned_help){.vessel = v, .narrows_frac = 1.0 - sqrt(1.0 - lw_least(r * r, 1.0))};
+            }
+        }
+    }
+}
+
+/* The spread of a sum of log-normal uses, relative; near enough for a comparison with what is left of it. */
+static double prior_use_sd(const lw_model *m, int vessel)
+{
+    double sum = 0.0, squares = 0.0;
+    for (int g = 0; g < LW_GROUP_COUNT; g++) {
+        const double use = m->use[vessel][g], sd = m->in->spread.household[g];
+        sum += use;
+        squares += use * use * sd * sd;
+    }
+    return sum > 0.0 ? sqrt(squares) / sum : 0.0;
+}
+
+static void set_tie(lw_work *w, int k, lw_learned *out)
+{
+    const lw_model *m = w->model;
+    const lw_unknown *u = &m->unknown[k];
+    for (uint32_t i = 0; i < out->draws; i++) {
+        double household[LW_GROUP_COUNT];
+        lw_model_draw(m, w->cloud.z + (size_t)m->unknowns * i, w->cloud.draw, household);
+        w->a[i] = w->cloud.draw->level[u->index];
+        w->b[i] = log(lw_most(use_of(m, u->index, out->draw[i].household), 1e-12));
+        /* The start as the prior has it: the same kind of deviate, not led. */
+        w->start[i] = u->mean + u->sd * lw_random_normal(u->low_p + (u->high_p - u->low_p) * (i + 0.5) / out->draws);
+    }
+    const lw_moments now = moments_of(w->a, w->b, out->draws);
+    const lw_moments prior = moments_of(w->start, w->b, out->draws);
+    out->tie[u->index] = now.correlation;
+    out->is_tied[u->index] =
+        fabs(now.correlation) > TIED && now.sd_a > TIED * prior.sd_a && now.sd_b > TIED * prior_use_sd(m, u->index);
+}
+
+static void set_ties(lw_work *w, lw_learned *out)
+{
+    const lw_model *m = w->model;
+    for (int k = 0; k < m->unknowns; k++) {
+        const lw_unknown *u = &m->unknown[k];
+        if (u->kind == LW_UNKNOWN_START && u->index < LW_VESSELS && out->gauge[u->index].readings > 0)
+            set_tie(w, k, out);
+    }
+}
+
+/* ------------------------------------------------------------------ other explanations */
+
+static void drop_engine_claims(lw_model *m)
+{
+    int kept = 0;
+    for (int i = 0; i < m->claims; i++)
+        if (!m->claim[i].is_by_engine)
+            m->claim[kept++] = m->claim[i];
+    m->claims = kept;
+    m->has_engine = m->engine_moments = 0;
+}
+
+static void shift_claims(const lw_model *m, double sign)
+{
+    for (int i = 0; i < m->claims; i++) {
+        lw_claim *c = &m->claim[i];
+        c->low += sign * m->in->rule_shift[c->vessel];
+        c->high += sign * m->in->rule_shift[c->vessel];
+        c->width = clipped_width(c);
+    }
+}
+
+static double evidence(lw_work *w, uint64_t seed)
+{
+    const uint32_t draws = w->cloud.draws;
+    w->cloud.draws = draws < ASKING_DRAWS ? draws : ASKING_DRAWS;
+    set_stuck(w->model);
+    make_unknowns(w->model);
+    lw_cloud_lead(w->model, seed, &w->cloud);
+    w->cloud.draws = draws;
+    return w->cloud.log_evidence;
+}
+
+static void keep_doubt(lw_doubt doubt, double log_odds, int64_t since_s, lw_learned *out)
+{
+    if (log_odds <= out->doubt_log_odds)
+        return;
+    out->doubt_log_odds = log_odds;
+    out->doubt = log_odds > log(LW_LEARN_FAR) ? doubt : LW_DOUBT_NONE;
+    out->since_s = out->doubt == LW_DOUBT_HABITS ? since_s : 0;
+}
+
+static int64_t day_begin_s(const lw_scenario *s, int day)
+{
+    for (int h = 0; h < s->calendar.hours; h++)
+        if (s->calendar.civil_day[h] - s->calendar.civil_day[0] >= day)
+            return s->calendar.start_s + (int64_t)h * 3600;
+    return s->calendar.start_s;
+}
+
+/* Since when is not known: each moment has its share of the whole explanation, the likeliest is told. */
+static void ask_habits(lw_work *w, double plain_log, lw_learned *out)
+{
+    lw_model *m = w->model;
+    const int first = day_of(m->scenario, w->at_s[0]), last = m->days - 1;
+    double best_log = -INFINITY, sum = 0.0, log_of[LW_LEARN_MOMENTS];
+    int best = 0, before = first, tried = 0;
+    for (int i = 0; i < LW_LEARN_MOMENTS; i++) {
+        const int day = first + (last - first) * (i + 1) / (LW_LEARN_MOMENTS + 1);
+        if (day <= before)
+            continue;
+        before = m->changed_day = day;
+        log_of[tried] = evidence(w, m->in->seed);
+        if (log_of[tried] > best_log)
+            best_log = log_of[tried], best = day;
+        tried++;
+    }
+    m->changed_day = -1;
+    for (int i = 0; i < tried; i++)
+        sum += exp(log_of[i] - best_log) / tried;
+    if (tried > 0)
+        keep_doubt(LW_DOUBT_HABITS, best_log + log(sum) - plain_log, day_begin_s(m->scenario, best), out);
+}
+
+static void ask(lw_work *w, lw_learned *out)
+{
+    lw_model *m = w->model;
+    drop_engine_claims(m);
+    if (m->claims == 0)
+        return;
+    const double plain_log = evidence(w, m->in->seed);
+    int has_rule = 0;
+    for (int i = 0; i < m->claims; i++)
+        has_rule |= fabs(m->in->rule_shift[m->claim[i].vessel]) > 0.0;
+    if (has_rule) {
+        shift_claims(m, 1.0);
+        keep_doubt(LW_DOUBT_RULE, evidence(w, m->in->seed) - plain_log, 0, out);
+        shift_claims(m, -1.0);
+    }
+    if (m->changed_day < 0) /* a change that was stated is in the plain explanation already */
+        ask_habits(w, plain_log, out);
+}
+
+/* ------------------------------------------------------------------ the whole */
+
+lw_code lw_learn(const lw_learn_in *in, lw_arena *arena, lw_learned *learned, lw_fault *fault)
+{
+    const lw_code bad = lw_learn_check(in, fault);
+    if (bad)
+        return bad;
+    const size_t readings = (size_t)in->reading_count, n = in->draws;
+    lw_work w = {0};
+    lw_draw_start *draw = lend(arena, n * sizeof *draw, &w);
+    double *lie_frac = lend(arena, readings * sizeof *lie_frac, &w);
+    const size_t kept = arena->used;
+    w.model = lend(arena, sizeof *w.model, &w);
+    w.at_s = lend(arena, (readings + 1) * sizeof *w.at_s, &w);
+    lw_claim *claim = lend(arena, readings * sizeof *claim, &w);
+    w.reading_of = lend(arena, readings * sizeof *w.reading_of, &w);
+    w.lie = lend(arena, readings * sizeof *w.lie, &w);
+    w.a = lend(arena, n * sizeof *w.a, &w);
+    w.b = lend(arena, n * sizeof *w.b, &w);
+    w.start = lend(arena, n * sizeof *w.start, &w);
+    lend_cloud(in, arena, &w);
+    if (w.is_full) {
+        *fault = (lw_fault){.code = LW_E_FULL,
+                            .field = "arena_bytes",
+                            .value = (double)arena->cap,
+                            .low = (double)lw_learn_bytes(in),
+                            .high = INFINITY};
+        return LW_E_FULL;
+    }
+    memset(w.model, 0, sizeof *w.model);
+    w.model->claim = claim;
+    const lw_code other = make_model(in, arena, &w, fault);
+    if (other)
+        return other;
+    lw_cloud_lead(w.model, in->seed, &w.cloud);
+    memset(learned, 0, sizeof *learned);
+    learned->draws = in->draws;
+    learned->draw = draw;
+    learned->lie_frac = lie_frac;
+    learned->effective = w.cloud.effective;
+    learned->log_evidence = w.cloud.log_evidence;
+    learned->powers = w.cloud.powers;
+    finish_draws(&w, draw, learned);
+    for (int k = 0; k < w.model->claims; k++)
+        lie_frac[w.reading_of[k]] = w.lie[k] / in->draws;
+    set_bands(&w, learned);
+    set_help(&w, learned);
+    set_ties(&w, learned);
+    if (in->asks)
+        ask(&w, learned);
+    arena->used = kept;
+    return LW_OK;
+}

@@ -1,0 +1,87 @@
+/* core/learn/learn_internal.h: what the parts of the learning share. Stays inside core/learn. */
+#ifndef LW_CORE_LEARN_LEARN_INTERNAL_H
+#define LW_CORE_LEARN_LEARN_INTERNAL_H
+
+#include "core/learn/learn.h"
+
+#define LW_CHANGE_KEEPS 0.5 /* of the logarithm of a household's factor, where habits changed; our own judgement */
+#define LW_CHANGE_SD    0.5 /* of what a change does to all groups alike: guests, heat, saving; our own judgement */
+
+/* One unknown, as a standard normal deviate. */
+typedef enum lw_unknown_kind {
+    LW_UNKNOWN_HOUSEHOLD = 0,
+    LW_UNKNOWN_LATER, /* of the household, its own part since it changed */
+    LW_UNKNOWN_DAY,
+    LW_UNKNOWN_CHANGE, /* of all groups together, where habits changed */
+    LW_UNKNOWN_START,  /* index: vessel, or LW_VESSELS: the battery */
+    LW_UNKNOWN_TRANSFER,
+} lw_unknown_kind;
+
+typedef struct lw_unknown {
+    lw_unknown_kind kind;
+    int index, day;
+    double sd;
+    double mean, capacity, low_p, high_p; /* of a start: its normal is cut at these shares */
+} lw_unknown;
+
+enum { LW_UNKNOWNS = 1 + 2 * LW_GROUP_COUNT + (LW_DAYS + 2) * LW_GROUP_COUNT + LW_VESSELS + 1 + LW_TRANSFERS };
+
+/* An interval as it is looked at. */
+typedef struct lw_claim {
+    int gauge, moment, vessel;
+    double low, high, edge, capacity, limit;
+    double lie, width; /* width: what the interval is of the vessel */
+    int is_by_engine;
+} lw_claim;
+
+/* Everything that says how likely a draw is. */
+typedef struct lw_model {
+    const lw_learn_in *in;
+    const lw_scenario *scenario;
+    const lw_past *past;
+    int moments; /* the last is now */
+    int days;
+    int changed_day;             /* factors of their own from this day on; -1: the same all through */
+    int unknowns, read_unknowns; /* those that some claim depends on stand first */
+    lw_unknown unknown[LW_UNKNOWNS];
+    double use[LW_VESSELS][LW_GROUP_COUNT]; /* lw_past_use */
+    int claims;
+    lw_claim *claim; /* by gauge, in order of time */
+    int has_engine;  /* some claim needs it */
+    int engine_moments;
+    double stuck_log[LW_LEARN_GAUGES]; /* of all a gauge's readings, were it stuck */
+} lw_model;
+
+/* Memory of a run; the arena's. */
+typedef struct lw_cloud {
+    uint32_t draws;
+    double *z, *z_next; /* [draw][unknown] */
+    double *sums_log, *engine_log, *weight;
+    uint32_t *family, *parent, *families; /* draws of a family are copies; families: how many each has */
+    double (*level)[LW_VESSELS];          /* [moment], of the draw at hand */
+    lw_state *state;
+    lw_past_draw *draw;
+    void *scratch;
+    double effective, log_evidence;
+    int powers;
+} lw_cloud;
+
+/* Values of the unknowns into a draw of the past. household: factors now. */
+void lw_model_draw(const lw_model *model, const double *z, lw_past_draw *draw, double household[LW_GROUP_COUNT]);
+
+/* How far a level agrees with a claim, 0 .. 1. */
+double lw_claim_agrees(const lw_claim *claim, double level);
+
+/* Logarithm of the likelihood of those claims that sums answer, or that the engine answers. */
+double lw_model_sums_log(const lw_model *model, double (*level)[LW_VESSELS]);
+double lw_model_engine_log(const lw_model *model, const lw_state *state);
+double lw_claim_level(const lw_model *model, const lw_claim *claim, const lw_state *state);
+
+/* Shares of belief of one draw whose states at all moments are known: adds what each claim is a lie by to lie[claim] and
+ * each gauge stuck by to stuck[gauge]. */
+void lw_model_beliefs(const lw_model *model, const lw_state *state, double *lie, double *stuck);
+
+/* Leads draws from the prior to the claims; leaves them equally weighted in cloud->z. */
+void lw_cloud_lead(const lw_model *model, uint64_t seed, lw_cloud *cloud);
+
+#endif

@@ -1,0 +1,394 @@
+/* Simulated households (tests/reference/learn_households.csv, learn_strata.csv): does what was learned hold, and is it better
+ * than the table? A fixed smaller part here; with LEEWAY_SOAK set, as tools/soak does, all 500 with three seeds. */
+#include "tests/core/learn_camp.h"
+#include "tests/table.h"
+
+#include "core/base/random.h"
+
+enum {
+    FRESH = 0,
+    GREY,
+    BLACK,
+    TANKS,
+    STRATA = 16,
+    QUANTITIES = 16,
+    HORIZON_DAYS = 45, /* behind now */
+    DRAWS = 300,
+    ENDS = 200,
+    RESULTS = 2048,
+};
+
+static const int SUPPLY[TANKS] = {LW_SUPPLY_FRESH, LW_SUPPLY_GREY, LW_SUPPLY_BLACK};
+
+typedef struct quantity {
+    char name[32];
+    double low, high;
+} quantity;
+
+typedef struct stratum {
+    char name[48], start[16], truth[16], bound[8];
+    int count, readings, days;
+    double household_sd, day_sd, how, lie;
+} stratum;
+
+typedef struct plan {
+    quantity quantity[QUANTITIES];
+    int quantities;
+    stratum stratum[STRATA];
+    int strata;
+} plan;
+
+static void read_word(const char *from, char *to, size_t size)
+{
+    snprintf(to, size, "%s", from ? from : "");
+}
+
+static void read_plan(plan *p)
+{
+    table t;
+    memset(p, 0, sizeof *p);
+    table_open(&t, "tests/reference/learn_households.csv");
+    while (table_next(&t)) {
+        quantity *q = &p->quantity[p->quantities++];
+        read_word(table_text(&t, "quantity"), q->name, sizeof q->name);
+        q->low = table_number(&t, "low");
+        q->high = table_number(&t, "high");
+    }
+    table_open(&t, "tests/reference/learn_strata.csv");
+    while (table_next(&t)) {
+        stratum *s = &p->stratum[p->strata++];
+        read_word(table_text(&t, "stratum"), s->name, sizeof s->name);
+        read_word(table_text(&t, "start"), s->start, sizeof s->start);
+        read_word(table_text(&t, "truth"), s->truth, sizeof s->truth);
+        read_word(table_text(&t, "bound"), s->bound, sizeof s->bound);
+        s->count = (int)table_number(&t, "count");
+        s->readings = (int)table_number(&t, "readings");
+        s->days = (int)table_number(&t, "days");
+        s->household_sd = table_number(&t, "household_sd");
+        s->day_sd = table_number(&t, "day_sd");
+        s->how = table_number(&t, "how");
+        s->lie = table_number(&t, "lie");
+    }
+}
+
+/* Random numbers of one household, one after another. */
+typedef struct dice {
+    lw_random_key key;
+    int64_t at;
+} dice;
+
+static double roll(dice *d)
+{
+    return lw_random_unit(lw_random_block(&d->key, 0x54455354, d->at++).word[0]);
+}
+
+static double between(const plan *p, const char *name, dice *d)
+{
+    for (int i = 0; i < p->quantities; i++)
+        if (strcmp(p->quantity[i].name, name) == 0)
+            return p->quantity[i].low + (p->quantity[i].high - p->quantity[i].low) * roll(d);
+    fail_msg("learn_households.csv has no %s", name);
+    return NAN;
+}
+
+/* As it was, and as it will be. */
+typedef struct household {
+    lw_scenario *past, *future;
+    double start_sd[TANKS], truth_start[TANKS], factor[LW_GROUP_COUNT], later[LW_GROUP_COUNT];
+} household;
+
+static void two_way(lw_scenario *s, const char *name, lw_group group, double l_a_day, int into)
+{
+    lw_use *u = learn_camp_use(s, name, group, 1.0);
+    camp_effect(u, LW_EFFECT_SUPPLY, LW_SUPPLY_FRESH, -l_a_day);
+    if (into >= 0)
+        camp_effect(u, LW_EFFECT_SUPPLY, into, l_a_day);
+    else
+        camp_effect(u, LW_EFFECT_GONE_L, 0, l_a_day);
+}
+
+static lw_scenario *scenario_of(const double tank[TANKS], const double level[TANKS], const double use[5], int days)
+{
+    static const char *const NAME[TANKS] = {"fresh", "grey", "black"};
+    lw_scenario *s = learn_camp_bare(days);
+    for (int k = 0; k < TANKS; k++)
+        camp_vessel(s, NAME[k], (lw_supply)SUPPLY[k], tank[k], level[k]);
+    two_way(s, "dishes", LW_GROUP_DISHES, use[0], LW_SUPPLY_GREY);
+    two_way(s, "showers", LW_GROUP_SHOWERS, use[1], LW_SUPPLY_GREY);
+    two_way(s, "flush", LW_GROUP_TOILET, use[2], LW_SUPPLY_BLACK);
+    lw_use *body = learn_camp_use(s, "body", LW_GROUP_TOILET, 1.0);
+    camp_effect(body, LW_EFFECT_SUPPLY, LW_SUPPLY_BLACK, use[3]);
+    two_way(s, "drunk", LW_GROUP_DRINKING, use[4], -1);
+    return s;
+}
+
+static double truncated_normal(double mean, double sd, double high, dice *d)
+{
+    for (;;) {
+        const double level = mean + sd * lw_random_normal(roll(d));
+        if (level >= 0.0 && level <= high)
+            return level;
+    }
+}
+
+static household make_household(const plan *p, const stratum *t, dice *d)
+{
+    static const char *const USE[] = {"dishes", "showers", "flush", "body", "drunk"};
+    household h = {.past = NULL};
+    const double heads = floor(between(p, "people", d) + 0.5);
+    const double tank[TANKS] = {heads * between(p, "fresh_capacity", d), heads * between(p, "grey_capacity", d),
+                                heads * between(p, "black_capacity", d)};
+    const double level[TANKS] = {tank[FRESH], tank[GREY] * between(p, "grey_start", d),
+                                 tank[BLACK] * between(p, "black_start", d)};
+    const double sd_frac = between(p, "unknown_start_sd", d);
+    double use[5];
+    for (int i = 0; i < 5; i++)
+        use[i] = heads * between(p, USE[i], d);
+    const int is_unknown = strcmp(t->start, "unknown") == 0;
+    for (int k = 0; k < TANKS; k++) {
+        h.start_sd[k] = is_unknown ? sd_frac * tank[k] : 0.0;
+        h.truth_start[k] = is_unknown ? truncated_normal(level[k], h.start_sd[k], tank[k], d) : level[k];
+    }
+    for (int g = 0; g < LW_GROUP_COUNT; g++) {
+        h.factor[g] = exp(t->household_sd * lw_random_normal(roll(d)));
+        h.later[g] = h.factor[g] * (strcmp(t->truth, "habits") == 0 ? t->how : 1.0);
+    }
+    h.past = scenario_of(tank, level, use, t->days);
+    h.future = scenario_of(tank, level, use, HORIZON_DAYS);
+    return h;
+}
+
+static void shift_calendar(lw_scenario *s, int days)
+{
+    s->calendar.start_s += (int64_t)days * 86400;
+    for (int h = 0; h < s->calendar.hours; h++) {
+        s->calendar.civil_day[h] += days;
+        s->calendar.weekday[h] = (uint8_t)((s->calendar.weekday[h] + days) % 7);
+    }
+    s->stay.arrival_s = s->calendar.start_s;
+}
+
+static int by_number(const void *a, const void *b)
+{
+    const float x = *(const float *)a, y = *(const float *)b;
+    return x < y ? -1 : x > y;
+}
+
+/* Hours from now until each tank ends, of the draws that stand in `start`, use from now on drawn by day; [draw]. */
+static void run_ends(lw_scenario *s, const lw_spread *spread, const lw_draw_start *start, uint32_t count, uint64_t seed,
+                     lw_draw_ends *ends)
+{
+    lw_fault fault = {0};
+    camp c = camp_prepare(s, 1);
+    const lw_ensemble_in in = {
+        .context = c.context, .spread = *spread, .seed = seed, .start = start, .start_count = count};
+    lw_arena arena = {.cap = lw_ensemble_bytes(c.context)};
+    lw_ensemble *e;
+    arena.base = malloc(arena.cap);
+    void *scratch = malloc(lw_ensemble_scratch_bytes(c.context));
+    assert_true(arena.base && scratch);
+    assert_int_equal(lw_ensemble_prepare(&in, &arena, &e, &fault), LW_OK);
+    lw_ensemble_alone(e, LW_DRAWN_USE, 0, count, scratch, ends);
+    free(arena.base), free(scratch), free(c.arena.base);
+}
+
+/* What came of one household. Days; a tank that has ended already counts for nothing. */
+typedef struct result {
+    int stratum, is_used[TANKS], in_band[TANKS], is_narrow, first;
+    double error[TANKS], table_error[TANKS], effective;
+    lw_doubt doubt;
+    int is_stuck_named, is_other_named;
+} result;
+
+static void read_gauges(const stratum *t, const household *h, const lw_state *state, const int64_t *at_s, dice *d,
+                        lw_reading *reading)
+{
+    const int is_nearest = strcmp(t->truth, "rule") == 0, is_stuck = strcmp(t->truth, "stuck") == 0;
+    for (int i = 0; i < t->readings; i++)
+        for (int k = 0; k < TANKS; k++) {
+            const double capacity = h->past->rig.vessel[k].capacity;
+            const double lied = capacity * roll(d), chance = roll(d);
+            lw_reading *r = &reading[i * TANKS + k];
+            *r = learn_camp_thirds(at_s[i], k, capacity, chance < t->lie ? lied : state[i].level[k], is_nearest);
+            if (is_stuck && k == FRESH && i > 0)
+                r->low = reading[FRESH].low, r->high = reading[FRESH].high;
+        }
+}
+
+static void live_truth(const stratum *t, const household *h, const lw_past *past, dice *d, void *scratch,
+                       lw_state *state)
+{
+    lw_past_draw draw;
+    lw_past_plain(past, &draw);
+    for (int k = 0; k < TANKS; k++)
+        draw.level[k] = h->truth_start[k];
+    for (int day = 0; day <= t->days; day++)
+        for (int g = 0; g < LW_GROUP_COUNT; g++)
+            draw.factor[day][g] = (float)((day < t->days / 2 ? h->factor[g] : h->later[g]) *
+                                          exp(t->day_sd * lw_random_normal(roll(d)) - 0.5 * t->day_sd * t->day_sd));
+    lw_past_begin(past, scratch);
+    lw_past_run(past, &draw, t->readings, scratch, state);
+}
+
+/* Days from now by the table: from the stated start every factor is 1. */
+static double table_days(const stratum *t, const lw_scenario *s, int k)
+{
+    const lw_vessel *v = &s->rig.vessel[k];
+    double a_day = 0.0;
+    for (int u = 0; u < s->crew.use_count; u++)
+        for (int e = 0; e < s->crew.use[u].effect_count; e++) {
+            const lw_effect *effect = &s->crew.use[u].effect[e];
+            a_day += effect->kind == LW_EFFECT_SUPPLY && effect->at == SUPPLY[k] ? fabs(effect->amount) : 0.0;
+        }
+    const double room = lw_supply_fills(v->supply) ? v->capacity - v->level : v->level;
+    return fmin(fmax(room / a_day - t->days, 0.0), HORIZON_DAYS);
+}
+
+static void judge(const stratum *t, const household *h, const lw_learned *out, const lw_state *now, uint64_t seed,
+                  const lw_spread *spread, result *r)
+{
+    static lw_draw_start start[ENDS + 1];
+    static lw_draw_ends ends[ENDS + 1];
+    static float of[ENDS];
+    for (uint32_t i = 0; i < ENDS; i++)
+        start[i] = out->draw[i * out->draws / ENDS];
+    start[ENDS].state = *now;
+    memcpy(start[ENDS].household, h->later, sizeof start[ENDS].household);
+    run_ends(h->future, spread, start, ENDS + 1, seed + 1, ends);
+    for (int k = 0; k < TANKS; k++) {
+        for (int i = 0; i < ENDS; i++)
+            of[i] = fminf(ends[i].end_h[SUPPLY[k]] / 24.0f, (float)HORIZON_DAYS);
+        qsort(of, ENDS, sizeof *of, by_number);
+        const float truth = fminf(ends[ENDS].end_h[SUPPLY[k]] / 24.0f, (float)HORIZON_DAYS);
+        r->is_used[k] = truth > 0.02f;
+        r->in_band[k] = truth >= of[ENDS / 10 - 1] && truth <= of[ENDS * 9 / 10 - 1];
+        r->error[k] = fabs((double)(of[ENDS / 2 - 1] - truth));
+        r->table_error[k] = fabs(table_days(t, h->past, k) - (double)truth);
+        if (r->is_used[k] && (r->first < 0 || ends[ENDS].end_h[SUPPLY[k]] < ends[ENDS].end_h[SUPPLY[r->first]]))
+            r->first = k;
+    }
+}
+
+static result run_household(const plan *p, int which, int number, uint64_t seed)
+{
+    const stratum *t = &p->stratum[which];
+    dice d = {.key = {.seed = seed * 1000 + (uint64_t)which, .draw = (uint32_t)number}};
+    household h = make_household(p, t, &d);
+    result r = {.stratum = which, .first = -1};
+    int64_t at_s[16];
+    lw_fault fault = {0};
+    camp c = camp_prepare(h.past, 1);
+    for (int i = 0; i < t->readings; i++)
+        at_s[i] = h.past->calendar.start_s + (int64_t)t->days * 86400 * (i + 1) / t->readings;
+    const lw_past_in past_in = {.context = c.context, .at_s = at_s, .at_count = t->readings};
+    lw_arena arena = {.cap = lw_past_bytes(&past_in)};
+    arena.base = malloc(arena.cap);
+    void *scratch = malloc(lw_past_scratch_bytes(c.context));
+    lw_past *past;
+    assert_true(arena.base && scratch);
+    assert_int_equal(lw_past_prepare(&past_in, &arena, &past, &fault), LW_OK);
+    lw_state state[16];
+    lw_reading reading[16 * TANKS];
+    live_truth(t, &h, past, &d, scratch, state);
+    read_gauges(t, &h, state, at_s, &d, reading);
+    lw_learn_in in = {.past = c.context,
+                      .now_s = at_s[t->readings - 1],
+                      .reading = reading,
+                      .reading_count = t->readings * TANKS,
+                      .draws = DRAWS,
+                      .seed = seed + (uint64_t)number,
+                      .asks = 1};
+    for (int g = 0; g < LW_GROUP_COUNT; g++)
+        in.spread.household[g] = t->household_sd, in.spread.day[g] = g == LW_GROUP_HEAT ? 0.0 : t->day_sd;
+    for (int k = 0; k < TANKS; k++) {
+        in.start_sd[k] = h.start_sd[k];
+        in.rule_shift[k] = -h.past->rig.vessel[k].capacity / 6.0;
+    }
+    learned l = learn_run(&in);
+    shift_calendar(h.future, t->days);
+    judge(t, &h, &l.out, &state[t->readings - 1], in.seed, &in.spread, &r);
+    r.effective = l.out.effective;
+    r.doubt = l.out.doubt;
+    r.is_stuck_named = l.out.gauge[FRESH].is_stuck;
+    r.is_other_named = l.out.gauge[GREY].is_stuck || l.out.gauge[BLACK].is_stuck;
+    learn_end(&l);
+    free(arena.base), free(scratch), free(h.future);
+    camp_free(&c);
+    return r;
+}
+
+static double middle_of(float *v, int count)
+{
+    qsort(v, (size_t)count, sizeof *v, by_number);
+    return count > 0 ? (double)v[(count - 1) / 2] : NAN;
+}
+
+/* Figures of one stratum. */
+typedef struct figures {
+    int households, tanks, in_band, firsts, first_in_band, stuck, other, habits, rule;
+    double error, table_error, error_all, table_all, effective;
+} figures;
+
+static figures figures_of(const result *row, int count, int which)
+{
+    static float error[RESULTS * TANKS], table_error[RESULTS * TANKS], all[RESULTS * TANKS], table_all[RESULTS * TANKS];
+    figures f = {0};
+    for (int i = 0; i < count; i++) {
+        const result *r = &row[i];
+        if (r->stratum != which)
+            continue;
+        f.households++;
+        f.effective += r->effective;
+        f.stuck += r->is_stuck_named, f.other += r->is_other_named;
+        f.habits += r->doubt == LW_DOUBT_HABITS, f.rule += r->doubt == LW_DOUBT_RULE;
+        for (int k = 0; k < TANKS; k++)
+            if (r->is_used[k]) {
+                all[f.tanks] = (float)r->error[k], table_all[f.tanks] = (float)r->table_error[k];
+                f.in_band += r->in_band[k];
+                f.tanks++;
+            }
+        if (r->first >= 0) {
+            error[f.firsts] = (float)r->error[r->first], table_error[f.firsts] = (float)r->table_error[r->first];
+            f.first_in_band += r->in_band[r->first];
+            f.firsts++;
+        }
+    }
+    f.error = middle_of(error, f.firsts), f.table_error = middle_of(table_error, f.firsts);
+    f.error_all = middle_of(all, f.tanks), f.table_all = middle_of(table_all, f.tanks);
+    f.effective /= f.households > 0 ? f.households : 1;
+    return f;
+}
+
+static void what_was_learned_holds(void **state)
+{
+    (void)state;
+    static result row[RESULTS];
+    plan p;
+    const int is_whole = getenv("LEEWAY_SOAK") != NULL, seeds = is_whole ? 3 : 1;
+    int count = 0, in_band = 0, tanks = 0;
+    read_plan(&p);
+    for (int seed = 1; seed <= seeds; seed++)
+        for (int t = 0; t < p.strata; t++)
+            for (int i = 0; i < (is_whole ? p.stratum[t].count : 5); i++)
+                row[count++] = run_household(&p, t, i, (uint64_t)seed * 10007);
+    print_message(
+        "stratum: households; in band of the first and of all; median error, the table's; of all; stuck, other, "
+        "habits, rule; effective\n");
+    for (int t = 0; t < p.strata; t++) {
+        const figures f = figures_of(row, count, t);
+        print_message("%-26s %3d; %4.1f %4.1f %%; %.2f %.2f d = %.2f; %.2f %.2f d; %d %d %d %d; %.0f\n",
+                      p.stratum[t].name, f.households, 100.0 * f.first_in_band / f.firsts, 100.0 * f.in_band / f.tanks,
+                      f.error, f.table_error, f.error / f.table_error, f.error_all, f.table_all, f.stuck, f.other,
+                      f.habits, f.rule, f.effective);
+        if (strcmp(p.stratum[t].truth, "model") == 0)
+            in_band += f.in_band, tanks += f.tanks;
+    }
+    print_message("where the truth is of the model: %.1f %% of %d in their 80 %% band\n", 100.0 * in_band / tanks,
+                  tanks);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {cmocka_unit_test(what_was_learned_holds)};
+    return cmocka_run_group_tests(tests, NULL, NULL);
+}
