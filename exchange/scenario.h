@@ -17,6 +17,8 @@
  *           over 24 h; not rain, nor the sun of a file. Sun by core/sky/cloud.h; air corrected
  *           by 6.5 K/km from the cell's height, relative humidity kept; pressure is the place's own everywhere. Notes tell
  *           of a height apart, of a cell elsewhere, of an age over 36 h.
+ * Gauges    what each vessel, the battery and the generator is read by; where the file says nothing, by data/gauges.csv. No
+ *           outlook stands on them, so they are no assumptions.
  * Horizon   the calendar runs from the hour of arrival to the later of departure and arrival + 60 days, at most LW_HOURS.
  * Limits    those of exchange/yaml_tree.h and core/sim/scenario.h; a departure beyond the horizon is refused.
  *           Hours of weekly ranges are whole: an hour counts where at least half of it lies inside the range.
@@ -31,6 +33,7 @@
 #include "core/base/civil.h"
 #include "core/base/err.h"
 #include "core/base/units.h"
+#include "core/learn/gauge.h"
 #include "core/sim/scenario.h"
 #include "core/sky/weather_frame.h"
 
@@ -38,6 +41,7 @@ enum {
     LW_ASSUMPTIONS = 600,
     LW_NOTES = 40,
     LW_CONNECTIONS = 8,
+    LW_GAUGES_EACH = 2, /* of one vessel: lamps on the wall and a percentage at the tank */
 };
 
 typedef struct lw_assumption {
@@ -57,6 +61,15 @@ typedef struct lw_connection { /* what the engine does not need of a data connec
     double slow_mbit, price_usd; /* NaN: not said */
     int renews_day;              /* 0: not said */
 } lw_connection;
+
+/* What one vessel, the battery or the generator is read by. Not for the engine: for readings and what is learned of them. */
+typedef struct lw_gauges {
+    lw_gauge gauge[LW_GAUGES_EACH];     /* step in the vessel's unit (PERCENT: a fraction) */
+    char word[LW_GAUGES_EACH][LW_NAME]; /* as declared: "thirds" */
+    double tare_kg[LW_GAUGES_EACH];     /* SCALE: of the empty cylinder where it is weighed with the gas, else 0 */
+    int count;
+    int is_usual; /* from data/gauges.csv: the file says nothing */
+} lw_gauges;
 
 /* What a draw of the weather needs besides the scenario's own hours, where a forecast lies over them. */
 typedef struct lw_before_forecast {
@@ -86,6 +99,7 @@ typedef struct lw_loaded {
     double bag_l;
     lw_connection connection[LW_CONNECTIONS];
     int connection_count;
+    lw_gauges vessel_gauges[LW_VESSELS], battery_gauges, generator_gauges;
     lw_assumption *assumption; /* LW_ASSUMPTIONS of them are owned */
     int assumption_count;
     lw_note *note;

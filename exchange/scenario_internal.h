@@ -149,6 +149,8 @@ void lw_read_rig(lw_reader *r, const lw_scope *root);  /* needs people; the next
 void lw_read_power(lw_reader *r, const lw_scope *rig);
 void lw_read_cabin(lw_reader *r, const lw_scope *rig);
 void lw_read_appliances(lw_reader *r, const lw_scope *rig);
+/* What a vessel, the battery or the generator is read by: `in` is its scope, `supply` LW_SUPPLY_COUNT for the generator. */
+void lw_read_gauges(lw_reader *r, const lw_scope *in, lw_supply supply, double capacity, lw_gauges *gauges);
 void lw_read_habits(lw_reader *r, const lw_scope *root); /* needs people, rig and place */
 void lw_read_course(lw_reader *r, const lw_scope *root); /* levels at arrival, events, renewals */
 void lw_read_limits(lw_reader *r, const lw_scope *root); /* stay rule and deadline */

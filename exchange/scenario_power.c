@@ -61,6 +61,7 @@ static void read_battery(lw_reader *r, const lw_scope *rig)
     battery->system_cut_v = lw_read_si(r, &in, "load_cut_off");
     if (!lw_read_is_given(r, &in, "load_cut_off"))
         battery->system_cut_v *= battery->nominal_v / 12.0;
+    lw_read_gauges(r, &in, LW_SUPPLY_BATTERY, 1.0, &r->out->battery_gauges);
     if (!r->code && battery->floor_frac > battery->level_frac)
         lw_read_note(r, &in, "level", "the battery arrives below its own floor");
 }
@@ -147,6 +148,7 @@ static void read_generator(lw_reader *r, const lw_scope *rig)
                        "the generator's rated power and fuel are needed, such as rated: 2 kW, fuel: gasoline");
         return;
     }
+    lw_read_gauges(r, &in, LW_SUPPLY_COUNT, 0.0, &r->out->generator_gauges);
     const lw_generator_spec usual = lw_generator_typical((lw_engine_fuel)fuel, rated_w);
     *to = (lw_generator_use){.is_present = 1, .rated_w = rated_w, .fuel = fuel};
     const double idle_lps = lw_read_si(r, &in, "idle_use"), full_lps = lw_read_si(r, &in, "full_use");

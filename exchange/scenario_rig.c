@@ -61,6 +61,14 @@ static double plain(double value)
     return isnan(value) ? 0.0 : value;
 }
 
+/* Of the vessel that was added last, once its capacity is known. */
+static void read_gauges(lw_reader *r, const lw_scope *item)
+{
+    const int at = r->out->scenario->rig.vessel_count - 1;
+    const lw_vessel *vessel = &r->out->scenario->rig.vessel[at];
+    lw_read_gauges(r, item, vessel->supply, vessel->capacity, &r->out->vessel_gauges[at]);
+}
+
 static double need(lw_reader *r, const lw_scope *in, const char *key)
 {
     const double value = lw_read_si(r, in, key);
@@ -109,6 +117,7 @@ static void read_fresh(lw_reader *r, const lw_scope *tanks)
         vessel->fixtures = fixtures_of(r, &items[i], "feeds");
         vessel->potable = (lw_potable)lw_read_word(r, &items[i], "potable");
         vessel->order = (int)plain(lw_read_si(r, &items[i], "order"));
+        read_gauges(r, &items[i]);
     }
 }
 
@@ -147,6 +156,7 @@ static void read_waste(lw_reader *r, const lw_scope *root, const lw_scope *tanks
             vessel->level = vessel->residue;
         vessel->fixtures = fixtures_of(r, &items[i], "from");
         vessel->order = (int)plain(lw_read_si(r, &items[i], "order"));
+        read_gauges(r, &items[i]);
     }
 }
 
@@ -163,6 +173,7 @@ static void read_drinking(lw_reader *r, const lw_scope *rig)
         bottles->capacity = lw_read_si(r, &drinking, "bottled");
         bottles->level = lw_read_level(r, &drinking, "level", bottles->capacity);
         bottles->order = 1;
+        read_gauges(r, &drinking);
     }
     if (!lw_read_is_given(r, &drinking, "filter"))
         return;
@@ -174,6 +185,7 @@ static void read_drinking(lw_reader *r, const lw_scope *rig)
     cartridge->level = lw_read_level(r, &filter, "left", cartridge->capacity);
     r->out->filter_l_per_day = plain(lw_read_si(r, &filter, "rate")) * 86400.0;
     cartridge->order = 2;
+    read_gauges(r, &filter);
 }
 
 /* As many as may be open feed together; the others wait their turn. */
@@ -186,6 +198,7 @@ static void add_cylinder(lw_reader *r, const lw_scope *item, double capacity_kg,
     vessel->level = lw_read_level(r, item, "level", capacity_kg);
     vessel->order = lw_read_is_given(r, item, "order") ? (int)lw_read_si(r, item, "order")
                                                        : 1 + number / r->out->scenario->rig.cabin.open_cylinders;
+    read_gauges(r, item);
 }
 
 static void read_propane(lw_reader *r, const lw_scope *rig)
@@ -238,6 +251,7 @@ static void read_fuel(lw_reader *r, const lw_scope *rig)
         if (vessel->capacity >= VEHICLE_TANK_L || lw_read_is_given(r, &items[i], "reserve"))
             vessel->unusable = plain(lw_read_level(r, &items[i], "reserve", vessel->capacity));
         vessel->order = (int)plain(lw_read_si(r, &items[i], "order"));
+        read_gauges(r, &items[i]);
     }
 }
 
@@ -259,6 +273,7 @@ static void read_rubbish(lw_reader *r, const lw_scope *rig)
         vessel->level = lw_read_level(r, &items[i], "level", vessel->capacity);
         vessel->place = (lw_rubbish_place)place;
         vessel->order = lw_read_is_given(r, &items[i], "order") ? (int)plain(lw_read_si(r, &items[i], "order")) : place;
+        read_gauges(r, &items[i]);
     }
 }
 
@@ -323,6 +338,7 @@ static void read_data(lw_reader *r, const lw_scope *rig)
             .price_usd = lw_read_si(r, &items[i], "price"),
             .renews_day = (int)plain(lw_read_si(r, &items[i], "renews")),
         };
+        read_gauges(r, &items[i]);
         add_router(r, &items[i], vessel->name);
     }
     if (count == 0 && works_online(&r->out->scenario->crew))
@@ -352,6 +368,7 @@ static void read_food(lw_reader *r, const lw_scope *rig)
                        "common practice");
     }
     vessel->level = lw_read_level(r, &food, "level", vessel->capacity);
+    read_gauges(r, &food);
 }
 
 void lw_read_rig(lw_reader *r, const lw_scope *root)

@@ -61,6 +61,13 @@
 #define BEINGS                     "adult/adults|teen/teens|child/children|dog/dogs|cat/cats"
 #define PLACES                     "bin|locker|rack|vehicle|shower"
 
+/* Gauges of any thing share their keys. */
+#define GAUGE(path, example)                                                                                           \
+    {                                                                                                                  \
+        path, LW_KEY_LIST, 0, "kind", 0, 0, 0, 0, NULL, example,                                                       \
+            "what it is read by; left out: what is usual (data/gauges.csv)", "rig.gauge[]"                             \
+    }
+
 #define WATER_VESSEL(path)                                                                                             \
     TEXT(path "[].name", "main", "what you call it; events and overrides use the name"),                               \
         NEED(path "[].capacity", VOLUME, 0.5, 5000, "40 gal", "what it holds when full")
@@ -73,7 +80,7 @@
         WORDS(path "[].from", FIXTURES, "kitchen, basin",                                                              \
               "what drains into it; leave out for all; a black tank that names kitchen or shower is for all waste"),   \
         QTY(path "[].order", NUMBER, 0, 99, "1", "filled in this order; equal numbers share"),                         \
-        TEXT(path "[].owner", "neighbour", "whose it is, when it is not yours")
+        TEXT(path "[].owner", "neighbour", "whose it is, when it is not yours"), GAUGE(path "[].gauge", "thirds")
 
 #define WEATHER_KEYS(path)                                                                                             \
     QTY(path ".high", TEMPERATURE, -60, 60, "86 F", "mean daily high"),                                                \
@@ -101,16 +108,19 @@ const lw_key lw_keys[] = {
     WORD("rig.tanks.fresh[].potable", YES_NO_UNKNOWN, "yes", "fit to drink"),
     QTY("rig.tanks.fresh[].order", NUMBER, 0, 99, "1", "drawn in this order; equal numbers share"),
     TEXT("rig.tanks.fresh[].owner", "neighbour", "whose it is, when it is not yours"),
+    GAUGE("rig.tanks.fresh[].gauge", "thirds"),
     WASTE_TANK("rig.tanks.grey", "grey water"),
     WASTE_TANK("rig.tanks.black", "black water"),
 
     MAP("rig.drinking", "bottled", LW_KEY_NONE_FITS, "drinking water apart from the taps"),
     QTY("rig.drinking.bottled", VOLUME, 0.1, 2000, "6 gal", "bottles and jugs when all are full"),
     LEVEL("rig.drinking.level", VOLUME, 2000, "4 gal", "what is in them at arrival"),
+    GAUGE("rig.drinking.gauge", "none"),
     MAP("rig.drinking.filter", "life", LW_KEY_NONE_FITS, "a cartridge that makes drinking water from fresh"),
     QTY("rig.drinking.filter.life", VOLUME, 1, 100000, "400 gal", "what a new cartridge is good for"),
     LEVEL("rig.drinking.filter.left", VOLUME, 100000, "3/4", "what it is still good for"),
     QTY("rig.drinking.filter.rate", FLOW, 0.0001, 10, "20 gal/h", "its flow"),
+    GAUGE("rig.drinking.filter.gauge", "none"),
 
     MAP("rig.propane", "cylinders", LW_KEY_NONE_FITS, "gas"),
     LIST("rig.propane.cylinders", "capacity", 0, "cylinders or the built-in tank: 2 x 20 lb, or a list"),
@@ -120,6 +130,7 @@ const lw_key lw_keys[] = {
     LEVEL("rig.propane.cylinders[].level", MASS, 500, "full", "what is in it at arrival"),
     QTY("rig.propane.cylinders[].order", NUMBER, 0, 99, "1", "used in this order"),
     TEXT("rig.propane.cylinders[].owner", "neighbour", "whose it is, when it is not yours"),
+    GAUGE("rig.propane.cylinders[].gauge", "scale"),
     QTY("rig.propane.open", NUMBER, 1, 8, "1", "cylinders open at the same time"),
 
     LIST("rig.fuel", "capacity", LW_KEY_NONE_FITS, "fuel for the generator: the vehicle's tank, cans"),
@@ -129,6 +140,7 @@ const lw_key lw_keys[] = {
     LEVEL("rig.fuel[].reserve", VOLUME, 2000, "1/4", "what the generator cannot draw or must leave for the drive"),
     QTY("rig.fuel[].order", NUMBER, 0, 99, "1", "used in this order"),
     TEXT("rig.fuel[].owner", "neighbour", "whose it is, when it is not yours"),
+    GAUGE("rig.fuel[].gauge", "quarters"),
 
     LIST("rig.rubbish", "capacity", LW_KEY_NONE_FITS, "places where rubbish may stand"),
     TEXT("rig.rubbish[].name", "rear rack", "what you call it"),
@@ -138,11 +150,13 @@ const lw_key lw_keys[] = {
     LEVEL("rig.rubbish[].level", VOLUME, 5000, "empty", "what stands there at arrival"),
     QTY("rig.rubbish[].order", NUMBER, 0, 99, "1", "filled in this order; from bin to shower when left out"),
     TEXT("rig.rubbish[].owner", "neighbour", "whose it is, when it is not yours"),
+    GAUGE("rig.rubbish[].gauge", "bags"),
     QTY("rig.bag", VOLUME, 1, 300, "13 gal", "size of the bags you use"),
 
     MAP("rig.food", "capacity", LW_KEY_NONE_FITS, "food in the fridge and the cupboards"),
     QTY("rig.food.capacity", PERSON_DAYS, 0.5, 5000, "42 person-days", "what one shopping fills"),
     LEVEL("rig.food.level", PERSON_DAYS, 5000, "full", "what is there at arrival"),
+    GAUGE("rig.food.gauge", "none"),
 
     LIST("rig.data", "allowance", LW_KEY_NONE_FITS, "data connections"),
     TEXT("rig.data[].name", "phone plan", "carrier or what you call it"),
@@ -155,6 +169,7 @@ const lw_key lw_keys[] = {
     QTY("rig.data[].power", POWER, 0, 500, "9 W", "what its router or dish draws, while you are in camp"),
     QTY("rig.data[].order", NUMBER, 0, 99, "1", "used in this order"),
     TEXT("rig.data[].owner", "neighbour", "whose it is, when it is not yours"),
+    GAUGE("rig.data[].gauge", "amount"),
 
     MAP("rig.battery", "capacity", 0, "the house battery"),
     WORD("rig.battery.chemistry", "flooded|agm|lfp", "lfp", "flooded lead-acid, agm (gel too), lithium iron phosphate"),
@@ -169,6 +184,7 @@ const lw_key lw_keys[] = {
     QTY("rig.battery.cut_off", VOLTAGE, 5, 90, "11.5 V", "its own cut-out"),
     QTY("rig.battery.load_cut_off", VOLTAGE, 5, 90, "10.5 V", "appliances without a limit of their own stop here"),
     QTY("rig.battery.resistance", RESISTANCE, 0.0001, 1, "20 mohm", "of the bank"),
+    GAUGE("rig.battery.gauge", "volts, percent"),
 
     LIST("rig.solar", "rated", LW_KEY_NONE_FITS, "arrays: 400 W, or a list"),
     TEXT("rig.solar[].name", "roof", "what you call it"),
@@ -205,6 +221,7 @@ const lw_key lw_keys[] = {
     HOURS("rig.generator.run", "17:00-18:00", "hours it runs anyway"),
     HOURS("rig.generator.allowed", "8:00-20:00", "hours it may run; all but the place's quiet hours when left out"),
     YESNO("rig.generator.for_cooling", "no", "also runs for the air conditioner"),
+    GAUGE("rig.generator.gauge", "hours"),
 
     MAP("rig.charger", "rated", LW_KEY_NONE_FITS, "charger from 120 V"),
     QTY("rig.charger.rated", CURRENT, 1, 1000, "55 A", "into the battery"),
@@ -283,6 +300,17 @@ const lw_key lw_keys[] = {
     YESNO("rig.appliances[].network", "no", "without it no data"),
     YESNO("rig.appliances[].alarm", "no", "gas, smoke or CO alarm"),
     QTY("rig.appliances[].inside", FRACTION, 0, 1, "100 %", "share of its energy that warms the cabin"),
+
+    WORD("rig.gauge[].kind", "none|lights|thirds|quarters|marks|percent|amount|scale|bags|volts|hours", "thirds",
+         "lights: lamps at heights of your own; thirds, quarters: lamps there; marks: a needle or lines; amount: a "
+         "number "
+         "in the unit of what is in it; scale: weighed; none: the eye alone"),
+    TEXT_TO("rig.gauge[].at", 60, "1/4, 1/2, 3/4", "heights of lamps or marks between empty and full"),
+    WORD("rig.gauge[].rule", "reached|nearest", "reached",
+         "what it shows: the mark that the level has reached, or the one next to it"),
+    TEXT("rig.gauge[].step", "5 %", "the least that a number on it changes by; by eye: how far you trust it"),
+    QTY("rig.gauge[].lie", FRACTION, 0, 0.5, "3 %", "how often it shows what is not so"),
+    QTY("rig.gauge[].tare", MASS, 0, 200, "17 lb", "scale: weight of the empty cylinder, where you read both together"),
 
     MAP("crew", "people", LW_KEY_REQUIRED, "who lives in it, and how"),
     LIST("crew.people", "kind", LW_KEY_REQUIRED, "2 adults, 4 children; or a list"),

@@ -2,9 +2,8 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "core/power/generator.h"
+#include "exchange/amount.h"
 #include "exchange/scenario_internal.h"
-#include "text/quantity.h"
 #include "text/say.h"
 
 static const int64_t DAY_S = 86400, HOUR_S = 3600;
@@ -150,13 +149,6 @@ static int vessel_named(const lw_rig *rig, const char *what)
 
 static double amount_of(lw_reader *r, const lw_scope *in, lw_supply supply)
 {
-    static const lw_dim DIMS[LW_SUPPLY_COUNT] = {
-        [LW_SUPPLY_FRESH] = LW_DIM_VOLUME,     [LW_SUPPLY_DRINKING] = LW_DIM_VOLUME,
-        [LW_SUPPLY_GREY] = LW_DIM_VOLUME,      [LW_SUPPLY_BLACK] = LW_DIM_VOLUME,
-        [LW_SUPPLY_PROPANE] = LW_DIM_MASS,     [LW_SUPPLY_FUEL] = LW_DIM_VOLUME,
-        [LW_SUPPLY_RUBBISH] = LW_DIM_VOLUME,   [LW_SUPPLY_DATA] = LW_DIM_DATA,
-        [LW_SUPPLY_FOOD] = LW_DIM_PERSON_DAYS,
-    };
     const char *text = lw_read_text(r, in, "amount");
     double amount = NAN;
     lw_err own = {0};
@@ -164,14 +156,8 @@ static double amount_of(lw_reader *r, const lw_scope *in, lw_supply supply)
         lw_read_refuse(r, in, NULL, LW_E_MISSING, "amount is missing; write amount: 20 gal");
         return NAN;
     }
-    if (supply == LW_SUPPLY_PROPANE && !lw_quantity_parse(text, LW_DIM_VOLUME, &amount, &own))
-        amount = lw_lpg_kg(amount);
-    else if (supply == LW_SUPPLY_RUBBISH && strstr(text, "bag") && !lw_quantity_parse(text, LW_DIM_BAGS, &amount, &own))
-        amount *= r->out->bag_l;
-    else if ((own = (lw_err){0}), lw_quantity_parse(text, DIMS[supply], &amount, &own))
+    if (lw_amount_parse_n(text, strlen(text), supply, r->out->bag_l, &amount, &own))
         lw_read_refuse(r, in, "amount", own.code, "%s", own.text);
-    else if (supply == LW_SUPPLY_DATA)
-        amount /= 1000.0;
     if (!r->code && !(amount > 0.0))
         lw_read_refuse(r, in, "amount", LW_E_RANGE, "%.30s does not fit; an amount is above zero, take takes away",
                        text);

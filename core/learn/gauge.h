@@ -2,14 +2,18 @@
  *
  * Computes  From what a gauge of a stated kind shows the interval of levels in which it shows that.
  * Kinds     PROBES: lamps at stated heights; a lit lamp means the liquid has *reached* its probe, so that 1/3 says
- *           [1/3, 2/3); with the rule NEAREST the mark next to the level is shown: 1/3 says [1/6, 1/2).
- *           PERCENT, AMOUNT, SCALE, COUNT: a number in steps of `step`: nearest, or the step that was reached.
+ *           [1/3, 2/3); with the rule NEAREST the mark next to the level is shown: 1/3 says [1/6, 1/2). The lamp
+ *           "full" has its probe a little below the brim, at LW_GAUGE_FULL_FRAC: no level is above capacity.
+ *           PERCENT, AMOUNT, SCALE, COUNT: a number in steps of `step`: nearest, or the step that was reached. Below
+ *           nothing and above capacity the interval is open: what shows 0 says "less than half a step, or none".
  *           VOLTS: a battery at rest; what state of charge that means is core/power's to say.
- *           HOURS: an engine's own counter, no level. NONE: nothing to read; the eye may still give an AMOUNT.
+ *           HOURS: an engine's own counter, no level. NONE: nothing to read; the eye may still give an AMOUNT, on
+ *           which a step says how far it is trusted (0: a quarter of the capacity).
  * Lies      lie_frac is the chance that a reading has nothing to do with the level (a stuck float, a misread lamp): no
  *           likelihood of a reading is ever zero.
- * Errors    lw_gauge_check: LW_E_RANGE with the field. lw_gauge_says cannot fail on a checked gauge.
- * Source    heights and rules of lamps: common practice, no source; chance of a lie 2-5 %: common practice, no source. */
+ * Changing  "the light went out just now": the level is at the probe, or at the edge between two marks.
+ * Errors    lw_gauge_check: LW_E_RANGE with the field. The others cannot fail on a checked gauge.
+ * Source    heights and rules of lamps: common practice, no source; height of the lamp "full": from memory; chance of a lie 2-5 %: common practice, no source. */
 #ifndef LW_CORE_LEARN_GAUGE_H
 #define LW_CORE_LEARN_GAUGE_H
 
@@ -18,6 +22,8 @@
 #include "core/base/err.h"
 
 enum { LW_PROBES = 8 };
+
+#define LW_GAUGE_FULL_FRAC 0.97
 
 #define LW_GAUGE_KINDS(X)                                                                                              \
     X(NONE, "none")                                                                                                    \
@@ -60,7 +66,17 @@ typedef struct lw_reading {
 LW_MUST_USE lw_code lw_gauge_check(const lw_gauge *gauge, lw_fault *fault);
 
 /* shown: PROBES a fraction of capacity (that of the highest lit lamp, 0: none is lit, 1: full); PERCENT a fraction; the
- * others in their unit. capacity is the vessel's, in its unit. Of VOLTS the interval is of volts. */
+ * others in their unit. capacity is the vessel's, in its unit. Of VOLTS and HOURS the interval is of volts, of hours. */
 void lw_gauge_says(const lw_gauge *gauge, double shown, double capacity, double *low, double *high);
+
+/* What the gauge shows at a level (VOLTS, HOURS: volts, hours): lw_gauge_says of it holds the level. */
+double lw_gauge_shows(const lw_gauge *gauge, double level, double capacity);
+
+/* Whether it can show this at all, to a hundredth of capacity: 33 % is 1/3; *nearest is what it can. Of a number anything
+ * from nothing to capacity can be read, between steps too: an eye goes further than the print on a dial. */
+int lw_gauge_can_show(const lw_gauge *gauge, double shown, double capacity, double *nearest);
+
+/* The level at which what is shown changes to the next above (or below). PROBES: where the lamp changes. NaN: there is none. */
+double lw_gauge_edge(const lw_gauge *gauge, double shown, int is_above, double capacity);
 
 #endif
