@@ -61,6 +61,7 @@ static int is_empty(const lw_yaml_node *node, const char *const *without)
 }
 
 /* What stands behind "key:" or "-": on the same line, or on lines of its own. */
+/* NOLINTNEXTLINE(misc-no-recursion): a tree is at most LW_YAML_DEPTH deep */
 static void put_value(FILE *to, const lw_yaml_node *node, const char *const *without, int depth)
 {
     if (node->kind == LW_YAML_SCALAR) {

@@ -160,6 +160,8 @@ lw_code lw_draws_run(const lw_context *context, const lw_loaded *loaded, const l
     lw_ensemble_in in = {.context = context,
                          .with_place_error = loaded->weather_is_climate,
                          .seed = wish->seed,
+                         .start = wish->start,
+                         .start_count = wish->start_count,
                          .joint_until_s = outlook->joint_until_s};
     lw_draw_known known;
     lw_fault fault = {0};

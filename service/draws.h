@@ -25,6 +25,8 @@ typedef struct lw_draws_wish {
     int threads;
     int (*progress)(void *with, int done, int of);
     void *with;
+    const lw_draw_start *start; /* what learning knows of the state now and of the household; NULL: the scenario's */
+    uint32_t start_count;
 } lw_draws_wish;
 
 LW_MUST_USE lw_code lw_draws_run(const lw_context *context, const lw_loaded *loaded, const lw_draws_wish *wish,

@@ -203,32 +203,52 @@ static lw_code assemble(lw_book *book, const lw_kept_stay *stay, char **text, lw
     return code;
 }
 
-static lw_code load_text(const lw_kept_stay *stay, const char *text, int64_t now_s, int64_t begin_s, lw_loaded *loaded,
+typedef struct from_then {
+    int64_t now_s, begin_s;
+    const char *until;
+    const char *const *change;
+    int change_count;
+} from_then;
+
+static lw_code load_text(const lw_kept_stay *stay, const char *text, const from_then *then, lw_loaded *loaded,
                          lw_err *err)
 {
-    char arrive[64], leave[64], at[48];
-    const char *change[2] = {arrive, leave};
-    const int64_t from_s = begin_s > stay->arrival_s ? begin_s : stay->arrival_s;
-    const int is_wished = stay->departure_s != LW_NO_TIME && stay->departure_s > from_s;
+    char arrive[64], leave[128], at[48];
+    const char **change = calloc((size_t)then->change_count + 2, sizeof *change);
+    int count = 0;
+    if (!change)
+        return lw_fail(err, LW_E_FULL, "no memory for the changes of a scenario");
+    const int64_t from_s = then->begin_s > stay->arrival_s ? then->begin_s : stay->arrival_s;
     snprintf(arrive, sizeof arrive, "stay.arrive=%s", lw_instant_print(at, sizeof at, (double)stay->arrival_s, 0));
-    if (is_wished)
+    change[count++] = arrive;
+    if (then->until)
+        snprintf(leave, sizeof leave, "stay.leave=%.100s", then->until);
+    else if (stay->departure_s != LW_NO_TIME && stay->departure_s > from_s)
         snprintf(leave, sizeof leave, "stay.leave=%s", lw_instant_print(at, sizeof at, (double)stay->departure_s, 0));
-    return lw_scenario_load(&(lw_scenario_from){.path = "the book",
-                                                .bytes = text,
-                                                .size = strlen(text),
-                                                .change = change,
-                                                .change_count = is_wished ? 2 : 1,
-                                                .now_s = now_s,
-                                                .begin_s = begin_s},
-                            loaded, err);
+    else
+        leave[0] = '\0';
+    if (leave[0])
+        change[count++] = leave;
+    for (int i = 0; i < then->change_count; i++)
+        change[count++] = then->change[i];
+    const lw_code code = lw_scenario_load(&(lw_scenario_from){.path = "the book",
+                                                              .bytes = text,
+                                                              .size = strlen(text),
+                                                              .change = change,
+                                                              .change_count = count,
+                                                              .now_s = then->now_s,
+                                                              .begin_s = then->begin_s},
+                                          loaded, err);
+    free(change);
+    return code;
 }
 
-lw_code lw_household_load(lw_book *book, int64_t now_s, int64_t begin_s, lw_household *household, lw_err *err)
+static lw_code load(lw_book *book, const from_then *then, lw_household *household, lw_err *err)
 {
     lw_kept_stays open = {0};
     char *text = NULL;
     lw_household made = {0};
-    lw_code code = lw_book_current_stay(book, now_s, &open, err);
+    lw_code code = lw_book_current_stay(book, then->now_s, &open, err);
     if (!code && open.count == 0)
         code =
             lw_fail(err, LW_E_MISSING, "the book has no stay that is going on; begin one with leeway begin FILE.yaml");
@@ -238,13 +258,26 @@ lw_code lw_household_load(lw_book *book, int64_t now_s, int64_t begin_s, lw_hous
         const lw_kept_stay *stay = &open.stay[0];
         made.rig = stay->rig, made.crew = stay->crew, made.place = stay->place, made.stay = stay->id;
         made.arrival_s = stay->arrival_s;
-        code = load_text(stay, text, now_s, begin_s, &made.loaded, err);
+        code = load_text(stay, text, then, &made.loaded, err);
     }
     free(text);
     lw_kept_stays_clear(&open);
     if (!code)
         *household = made;
     return code;
+}
+
+lw_code lw_household_load(lw_book *book, int64_t now_s, int64_t begin_s, lw_household *household, lw_err *err)
+{
+    return load(book, &(from_then){.now_s = now_s, .begin_s = begin_s}, household, err);
+}
+
+lw_code lw_household_load_changed(lw_book *book, int64_t now_s, int64_t begin_s, const char *until,
+                                  const char *const *change, int change_count, lw_household *household, lw_err *err)
+{
+    const from_then then = {
+        .now_s = now_s, .begin_s = begin_s, .until = until, .change = change, .change_count = change_count};
+    return load(book, &then, household, err);
 }
 
 void lw_household_clear(lw_household *household)

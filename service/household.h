@@ -32,6 +32,10 @@ typedef struct lw_household {
 /* begin_s 0: from the arrival. Cleared by lw_household_clear; on failure nothing is owned. */
 LW_MUST_USE lw_code lw_household_load(lw_book *book, int64_t now_s, int64_t begin_s, lw_household *household,
                                       lw_err *err);
+/* The same with changes to its keys and, unless NULL, another wished departure, both as typed. */
+LW_MUST_USE lw_code lw_household_load_changed(lw_book *book, int64_t now_s, int64_t begin_s, const char *until,
+                                              const char *const *change, int change_count, lw_household *household,
+                                              lw_err *err);
 void lw_household_clear(lw_household *household); /* twice is fine, and so are zeros */
 
 #endif

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "service/learning.h"
 #include "text/say.h"
 
 /* The keys of a scenario file that the core's fields come from, by the start of the field's name. */
@@ -163,6 +164,7 @@ static void clear_series(lw_series *series)
 
 void lw_outlook_answer_clear(lw_outlook_answer *answer)
 {
+    lw_learning_free(answer->learning);
     lw_loaded_clear(&answer->loaded);
     free(answer->outlook);
     answer->outlook = NULL;

@@ -23,8 +23,9 @@ typedef struct lw_outlook_request {
 typedef struct lw_outlook_answer {
     lw_loaded loaded;
     lw_outlook *outlook;
-    lw_series own, joint; /* rows only when wanted */
-    double *battery_frac; /* state of charge at the end of each row of joint */
+    lw_series own, joint;         /* rows only when wanted */
+    double *battery_frac;         /* state of charge at the end of each row of joint */
+    struct lw_learning *learning; /* service/learning.h: what the book's readings added; owned; NULL: of a file */
 } lw_outlook_answer;
 
 LW_MUST_USE lw_code lw_outlook_run(const lw_outlook_request *request, lw_outlook_answer *answer, lw_err *err);

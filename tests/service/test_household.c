@@ -11,7 +11,7 @@
 
 static const char *const EXAMPLES[] = {"examples/every-key.yaml", "examples/family-at-work.yaml",
                                        "examples/ten-lines.yaml", "examples/winter-trailer.yaml"};
-enum { DAY_S = 86400 };
+static const int64_t DAY_S = 86400;
 
 typedef struct kept {
     char folder[64], path[96];
@@ -82,6 +82,7 @@ static void the_book_gives_the_same_camp_back(void **state)
                          LW_OK);
         const lw_begun begun = begin(&k, EXAMPLES[i], now_s);
         lw_household h = load(&k, now_s, 0);
+        /* NOLINTNEXTLINE(bugprone-suspicious-memory-comparison): both are filled from zeros, padding too */
         if (memcmp(file.scenario, h.loaded.scenario, sizeof *file.scenario) != 0)
             fail_msg("%s comes back as another camp", EXAMPLES[i]);
         assert_int_equal(h.stay, begun.stay);

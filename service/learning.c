@@ -1,0 +1,285 @@
+#include "service/learning.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "book/entries.h"
+#include "book/weather_kept.h"
+#include "exchange/spread.h"
+#include "service/entries_apply.h"
+#include "text/say.h"
+
+static const int64_t HOUR_S = 3600, DAY_S = 86400;
+/* A stay's past of more than PAST_DAYS does not fit the engine's calendar with a margin: then the last LATE_DAYS of it. */
+enum { PAST_DAYS = 58, LATE_DAYS = 30 };
+/* What a household says of its levels at the start is off by so much of the vessel; from memory. */
+static const double START_FRAC = 0.02, BATTERY_START_FRAC = 0.03;
+/* Nothing known of a level: as wide as even chances from empty to full (1 / sqrt 12). */
+static const double UNKNOWN_FRAC = 0.29;
+/* Fills and dumps that the scenario announced: from memory. */
+static const double ANNOUNCED_FRAC = 0.03;
+
+typedef struct lw_past_camp {
+    lw_household household;
+    lw_arena arena;
+    lw_context *context;
+    int is_late; /* begun without knowing the levels */
+} lw_past_camp;
+
+void lw_learning_free(lw_learning *learning)
+{
+    if (!learning)
+        return;
+    free(learning->arena.base);
+    free(learning->reading);
+    free(learning->start);
+    free(learning);
+}
+
+static lw_code no_memory(lw_err *err)
+{
+    return lw_fail(err, LW_E_FULL, "no memory to learn from the book");
+}
+
+/* ------------------------------------------------------------------ weather */
+
+/* Kept hours over those of the scenario, as far as they are known. */
+static lw_code use_kept_weather(lw_book *book, int64_t place, lw_scenario *scenario, int64_t to_s, lw_err *err)
+{
+    lw_kept_hours kept = {0};
+    const int64_t from_s = scenario->calendar.start_s;
+    const lw_code code = lw_book_weather(book, place, from_s, to_s, &kept, err);
+    for (size_t i = 0; !code && i < kept.count; i++) {
+        const lw_kept_hour *k = &kept.hour[i];
+        const int64_t h = (k->hour_s - from_s) / HOUR_S;
+        if (h < 0 || h >= scenario->calendar.hours)
+            continue;
+        lw_weather *w = &scenario->weather;
+        w->air_c[h] = isnan(k->air_c) ? w->air_c[h] : k->air_c;
+        w->wind_ms[h] = isnan(k->wind_ms) ? w->wind_ms[h] : k->wind_ms;
+        w->humidity_frac[h] = isnan(k->humidity_frac) ? w->humidity_frac[h] : k->humidity_frac;
+        w->precip_mm[h] = isnan(k->precip_mm) ? w->precip_mm[h] : k->precip_mm;
+        w->snow_mm[h] = isnan(k->snow_mm) ? w->snow_mm[h] : k->snow_mm;
+        if (!isnan(k->ghi_wm2)) {
+            w->ghi_wm2[h] = k->ghi_wm2;
+            w->dni_wm2[h] = w->dhi_wm2[h] = NAN;
+        }
+    }
+    lw_kept_hours_clear(&kept);
+    return code;
+}
+
+/* Hours that have passed under a forecast are kept: the next forecast begins later and knows nothing of them. */
+static lw_code keep_weather(lw_book *book, int64_t place, const lw_loaded *loaded, int64_t now_s, lw_err *err)
+{
+    const lw_scenario *s = loaded->scenario;
+    const lw_weather *w = &s->weather;
+    lw_kept_hours kept = {0};
+    if (lw_book_mode_of(book) == LW_BOOK_READ_ONLY || !loaded->forecast_until_s)
+        return LW_OK;
+    const int64_t until_s = loaded->forecast_until_s < now_s ? loaded->forecast_until_s : now_s;
+    const int first = (int)((loaded->forecast_from_s - s->calendar.start_s + HOUR_S - 1) / HOUR_S);
+    const int last = (int)((until_s - s->calendar.start_s) / HOUR_S);
+    lw_kept_hour hour[LW_HOURS];
+    size_t count = 0;
+    lw_code code = lw_book_weather(book, place, loaded->forecast_from_s, until_s, &kept, err);
+    for (int h = first > 0 ? first : 0; !code && h < last && h < s->calendar.hours; h++) {
+        const int64_t hour_s = (s->calendar.start_s + h * HOUR_S) / HOUR_S * HOUR_S;
+        int is_known = 0;
+        for (size_t i = 0; i < kept.count && !is_known; i++)
+            is_known = kept.hour[i].hour_s == hour_s;
+        if (!is_known)
+            hour[count++] = (lw_kept_hour){.hour_s = hour_s,
+                                           .air_c = w->air_c[h],
+                                           .wind_ms = w->wind_ms[h],
+                                           .humidity_frac = w->humidity_frac[h],
+                                           .ghi_wm2 = w->ghi_wm2[h],
+                                           .precip_mm = w->precip_mm[h],
+                                           .snow_mm = w->snow_mm[h]};
+    }
+    lw_kept_hours_clear(&kept);
+    if (!code && count > 0)
+        code = lw_book_put_weather(book, place, loaded->weather_source, hour, count, err);
+    return code;
+}
+
+/* ------------------------------------------------------------------ the past */
+
+static void add_transfers(const lw_applied *applied, lw_scenario *s, double sd[LW_TRANSFERS])
+{
+    for (int i = 0; i < s->transfer_count; i++)
+        sd[i] = ANNOUNCED_FRAC * s->rig.vessel[s->transfer[i].vessel].capacity;
+    for (int i = 0; i < applied->transfer_count && s->transfer_count < LW_TRANSFERS; i++) {
+        int at = s->transfer_count++;
+        for (; at > 0 && s->transfer[at - 1].at_s > applied->transfer[i].at_s; at--)
+            s->transfer[at] = s->transfer[at - 1], sd[at] = sd[at - 1];
+        s->transfer[at] = applied->transfer[i];
+        sd[at] = applied->transfer_sd[i];
+    }
+}
+
+static void set_start(const lw_past_camp *past, lw_learn_in *in)
+{
+    lw_rig *rig = &past->household.loaded.scenario->rig;
+    for (int v = 0; v < rig->vessel_count; v++) {
+        if (past->is_late)
+            rig->vessel[v].level = 0.5 * rig->vessel[v].capacity;
+        in->start_sd[v] = (past->is_late ? UNKNOWN_FRAC : START_FRAC) * rig->vessel[v].capacity;
+    }
+    if (past->is_late)
+        rig->battery.level_frac = 0.5;
+    in->battery_sd_frac = past->is_late ? UNKNOWN_FRAC : BATTERY_START_FRAC;
+}
+
+static lw_code load_past(lw_book *book, int64_t now_s, lw_past_camp *past, lw_err *err)
+{
+    lw_code code = lw_household_load(book, now_s, 0, &past->household, err);
+    if (code)
+        return code;
+    const int64_t begin_s = now_s - LATE_DAYS * DAY_S;
+    past->is_late = now_s - past->household.arrival_s > PAST_DAYS * DAY_S;
+    if (past->is_late) {
+        lw_household_clear(&past->household);
+        code = lw_household_load(book, now_s, begin_s / HOUR_S * HOUR_S, &past->household, err);
+    }
+    return code ? code : use_kept_weather(book, past->household.place, past->household.loaded.scenario, now_s, err);
+}
+
+static lw_code read_book(lw_book *book, const lw_household *h, int64_t to_s, lw_applied *applied, int *events,
+                         lw_err *err)
+{
+    lw_entries entries = {0};
+    lw_code code = lw_book_history(book, &(lw_history){.stay = h->stay, .is_oldest_first = 1}, &entries, err);
+    code =
+        code ? code : lw_entries_apply(&entries, &h->loaded, h->loaded.scenario->calendar.start_s, to_s, applied, err);
+    *events = (int)entries.count;
+    lw_entries_clear(&entries);
+    return code;
+}
+
+static lw_code learn(lw_past_camp *past, const lw_applied *applied, lw_learning *to, const lw_draws_wish *wish,
+                     lw_err *err)
+{
+    lw_scenario *s = past->household.loaded.scenario;
+    lw_learn_in in = {.now_s = to->now_s,
+                      .spread = to->spread,
+                      .reading = applied->reading,
+                      .reading_count = applied->reading_count,
+                      .forget_before_s = applied->habits_changed_s,
+                      .draws = LW_LEARN_DRAWS_USUAL,
+                      .seed = wish->seed,
+                      .asks = 1};
+    lw_fault fault = {0};
+    memcpy(in.rule_shift, applied->rule_shift, sizeof in.rule_shift);
+    set_start(past, &in);
+    add_transfers(applied, s, in.transfer_sd);
+    past->arena.cap = lw_prepare_bytes(s, 1);
+    past->arena.base = malloc(past->arena.cap);
+    if (!past->arena.base)
+        return no_memory(err);
+    lw_code code = lw_scenario_check(s, &fault);
+    code = code ? code : lw_prepare(s, 1, &past->arena, &past->context, &fault);
+    in.past = past->context;
+    code = code ? code : lw_learn_check(&in, &fault);
+    if (code)
+        return lw_fault_say(&fault, err);
+    to->arena.cap = lw_learn_bytes(&in);
+    to->arena.base = malloc(to->arena.cap);
+    if (!to->arena.base)
+        return no_memory(err);
+    code = lw_learn(&in, &to->arena, &to->learned, &fault);
+    return code ? lw_fault_say(&fault, err) : LW_OK;
+}
+
+/* ------------------------------------------------------------------ from now on */
+
+/* The plain course begins in the middle of what is believed. */
+static void begin_in_the_middle(const lw_learning *l, lw_scenario *s)
+{
+    for (int v = 0; v < s->rig.vessel_count; v++)
+        s->rig.vessel[v].level = fmin(fmax(l->learned.level[v][1], 0.0), s->rig.vessel[v].capacity);
+    if (s->rig.battery.capacity_ah > 0.0)
+        s->rig.battery.level_frac = fmin(fmax(l->learned.battery_frac[1], 0.0), 1.0);
+    double cabin_c = 0.0;
+    for (uint32_t i = 0; i < l->learned.draws; i++)
+        cabin_c += l->learned.draw[i].state.cabin_c / l->learned.draws;
+    s->rig.cabin.inside_c = cabin_c;
+    for (int g = 0; g < LW_GROUP_COUNT; g++)
+        s->factor[g] *= l->learned.factor[g].now[1];
+    /* What a life hangs on runs as stated, whatever the other devices do. */
+    for (int i = 0; i < s->rig.load_count; i++)
+        if (s->rig.load[i].is_vital)
+            s->rig.load[i].watts /= l->learned.factor[s->rig.load[i].group].now[1];
+}
+
+static lw_code share_households(lw_learning *l, lw_err *err)
+{
+    l->start = calloc(l->learned.draws, sizeof *l->start);
+    if (!l->start)
+        return no_memory(err);
+    for (uint32_t i = 0; i < l->learned.draws; i++) {
+        l->start[i] = l->learned.draw[i];
+        for (int g = 0; g < LW_GROUP_COUNT; g++)
+            l->start[i].household[g] /= l->learned.factor[g].now[1];
+    }
+    return LW_OK;
+}
+
+static lw_code look_out(lw_book *book, const lw_learning_request *request, lw_learning *l, lw_outlook_answer *answer,
+                        lw_err *err)
+{
+    lw_household now = {0};
+    lw_code code = lw_household_load_changed(book, request->now_s, l->now_s, request->until, request->change,
+                                             request->change_count, &now, err);
+    if (code)
+        return code;
+    begin_in_the_middle(l, now.loaded.scenario);
+    code = share_households(l, err);
+    if (code) {
+        lw_household_clear(&now);
+        return code;
+    }
+    lw_draws_wish draws = request->draws;
+    draws.start = l->start;
+    draws.start_count = l->learned.draws;
+    return lw_outlook_of_loaded(&now.loaded, 1, request->wants_series, &draws, answer, err);
+}
+
+lw_code lw_learning_run(lw_book *book, const lw_learning_request *request, lw_outlook_answer *answer, lw_err *err)
+{
+    lw_past_camp past = {.context = NULL};
+    lw_applied applied = {.engine_h = NAN};
+    lw_learning *l = calloc(1, sizeof *l);
+    if (!l)
+        return no_memory(err);
+    l->now_s = (request->now_s + HOUR_S - 1) / HOUR_S * HOUR_S;
+    lw_code code = load_past(book, l->now_s, &past, err);
+    if (!code) {
+        l->stay = past.household.stay;
+        l->arrival_s = past.household.arrival_s;
+        l->begin_s = past.household.loaded.scenario->calendar.start_s;
+        code = lw_spread_load(&l->spread, err);
+    }
+    code = code ? code : keep_weather(book, past.household.place, &past.household.loaded, l->now_s, err);
+    code = code ? code : read_book(book, &past.household, l->now_s, &applied, &l->events, err);
+    code = code ? code : learn(&past, &applied, l, &request->draws, err);
+    if (!code) {
+        l->readings = applied.reading_count;
+        l->left_out = applied.left_out;
+        l->engine_h = applied.engine_h;
+        l->engine_s = applied.engine_s;
+        l->reading = applied.reading;
+        applied.reading = NULL;
+        code = look_out(book, request, l, answer, err);
+    }
+    lw_applied_clear(&applied);
+    free(past.arena.base);
+    lw_household_clear(&past.household);
+    if (code)
+        lw_learning_free(l);
+    else
+        answer->learning = l;
+    return code;
+}

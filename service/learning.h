@@ -1,0 +1,50 @@
+/* service/learning.h: the outlook of the stay that the book follows, from what its readings say of this household.
+ *
+ * Computes   The stay's past is run again in many draws (core/learn/learn.h) under the weather that was kept, held to the
+ *            readings and events of the book; its draws of the state now and of the household go on as the outlook's own.
+ * Inputs     an open book, the moment, how many draws; changes and another departure as for a file.
+ * Results    lw_learning_run: an answer as of a file, with answer->learning set. The outlook begins at the next full hour.
+ * Weather    hours that the book has kept stand over the scenario's; hours that have passed are kept on the way where a
+ *            forecast or an hourly file says them and the book takes writes.
+ * Errors     those of service/household.h, service/entries_apply.h and core/learn/learn.h, in one sentence.
+ * Limits     what is known at the start is taken as known to START_FRAC of a vessel; a stay longer than PAST_DAYS is learned from its last
+ *            days, begun without knowing any level. */
+#ifndef LW_SERVICE_LEARNING_H
+#define LW_SERVICE_LEARNING_H
+
+#include "book/book.h"
+#include "core/learn/learn.h"
+#include "service/household.h"
+#include "service/outlook.h"
+
+enum { LW_LEARN_DRAWS_USUAL = 500 };
+
+typedef struct lw_learning {
+    lw_learned learned;
+    lw_arena arena; /* what learned points into */
+    lw_spread spread;
+    int64_t stay, arrival_s, begin_s; /* begin: of the past that was run again */
+    int64_t now_s;                    /* where past ends and outlook begins */
+    int readings, events;             /* of the book, that were used */
+    int left_out;                     /* undone, of other things, or before begin_s */
+    lw_draw_start *start; /* learned.draw with households as shares of the middle one, which the scenario has: owned */
+    lw_reading *reading;  /* sorted by time: owned */
+    double engine_h;      /* last counter read; NaN: none */
+    int64_t engine_s;
+} lw_learning;
+
+typedef struct lw_learning_request {
+    int64_t now_s;
+    const char *until;         /* NULL: the stay's own */
+    const char *const *change; /* "rig.solar=400 W" of the outlook, not of the past */
+    int change_count;
+    int wants_series;
+    lw_draws_wish draws;
+} lw_learning_request;
+
+LW_MUST_USE lw_code lw_learning_run(lw_book *book, const lw_learning_request *request, lw_outlook_answer *answer,
+                                    lw_err *err);
+
+void lw_learning_free(lw_learning *learning); /* NULL is fine */
+
+#endif
