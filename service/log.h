@@ -25,8 +25,8 @@
 
 enum {
     LW_LOG_RECORDS = 32,
-    LW_LOG_TEXT = 96,   /* of one record as it was typed */
-    LW_LOG_SAID = 320,  /* a record in words */
+    LW_LOG_TEXT = 96,  /* of one record as it was typed */
+    LW_LOG_SAID = 320, /* a record in words */
     LW_LOG_BATTERY = LW_READ_BATTERY,
     LW_LOG_GENERATOR = -2,
     LW_LOG_NOTHING = -3, /* no vessel: people, place, habits */
@@ -55,7 +55,7 @@ typedef struct lw_log_record {
     int vessel;           /* of the rig; LW_LOG_BATTERY, LW_LOG_GENERATOR, LW_LOG_NOTHING */
     char target[LW_NAME]; /* its name, "battery", "generator"; empty */
     char unit[16];        /* of low, high, amount: l, kg, gb, person_days; frac or v (battery), h (generator); empty */
-    double low, high;     /* READING: as core/learn/gauge.h says; open ends are infinities. Equal: the light changed then */
+    double low, high; /* READING: as core/learn/gauge.h says; open ends are infinities. Equal: the light changed then */
     double shown, shown_before; /* READING: what the gauge showed, in its own terms; before: NaN unless it changed */
     int gauge;                  /* READING: of the vessel's gauges; LW_GAUGES_EACH: the eye */
     double lie_frac;
