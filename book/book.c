@@ -34,8 +34,7 @@ static lw_code refuse_path(const char *path, lw_code code, const char *what, lw_
     return lw_err_at(err, path, 0, NULL);
 }
 
-/* The folders of a new book are its household's alone. One that cannot be made shows when the file is opened. */
-static void make_folders(const char *path)
+void lw_book_make_folders(const char *path)
 {
     char part[LW_BOOK_PATH_BYTES];
     snprintf(part, sizeof part, "%s", path);
@@ -43,6 +42,14 @@ static void make_folders(const char *path)
         *at = '\0';
         (void)mkdir(part, 0700);
     }
+}
+
+/* The log beside the file is given the same rights by SQLite. */
+static void make_private(const char *path)
+{
+    const int fd = open(path, O_CREAT | O_EXCL | O_WRONLY, 0600);
+    if (fd >= 0)
+        close(fd);
 }
 
 void lw_book_settle_folder(const char *path)
@@ -103,15 +110,19 @@ static int look(lw_book *book)
                         NULL, NULL, NULL);
 }
 
-/* Turning the log on asks for the file alone, without the patience of the busy timeout where another does the same. */
+/* Turning the log on asks for the file alone, without the patience of the busy timeout where another does the same. Extra
+ * synchronisation is that of FULL, and makes the removal of the journal before it last: a journal that came back after a power
+ * cut would undo the whole book. */
 static int turn_log_on(lw_book *book)
 {
-    int rc;
+    int rc = sqlite3_exec(book->db, "PRAGMA synchronous = EXTRA", NULL, NULL, NULL);
     int waited_ms = 0;
+    if (rc)
+        return rc;
     while ((rc = sqlite3_exec(book->db, "PRAGMA journal_mode = WAL", NULL, NULL, NULL) & 0xFF) == SQLITE_BUSY &&
            waited_ms < LW_BOOK_WAIT_MS)
         waited_ms += sqlite3_sleep(5);
-    return rc ? rc : sqlite3_exec(book->db, "PRAGMA synchronous = FULL", NULL, NULL, NULL);
+    return rc;
 }
 
 /* A disk that is full or cannot be written to, and not a file that is none of ours. */
@@ -244,8 +255,10 @@ lw_code lw_book_open(lw_book **book, const char *path, lw_book_mode mode, lw_err
         return lw_no_memory(err);
     snprintf(made->path, sizeof made->path, "%s", path);
     made->mode = LW_BOOK_WRITE;
-    if (is_new)
-        make_folders(path);
+    if (is_new) {
+        lw_book_make_folders(path);
+        make_private(path);
+    }
     code = open_as(made, mode, is_new, err);
     if (code)
         lw_book_close(made);

@@ -56,6 +56,8 @@ void lw_texts_free(lw_texts *texts);
 void *lw_grow(void **items, size_t *count, size_t size);
 lw_code lw_no_memory(lw_err *err);
 
+/* The folders of a new book are its household's alone. One that cannot be made shows when the file is opened. */
+void lw_book_make_folders(const char *path);
 /* The name of a new file must last too. A file system that cannot sync a folder has the file all the same. */
 void lw_book_settle_folder(const char *path);
 

@@ -132,6 +132,14 @@ static const lw_cell *cell_of(const lw_cell *cell, size_t count, const char *col
     return NULL;
 }
 
+/* A column that always holds something has held its default where the row does not name it. */
+static int is_left_to_default(lw_book *book, const char *table, const char *column)
+{
+    int is_needed = 0;
+    (void)sqlite3_table_column_metadata(book->db, "main", table, column, NULL, NULL, &is_needed, NULL, NULL);
+    return is_needed;
+}
+
 static int is_equal(sqlite3_stmt *stmt, int at, const lw_cell *c)
 {
     const int type = sqlite3_column_type(stmt, at);
@@ -170,7 +178,11 @@ static lw_code look_for(lw_book *book, int table, const lw_cell *cell, size_t co
     code = lw_book_step(book, stmt, is_there, err);
     for (int i = 0; !code && *is_there && i < sqlite3_column_count(stmt); i++) {
         const char *column = sqlite3_column_name(stmt, i);
-        if (strcmp(column, TABLE[table].omit) != 0 && !is_equal(stmt, i, cell_of(cell, count, column)))
+        const lw_cell *c = column ? cell_of(cell, count, column) : NULL;
+        if (!column)
+            code = lw_no_memory(err);
+        else if (strcmp(column, TABLE[table].omit) != 0 && !is_equal(stmt, i, c) &&
+                 (c || !is_left_to_default(book, TABLE[table].name, column)))
             code = lw_fail(err, LW_E_CONFLICT,
                            "this row of %s is in the book already with another %s; import into an empty book instead",
                            TABLE[table].name, column);

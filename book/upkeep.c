@@ -184,6 +184,8 @@ static lw_code put_in_place(lw_book *from, const char *path, lw_err *err)
         lw_book_close(old);
         return code;
     }
+    if (!is_there)
+        lw_book_make_folders(path);
     code = copy_beside(from, path, beside, err);
     if (!code && is_there && (code = move_away(path, before, err)) != LW_OK)
         unlink(beside);

@@ -89,15 +89,22 @@ static void list_names(const name *names, const int *at, int count, char *buf, s
 {
     size_t used = 0;
     buf[0] = '\0';
-    for (int i = 0; i < count && used < n; i++)
-        used += (size_t)snprintf(buf + used, n - used, "%s%s", i ? ", " : "", names[at[i]].text);
+    for (int i = 0; i < count && used + LW_NAME + 8 < n; i++) {
+        int is_new = 1; /* a vessel may be called after its supply */
+        for (int k = 0; k < i && is_new; k++)
+            is_new = strcmp(names[at[k]].text, names[at[i]].text) != 0;
+        if (is_new)
+            used += (size_t)snprintf(buf + used, n - used, "%s%s", used ? ", " : "", names[at[i]].text);
+        if (used + LW_NAME + 8 >= n && i + 1 < count)
+            snprintf(buf + used, n - used, ", ...");
+    }
 }
 
 static int refuse_unknown(const name *names, int count, const char *typed, size_t n, lw_err *err)
 {
     const char *words[NAMES];
     int every[NAMES];
-    char list[200], copy[64];
+    char list[280], copy[64];
     for (int i = 0; i < count; i++) {
         words[i] = names[i].text;
         every[i] = i;
@@ -145,6 +152,9 @@ int lw_log_find(const lw_loaded *rig, const char *typed, size_t n, int vessel[LW
 {
     const char *slash = memchr(typed, '/', n);
     int of[LW_VESSELS];
+    for (int v = 0; v < rig->scenario->rig.vessel_count && slash; v++)
+        if (lw_log_same(typed, n, rig->scenario->rig.vessel[v].name))
+            slash = NULL; /* a part of the name */
     if (!slash)
         return find(rig, typed, n, -1, vessel, err);
     const size_t head = (size_t)(slash - typed);

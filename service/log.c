@@ -1,0 +1,422 @@
+#include "service/log.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "exchange/amount.h"
+#include "service/log_internal.h"
+#include "service/words.h"
+#include "text/moment.h"
+#include "text/quantity.h"
+#include "text/say.h"
+
+enum { LINE = 1024, PEOPLE_MOST = 20, SECONDS_OF_DAY = 86400 };
+
+static const struct {
+    const char *word;
+    lw_log_kind kind;
+    const char *thing; /* what it is of where nothing is named */
+} VERBS[] = {
+    {"filled", LW_LOG_FILLED, NULL},      {"refuelled", LW_LOG_FILLED, "fuel"},  {"refueled", LW_LOG_FILLED, "fuel"},
+    {"dumped", LW_LOG_DUMPED, NULL},      {"dropped", LW_LOG_DUMPED, "rubbish"}, {"gave", LW_LOG_GAVE, NULL},
+    {"received", LW_LOG_RECEIVED, NULL},  {"people", LW_LOG_PEOPLE, NULL},       {"moved", LW_LOG_MOVED, NULL},
+    {"changed", LW_LOG_HABITS, "habits"},
+};
+enum { VERB_COUNT = sizeof VERBS / sizeof VERBS[0] };
+
+const char *lw_log_verb(lw_log_kind kind)
+{
+#define LW_LOG_VERB(id, verb) verb,
+    static const char *const VERB[] = {LW_LOG_KINDS(LW_LOG_VERB)};
+#undef LW_LOG_VERB
+    return (unsigned)kind < LW_LOG_KIND_COUNT ? VERB[kind] : "";
+}
+
+static int verb_of(const char *word)
+{
+    for (int i = 0; i < VERB_COUNT; i++)
+        if (lw_log_same(word, strlen(word), VERBS[i].word))
+            return i;
+    return -1;
+}
+
+/* Words joined by blanks. 0: they do not fit. */
+static int join(const char *const *words, int count, char *buf, size_t n)
+{
+    size_t used = 0;
+    buf[0] = '\0';
+    for (int i = 0; i < count; i++) {
+        const int put = snprintf(buf + used, n - used, "%s%s", i ? " " : "", words[i]);
+        if (put < 0 || (size_t)put >= n - used)
+            return 0;
+        used += (size_t)put;
+    }
+    return 1;
+}
+
+static lw_code add(lw_logged *to, const lw_log_record *record, lw_err *err)
+{
+    for (int i = 0; i < to->count; i++)
+        if (to->record[i].vessel == record->vessel && record->vessel != LW_LOG_NOTHING &&
+            strcmp(to->record[i].unit, record->unit) == 0)
+            return lw_fail(err, LW_E_CONFLICT, "%s stands twice in one line", record->target);
+    if (to->count == LW_LOG_RECORDS)
+        return lw_fail(err, LW_E_FULL, "more than %d in one line", LW_LOG_RECORDS);
+    to->record[to->count++] = *record;
+    return LW_OK;
+}
+
+static lw_log_record new_record(const lw_loaded *rig, lw_log_kind kind, int64_t at_s, int vessel, const char *text)
+{
+    lw_log_record record = {.kind = kind,
+                            .at_s = at_s,
+                            .vessel = vessel,
+                            .low = NAN,
+                            .high = NAN,
+                            .shown = NAN,
+                            .shown_before = NAN,
+                            .gauge = LW_GAUGES_EACH,
+                            .amount = NAN};
+    if (vessel != LW_LOG_NOTHING) {
+        const lw_log_thing thing = lw_log_thing_of(rig, vessel);
+        snprintf(record.target, sizeof record.target, "%s", thing.name);
+        snprintf(record.unit, sizeof record.unit, "%s", thing.unit);
+    }
+    snprintf(record.text, sizeof record.text, "%.95s", text);
+    return record;
+}
+
+static lw_code refuse_several(const lw_loaded *rig, const int *vessel, int count, const char *name, size_t n,
+                              const char *why, lw_err *err)
+{
+    char list[200] = "";
+    for (int i = 0; i < count; i++) {
+        const size_t used = strlen(list);
+        snprintf(list + used, sizeof list - used, "%s%s", i ? ", " : "", rig->scenario->rig.vessel[vessel[i]].name);
+    }
+    return lw_fail(err, LW_E_SYNTAX, "%s stands for several: %s; %s", lw_quoted(name, n).text, list, why);
+}
+
+/* ---- readings ---- */
+
+static lw_code read_reading(const lw_loaded *rig, int64_t at_s, const char *text, lw_logged *to, lw_err *err)
+{
+    const char *equals = strchr(text, '=');
+    int vessel[LW_VESSELS], is_unknown;
+    size_t n = (size_t)(equals - text);
+    while (n && text[n - 1] == ' ')
+        n--;
+    const int count = lw_log_find(rig, text, n, vessel, err);
+    if (count == 0)
+        return err->code;
+    if (count > 1)
+        return refuse_several(rig, vessel, count, text, n, "each has its own gauge, so say which", err);
+    if (strlen(text) >= LW_LOG_TEXT)
+        return lw_fail(err, LW_E_FULL, "%s is too long to be a reading", lw_quoted(text, strlen(text)).text);
+    lw_log_record record = new_record(rig, LW_LOG_READING, at_s, vessel[0], text);
+    lw_code code = lw_log_value(rig, equals + 1, &record, &is_unknown, err);
+    if (code)
+        return code;
+    if (!is_unknown)
+        return add(to, &record, err);
+    if (to->unknown_count == LW_LOG_RECORDS)
+        return lw_fail(err, LW_E_FULL, "more than %d in one line", LW_LOG_RECORDS);
+    snprintf(to->unknown[to->unknown_count++], LW_NAME, "%s", record.target);
+    return LW_OK;
+}
+
+static lw_code read_readings(const lw_loaded *rig, int64_t at_s, const char *const *words, int count, lw_logged *to,
+                             lw_err *err)
+{
+    char text[LINE];
+    int first = 0;
+    lw_code code = LW_OK;
+    for (int i = 0; i < count && !code; i++) {
+        if (!strchr(words[i], '='))
+            continue;
+        if (!join(words + first, i + 1 - first, text, sizeof text))
+            return lw_fail(err, LW_E_FULL, "this line is too long");
+        code = read_reading(rig, at_s, text, to, err);
+        first = i + 1;
+    }
+    if (!code && first < count)
+        code = lw_fail(err, LW_E_SYNTAX, "%s belongs to nothing; a value with a blank needs quotes: propane=\"14 lb\"",
+                       lw_quoted(words[first], strlen(words[first])).text);
+    return code;
+}
+
+/* ---- events ---- */
+
+static int is_amount_word(const char *word)
+{
+    return (word[0] >= '0' && word[0] <= '9') || word[0] == '.' || word[0] == '-' || word[0] == '+';
+}
+
+static lw_code read_amount(const lw_loaded *rig, const char *text, lw_log_record *record, lw_err *err)
+{
+    const lw_vessel *vessel = &rig->scenario->rig.vessel[record->vessel];
+    char most[LW_QUANTITY_BYTES];
+    const lw_code code = lw_amount_parse_n(text, strlen(text), vessel->supply, rig->bag_l, &record->amount, err);
+    if (code)
+        return code;
+    if (!(record->amount > 0.0))
+        return lw_fail(err, LW_E_RANGE, "%s does not fit; an amount is above zero", lw_quoted(text, strlen(text)).text);
+    if (record->amount > vessel->capacity * (1.0 + 1e-9))
+        return lw_fail(err, LW_E_RANGE, "%s is more than %s holds (%s)", lw_quoted(text, strlen(text)).text,
+                       vessel->name, lw_amount_print(most, sizeof most, vessel->supply, vessel->capacity, rig->units));
+    return LW_OK;
+}
+
+static lw_code want_kind_fits(const lw_loaded *rig, lw_log_kind kind, int vessel, lw_err *err)
+{
+    if (vessel < 0)
+        return lw_fail(err, LW_E_CONFLICT, "%s cannot be %s",
+                       vessel == LW_LOG_BATTERY ? "the battery" : "the generator",
+                       kind == LW_LOG_GAVE ? "given" : lw_log_verb(kind));
+    const lw_vessel *v = &rig->scenario->rig.vessel[vessel];
+    const int fills = lw_supply_fills(v->supply);
+    if (kind == LW_LOG_DUMPED && !fills)
+        return lw_fail(err, LW_E_CONFLICT, "%s is not dumped; write filled, gave or what it shows now", v->name);
+    if (kind != LW_LOG_DUMPED && fills)
+        return lw_fail(err, LW_E_CONFLICT, "%s is not %s; write dumped, or dropped for rubbish", v->name,
+                       kind == LW_LOG_GAVE ? "given" : lw_log_verb(kind));
+    return LW_OK;
+}
+
+/* Things named one behind the other, the longest name that fits first: "kitchen grey black". */
+static lw_code read_things(const lw_loaded *rig, const char *const *words, int count, int *vessel, int *found,
+                           lw_err *err)
+{
+    char name[LINE];
+    *found = 0;
+    for (int at = 0; at < count;) {
+        int some[LW_VESSELS], n = count - at, got = 0;
+        for (; n > 1; n--)
+            if (join(words + at, n, name, sizeof name) && lw_log_is_name(rig, name, strlen(name)))
+                break;
+        if (!join(words + at, n, name, sizeof name))
+            return lw_fail(err, LW_E_FULL, "this line is too long");
+        got = lw_log_find(rig, name, strlen(name), some, err);
+        if (got == 0)
+            return err->code;
+        for (int i = 0; i < got; i++) {
+            if (*found == LW_VESSELS)
+                return lw_fail(err, LW_E_FULL, "more than %d things in one line", LW_VESSELS);
+            vessel[(*found)++] = some[i];
+        }
+        at += n;
+    }
+    return LW_OK;
+}
+
+static lw_code read_party(lw_log_kind kind, const char *const *words, int count, int *end, lw_log_record *record,
+                          lw_err *err)
+{
+    const char *link = kind == LW_LOG_GAVE ? "to" : "from";
+    char name[LINE];
+    for (*end = 0; *end < count && !lw_log_same(words[*end], strlen(words[*end]), link);)
+        (*end)++;
+    if (*end + 1 >= count)
+        return lw_fail(err, LW_E_MISSING, "say %s whom, such as %s 5 gal %s Marlow", link,
+                       kind == LW_LOG_GAVE ? "gave fresh" : "received fuel", link);
+    if (!join(words + *end + 1, count - *end - 1, name, sizeof name) || strlen(name) >= LW_NAME)
+        return lw_fail(err, LW_E_FULL, "this name is too long; %d letters fit", LW_NAME - 1);
+    snprintf(record->party, sizeof record->party, "%.31s", name);
+    return LW_OK;
+}
+
+/* filled, dumped, gave, received */
+static lw_code read_transfer(const lw_loaded *rig, int64_t at_s, int verb, const char *const *words, int count,
+                             const char *line, lw_logged *to, lw_err *err)
+{
+    const lw_log_kind kind = VERBS[verb].kind;
+    const int is_between = kind == LW_LOG_GAVE || kind == LW_LOG_RECEIVED;
+    int vessel[LW_VESSELS], found, things = 0, end = count;
+    char amount[LINE] = "";
+    lw_log_record about = {0};
+    lw_code code = is_between ? read_party(kind, words, count, &end, &about, err) : LW_OK;
+    if (code)
+        return code;
+    while (things < end && !is_amount_word(words[things]))
+        things++;
+    if (!join(words + things, end - things, amount, sizeof amount))
+        return lw_fail(err, LW_E_FULL, "this line is too long");
+    const char *usual = VERBS[verb].thing;
+    if (things == 0 && !usual)
+        return lw_fail(err, LW_E_MISSING, "say what was %s, such as %s",
+                       kind == LW_LOG_GAVE ? "given" : lw_log_verb(kind),
+                       kind == LW_LOG_FILLED   ? "filled fresh"
+                       : kind == LW_LOG_DUMPED ? "dumped grey"
+                       : kind == LW_LOG_GAVE   ? "gave fresh 5 gal to Marlow"
+                                               : "received fuel 2 gal from Marlow");
+    code = things == 0 ? read_things(rig, &usual, 1, vessel, &found, err)
+                       : read_things(rig, words, things, vessel, &found, err);
+    for (int i = 0; i < found && !code; i++)
+        code = want_kind_fits(rig, kind, vessel[i], err);
+    for (int i = 0; i < found && !code && usual && things > 0; i++)
+        if (rig->scenario->rig.vessel[vessel[i]].supply !=
+            (strcmp(usual, "fuel") == 0 ? LW_SUPPLY_FUEL : LW_SUPPLY_RUBBISH))
+            code = lw_fail(err, LW_E_CONFLICT, "%s is %s; for %s write %s", VERBS[verb].word,
+                           strcmp(usual, "fuel") == 0 ? "said of fuel" : "said of rubbish",
+                           rig->scenario->rig.vessel[vessel[i]].name, kind == LW_LOG_FILLED ? "filled" : "dumped");
+    if (code)
+        return code;
+    if (is_between && !amount[0])
+        return lw_fail(err, LW_E_MISSING, "say how much, such as 5 gal");
+    if (amount[0] && found > 1) {
+        const char *name = things == 0 ? usual : words[0];
+        return refuse_several(rig, vessel, found, name, strlen(name), "an amount is of one, so say of which", err);
+    }
+    for (int i = 0; i < found && !code; i++) {
+        lw_log_record record = new_record(rig, kind, at_s, vessel[i], line);
+        memcpy(record.party, about.party, sizeof record.party);
+        if (amount[0])
+            code = read_amount(rig, amount, &record, err);
+        if (!code)
+            code = add(to, &record, err);
+    }
+    return code;
+}
+
+static lw_code read_people(const char *const *words, int count, lw_log_record *record, lw_err *err)
+{
+    char *end = NULL;
+    const char *text = count > 0 ? words[0] : "";
+    const long number = strtol(text, &end, 10);
+    const int is_signed = text[0] == '+' || text[0] == '-';
+    if (count != 1 || !is_signed || !(text[1] >= '0' && text[1] <= '9') || *end || number == 0 ||
+        number > PEOPLE_MOST || number < -PEOPLE_MOST)
+        return lw_fail(err, LW_E_SYNTAX, "people takes how many came or left, such as people +2 or people -1");
+    record->people = (int)number;
+    return LW_OK;
+}
+
+static lw_code read_event(const lw_loaded *rig, int64_t at_s, const char *const *words, int count, lw_logged *to,
+                          lw_err *err)
+{
+    char line[LINE];
+    const char *turned[LINE / 2];
+    int verb = verb_of(words[0]);
+    if (!join(words, count, line, sizeof line) || strlen(line) >= LW_LOG_TEXT)
+        return lw_fail(err, LW_E_FULL, "this line is too long; %d letters fit", LW_LOG_TEXT - 1);
+    if (verb < 0) {
+        /* "rubbish dropped": the verb stands last */
+        verb = verb_of(words[count - 1]);
+        for (int i = 0; i + 1 < count; i++)
+            turned[i + 1] = words[i];
+        turned[0] = words[count - 1];
+        words = turned;
+    }
+    for (int i = 0; i < count; i++)
+        if (strchr(words[i], '='))
+            return lw_fail(err, LW_E_SYNTAX,
+                           "%s is a reading; readings and an event are written each in a line of its own",
+                           lw_quoted(words[i], strlen(words[i])).text);
+    const lw_log_kind kind = VERBS[verb].kind;
+    lw_log_record record = new_record(rig, kind, at_s, LW_LOG_NOTHING, line);
+    lw_code code = LW_OK;
+    switch (kind) {
+    case LW_LOG_PEOPLE:
+        code = read_people(words + 1, count - 1, &record, err);
+        break;
+    case LW_LOG_MOVED:
+        if (count < 2)
+            return lw_fail(err, LW_E_MISSING, "say where to, such as moved Juniper Bench");
+        if (!join(words + 1, count - 1, line, sizeof line) || strlen(line) >= LW_NAME)
+            return lw_fail(err, LW_E_FULL, "this name is too long; %d letters fit", LW_NAME - 1);
+        snprintf(record.party, sizeof record.party, "%.31s", line);
+        break;
+    case LW_LOG_HABITS:
+        if (count != 2 || !lw_log_same(words[1], strlen(words[1]), "habits"))
+            return lw_fail(err, LW_E_SYNTAX, "what changed is written as habits changed");
+        break;
+    default:
+        return read_transfer(rig, at_s, verb, words + 1, count - 1, line, to, err);
+    }
+    return code ? code : add(to, &record, err);
+}
+
+static lw_code refuse_start(const lw_loaded *rig, const char *word, lw_err *err)
+{
+    const char *names[VERB_COUNT];
+    for (int i = 0; i < VERB_COUNT; i++)
+        names[i] = VERBS[i].word;
+    const char *near = lw_nearest(word, names, VERB_COUNT);
+    const lw_quoted_text typed = lw_quoted(word, strlen(word));
+    if (near)
+        return lw_fail(err, LW_E_SYNTAX, "%s is neither a reading nor an event; did you mean %s?", typed.text, near);
+    if (lw_log_is_name(rig, word, strlen(word)))
+        return lw_fail(err, LW_E_SYNTAX, "%s says nothing yet; write what it shows: %.20s=1/2", typed.text, typed.text);
+    return lw_fail(
+        err, LW_E_SYNTAX,
+        "%s is neither a reading (fresh=2/3) nor an event (filled, refuelled, dumped, dropped, gave, received, "
+        "people, moved, habits changed)",
+        typed.text);
+}
+
+lw_code lw_log_read(const lw_loaded *rig, int64_t at_s, const char *const *words, int count, lw_logged *logged,
+                    lw_err *err)
+{
+    static const lw_logged NOTHING;
+    lw_logged found = NOTHING;
+    lw_code code;
+    if (count < 1)
+        return lw_fail(err, LW_E_MISSING,
+                       "say what a gauge shows, such as fresh=2/3, or what happened, such as dumped grey");
+    if (count >= LINE / 2)
+        return lw_fail(err, LW_E_FULL, "this line is too long");
+    const int is_reading = strchr(words[0], '=') != NULL;
+    if (!is_reading && (verb_of(words[0]) >= 0 || verb_of(words[count - 1]) >= 0)) {
+        code = read_event(rig, at_s, words, count, &found, err);
+    } else {
+        int has_value = 0;
+        for (int i = 0; i < count; i++)
+            has_value |= strchr(words[i], '=') != NULL;
+        code = has_value ? read_readings(rig, at_s, words, count, &found, err) : refuse_start(rig, words[0], err);
+    }
+    if (!code)
+        *logged = found;
+    return code;
+}
+
+/* ---- time ---- */
+
+lw_code lw_log_time(const lw_zone *zone, const char *text, int64_t now_s, int64_t from_s, int64_t *at_s, int *is_twice,
+                    lw_err *err)
+{
+    lw_moment moment = {0};
+    lw_err unread = {0};
+    int32_t second;
+    char when[LW_WHEN];
+    *is_twice = 0;
+    if (!text) {
+        *at_s = now_s;
+        return LW_OK;
+    }
+    if (!lw_time_parse(text, &second, &unread)) {
+        moment = (lw_moment){.day = lw_clock_at(zone, now_s).day, .second = second, .has_time = 1};
+    } else {
+        const lw_code code = lw_moment_parse(text, &moment, err);
+        if (code)
+            return code;
+    }
+    if (!moment.has_time)
+        return lw_fail(err, LW_E_MISSING, "%s has no time of day; write %.10s 7:30", lw_quoted(text, strlen(text)).text,
+                       text);
+    const int64_t utc_s = lw_moment_utc(&moment, zone);
+    const lw_shown shown = lw_moment_shown(&moment, zone);
+    if (shown == LW_SHOWN_NEVER)
+        return lw_fail(err, LW_E_RANGE, "%s does not exist in %.40s: the clock is put forward over it",
+                       lw_quoted(text, strlen(text)).text, zone->name);
+    if (utc_s > now_s)
+        return lw_fail(err, LW_E_RANGE, "%s has not come yet; it is %s", lw_quoted(text, strlen(text)).text,
+                       lw_when_print(when, sizeof when, zone, now_s, 0));
+    if (utc_s < from_s)
+        return lw_fail(err, LW_E_RANGE, "%s is before this stay began, %s", lw_quoted(text, strlen(text)).text,
+                       lw_when_print(when, sizeof when, zone, from_s, 0));
+    *is_twice = shown == LW_SHOWN_TWICE;
+    *at_s = utc_s;
+    return LW_OK;
+}
