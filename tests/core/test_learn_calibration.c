@@ -16,6 +16,7 @@ enum {
     DRAWS = 300,
     ENDS = 200,
     RESULTS = 2048,
+    ASKED = 20, /* of each stratum whose truth is of the model, after other explanations */
 };
 
 static const int SUPPLY[TANKS] = {LW_SUPPLY_FRESH, LW_SUPPLY_GREY, LW_SUPPLY_BLACK};
@@ -197,7 +198,7 @@ typedef struct result {
     int stratum, is_used[TANKS], in_band[TANKS], is_narrow, first;
     double error[TANKS], table_error[TANKS], effective;
     lw_doubt doubt;
-    int is_stuck_named, is_other_named;
+    int is_stuck_named, is_other_named, is_asked;
 } result;
 
 static void read_gauges(const stratum *t, const household *h, const lw_state *state, const int64_t *at_s, dice *d,
@@ -269,7 +270,12 @@ static void judge(const stratum *t, const household *h, const lw_learned *out, c
     }
 }
 
-static result run_household(const plan *p, int which, int number, uint64_t seed)
+static int is_of_the_model(const stratum *t)
+{
+    return strcmp(t->truth, "model") == 0;
+}
+
+static result run_household(const plan *p, int which, int number, uint64_t seed, int asks)
 {
     const stratum *t = &p->stratum[which];
     dice d = {.key = {.seed = seed * 1000 + (uint64_t)which, .draw = (uint32_t)number}};
@@ -297,7 +303,7 @@ static result run_household(const plan *p, int which, int number, uint64_t seed)
                       .reading_count = t->readings * TANKS,
                       .draws = DRAWS,
                       .seed = seed + (uint64_t)number,
-                      .asks = 1};
+                      .asks = asks};
     for (int g = 0; g < LW_GROUP_COUNT; g++)
         in.spread.household[g] = t->household_sd, in.spread.day[g] = g == LW_GROUP_HEAT ? 0.0 : t->day_sd;
     for (int k = 0; k < TANKS; k++) {
@@ -309,6 +315,7 @@ static result run_household(const plan *p, int which, int number, uint64_t seed)
     judge(t, &h, &l.out, &state[t->readings - 1], in.seed, &in.spread, &r);
     r.effective = l.out.effective;
     r.doubt = l.out.doubt;
+    r.is_asked = asks;
     r.is_stuck_named = l.out.gauge[FRESH].is_stuck;
     r.is_other_named = l.out.gauge[GREY].is_stuck || l.out.gauge[BLACK].is_stuck;
     learn_end(&l);
@@ -325,7 +332,7 @@ static double middle_of(float *v, int count)
 
 /* Figures of one stratum. */
 typedef struct figures {
-    int households, tanks, in_band, firsts, first_in_band, stuck, other, habits, rule;
+    int households, asked, tanks, in_band, firsts, first_in_band, stuck, other, habits, rule;
     double error, table_error, error_all, table_all, effective;
 } figures;
 
@@ -338,6 +345,7 @@ static figures figures_of(const result *row, int count, int which)
         if (r->stratum != which)
             continue;
         f.households++;
+        f.asked += r->is_asked;
         f.effective += r->effective;
         f.stuck += r->is_stuck_named, f.other += r->is_other_named;
         f.habits += r->doubt == LW_DOUBT_HABITS, f.rule += r->doubt == LW_DOUBT_RULE;
@@ -359,6 +367,33 @@ static figures figures_of(const result *row, int count, int which)
     return f;
 }
 
+/* What is asked of the whole run; the bar on error is of issue 4 and is told, met or not. */
+static void print_figures(const plan *p, const result *row, int count, int *in_band, int *tanks)
+{
+    *in_band = *tanks = 0;
+    print_message(
+        "stratum: households; in band of the first and of all; median error, the table's; of all; named stuck, "
+        "another named stuck; of those asked habits, rule; effective\n");
+    for (int t = 0; t < p->strata; t++) {
+        const figures f = figures_of(row, count, t);
+        if (f.firsts == 0)
+            continue;
+        const char *bar = strcmp(p->stratum[t].bound, "yes") != 0 ? ""
+                          : f.error <= 0.5 * f.table_error        ? ", at most half"
+                                                                  : ", MORE THAN HALF";
+        print_message("%-26s %3d; %4.1f %4.1f %%; %.2f %.2f d = %.2f%s; %.2f %.2f d; %d %d; of %d %d %d; %.0f\n",
+                      p->stratum[t].name, f.households, 100.0 * f.first_in_band / f.firsts, 100.0 * f.in_band / f.tanks,
+                      f.error, f.table_error, f.error / f.table_error, bar, f.error_all, f.table_all, f.stuck, f.other,
+                      f.asked, f.habits, f.rule, f.effective);
+        if (is_of_the_model(&p->stratum[t]))
+            *in_band += f.in_band, *tanks += f.tanks;
+    }
+    print_message("where the truth is of the model: %.1f %% of %d in their 80 %% band\n", 100.0 * *in_band / *tanks,
+                  *tanks);
+    (void)fflush(stdout);
+}
+
+/* 75 to 85 % in the whole run. In the short one, of some 30 tanks of 12 households, three standard errors more on either side. */
 static void what_was_learned_holds(void **state)
 {
     (void)state;
@@ -367,24 +402,23 @@ static void what_was_learned_holds(void **state)
     const int is_whole = getenv("LEEWAY_SOAK") != NULL, seeds = is_whole ? 3 : 1;
     int count = 0, in_band = 0, tanks = 0;
     read_plan(&p);
-    for (int seed = 1; seed <= seeds; seed++)
+    for (int seed = 1; seed <= seeds; seed++) {
         for (int t = 0; t < p.strata; t++)
-            for (int i = 0; i < (is_whole ? p.stratum[t].count : 5); i++)
-                row[count++] = run_household(&p, t, i, (uint64_t)seed * 10007);
-    print_message(
-        "stratum: households; in band of the first and of all; median error, the table's; of all; stuck, other, "
-        "habits, rule; effective\n");
+            for (int i = 0; i < (is_whole ? p.stratum[t].count : 2); i++) {
+                const int asks = is_of_the_model(&p.stratum[t]) ? is_whole && i < ASKED : 1;
+                row[count++] = run_household(&p, t, i, (uint64_t)seed * 10007, asks);
+            }
+        print_figures(&p, row, count, &in_band, &tanks);
+    }
+    const double share = (double)in_band / tanks, slack = is_whole ? 0.05 : 0.05 + 3.0 * sqrt(0.8 * 0.2 / tanks);
+    CHECK_NEAR(share, 0.8, slack, "share in the 80 %% band");
     for (int t = 0; t < p.strata; t++) {
         const figures f = figures_of(row, count, t);
-        print_message("%-26s %3d; %4.1f %4.1f %%; %.2f %.2f d = %.2f; %.2f %.2f d; %d %d %d %d; %.0f\n",
-                      p.stratum[t].name, f.households, 100.0 * f.first_in_band / f.firsts, 100.0 * f.in_band / f.tanks,
-                      f.error, f.table_error, f.error / f.table_error, f.error_all, f.table_all, f.stuck, f.other,
-                      f.habits, f.rule, f.effective);
-        if (strcmp(p.stratum[t].truth, "model") == 0)
-            in_band += f.in_band, tanks += f.tanks;
+        if (strcmp(p.stratum[t].truth, "stuck") == 0)
+            assert_true(2 * f.stuck > f.households);
+        if (strcmp(p.stratum[t].truth, "rule") == 0)
+            assert_true(2 * f.rule > f.asked);
     }
-    print_message("where the truth is of the model: %.1f %% of %d in their 80 %% band\n", 100.0 * in_band / tanks,
-                  tanks);
 }
 
 int main(void)
