@@ -6,12 +6,14 @@
 #include <time.h>
 #include <unistd.h>
 
+#include "cli/book_file.h"
 #include "cli/command.h"
 #include "cli/help.h"
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/report.h"
 #include "service/chart_svg.h"
+#include "service/learning.h"
 #include "service/outlook_csv.h"
 #include "service/outlook_json.h"
 #include "text/decimal.h"
@@ -19,7 +21,7 @@
 
 enum { CHANGES = 64, STDIN_BYTES = 1 << 20 };
 
-enum { HELP, JSON, CSV, SVG, UNITS, CLOCK, UNTIL, WHAT_IF, ASSUMPTIONS, DETAILS, STEP, DRAWS, SEED, ASCII };
+enum { HELP, JSON, CSV, SVG, UNITS, CLOCK, UNTIL, WHAT_IF, ASSUMPTIONS, DETAILS, STEP, DRAWS, SEED, BOOK, ASCII };
 
 static const lw_option OPTIONS[] = {
     [HELP] = {"help", 'h', NULL, 0, "this text"},
@@ -46,18 +48,20 @@ static const lw_option OPTIONS[] = {
                "is one course, "
                "weather and use just as given"},
     [SEED] = {"seed", 0, "N", 0, "which draws: the same number gives the same answer; without it 1"},
+    [BOOK] = LW_BOOK_OPTION,
     [ASCII] = {"ascii", 0, NULL, 0, "plain characters only"},
 };
 
 static const lw_example EXAMPLES[] = {
     {"leeway outlook camp.yaml", "the report"},
+    {"leeway outlook", "of the stay that the book follows, from now on"},
     {"leeway outlook camp.yaml --what-if \"rig.solar=400 W\"", "what more sun would change"},
     {"leeway outlook camp.yaml --svg chart.svg", "the report, and its chart as a picture"},
     {"leeway outlook camp.yaml --json | jq .binding", "for programs"},
 };
 
 typedef struct order {
-    const char *path, *csv, *svg, *until;
+    const char *path, *book, *csv, *svg, *until; /* path NULL: from the book */
     int wants_json, wants_csv, wants_assumptions, wants_details, wants_ascii;
     int units; /* lw_unit_system; -1: the scenario's */
     int is_12_hour, steps_per_hour;
@@ -144,6 +148,9 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
         return lw_args_whole("draws", value, 1, LW_DRAWS_MOST, &o->draws, err);
     case SEED:
         return lw_args_whole("seed", value, 0, UINT64_MAX, &o->seed, err);
+    case BOOK:
+        o->book = value;
+        return LW_OK;
     default:
         o->wants_ascii = 1;
         return LW_OK;
@@ -158,8 +165,10 @@ static int is_svg_out(const order *o)
 static lw_code check_order(const lw_args *args, order *o, lw_err *err)
 {
     o->path = lw_args_operand(args, 0);
-    if (!o->path)
-        return lw_fail(err, LW_E_MISSING, "name a scenario file, such as leeway outlook camp.yaml");
+    if (o->path && o->book)
+        return lw_fail(err, LW_E_CONFLICT, "an outlook is of a FILE or of the book; leave out one of them");
+    if (!o->path && o->steps_per_hour > 1)
+        return lw_fail(err, LW_E_CONFLICT, "the book's outlook is made in steps of an hour; leave out --step");
     if (lw_args_operand_count(args) > 1) {
         const char *more = lw_args_operand(args, 1);
         return lw_fail(err, LW_E_SYNTAX,
@@ -214,10 +223,31 @@ static int tell_progress(void *with, int done, int of)
     return 1;
 }
 
+static lw_code run_book(const order *o, int is_changed, waiting *progress, lw_outlook_answer *answer, lw_err *err)
+{
+    lw_book *book = NULL;
+    lw_code code = lw_book_file_open(o->book, LW_BOOK_WRITE, &book, err);
+    const lw_learning_request request = {
+        .now_s = (int64_t)time(NULL),
+        .until = o->until,
+        .change = o->change,
+        .change_count = is_changed ? o->change_count : 0,
+        .wants_series = o->wants_csv || (o->wants_json && o->wants_details),
+        .draws = {.draws = (int)o->draws, .seed = o->seed, .progress = tell_progress, .with = progress},
+    };
+    code = code ? code : lw_learning_run(book, &request, answer, err);
+    lw_book_close(book);
+    if (progress->is_told)
+        fputs("\r\033[K", stderr);
+    return code;
+}
+
 static lw_code run_outlook(const order *o, int is_changed, lw_outlook_answer *answer, lw_err *err)
 {
     waiting progress = {.is_on_screen = isatty(STDERR_FILENO)};
     clock_gettime(CLOCK_MONOTONIC, &progress.began);
+    if (!o->path)
+        return run_book(o, is_changed, &progress, answer, err);
     const lw_outlook_request request = {
         .from = {.path = o->bytes ? "standard input" : o->path,
                  .bytes = o->bytes,
@@ -346,7 +376,7 @@ static int answer_order(order *o)
     lw_outlook_answer before = {0}, after = {0};
     lw_sink sink;
     lw_out_open(&sink);
-    lw_code code = strcmp(o->path, "-") == 0 ? read_stdin(o, &err) : LW_OK;
+    lw_code code = o->path && strcmp(o->path, "-") == 0 ? read_stdin(o, &err) : LW_OK;
     if (!code && o->change_count > 0)
         code = run_outlook(o, 0, &before, &err);
     code = code ? code : run_outlook(o, 1, &after, &err);
@@ -378,11 +408,13 @@ static int run(const lw_command *self, int argc, char **argv)
 
 const lw_command lw_command_outlook = {
     .name = "outlook",
-    .operands = "FILE",
+    .operands = "[FILE]",
     .what = "How long every supply of a stay lasts, and what ends the stay",
     .about =
         "FILE is a scenario, YAML or JSON: rig, crew, place, stay and weather, ten lines at the least; - reads it from "
-        "standard input. What it leaves out comes from tables with their sources, and is listed by --assumptions.\n\n"
+        "standard input. What it leaves out comes from tables with their sources, and is listed by --assumptions. "
+        "Without FILE the outlook is of the stay that the book follows (leeway begin), from the next full "
+        "hour on, with levels and habits learned from its readings.\n\n"
         "The report names the supply that ends the stay and when, in the place's own time; then a line a supply, what "
         "ends first on top. Every supply's own leeway counts the others as topped up; what happens when shortages "
         "feed into one another is told apart from that.\n\n"

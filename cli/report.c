@@ -254,6 +254,10 @@ static void put_grounds(const lw_report *r)
     const lw_loaded *loaded = r->loaded;
     char text[sizeof loaded->note->where + sizeof loaded->note->text + 4];
     lw_put_title(r->screen, "What this stands on");
+    if (r->words->learned[0])
+        lw_put_item(r, LW_PAINT_PLAIN, r->words->learned);
+    if (r->words->learned_doubt[0])
+        lw_put_item(r, LW_PAINT_PLAIN, r->words->learned_doubt);
     if (r->words->weather[0])
         lw_put_item(r, LW_PAINT_PLAIN, r->words->weather);
     if (r->words->stay_rule[0])

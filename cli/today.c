@@ -6,12 +6,14 @@
 #include <time.h>
 #include <unistd.h>
 
+#include "cli/book_file.h"
 #include "cli/command.h"
 #include "cli/help.h"
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/screen.h"
 #include "service/allowance.h"
+#include "service/learning.h"
 #include "service/today.h"
 #include "service/today_json.h"
 #include "text/decimal.h"
@@ -19,7 +21,7 @@
 #include "text/quantity.h"
 #include "text/say.h"
 
-enum { HELP, AT, UNTIL, ALL, HOURS, JSON, UNITS, CLOCK, DRAWS, SEED, ASCII };
+enum { HELP, AT, UNTIL, ALL, HOURS, JSON, UNITS, CLOCK, DRAWS, SEED, BOOK, ASCII };
 
 static const lw_option OPTIONS[] = {
     [HELP] = {"help", 'h', NULL, 0, "this text"},
@@ -34,17 +36,19 @@ static const lw_option OPTIONS[] = {
     [CLOCK] = {"clock", 0, "12|24", 0, "6:40 pm or 18:40; without it 24"},
     [DRAWS] = {"draws", 0, "N", 0, "possible courses of weather and use; without it 1000"},
     [SEED] = {"seed", 0, "N", 0, "which draws; without it 1"},
+    [BOOK] = LW_BOOK_OPTION,
     [ASCII] = {"ascii", 0, NULL, 0, "plain characters only"},
 };
 
 static const lw_example EXAMPLES[] = {
     {"leeway today camp.yaml", "what to do, and what may be spent today"},
+    {"leeway today", "of the stay that the book follows"},
     {"leeway today camp.yaml --at \"2026-06-12 7:30\"", "on another morning of the stay"},
     {"leeway today camp.yaml --json | jq '.todo[0].what'", "for programs"},
 };
 
 typedef struct order {
-    const char *path, *at, *until;
+    const char *path, *book, *at, *until; /* path NULL: from the book */
     int wants_all, wants_json, wants_ascii, is_12_hour;
     int units; /* lw_unit_system; -1: the scenario's */
     double engine_h;
@@ -103,6 +107,9 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
         return lw_args_whole("draws", value, 1, LW_DRAWS_MOST, &o->draws, err);
     case SEED:
         return lw_args_whole("seed", value, 0, UINT64_MAX, &o->seed, err);
+    case BOOK:
+        o->book = value;
+        break;
     default:
         o->wants_ascii = 1;
     }
@@ -112,8 +119,8 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
 static lw_code check_order(const lw_args *args, order *o, lw_err *err)
 {
     o->path = lw_args_operand(args, 0);
-    if (!o->path)
-        return lw_fail(err, LW_E_MISSING, "name a scenario file, such as leeway today camp.yaml");
+    if (o->path && o->book)
+        return lw_fail(err, LW_E_CONFLICT, "today is of a FILE or of the book; leave out one of them");
     if (lw_args_operand_count(args) > 1)
         return lw_fail(err, LW_E_SYNTAX, "today takes one FILE");
     return LW_OK;
@@ -236,7 +243,7 @@ static lw_code put_answer(const order *o, const lw_outlook_answer *answer, lw_si
     lw_today_in in = {.answer = answer,
                       .choice = {.units = o->units < 0 ? answer->loaded.units : (lw_unit_system)o->units,
                                  .is_12_hour = o->is_12_hour},
-                      .engine_h = o->engine_h};
+                      .engine_h = isnan(o->engine_h) && answer->learning ? answer->learning->engine_h : o->engine_h};
     lw_today *today = malloc(sizeof *today);
     lw_allowance row[LW_SUPPLY_COUNT];
     if (!today)
@@ -258,18 +265,31 @@ static lw_code put_answer(const order *o, const lw_outlook_answer *answer, lw_si
     return code;
 }
 
+static lw_code run_outlook(const order *o, lw_outlook_answer *answer, lw_err *err)
+{
+    const lw_draws_wish draws = {.draws = (int)o->draws, .seed = o->seed};
+    const int64_t now_s = (int64_t)time(NULL);
+    if (o->path)
+        return lw_outlook_run(
+            &(lw_outlook_request){
+                .from = {.path = o->path, .now_s = now_s}, .until = o->until, .wants_series = 1, .draws = draws},
+            answer, err);
+    lw_book *book = NULL;
+    lw_code code = lw_book_file_open(o->book, LW_BOOK_WRITE, &book, err);
+    const lw_learning_request request = {.now_s = now_s, .until = o->until, .wants_series = 1, .draws = draws};
+    code = code ? code : lw_learning_run(book, &request, answer, err);
+    lw_book_close(book);
+    return code;
+}
+
 static int answer_order(const order *o)
 {
     lw_err err = {0};
     lw_sink sink;
     lw_outlook_answer answer = {0};
     int exit_code;
-    const lw_outlook_request request = {.from = {.path = o->path, .now_s = (int64_t)time(NULL)},
-                                        .until = o->until,
-                                        .wants_series = 1,
-                                        .draws = {.draws = (int)o->draws, .seed = o->seed}};
     lw_out_open(&sink);
-    if (lw_outlook_run(&request, &answer, &err)) {
+    if (run_outlook(o, &answer, &err)) {
         (void)lw_refuse(&err);
         exit_code = LW_EXIT_INPUT; /* a file that is not there is a wrong name, typed */
     } else if (put_answer(o, &answer, &sink, &err))
@@ -295,10 +315,11 @@ static int run(const lw_command *self, int argc, char **argv)
 
 const lw_command lw_command_today = {
     .name = "today",
-    .operands = "FILE",
+    .operands = "[FILE]",
     .what = "The few things to do now, and what may be spent today",
     .about =
-        "FILE is a scenario, as for leeway outlook. What cannot wait past the end of tomorrow is told in the order of "
+        "FILE is a scenario, as for leeway outlook; without it the stay that the book follows. What cannot wait past "
+        "the end of tomorrow is told in the order of "
         "its "
         "latest times, each with its reason and what happens otherwise; what a life hangs on comes first. Supplies "
         "that "

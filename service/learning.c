@@ -7,6 +7,7 @@
 
 #include "book/entries.h"
 #include "book/weather_kept.h"
+#include "core/learn/rest.h"
 #include "exchange/spread.h"
 #include "service/entries_apply.h"
 #include "text/say.h"
@@ -147,16 +148,58 @@ static lw_code load_past(lw_book *book, int64_t now_s, lw_past_camp *past, lw_er
     return code ? code : use_kept_weather(book, past->household.place, past->household.loaded.scenario, now_s, err);
 }
 
-static lw_code read_book(lw_book *book, const lw_household *h, int64_t to_s, lw_applied *applied, int *events,
-                         lw_err *err)
+/* Entries of the stay, from where its past begins to now. */
+/* Entries of the stay, from where its past begins to now. */
+static lw_code read_book(lw_book *book, const lw_household *h, int64_t to_s, lw_applied *applied, lw_err *err)
 {
     lw_entries entries = {0};
-    lw_code code = lw_book_history(book, &(lw_history){.stay = h->stay, .is_oldest_first = 1}, &entries, err);
-    code =
-        code ? code : lw_entries_apply(&entries, &h->loaded, h->loaded.scenario->calendar.start_s, to_s, applied, err);
-    *events = (int)entries.count;
+    const lw_history which = {
+        .from_s = h->loaded.scenario->calendar.start_s, .to_s = to_s + 1, .stay = h->stay, .is_oldest_first = 1};
+    lw_code code = lw_book_history(book, &which, &entries, err);
+    code = code ? code : lw_entries_apply(&h->loaded, &entries, applied, err);
     lw_entries_clear(&entries);
     return code;
+}
+
+/* Levels and, of the battery's volts, those at rest, as states of charge; by time. */
+static lw_code gather_readings(const lw_loaded *rig, const lw_applied *applied, lw_learning *to, lw_err *err)
+{
+    const lw_battery_spec spec = lw_battery_spec_of_use(&rig->scenario->rig.battery);
+    to->reading = calloc((size_t)(applied->reading_count + applied->volts_count) + 1, sizeof *to->reading);
+    if (!to->reading)
+        return no_memory(err);
+    for (int i = 0; i < applied->reading_count; i++)
+        to->reading[to->readings++] = applied->reading[i];
+    for (int i = 0; i < applied->volts_count; i++) {
+        const lw_meter_reading *v = &applied->volts[i];
+        lw_reading read = {.at_s = v->at_s, .vessel = LW_READ_BATTERY, .lie_frac = v->lie_frac};
+        lw_fault fault = {0};
+        if (lw_rest_says(&spec, v->low, v->high, v->is_at_rest, &read.low, &read.high, &fault)) {
+            to->left_out++; /* under load or charge volts say nothing of the charge */
+            continue;
+        }
+        int at = to->readings++;
+        for (; at > 0 && to->reading[at - 1].at_s > read.at_s; at--)
+            to->reading[at] = to->reading[at - 1];
+        to->reading[at] = read;
+    }
+    if (to->readings > LW_LEARN_READINGS) { /* the last ones */
+        to->left_out += to->readings - LW_LEARN_READINGS;
+        memmove(to->reading, to->reading + (to->readings - LW_LEARN_READINGS), LW_LEARN_READINGS * sizeof *to->reading);
+        to->readings = LW_LEARN_READINGS;
+    }
+    return LW_OK;
+}
+
+/* A lamp that shows the nearest mark shows it from half a step below; one that must be reached, from the mark on. */
+static double rule_shift(const lw_gauges *gauges, double capacity)
+{
+    for (int i = 0; i < gauges->count; i++) {
+        const lw_gauge *g = &gauges->gauge[i];
+        if (g->kind == LW_GAUGE_PROBES && g->probe_count > 0)
+            return (g->rule == LW_GAUGE_REACHED ? -0.5 : 0.5) * g->probe_frac[0] * capacity;
+    }
+    return 0.0;
 }
 
 static lw_code learn(lw_past_camp *past, const lw_applied *applied, lw_learning *to, const lw_draws_wish *wish,
@@ -165,14 +208,15 @@ static lw_code learn(lw_past_camp *past, const lw_applied *applied, lw_learning 
     lw_scenario *s = past->household.loaded.scenario;
     lw_learn_in in = {.now_s = to->now_s,
                       .spread = to->spread,
-                      .reading = applied->reading,
-                      .reading_count = applied->reading_count,
+                      .reading = to->reading,
+                      .reading_count = to->readings,
                       .forget_before_s = applied->habits_changed_s,
                       .draws = LW_LEARN_DRAWS_USUAL,
                       .seed = wish->seed,
                       .asks = 1};
     lw_fault fault = {0};
-    memcpy(in.rule_shift, applied->rule_shift, sizeof in.rule_shift);
+    for (int v = 0; v < s->rig.vessel_count; v++)
+        in.rule_shift[v] = rule_shift(&past->household.loaded.vessel_gauges[v], s->rig.vessel[v].capacity);
     set_start(past, &in);
     add_transfers(applied, s, in.transfer_sd);
     past->arena.cap = lw_prepare_bytes(s, 1);
@@ -250,7 +294,7 @@ static lw_code look_out(lw_book *book, const lw_learning_request *request, lw_le
 lw_code lw_learning_run(lw_book *book, const lw_learning_request *request, lw_outlook_answer *answer, lw_err *err)
 {
     lw_past_camp past = {.context = NULL};
-    lw_applied applied = {.engine_h = NAN};
+    lw_applied applied = {0};
     lw_learning *l = calloc(1, sizeof *l);
     if (!l)
         return no_memory(err);
@@ -263,15 +307,17 @@ lw_code lw_learning_run(lw_book *book, const lw_learning_request *request, lw_ou
         code = lw_spread_load(&l->spread, err);
     }
     code = code ? code : keep_weather(book, past.household.place, &past.household.loaded, l->now_s, err);
-    code = code ? code : read_book(book, &past.household, l->now_s, &applied, &l->events, err);
+    code = code ? code : read_book(book, &past.household, l->now_s, &applied, err);
+    code = code ? code : gather_readings(&past.household.loaded, &applied, l, err);
     code = code ? code : learn(&past, &applied, l, &request->draws, err);
     if (!code) {
-        l->readings = applied.reading_count;
-        l->left_out = applied.left_out;
-        l->engine_h = applied.engine_h;
-        l->engine_s = applied.engine_s;
-        l->reading = applied.reading;
-        applied.reading = NULL;
+        l->left_out += applied.passed_over;
+        l->engine_h = NAN;
+        if (applied.hours_count > 0) {
+            const lw_meter_reading *last = &applied.hours[applied.hours_count - 1];
+            l->engine_h = 0.5 * (last->low + last->high);
+            l->engine_s = last->at_s;
+        }
         code = look_out(book, request, l, answer, err);
     }
     lw_applied_clear(&applied);

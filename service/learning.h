@@ -25,8 +25,7 @@ typedef struct lw_learning {
     lw_spread spread;
     int64_t stay, arrival_s, begin_s; /* begin: of the past that was run again */
     int64_t now_s;                    /* where past ends and outlook begins */
-    int readings, events;             /* of the book, that were used */
-    int left_out;                     /* undone, of other things, or before begin_s */
+    int readings, left_out;           /* of the book: used; of no use, such as volts under load */
     lw_draw_start *start; /* learned.draw with households as shares of the middle one, which the scenario has: owned */
     lw_reading *reading;  /* sorted by time: owned */
     double engine_h;      /* last counter read; NaN: none */

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "service/json.h"
+#include "service/learning.h"
 #include "text/say.h"
 
 static const double DAY_S = 86400.0;
@@ -184,6 +185,28 @@ static json_t *vessels_of(lw_writer *w)
         lw_json_add(&w->j, list, o);
     }
     return list;
+}
+
+/* What the household's own readings said: times the table, P10, P50, P90. */
+static json_t *learned_of(lw_writer *w)
+{
+    lw_json *j = &w->j;
+    const lw_learning *l = w->answer->learning;
+    json_t *o = lw_json_object(j), *factors = lw_json_object(j);
+    lw_json_count(j, o, "readings", l->readings);
+    lw_json_count(j, o, "left_out", l->left_out);
+    lw_json_time(j, o, "since", l->begin_s);
+    lw_json_number(j, o, "effective_draws", l->learned.effective, 0);
+    for (int g = 0; g < LW_GROUP_COUNT; g++) {
+        json_t *three = lw_json_array(j);
+        for (int q = 0; q < LW_QUANTILES; q++)
+            lw_json_add(j, three, lw_json_real(l->learned.factor[g].now[q], 3));
+        lw_json_put(j, factors, lw_group_word((lw_group)g), three);
+    }
+    lw_json_put(j, o, "factors", factors);
+    lw_json_text(j, o, "sentence", w->words->learned);
+    lw_json_text(j, o, "doubt", w->words->learned_doubt);
+    return o;
 }
 
 static json_t *vital_of(lw_writer *w)
@@ -485,6 +508,8 @@ static json_t *root_of(lw_writer *w)
     lw_json_text(j, o, "why", w->words->why);
     lw_json_text(j, o, "departure_sentence", w->words->departure);
     lw_json_text(j, o, "stay_rule", w->words->stay_rule);
+    if (w->answer->learning)
+        lw_json_put(j, o, "learned", learned_of(w));
     lw_json_text(j, o, "binding", out->binding >= 0 ? lw_supply_word((lw_supply)out->binding) : NULL);
     lw_json_put(j, o, "warnings", warnings_of(w));
     lw_json_put(j, o, "supplies", supplies_of(w));

@@ -620,6 +620,7 @@ lw_code lw_words_make(const lw_outlook_answer *answer, const lw_words_choice *ch
     say_rule(&s, words->stay_rule, sizeof words->stay_rule);
     say_weather(&s, words->weather, sizeof words->weather);
     lw_say_doubtful_water(&s, words);
+    lw_say_learned(&s, answer->learning, words);
     const lw_code code = lw_say_cautions(&s, words, err);
     if (code)
         lw_words_clear(words);

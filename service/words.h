@@ -79,8 +79,10 @@ typedef struct lw_words {
     char vital_note[LW_SENTENCE]; /* how far to trust them; empty: none */
     lw_caution caution[LW_WORDS_CAUTIONS];
     int caution_count;
-    char stay_rule[LW_SENTENCE]; /* the rule in its own words and that signs win; empty: none */
-    char weather[LW_SENTENCE];   /* where it comes from and its age */
+    char stay_rule[LW_SENTENCE];     /* the rule in its own words and that signs win; empty: none */
+    char weather[LW_SENTENCE];       /* where it comes from and its age */
+    char learned[LW_SENTENCE];       /* how much comes from the household's own readings; empty: of a file */
+    char learned_doubt[LW_SENTENCE]; /* a stuck gauge, changed habits, another rule of lamps; empty: none */
 } lw_words;
 
 LW_MUST_USE lw_code lw_words_make(const lw_outlook_answer *answer, const lw_words_choice *choice, lw_words *words,
@@ -100,5 +102,7 @@ char *lw_amount_print(char *buf, size_t n, lw_supply supply, double amount, lw_u
 const char *lw_supply_name(lw_supply supply);  /* "Grey water" */
 const char *lw_supply_unit(lw_supply supply);  /* "l", the suffix of keys */
 const char *lw_event_word(lw_event_kind kind); /* "supply_end" */
+const char *lw_group_say(lw_group group);      /* "washing up" */
+const char *lw_group_word(lw_group group);     /* "dishes", as in keys */
 
 #endif

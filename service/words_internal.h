@@ -63,6 +63,8 @@ void lw_say_spills(const lw_speaker *s, lw_words *words);
 void lw_say_doubtful_water(const lw_speaker *s, lw_words *words);
 /* words_order.c: the events of an outlook by time, each behind what caused it; room for event_count. */
 void lw_events_in_order(const lw_outlook *outlook, lw_event *to);
+/* words_learned.c: learning may be NULL. */
+void lw_say_learned(const lw_speaker *s, const struct lw_learning *learning, lw_words *words);
 void lw_say_event(const lw_speaker *s, const lw_event *event, char *buf, size_t n);
 void lw_say_warnings(const lw_speaker *s, lw_words *words);
 /* What drops out at a cut-off class: "furnace blower"; "" when nothing of ours does. */

@@ -298,10 +298,8 @@ static void prepare_loads(lw_context *c)
 
 /* ------------------------------------------------------------------ power and heat */
 
-static void prepare_power(lw_context *c)
+lw_battery_spec lw_battery_spec_of_use(const lw_battery_use *b)
 {
-    const lw_rig *rig = &c->scenario->rig;
-    const lw_battery_use *b = &rig->battery;
     lw_battery_spec spec =
         lw_battery_typical((lw_chemistry)b->chemistry, b->capacity_ah > 0.0 ? b->capacity_ah : 1e-3, b->nominal_v);
     spec.health_frac = b->health_frac;
@@ -311,6 +309,14 @@ static void prepare_power(lw_context *c)
         spec.charge_limit_a = b->charge_limit_a;
     spec.resistance_ohm = b->resistance_ohm;
     spec.cut_v = b->cut_v;
+    return spec;
+}
+
+static void prepare_power(lw_context *c)
+{
+    const lw_rig *rig = &c->scenario->rig;
+    const lw_battery_use *b = &rig->battery;
+    const lw_battery_spec spec = lw_battery_spec_of_use(b);
     lw_battery_prepare(&spec, &c->battery);
     lw_battery_set_step(&c->battery, c->step_h);
     c->nominal_frac = b->nominal_v / 12.0;

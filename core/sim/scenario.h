@@ -14,6 +14,7 @@
 #include "core/heat/fridge.h"
 #include "core/heat/water_heater.h"
 #include "core/house/crew.h"
+#include "core/power/battery.h"
 
 enum {
     LW_ARRAYS = 4,
@@ -241,6 +242,9 @@ typedef struct lw_scenario {
     int transfer_count;
     double factor[LW_GROUP_COUNT];
 } lw_scenario;
+
+/* The bank as core/power/battery.h takes it; a rig without one has the smallest. */
+lw_battery_spec lw_battery_spec_of_use(const lw_battery_use *use);
 
 /* Refuses what the engine cannot make sense of: counts, indices, levels outside capacities, masks, order of times. */
 LW_MUST_USE lw_code lw_scenario_check(const lw_scenario *scenario, lw_fault *fault);
