@@ -1,0 +1,311 @@
+#include "service/entries_apply.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "exchange/yaml_tree.h"
+#include "service/log_internal.h"
+#include "text/decimal.h"
+#include "text/say.h"
+
+static const double BRIM_SD_FRAC = 0.02;   /* of capacity */
+static const double AMOUNT_SD_FRAC = 0.05; /* of the amount */
+
+/* ---- to an entry ---- */
+
+static lw_entry_kind kind_of(const lw_loaded *rig, const lw_log_record *record)
+{
+    switch (record->kind) {
+    case LW_LOG_READING:
+        return record->vessel == LW_LOG_GENERATOR ? LW_ENTRY_ENGINE_HOURS : LW_ENTRY_READING;
+    case LW_LOG_FILLED:
+        return rig->scenario->rig.vessel[record->vessel].supply == LW_SUPPLY_FUEL ? LW_ENTRY_REFUELLED
+                                                                                  : LW_ENTRY_FILLED;
+    case LW_LOG_DUMPED:
+        return rig->scenario->rig.vessel[record->vessel].supply == LW_SUPPLY_RUBBISH ? LW_ENTRY_RUBBISH_DROPPED
+                                                                                     : LW_ENTRY_DUMPED;
+    case LW_LOG_GAVE:
+        return LW_ENTRY_GIVEN;
+    case LW_LOG_RECEIVED:
+        return LW_ENTRY_RECEIVED;
+    case LW_LOG_PEOPLE:
+        return LW_ENTRY_PEOPLE;
+    case LW_LOG_MOVED:
+        return LW_ENTRY_MOVED;
+    default:
+        return LW_ENTRY_HABIT_CHANGE;
+    }
+}
+
+/* In single quotes, as YAML writes a text that is to stay as it is. */
+static void put_text(char *buf, size_t n, const char *key, const char *text)
+{
+    size_t used = strlen(buf);
+    used += (size_t)snprintf(buf + used, n - used, "%s%s: '", used ? ", " : "{", key);
+    for (; *text && used + 4 < n; text++) {
+        if (*text == '\'')
+            buf[used++] = '\'';
+        buf[used++] = *text;
+    }
+    snprintf(buf + used, n - used, "'");
+}
+
+static void put_number(char *buf, size_t n, const char *key, double value)
+{
+    char number[LW_DECIMAL_BYTES];
+    lw_decimal_print_digits(number, sizeof number, value, 15);
+    put_text(buf, n, key, number);
+}
+
+static void put_detail(const lw_loaded *rig, const lw_log_record *record, char *buf, size_t n)
+{
+    buf[0] = '\0';
+    if (record->kind == LW_LOG_READING) {
+        const lw_log_thing thing = lw_log_thing_of(rig, record->vessel);
+        put_text(buf, n, "gauge", record->gauge < thing.gauges->count ? thing.gauges->word[record->gauge] : "eye");
+        put_number(buf, n, "shown", record->shown);
+        if (!isnan(record->shown_before))
+            put_number(buf, n, "shown_before", record->shown_before);
+        put_number(buf, n, "lie_frac", record->lie_frac);
+        if (record->is_at_rest)
+            put_text(buf, n, "at_rest", "yes");
+    }
+    if (record->kind == LW_LOG_PEOPLE)
+        put_number(buf, n, "change", record->people);
+    if (record->party[0])
+        put_text(buf, n, record->kind == LW_LOG_MOVED ? "place" : "party", record->party);
+    const size_t used = strlen(buf);
+    if (used)
+        snprintf(buf + used, n - used, "}");
+}
+
+static void put_target(const lw_loaded *rig, const lw_log_record *record, char *buf, size_t n)
+{
+    const char *supply =
+        record->vessel >= 0 ? lw_supply_word(rig->scenario->rig.vessel[record->vessel].supply) : record->target;
+    if (strcmp(supply, record->target) == 0)
+        snprintf(buf, n, "%s", record->target);
+    else
+        snprintf(buf, n, "%s/%s", supply, record->target);
+}
+
+static double closed(double value)
+{
+    return isinf(value) ? NAN : value;
+}
+
+void lw_entry_of_record(const lw_loaded *rig, const lw_log_record *record, int people, lw_entry_room *room,
+                        lw_entry *entry)
+{
+    put_target(rig, record, room->target, sizeof room->target);
+    put_detail(rig, record, room->detail, sizeof room->detail);
+    *entry = (lw_entry){.stated_s = record->at_s,
+                        .kind = kind_of(rig, record),
+                        .target = room->target[0] ? room->target : NULL,
+                        .low = closed(record->low),
+                        .high = closed(record->high),
+                        .amount = record->kind == LW_LOG_PEOPLE ? people : record->amount,
+                        .unit = record->unit[0] ? record->unit : NULL,
+                        .said = record->text,
+                        .detail = room->detail[0] ? room->detail : NULL};
+}
+
+/* ---- from an entry ---- */
+
+static const char *text_at(const lw_yaml *detail, const char *key)
+{
+    const lw_yaml_node *node = detail->root ? lw_yaml_child(detail->root, key) : NULL;
+    return node && node->kind == LW_YAML_SCALAR ? node->text : "";
+}
+
+static double number_at(const lw_yaml *detail, const char *key)
+{
+    const char *text = text_at(detail, key);
+    double value;
+    return lw_decimal_parse(text, text + strlen(text), &value) ? value : NAN;
+}
+
+static int log_kind_of(lw_entry_kind kind, lw_log_kind *to)
+{
+    static const struct {
+        lw_entry_kind kind;
+        lw_log_kind log;
+    } ROW[] = {
+        {LW_ENTRY_READING, LW_LOG_READING},     {LW_ENTRY_ENGINE_HOURS, LW_LOG_READING},
+        {LW_ENTRY_FILLED, LW_LOG_FILLED},       {LW_ENTRY_REFUELLED, LW_LOG_FILLED},
+        {LW_ENTRY_DUMPED, LW_LOG_DUMPED},       {LW_ENTRY_RUBBISH_DROPPED, LW_LOG_DUMPED},
+        {LW_ENTRY_GIVEN, LW_LOG_GAVE},          {LW_ENTRY_RECEIVED, LW_LOG_RECEIVED},
+        {LW_ENTRY_PEOPLE, LW_LOG_PEOPLE},       {LW_ENTRY_MOVED, LW_LOG_MOVED},
+        {LW_ENTRY_HABIT_CHANGE, LW_LOG_HABITS},
+    };
+    for (size_t i = 0; i < sizeof ROW / sizeof ROW[0]; i++)
+        if (ROW[i].kind == kind) {
+            *to = ROW[i].log;
+            return 1;
+        }
+    return 0;
+}
+
+static int gauge_named(const lw_log_thing *thing, const char *word)
+{
+    for (int i = 0; i < thing->gauges->count; i++)
+        if (strcmp(thing->gauges->word[i], word) == 0)
+            return i;
+    return LW_GAUGES_EACH;
+}
+
+static void fill_reading(const lw_loaded *rig, const lw_entry *entry, const lw_yaml *detail, lw_log_record *to)
+{
+    const lw_log_thing thing = lw_log_thing_of(rig, to->vessel);
+    const double lie_frac = number_at(detail, "lie_frac");
+    lw_gauge eye;
+    to->gauge = gauge_named(&thing, text_at(detail, "gauge"));
+    to->shown = number_at(detail, "shown");
+    to->shown_before = number_at(detail, "shown_before");
+    to->lie_frac = isnan(lie_frac) ? lw_log_gauge(&thing, to->gauge, &eye)->lie_frac : lie_frac;
+    to->is_at_rest = strcmp(text_at(detail, "at_rest"), "yes") == 0;
+    to->low = isnan(entry->low) ? -INFINITY : entry->low;
+    to->high = isnan(entry->high) ? INFINITY : entry->high;
+}
+
+int lw_record_of_entry(const lw_loaded *rig, const lw_entry *entry, lw_log_record *record)
+{
+    lw_log_record made = {.at_s = entry->stated_s,
+                          .vessel = LW_LOG_NOTHING,
+                          .low = NAN,
+                          .high = NAN,
+                          .shown = NAN,
+                          .shown_before = NAN,
+                          .gauge = LW_GAUGES_EACH,
+                          .amount = NAN};
+    lw_yaml detail = {0};
+    lw_err unread = {0};
+    if (!log_kind_of(entry->kind, &made.kind))
+        return 0;
+    if (made.kind < LW_LOG_PEOPLE) {
+        int vessel[LW_VESSELS];
+        const char *target = entry->target ? entry->target : "";
+        if (lw_log_find(rig, target, strlen(target), vessel, &unread) != 1)
+            return 0;
+        made.vessel = vessel[0];
+        const lw_log_thing thing = lw_log_thing_of(rig, made.vessel);
+        snprintf(made.target, sizeof made.target, "%s", thing.name);
+    }
+    /* a detail that is none leaves what it would have said unsaid */
+    if (entry->detail && lw_yaml_read(&detail, "detail", entry->detail, strlen(entry->detail), &unread))
+        detail.root = NULL;
+    snprintf(made.unit, sizeof made.unit, "%.15s", entry->unit ? entry->unit : "");
+    snprintf(made.text, sizeof made.text, "%.95s", entry->said ? entry->said : "");
+    if (made.kind == LW_LOG_READING)
+        fill_reading(rig, entry, &detail, &made);
+    else if (made.kind == LW_LOG_PEOPLE)
+        made.people = isnan(number_at(&detail, "change")) ? 0 : (int)number_at(&detail, "change");
+    else
+        made.amount = entry->amount;
+    snprintf(made.party, sizeof made.party, "%.31s", text_at(&detail, made.kind == LW_LOG_MOVED ? "place" : "party"));
+    lw_yaml_clear(&detail);
+    *record = made;
+    return 1;
+}
+
+int lw_people_at(const lw_loaded *rig, int64_t at_s)
+{
+    const lw_crew *crew = &rig->scenario->crew;
+    int count = 0;
+    for (int i = 0; i < crew->person_count; i++) {
+        const lw_span guest = crew->person[i].guest;
+        const int is_guest = guest.to_s > guest.from_s;
+        count += crew->person[i].being <= LW_BEING_CHILD && (!is_guest || (at_s >= guest.from_s && at_s < guest.to_s));
+    }
+    return count;
+}
+
+/* ---- applying ---- */
+
+void lw_applied_clear(lw_applied *applied)
+{
+    free(applied->reading);
+    free(applied->volts);
+    free(applied->hours);
+    free(applied->people);
+    memset(applied, 0, sizeof *applied);
+}
+
+static int take_space(lw_applied *to, size_t count)
+{
+    to->reading = calloc(count + 1, sizeof *to->reading);
+    to->volts = calloc(count + 1, sizeof *to->volts);
+    to->hours = calloc(count + 1, sizeof *to->hours);
+    to->people = calloc(count + 1, sizeof *to->people);
+    return to->reading && to->volts && to->hours && to->people;
+}
+
+static void apply_reading(const lw_log_record *r, lw_applied *to)
+{
+    const int is_hours = r->vessel == LW_LOG_GENERATOR, is_volts = strcmp(r->unit, "v") == 0;
+    if (is_hours || is_volts) {
+        const lw_meter_reading meter = {
+            .at_s = r->at_s, .low = r->low, .high = r->high, .lie_frac = r->lie_frac, .is_at_rest = r->is_at_rest};
+        if (is_hours)
+            to->hours[to->hours_count++] = meter;
+        else
+            to->volts[to->volts_count++] = meter;
+        return;
+    }
+    to->reading[to->reading_count++] =
+        (lw_reading){.at_s = r->at_s, .vessel = r->vessel, .low = r->low, .high = r->high, .lie_frac = r->lie_frac};
+}
+
+static lw_code apply_transfer(const lw_loaded *rig, const lw_log_record *r, lw_applied *to, lw_err *err)
+{
+    if (r->vessel < 0)
+        return LW_OK;
+    const lw_vessel *vessel = &rig->scenario->rig.vessel[r->vessel];
+    const int is_out = r->kind == LW_LOG_DUMPED || r->kind == LW_LOG_GAVE, is_all = isnan(r->amount);
+    if (to->transfer_count == LW_TRANSFERS)
+        return lw_fail(err, LW_E_FULL, "more than %d fills, dumps and gifts in one stay", LW_TRANSFERS);
+    lw_transfer *transfer = &to->transfer[to->transfer_count];
+    *transfer = (lw_transfer){.at_s = r->at_s,
+                              .vessel = r->vessel,
+                              .kind = !is_all  ? LW_TRANSFER_ADD
+                                      : is_out ? LW_TRANSFER_EMPTY
+                                               : LW_TRANSFER_FILL,
+                              .amount = is_all   ? 0.0
+                                        : is_out ? -r->amount
+                                                 : r->amount,
+                              .potable = r->kind == LW_LOG_RECEIVED ? LW_POTABLE_UNKNOWN : vessel->potable};
+    snprintf(transfer->why, sizeof transfer->why, "%.31s", r->party[0] ? r->party : lw_log_verb(r->kind));
+    to->transfer_sd[to->transfer_count++] = is_all ? BRIM_SD_FRAC * vessel->capacity : AMOUNT_SD_FRAC * r->amount;
+    return LW_OK;
+}
+
+lw_code lw_entries_apply(const lw_loaded *rig, const lw_entries *entries, lw_applied *applied, lw_err *err)
+{
+    memset(applied, 0, sizeof *applied);
+    lw_code code = take_space(applied, entries->count) ? LW_OK : lw_fail(err, LW_E_FULL, "not enough memory");
+    for (size_t i = 0; i < entries->count && !code; i++) {
+        const lw_entry *entry = &entries->entry[i];
+        lw_log_record record;
+        lw_log_kind kind;
+        if (entry->is_undone || !log_kind_of(entry->kind, &kind))
+            continue;
+        if (!lw_record_of_entry(rig, entry, &record)) {
+            applied->passed_over++;
+            continue;
+        }
+        if (kind == LW_LOG_READING)
+            apply_reading(&record, applied);
+        else if (kind == LW_LOG_PEOPLE)
+            applied->people[applied->people_count++] =
+                (lw_people_change){record.at_s, isnan(entry->amount) ? 0 : (int)entry->amount};
+        else if (kind == LW_LOG_HABITS)
+            applied->habits_changed_s = record.at_s;
+        else if (kind != LW_LOG_MOVED)
+            code = apply_transfer(rig, &record, applied, err);
+    }
+    if (code)
+        lw_applied_clear(applied);
+    return code;
+}
