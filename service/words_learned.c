@@ -28,7 +28,8 @@ const char *lw_group_say(lw_group group)
 
 static const char *times(double factor, char *buf, size_t n)
 {
-    return lw_decimal_print(buf, n, factor, factor < 0.95 ? 2 : 1, 0);
+    lw_decimal_print(buf, n, factor, factor < 0.95 ? 2 : 1, 0);
+    return buf;
 }
 
 /* "showers 1.3 times the table (1.1 to 1.6)" for what the readings say something of. */
