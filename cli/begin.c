@@ -61,6 +61,8 @@ static void put_begun(const lw_begun *begun, lw_sink *sink)
     if (begun->departure_s)
         lw_sink_print(sink, " until %s", lw_when_print(when, sizeof when, &begun->zone, begun->departure_s, 0));
     lw_sink_text(sink, ".\n");
+    if (begun->is_same)
+        lw_sink_text(sink, "It is the stay that was going on: what you have read stays with it.\n");
     if (begun->ended_stay)
         lw_sink_text(sink, "The stay that was going on has ended there.\n");
 }

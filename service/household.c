@@ -90,16 +90,20 @@ static int64_t time_or_none(int64_t at_s)
     return at_s ? at_s : LW_NO_TIME;
 }
 
-/* An open stay ends where the next one begins, or now, whichever is earlier, but never before it began. */
-static lw_code end_open_stay(lw_book *book, int64_t arrival_s, int64_t now_s, int64_t *ended, lw_err *err)
+/* An open stay ends where the next one begins, or now, whichever is earlier, but never before it began. One of the same
+ * arrival is the same stay, described anew: its readings stay with it. */
+static lw_code end_open_stay(lw_book *book, int64_t now_s, lw_begun *begun, lw_err *err)
 {
     lw_kept_stays open = {0};
     lw_code code = lw_book_current_stay(book, now_s, &open, err);
-    if (!code && open.count > 0) {
+    if (!code && open.count > 0 && open.stay[0].arrival_s == begun->arrival_s) {
+        begun->stay = open.stay[0].id;
+        begun->is_same = 1;
+    } else if (!code && open.count > 0) {
         lw_kept_stay *stay = &open.stay[0];
-        const int64_t end_s = arrival_s < now_s ? arrival_s : now_s;
+        const int64_t end_s = begun->arrival_s < now_s ? begun->arrival_s : now_s;
         stay->left_s = end_s > stay->arrival_s ? end_s : stay->arrival_s;
-        *ended = stay->id;
+        begun->ended_stay = stay->id;
         code = lw_book_put_stay(book, stay, err);
     }
     lw_kept_stays_clear(&open);
@@ -123,11 +127,12 @@ static lw_code keep(lw_book *book, const lw_loaded *loaded, char *const section[
                            .elevation_m = s->place.elevation_m,
                            .zone = loaded->zone.name,
                            .doc = or_empty(section[PLACE])};
-    lw_code code = end_open_stay(book, to->arrival_s, now_s, &to->ended_stay, err);
+    lw_code code = end_open_stay(book, now_s, to, err);
     code = code ? code : lw_book_put_rig(book, &rig, err);
     code = code ? code : lw_book_put_crew(book, &crew, err);
     code = code ? code : lw_book_put_place(book, &place, err);
-    lw_kept_stay stay = {.place = place.id,
+    lw_kept_stay stay = {.id = to->stay,
+                         .place = place.id,
                          .rig = rig.id,
                          .crew = crew.id,
                          .arrival_s = to->arrival_s,

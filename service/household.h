@@ -1,7 +1,7 @@
 /* service/household.h: between a scenario file and the book: a household's rig, crew, place and stay.
  *
  * Begin     lw_household_begin: a scenario, read and checked whole, goes into the book by its sections; the rig, crew and place
- *           of the same names are replaced, the stay is new. A stay that is still open ends where the new one begins. Files
+ *           of the same names are replaced, the stay is new unless one of that arrival is going on. Another stay that is still open ends where the new one begins. Files
  *           that the weather names are named from the root afterwards.
  * Load      lw_household_load: the scenario of the current stay, put together again: from its arrival, or from a later moment
  *           on. A wished departure that is over is no wish any more.
@@ -18,6 +18,7 @@ typedef struct lw_begun {
     char rig_name[LW_NAME], place_name[LW_NAME];
     int64_t arrival_s, departure_s; /* departure 0: none wished */
     int64_t ended_stay;             /* that was open until now; 0: none */
+    int is_same;                    /* the open stay began then: it is described anew and keeps its readings */
     lw_zone zone;
 } lw_begun;
 

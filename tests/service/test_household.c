@@ -156,6 +156,18 @@ static void a_new_stay_ends_the_one_before(void **state)
     close_book(&k);
 }
 
+static void the_same_arrival_is_the_same_stay(void **state)
+{
+    (void)state;
+    kept k = open_book();
+    const int64_t now_s = arrival_of(EXAMPLES[0]) + DAY_S;
+    const lw_begun first = begin(&k, EXAMPLES[0], now_s), again = begin(&k, EXAMPLES[0], now_s);
+    assert_true(again.is_same && !first.is_same);
+    assert_int_equal(again.stay, first.stay);
+    assert_int_equal(again.ended_stay, 0);
+    close_book(&k);
+}
+
 static void an_empty_book_says_how_to_begin(void **state)
 {
     (void)state;
@@ -251,6 +263,7 @@ int main(void)
         cmocka_unit_test(from_a_later_moment_the_same_stay_goes_on),
         cmocka_unit_test(a_wish_that_is_over_is_none),
         cmocka_unit_test(a_new_stay_ends_the_one_before),
+        cmocka_unit_test(the_same_arrival_is_the_same_stay),
         cmocka_unit_test(an_empty_book_says_how_to_begin),
         cmocka_unit_test(a_bad_file_leaves_the_book_as_it_was),
         cmocka_unit_test(printed_yaml_reads_the_same),
