@@ -17,9 +17,51 @@ static uint32_t chance(uint32_t below) /* a linear congruence with the constants
 }
 
 static const char *const PIECE[] = {
-    "a", "b ", " ", "  ", ": ", "- ", "#", " #", "\"", "'", "\\", "\n", "\n\n", "---\n", "...\n", "\t", "{", "}", "[", "]", ",", "&x",
-    "*x", "!t", "|", ">", "%", "@", "`", "null", "~", "true", "0x1F", "1e3", "\xC3\xA9", "\xE2\x82\xAC", "\xF0\x9F\x9A\xBF",
-    "\xC2\x85", "\xE2\x80\xA8", "\xEF\xBB\xBF", "?", "<<", "=", "water", "2026-06-14",
+    "a",
+    "b ",
+    " ",
+    "  ",
+    ": ",
+    "- ",
+    "#",
+    " #",
+    "\"",
+    "'",
+    "\\",
+    "\n",
+    "\n\n",
+    "---\n",
+    "...\n",
+    "\t",
+    "{",
+    "}",
+    "[",
+    "]",
+    ",",
+    "&x",
+    "*x",
+    "!t",
+    "|",
+    ">",
+    "%",
+    "@",
+    "`",
+    "null",
+    "~",
+    "true",
+    "0x1F",
+    "1e3",
+    "\xC3\xA9",
+    "\xE2\x82\xAC",
+    "\xF0\x9F\x9A\xBF",
+    "\xC2\x85",
+    "\xE2\x80\xA8",
+    "\xEF\xBB\xBF",
+    "?",
+    "<<",
+    "=",
+    "water",
+    "2026-06-14",
 };
 
 static char kept[64][LW_BOOK_DOC_BYTES];
@@ -59,31 +101,55 @@ static void fill(lw_book *book)
     for (int i = 0; i < 4; i++) {
         snprintf(name, sizeof name, "%d%s", i, words(100));
         lw_kept_doc rig = {.name = name, .doc = words(LW_BOOK_DOC_BYTES - 1)}, crew = {.name = name, .doc = words(50)};
-        lw_kept_place place = {.name = name, .latitude_deg = number() / 1e300, .longitude_deg = chance(180) / 7.0,
-                               .elevation_m = chance(2) ? (double)NAN : chance(4000) / 3.0, .zone = some_words(50),
-                               .manager = some_words(50), .doc = words(9000)};
+        lw_kept_place place = {.name = name,
+                               .latitude_deg = number() / 1e300,
+                               .longitude_deg = chance(180) / 7.0,
+                               .elevation_m = chance(2) ? (double)NAN : chance(4000) / 3.0,
+                               .zone = some_words(50),
+                               .manager = some_words(50),
+                               .doc = words(9000)};
         CHECK_OK(lw_book_put_rig(book, &rig, &err));
         CHECK_OK(lw_book_put_crew(book, &crew, &err));
         CHECK_OK(lw_book_put_place(book, &place, &err));
-        lw_kept_stay of = {.place = place.id, .rig = rig.id, .crew = crew.id, .arrival_s = 1000000 + i,
-                           .departure_s = chance(2) ? LW_NO_TIME : 2000000, .left_s = chance(2) ? LW_NO_TIME : 1500000,
+        lw_kept_stay of = {.place = place.id,
+                           .rig = rig.id,
+                           .crew = crew.id,
+                           .arrival_s = 1000000 + i,
+                           .departure_s = chance(2) ? LW_NO_TIME : 2000000,
+                           .left_s = chance(2) ? LW_NO_TIME : 1500000,
                            .doc = words(300)};
         CHECK_OK(lw_book_put_stay(book, &of, &err));
         stay[i] = of.id;
         CHECK_OK(lw_book_set(book, name, words(1000), &err));
-        lw_kept_hour hour = {3600 * (int64_t)chance(400000), chance(40) / 3.0, (double)NAN, 0.1, (double)NAN, 0.0, 1.0 / 3.0};
+        lw_kept_hour hour = {
+            3600 * (int64_t)chance(400000), chance(40) / 3.0, (double)NAN, 0.1, (double)NAN, 0.0, 1.0 / 3.0};
         CHECK_OK(lw_book_put_weather(book, place.id, words(60), &hour, 1, &err));
-        lw_kept_forecast forecast = {.made_s = 1000000, .stay = chance(2) ? stay[i] : 0, .program_version = "1",
-                                     .table_hash = words(100), .seed = UINT64_MAX - chance(9), .draws = 5,
-                                     .input = words(LW_BOOK_DOC_BYTES - 1), .result = words(LW_BOOK_DOC_BYTES - 1)};
+        lw_kept_forecast forecast = {.made_s = 1000000,
+                                     .stay = chance(2) ? stay[i] : 0,
+                                     .program_version = "1",
+                                     .table_hash = words(100),
+                                     .seed = UINT64_MAX - chance(9),
+                                     .draws = 5,
+                                     .input = words(LW_BOOK_DOC_BYTES - 1),
+                                     .result = words(LW_BOOK_DOC_BYTES - 1)};
         CHECK_OK(lw_book_keep_forecast(book, &forecast, &err));
     }
     for (int i = 0; i < 60; i++) {
         const double low = number();
-        lw_entry e = {.kind = (lw_entry_kind)chance(LW_ENTRY_UNDO), .device = words(40), .stay = chance(2) ? stay[chance(4)] : 0,
-                      .stated_s = chance(2000000000), .device_s = chance(2000000000), .server_s = chance(2000000000),
-                      .target = some_words(60), .low = low, .high = low + fabs(number()), .amount = chance(2) ? number() : (double)NAN,
-                      .unit = some_words(9), .said = some_words(4000), .note = some_words(4000), .detail = some_words(4000),
+        lw_entry e = {.kind = (lw_entry_kind)chance(LW_ENTRY_UNDO),
+                      .device = words(40),
+                      .stay = chance(2) ? stay[chance(4)] : 0,
+                      .stated_s = chance(2000000000),
+                      .device_s = chance(2000000000),
+                      .server_s = chance(2000000000),
+                      .target = some_words(60),
+                      .low = low,
+                      .high = low + fabs(number()),
+                      .amount = chance(2) ? number() : (double)NAN,
+                      .unit = some_words(9),
+                      .said = some_words(4000),
+                      .note = some_words(4000),
+                      .detail = some_words(4000),
                       .is_clock_doubted = (int)chance(2)};
         CHECK_OK(lw_book_append(book, &e, 1, &err));
         if (chance(5) == 0)
@@ -189,12 +255,13 @@ static void a_bad_file_is_refused_whole(void **state)
         {"leeway_book: 1\n---\nsong:\n- {id: 1}\n", "no table song", LW_E_SYNTAX},
         {"leeway_book: 1\n---\nrig:\n- {id: 1, colour: red}\n", "no column colour", LW_E_SYNTAX},
         {"leeway_book: 1\n---\nrig:\n- {id: one, name: a, doc: b}\n", "one is no whole number", LW_E_SYNTAX},
-        {"leeway_book: 1\n---\nrig:\n- {id: 1, name: a, doc: b}\n- {id: 2, name: a, doc: b}\n", "does not go with", LW_E_CONFLICT},
+        {"leeway_book: 1\n---\nrig:\n- {id: 1, name: a, doc: b}\n- {id: 2, name: a, doc: b}\n", "does not go with",
+         LW_E_CONFLICT},
         {"leeway_book: 1\n---\nrig:\n- {name: a, doc: b}\n", "without its id", LW_E_MISSING},
         {"leeway_book: 1\n---\nrig: 3\n", "a list of rows", LW_E_SYNTAX},
         {"leeway_book: 1\n---\nrig:\n- {id: 1, name: [a, [b]], doc: b}\n", "a piece of text", LW_E_SYNTAX},
-        {"leeway_book: 1\n---\nplace:\n- {id: 1, name: a, latitude_deg: 200, longitude_deg: 0, doc: ''}\n", "does not go with",
-         LW_E_CONFLICT},
+        {"leeway_book: 1\n---\nplace:\n- {id: 1, name: a, latitude_deg: 200, longitude_deg: 0, doc: ''}\n",
+         "does not go with", LW_E_CONFLICT},
         {"leeway_book: 1\n---\nplace:\n- {id: 1, name: a, latitude_deg: nan, longitude_deg: 0, doc: ''}\n", "no number",
          LW_E_SYNTAX},
     };
