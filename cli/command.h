@@ -39,10 +39,12 @@ struct lw_command {
 
 extern const lw_command lw_command_outlook;
 extern const lw_command lw_command_today;
+extern const lw_command lw_command_begin;
+extern const lw_command lw_command_log;
+extern const lw_command lw_command_history;
+extern const lw_command lw_command_learn;
 extern const lw_command lw_command_weather_show;
 extern const lw_command lw_command_weather_fetch;
-extern const lw_command lw_command_begin;
-extern const lw_command lw_command_learn;
 extern const lw_command lw_command_batch;
 extern const lw_command lw_command_model;
 extern const lw_command lw_command_book_info;

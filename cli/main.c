@@ -10,13 +10,27 @@
 
 enum { COMMANDS = 48 };
 
+/* clang-format off: a line each, so that they are found and merged */
 const lw_command *const lw_commands[] = {
-    &lw_command_outlook,       &lw_command_today,       &lw_command_weather_show,
-    &lw_command_weather_fetch, &lw_command_batch,       &lw_command_model,
-    &lw_command_begin,         &lw_command_learn,       &lw_command_book_info,
-    &lw_command_book_check,    &lw_command_book_backup, &lw_command_book_restore,
-    &lw_command_book_export,   &lw_command_book_import, NULL,
+    &lw_command_outlook,
+    &lw_command_today,
+    &lw_command_begin,
+    &lw_command_log,
+    &lw_command_history,
+    &lw_command_learn,
+    &lw_command_weather_show,
+    &lw_command_weather_fetch,
+    &lw_command_batch,
+    &lw_command_model,
+    &lw_command_book_info,
+    &lw_command_book_check,
+    &lw_command_book_backup,
+    &lw_command_book_restore,
+    &lw_command_book_export,
+    &lw_command_book_import,
+    NULL,
 };
+/* clang-format on */
 
 int lw_refuse(const lw_err *err)
 {

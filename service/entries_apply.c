@@ -59,7 +59,7 @@ static void put_number(char *buf, size_t n, const char *key, double value)
     put_text(buf, n, key, number);
 }
 
-static void put_detail(const lw_loaded *rig, const lw_log_record *record, char *buf, size_t n)
+static void put_detail(const lw_loaded *rig, const lw_log_record *record, const char *line, char *buf, size_t n)
 {
     buf[0] = '\0';
     if (record->kind == LW_LOG_READING) {
@@ -71,7 +71,13 @@ static void put_detail(const lw_loaded *rig, const lw_log_record *record, char *
         put_number(buf, n, "lie_frac", record->lie_frac);
         if (record->is_at_rest)
             put_text(buf, n, "at_rest", "yes");
+        if (isinf(record->low))
+            put_text(buf, n, "open_low", "yes");
+        if (isinf(record->high))
+            put_text(buf, n, "open_high", "yes");
     }
+    if (line)
+        put_text(buf, n, "line", line);
     if (record->kind == LW_LOG_PEOPLE)
         put_number(buf, n, "change", record->people);
     if (record->party[0])
@@ -91,25 +97,22 @@ static void put_target(const lw_loaded *rig, const lw_log_record *record, char *
         snprintf(buf, n, "%s/%s", supply, record->target);
 }
 
-static double closed(double value)
-{
-    return isinf(value) ? NAN : value;
-}
-
-void lw_entry_of_record(const lw_loaded *rig, const lw_log_record *record, int people, lw_entry_room *room,
-                        lw_entry *entry)
+void lw_entry_of_record(const lw_loaded *rig, const lw_log_record *record, int people, const char *line,
+                        lw_entry_room *room, lw_entry *entry)
 {
     put_target(rig, record, room->target, sizeof room->target);
-    put_detail(rig, record, room->detail, sizeof room->detail);
+    put_detail(rig, record, line, room->detail, sizeof room->detail);
     *entry = (lw_entry){.stated_s = record->at_s,
                         .kind = kind_of(rig, record),
                         .target = room->target[0] ? room->target : NULL,
-                        .low = closed(record->low),
-                        .high = closed(record->high),
+                        .low = isinf(record->low) ? 0.0 : record->low,
+                        .high = record->high,
                         .amount = record->kind == LW_LOG_PEOPLE ? people : record->amount,
                         .unit = record->unit[0] ? record->unit : NULL,
                         .said = record->text,
                         .detail = room->detail[0] ? room->detail : NULL};
+    if (isinf(record->high))
+        entry->high = lw_log_thing_of(rig, record->vessel).capacity;
 }
 
 /* ---- from an entry ---- */
@@ -125,6 +128,22 @@ static double number_at(const lw_yaml *detail, const char *key)
     const char *text = text_at(detail, key);
     double value;
     return lw_decimal_parse(text, text + strlen(text), &value) ? value : NAN;
+}
+
+static int is_yes(const lw_yaml *detail, const char *key)
+{
+    return strcmp(text_at(detail, key), "yes") == 0;
+}
+
+char *lw_entry_line(const lw_entry *entry, char *buf, size_t n)
+{
+    lw_yaml detail = {0};
+    lw_err unread = {0};
+    buf[0] = '\0';
+    if (entry->detail && !lw_yaml_read(&detail, "detail", entry->detail, strlen(entry->detail), &unread))
+        snprintf(buf, n, "%s", text_at(&detail, "line"));
+    lw_yaml_clear(&detail);
+    return buf;
 }
 
 static int log_kind_of(lw_entry_kind kind, lw_log_kind *to)
@@ -165,9 +184,9 @@ static void fill_reading(const lw_loaded *rig, const lw_entry *entry, const lw_y
     to->shown = number_at(detail, "shown");
     to->shown_before = number_at(detail, "shown_before");
     to->lie_frac = isnan(lie_frac) ? lw_log_gauge(&thing, to->gauge, &eye)->lie_frac : lie_frac;
-    to->is_at_rest = strcmp(text_at(detail, "at_rest"), "yes") == 0;
-    to->low = isnan(entry->low) ? -INFINITY : entry->low;
-    to->high = isnan(entry->high) ? INFINITY : entry->high;
+    to->is_at_rest = is_yes(detail, "at_rest");
+    to->low = is_yes(detail, "open_low") ? -INFINITY : entry->low;
+    to->high = is_yes(detail, "open_high") ? INFINITY : entry->high;
 }
 
 int lw_record_of_entry(const lw_loaded *rig, const lw_entry *entry, lw_log_record *record)
@@ -193,9 +212,10 @@ int lw_record_of_entry(const lw_loaded *rig, const lw_entry *entry, lw_log_recor
         const lw_log_thing thing = lw_log_thing_of(rig, made.vessel);
         snprintf(made.target, sizeof made.target, "%s", thing.name);
     }
-    /* a detail that is none leaves what it would have said unsaid */
-    if (entry->detail && lw_yaml_read(&detail, "detail", entry->detail, strlen(entry->detail), &unread))
-        detail.root = NULL;
+    /* a detail that cannot be read leaves what it would have said unsaid: the tree is empty then */
+    unread = (lw_err){0};
+    if (entry->detail)
+        (void)!lw_yaml_read(&detail, "detail", entry->detail, strlen(entry->detail), &unread);
     snprintf(made.unit, sizeof made.unit, "%.15s", entry->unit ? entry->unit : "");
     snprintf(made.text, sizeof made.text, "%.95s", entry->said ? entry->said : "");
     if (made.kind == LW_LOG_READING)

@@ -1,7 +1,8 @@
 /* service/entries_apply.h: records of a stay as entries of the book, and entries as what the learning and the outlook take.
  *
- * Entry      lw_entry_of_record: kind, target ("fresh/main", "battery", "generator"), low and high in the vessel's unit (NaN: an
- *            open end), amount, what was said; a detail in YAML for the rest: gauge, chance of a lie, at rest, with whom.
+ * Entry      lw_entry_of_record: kind, target ("fresh/main", "battery", "generator"), low and high in the vessel's unit, amount,
+ *            what was said; a detail in YAML for the rest: gauge, chance of a lie, at rest, with whom. The book wants both
+ *            ends of a reading: an open one is empty or full there, and the detail says that it is open.
  * Record     lw_record_of_entry: back again; 0 where this rig has no such thing any more, or the entry is of another kind.
  * Applies    lw_entries_apply: levels as lw_reading; battery volts stay volts, with whether it was at rest (what charge they
  *            mean is core/learn/rest.h's to say); engine hours apart; fills, dumps and gifts as lw_transfer, each with
@@ -22,9 +23,12 @@ typedef struct lw_entry_room {
     char target[LW_TARGET], detail[LW_DETAIL];
 } lw_entry_room;
 
-/* people: how many are there from then on, of a PEOPLE record. The entry points into record and room. */
-void lw_entry_of_record(const lw_loaded *rig, const lw_log_record *record, int people, lw_entry_room *room,
-                        lw_entry *entry);
+/* people: how many are there from then on, of a PEOPLE record. line: what all entries of one typed line have in common, so that
+ * they are taken back together; NULL: it stands alone. The entry points into record and room. */
+void lw_entry_of_record(const lw_loaded *rig, const lw_log_record *record, int people, const char *line,
+                        lw_entry_room *room, lw_entry *entry);
+/* The line of an entry; "" where it stands alone. Gives buf. */
+char *lw_entry_line(const lw_entry *entry, char *buf, size_t n);
 int lw_record_of_entry(const lw_loaded *rig, const lw_entry *entry, lw_log_record *record);
 
 /* Beings that eat and drink at the table, of the crew as the scenario has it, guests of that moment among them. */

@@ -168,7 +168,7 @@ static void say_reading(const lw_loaded *rig, const lw_log_record *record, lw_un
         snprintf(buf, n, "%s %s%s", record->target, now,
                  gauge->kind == LW_GAUGE_HOURS ? ""
                  : record->is_at_rest          ? " at rest"
-                                               : " (not said to be at rest, so they tell little of its charge)");
+                                               : " (not said to be at rest, so it tells little of the charge)");
         return;
     }
     if (!isnan(record->shown_before)) {

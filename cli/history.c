@@ -1,0 +1,375 @@
+/* leeway history: what was logged, as lines, as CSV or JSON; and signal by hour of day. */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "cli/command.h"
+#include "cli/help.h"
+#include "cli/kept.h"
+#include "cli/options.h"
+#include "cli/out.h"
+#include "cli/screen.h"
+#include "service/household.h"
+#include "service/entries_apply.h"
+#include "service/json.h"
+#include "service/signal_log.h"
+#include "service/words.h"
+#include "text/decimal.h"
+#include "text/moment.h"
+#include "text/quantity.h"
+#include "text/say.h"
+
+enum { HELP, BOOK, SINCE, SIGNAL, CSV, JSON, UNDONE, NOW, DECIMALS = 6 };
+
+static const lw_option OPTIONS[] = {
+    [HELP] = {"help", 'h', NULL, 0, "this text"},
+    [BOOK] = {"book", 'b', "FILE", 0, "the book; without it leeway/book.sqlite in the data folder of this user"},
+    [SINCE] =
+        {"since", 's', "TIME", 0,
+         "from then on: 2026-06-12, \"2026-06-12 7:30\", or how long ago: \"3 days\"; without it from arrival on"},
+    [SIGNAL] = {"signal", 0, NULL, 0, "signal by hour of day, Monday to Friday and the weekend apart"},
+    [CSV] = {"csv", 0, NULL, 0, "as CSV with a header line; times in UTC and by the clock of the place"},
+    [JSON] = {"json", 'j', NULL, 0, "as JSON"},
+    [UNDONE] = {"undone", 0, NULL, 0, "what was taken back as well"},
+    [NOW] = {"now", 0, "TIME", 0, "take this for the time it is, such as 2026-06-18T13:30Z: to try things out"},
+};
+
+static const lw_example EXAMPLES[] = {
+    {"leeway history", "all that was logged in this stay"},
+    {"leeway history --since \"3 days\" --csv", "the last three days as a table for a spreadsheet"},
+    {"leeway history --signal", "when the connection carries and when it does not"},
+};
+
+typedef struct order {
+    lw_kept_order kept;
+    const char *since;
+    int is_signal, is_csv, is_json, has_undone;
+} order;
+
+static lw_code take_option(int option, const char *value, void *to, lw_err *err)
+{
+    order *o = to;
+    if (option == BOOK)
+        o->kept.book = value;
+    if (option == SINCE)
+        o->since = value;
+    o->is_signal |= option == SIGNAL;
+    o->is_csv |= option == CSV;
+    o->is_json |= option == JSON;
+    o->has_undone |= option == UNDONE;
+    return option == NOW ? lw_kept_now(value, &o->kept, err) : LW_OK;
+}
+
+/* What is shown: the entries and the rig by whose names they are told. */
+typedef struct shown {
+    lw_household home;
+    lw_entries entries;
+    lw_signal_row *signal;
+    size_t signal_count;
+} shown;
+
+static lw_code since_of(const order *o, const shown *s, int64_t *from_s, lw_err *err)
+{
+    lw_moment moment;
+    lw_err unread = {0};
+    double ago_s;
+    *from_s = s->home.arrival_s;
+    if (!o->since)
+        return LW_OK;
+    if (!lw_quantity_parse(o->since, LW_DIM_TIME, &ago_s, &unread) && ago_s >= 0.0) {
+        *from_s = o->kept.now_s - (int64_t)ago_s;
+        return LW_OK;
+    }
+    if (lw_moment_parse(o->since, &moment, err))
+        return lw_err_at(err, "--since", 0, NULL);
+    *from_s = lw_moment_utc(&moment, &s->home.loaded.zone);
+    return LW_OK;
+}
+
+static void say(const shown *s, const lw_entry *entry, char *buf, size_t n)
+{
+    lw_log_record record;
+    lw_signal signal;
+    if (entry->kind == LW_ENTRY_SIGNAL) {
+        lw_signal_of_entry(entry, &signal);
+        lw_signal_say(&signal, buf, n);
+    } else if (lw_record_of_entry(&s->home.loaded, entry, &record)) {
+        lw_log_say(&s->home.loaded, &record, s->home.loaded.units, buf, n);
+    } else {
+        snprintf(buf, n, "%s%s%s%s%s", lw_entry_word(entry->kind), entry->target ? " " : "",
+                 entry->target ? entry->target : "", entry->said ? ": " : "", entry->said ? entry->said : "");
+    }
+}
+
+/* ---- lines ---- */
+
+static void entry_cell(const void *context, int row, int column, char *buf, size_t n)
+{
+    const shown *s = context;
+    const lw_entry *entry = &s->entries.entry[row];
+    char said[LW_LOG_SAID];
+    if (column == 0) {
+        (void)lw_when_print(buf, n, &s->home.loaded.zone, entry->stated_s, 0);
+        return;
+    }
+    say(s, entry, said, sizeof said);
+    snprintf(buf, n, "%s%s", said, entry->is_undone ? " (taken back)" : "");
+}
+
+static void number_cell(char *buf, size_t n, double value)
+{
+    if (isnan(value))
+        buf[0] = '\0';
+    else
+        lw_decimal_print_digits(buf, n, value, 3);
+}
+
+static void signal_cell(const void *context, int row, int column, char *buf, size_t n)
+{
+    static const char *const HEAD[] = {"", "days", "hour", "times", "dBm", "bars", "down Mbit/s", "up Mbit/s"};
+    if (row == 0) {
+        snprintf(buf, n, "%s", HEAD[column]);
+        return;
+    }
+    const lw_signal_row *r = &((const shown *)context)->signal[row - 1];
+    switch (column) {
+    case 0:
+        if (r->calls_asked)
+            snprintf(buf, n, "%s (calls: %d of %d)", r->what, r->calls, r->calls_asked);
+        else
+            snprintf(buf, n, "%s", r->what);
+        break;
+    case 1:
+        snprintf(buf, n, "%s", r->is_weekend ? "Sat-Sun" : "Mon-Fri");
+        break;
+    case 2:
+        snprintf(buf, n, "%02d:00", r->hour);
+        break;
+    case 3:
+        snprintf(buf, n, "%d", r->readings);
+        break;
+    case 4:
+        number_cell(buf, n, r->dbm);
+        break;
+    case 5:
+        number_cell(buf, n, r->bars);
+        break;
+    case 6:
+        number_cell(buf, n, r->down_mbit);
+        break;
+    default:
+        number_cell(buf, n, r->up_mbit);
+    }
+}
+
+static void put_lines(const order *o, const shown *s, lw_sink *sink)
+{
+    lw_screen screen;
+    lw_screen_init(&screen, sink, STDOUT_FILENO, 0);
+    const size_t count = o->is_signal ? s->signal_count : s->entries.count;
+    if (count == 0)
+        lw_sink_text(sink, "nothing is logged yet\n");
+    else
+        lw_put_table(&screen, &(lw_table){.rows = (int)count + o->is_signal,
+                                          .columns = o->is_signal ? 8 : 2,
+                                          .right = o->is_signal ? 0xF8u : 0u,
+                                          .head = o->is_signal ? LW_PAINT_FAINT : LW_PAINT_PLAIN,
+                                          .warm_row = -1,
+                                          .context = s,
+                                          .cell = o->is_signal ? signal_cell : entry_cell});
+}
+
+/* ---- CSV ---- */
+
+static void put_field(lw_sink *sink, const char *text, const char *end)
+{
+    const int needs_quotes = text && strpbrk(text, ",\"\r\n") != NULL;
+    lw_sink_text(sink, needs_quotes ? "\"" : "");
+    for (; text && *text; text++) {
+        if (*text == '"')
+            lw_sink_text(sink, "\"");
+        lw_sink_put(sink, text, 1);
+    }
+    lw_sink_text(sink, needs_quotes ? "\"" : "");
+    lw_sink_text(sink, end);
+}
+
+static void put_number(lw_sink *sink, double value, const char *end)
+{
+    char text[LW_DECIMAL_BYTES] = "";
+    if (!isnan(value))
+        lw_decimal_print(text, sizeof text, value, DECIMALS, 0);
+    put_field(sink, text, end);
+}
+
+static void put_entries_csv(const shown *s, lw_sink *sink)
+{
+    lw_sink_text(sink, "at,civil,kind,target,low,high,amount,unit,said,understood,is_undone,id\n");
+    for (size_t i = 0; i < s->entries.count; i++) {
+        const lw_entry *e = &s->entries.entry[i];
+        char text[LW_LOG_SAID];
+        put_field(sink, lw_instant_print(text, sizeof text, (double)e->stated_s, 0), ",");
+        put_field(sink, lw_when_print(text, sizeof text, &s->home.loaded.zone, e->stated_s, 0), ",");
+        put_field(sink, lw_entry_word(e->kind), ",");
+        put_field(sink, e->target, ",");
+        put_number(sink, e->low, ",");
+        put_number(sink, e->high, ",");
+        put_number(sink, e->amount, ",");
+        put_field(sink, e->unit, ",");
+        put_field(sink, e->said, ",");
+        say(s, e, text, sizeof text);
+        put_field(sink, text, ",");
+        put_field(sink, e->is_undone ? "1" : "0", ",");
+        put_field(sink, lw_id_print(text, sizeof text, &e->id), "\n");
+    }
+}
+
+static void put_signal_csv(const shown *s, lw_sink *sink)
+{
+    lw_sink_text(sink, "what,is_weekend,hour,readings,dbm,bars,down_mbit,up_mbit,calls,calls_asked\n");
+    for (size_t i = 0; i < s->signal_count; i++) {
+        const lw_signal_row *r = &s->signal[i];
+        put_field(sink, r->what, ",");
+        lw_sink_print(sink, "%d,%d,%d,", r->is_weekend, r->hour, r->readings);
+        put_number(sink, r->dbm, ",");
+        put_number(sink, r->bars, ",");
+        put_number(sink, r->down_mbit, ",");
+        put_number(sink, r->up_mbit, ",");
+        lw_sink_print(sink, "%d,%d\n", r->calls, r->calls_asked);
+    }
+}
+
+/* ---- JSON ---- */
+
+static json_t *entry_json(lw_json *j, const shown *s, const lw_entry *e)
+{
+    json_t *o = lw_json_object(j);
+    char text[LW_LOG_SAID];
+    lw_json_text(j, o, "id", lw_id_print(text, sizeof text, &e->id));
+    lw_json_time(j, o, "at", e->stated_s);
+    lw_json_text(j, o, "kind", lw_entry_word(e->kind));
+    lw_json_text(j, o, "target", e->target);
+    lw_json_number(j, o, "low", e->low, DECIMALS);
+    lw_json_number(j, o, "high", e->high, DECIMALS);
+    lw_json_number(j, o, "amount", e->amount, DECIMALS);
+    lw_json_text(j, o, "unit", e->unit);
+    lw_json_text(j, o, "said", e->said);
+    say(s, e, text, sizeof text);
+    lw_json_text(j, o, "understood", text);
+    lw_json_flag(j, o, "is_undone", e->is_undone);
+    return o;
+}
+
+static json_t *signal_json(lw_json *j, const lw_signal_row *r)
+{
+    json_t *o = lw_json_object(j);
+    lw_json_text(j, o, "what", r->what);
+    lw_json_flag(j, o, "is_weekend", r->is_weekend);
+    lw_json_count(j, o, "hour", r->hour);
+    lw_json_count(j, o, "readings", r->readings);
+    lw_json_number(j, o, "dbm", r->dbm, 1);
+    lw_json_number(j, o, "bars", r->bars, 1);
+    lw_json_number(j, o, "down_mbit", r->down_mbit, 3);
+    lw_json_number(j, o, "up_mbit", r->up_mbit, 3);
+    lw_json_count(j, o, "calls", r->calls);
+    lw_json_count(j, o, "calls_asked", r->calls_asked);
+    return o;
+}
+
+static lw_code put_json(const order *o, const shown *s, lw_sink *sink, lw_err *err)
+{
+    lw_json j = {.zone = &s->home.loaded.zone};
+    json_t *root = lw_json_object(&j), *rows = lw_json_array(&j);
+    lw_json_text(&j, root, "schema", o->is_signal ? "leeway.signal/1" : "leeway.history/1");
+    for (size_t i = 0; i < s->entries.count && !o->is_signal; i++)
+        lw_json_add(&j, rows, entry_json(&j, s, &s->entries.entry[i]));
+    for (size_t i = 0; i < s->signal_count && o->is_signal; i++)
+        lw_json_add(&j, rows, signal_json(&j, &s->signal[i]));
+    lw_json_put(&j, root, o->is_signal ? "hours" : "entries", rows);
+    char *text = lw_json_finish(&j, root, 0);
+    if (!text)
+        return lw_fail(err, LW_E_FULL, "no memory for this answer");
+    lw_sink_text(sink, text);
+    free(text);
+    return LW_OK;
+}
+
+/* ---- the command ---- */
+
+static lw_code gather(lw_book *book, const order *o, shown *s, lw_err *err)
+{
+    lw_history which = {.is_oldest_first = 1, .has_undone = o->has_undone, .to_s = INT64_MAX};
+    lw_code code = lw_household_load(book, o->kept.now_s, 0, &s->home, err);
+    if (!code)
+        code = since_of(o, s, &which.from_s, err);
+    if (o->is_signal)
+        which.kinds = 1u << LW_ENTRY_SIGNAL;
+    if (!code)
+        code = lw_book_history(book, &which, &s->entries, err);
+    if (!code && o->is_signal)
+        code = lw_signal_table(&s->home.loaded.zone, &s->entries, &s->signal, &s->signal_count, err);
+    return code;
+}
+
+static lw_code answer(const order *o, lw_sink *sink, lw_err *err)
+{
+    lw_book *book = NULL;
+    shown s = {0};
+    lw_code code = lw_kept_open(&o->kept, LW_BOOK_WRITE, &book, err);
+    if (!code)
+        code = gather(book, o, &s, err);
+    if (!code && o->is_json)
+        code = put_json(o, &s, sink, err);
+    else if (!code && o->is_csv && o->is_signal)
+        put_signal_csv(&s, sink);
+    else if (!code && o->is_csv)
+        put_entries_csv(&s, sink);
+    else if (!code)
+        put_lines(o, &s, sink);
+    free(s.signal);
+    lw_entries_clear(&s.entries);
+    lw_household_clear(&s.home);
+    lw_book_close(book);
+    return code;
+}
+
+static int run(const lw_command *self, int argc, char **argv)
+{
+    lw_args args;
+    lw_err err = {0};
+    order o = {.since = NULL};
+    lw_sink sink;
+    const int option = lw_args_take(&args, self, argc, argv, take_option, &o, &err);
+    if (option == LW_ARGS_HELP)
+        return lw_help_run(self);
+    if (option != LW_ARGS_BAD && lw_args_operand_count(&args) > 0)
+        (void)lw_fail(&err, LW_E_SYNTAX, "history takes no words; --since and --signal say which entries");
+    if (option != LW_ARGS_BAD && o.is_csv && o.is_json)
+        (void)lw_fail(&err, LW_E_CONFLICT, "--csv and --json are two forms of one answer; choose one");
+    if (err.code)
+        return lw_refuse(&err);
+    lw_out_open(&sink);
+    lw_code code = lw_kept_open_order(&o.kept, &err);
+    code = code ? code : answer(&o, &sink, &err);
+    const int exit_code = lw_out_close(&sink);
+    return code ? lw_refuse(&err) : exit_code;
+}
+
+const lw_command lw_command_history = {
+    .name = "history",
+    .operands = "",
+    .what = "What was logged in this stay, or the signal by hour of day",
+    .about =
+        "One line an entry, the oldest first: when, by the clock of the place, and what was understood. Entries that "
+        "were "
+        "taken back are left out unless --undone asks for them.\n\n"
+        "--signal shows medians by hour: what the carrier gave at that time of day, Monday to Friday and the weekend "
+        "apart, and how often a call was possible.",
+    .option = OPTIONS,
+    .option_count = sizeof OPTIONS / sizeof OPTIONS[0],
+    .example = EXAMPLES,
+    .example_count = sizeof EXAMPLES / sizeof EXAMPLES[0],
+    .run = run,
+};

@@ -1,0 +1,32 @@
+/* cli/kept.h: which book a command is about, and what time it is: what begin, log, history, learn and the outlook share. */
+#ifndef LW_CLI_KEPT_H
+#define LW_CLI_KEPT_H
+
+#include <stdint.h>
+
+#include "book/book.h"
+
+typedef struct lw_kept_order {
+    const char *book; /* as it was asked for; NULL: the user's own */
+    char path[LW_BOOK_PATH_BYTES];
+    int64_t now_s; /* 0: the clock's */
+} lw_kept_order;
+
+#define LW_KEPT_BOOK_OPTION                                                                                            \
+    {                                                                                                                  \
+        "book", 'b', "FILE", 0, "the book; without it leeway/book.sqlite in the data folder of this user"              \
+    }
+#define LW_KEPT_NOW_OPTION                                                                                             \
+    {                                                                                                                  \
+        "now", 0, "TIME", 0, "take this for the time it is, such as 2026-06-18T13:30Z: to try things out"              \
+    }
+
+LW_MUST_USE lw_code lw_kept_now(const char *value, lw_kept_order *order, lw_err *err); /* --now */
+
+/* Fills path and now_s where they are not said. */
+LW_MUST_USE lw_code lw_kept_open_order(lw_kept_order *order, lw_err *err);
+
+/* Of an order that is filled. Where there is no book yet it says how to begin one. */
+LW_MUST_USE lw_code lw_kept_open(const lw_kept_order *order, lw_book_mode mode, lw_book **book, lw_err *err);
+
+#endif
