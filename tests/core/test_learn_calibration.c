@@ -378,9 +378,9 @@ static void print_figures(const plan *p, const result *row, int count, int *in_b
         const figures f = figures_of(row, count, t);
         if (f.firsts == 0)
             continue;
-        const char *bar = strcmp(p->stratum[t].bound, "yes") != 0 ? ""
-                          : f.error <= 0.5 * f.table_error        ? ", at most half"
-                                                                  : ", MORE THAN HALF";
+        const char *bar = strcmp(p->stratum[t].bound, "yes") != 0 || f.firsts < 30 ? ""
+                          : f.error <= 0.5 * f.table_error                         ? ", at most half"
+                                                                                   : ", MORE THAN HALF";
         print_message("%-26s %3d; %4.1f %4.1f %%; %.2f %.2f d = %.2f%s; %.2f %.2f d; %d %d; of %d %d %d; %.0f\n",
                       p->stratum[t].name, f.households, 100.0 * f.first_in_band / f.firsts, 100.0 * f.in_band / f.tanks,
                       f.error, f.table_error, f.error / f.table_error, bar, f.error_all, f.table_all, f.stuck, f.other,
