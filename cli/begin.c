@@ -2,24 +2,22 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 
-#include "book/book.h"
 #include "cli/command.h"
 #include "cli/help.h"
+#include "cli/kept.h"
 #include "cli/options.h"
 #include "cli/out.h"
 #include "service/household.h"
 #include "service/words.h"
 #include "text/say.h"
 
-enum { HELP, BOOK };
+enum { HELP, BOOK, NOW };
 
 static const lw_option OPTIONS[] = {
     [HELP] = {"help", 'h', NULL, 0, "this text"},
-    [BOOK] =
-        {"book", 'b', "FILE", 0,
-         "the book; without it leeway/book.sqlite in the data folder of this user. It is made where there is none"},
+    [BOOK] = LW_KEPT_BOOK_OPTION,
+    [NOW] = LW_KEPT_NOW_OPTION,
 };
 
 static const lw_example EXAMPLES[] = {
@@ -27,16 +25,15 @@ static const lw_example EXAMPLES[] = {
 };
 
 typedef struct order {
-    const char *book, *path;
-    char default_path[LW_BOOK_PATH_BYTES];
+    lw_kept_order kept;
+    const char *path;
 } order;
 
 static lw_code take_option(int option, const char *value, void *to, lw_err *err)
 {
-    (void)err;
-    if (option == BOOK)
-        ((order *)to)->book = value;
-    return LW_OK;
+    order *o = to;
+    o->kept.book = option == BOOK ? value : o->kept.book;
+    return option == NOW ? lw_kept_now(value, &o->kept, err) : LW_OK;
 }
 
 static lw_code check_order(const lw_args *args, order *o, lw_err *err)
@@ -46,11 +43,7 @@ static lw_code check_order(const lw_args *args, order *o, lw_err *err)
         return lw_fail(err, LW_E_MISSING, "name a scenario file, such as leeway begin camp.yaml");
     if (lw_args_operand_count(args) > 1)
         return lw_fail(err, LW_E_SYNTAX, "begin takes one FILE");
-    if (o->book)
-        return LW_OK;
-    const lw_code code = lw_book_default_path(o->default_path, sizeof o->default_path, err);
-    o->book = o->default_path;
-    return code;
+    return lw_kept_open_order(&o->kept, err);
 }
 
 static void put_begun(const lw_begun *begun, lw_sink *sink)
@@ -71,7 +64,7 @@ static int run(const lw_command *self, int argc, char **argv)
 {
     lw_args args;
     lw_err err = {0};
-    order o = {.book = NULL};
+    order o = {.path = NULL};
     lw_book *book = NULL;
     lw_begun begun;
     const int taken = lw_args_take(&args, self, argc, argv, take_option, &o, &err);
@@ -81,8 +74,8 @@ static int run(const lw_command *self, int argc, char **argv)
         return lw_refuse(&err);
     lw_sink sink;
     lw_out_open(&sink);
-    lw_code code = lw_book_open(&book, o.book, LW_BOOK_CREATE, &err);
-    code = code ? code : lw_household_begin(book, o.path, (int64_t)time(NULL), &begun, &err);
+    lw_code code = lw_kept_open(&o.kept, LW_BOOK_CREATE, &book, &err);
+    code = code ? code : lw_household_begin(book, o.path, o.kept.now_s, &begun, &err);
     lw_book_close(book);
     if (code)
         return lw_refuse(&err);

@@ -3,12 +3,11 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 #include <unistd.h>
 
-#include "cli/book_file.h"
 #include "cli/command.h"
 #include "cli/help.h"
+#include "cli/kept.h"
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/screen.h"
@@ -18,12 +17,13 @@
 #include "text/quantity.h"
 #include "text/say.h"
 
-enum { HELP, UNITS, BOOK, ASCII };
+enum { HELP, UNITS, BOOK, NOW, ASCII };
 
 static const lw_option OPTIONS[] = {
     [HELP] = {"help", 'h', NULL, 0, "this text"},
     [UNITS] = {"units", 'u', "us|si", 0, "units of the answer; without it those of the book"},
-    [BOOK] = LW_BOOK_OPTION,
+    [BOOK] = LW_KEPT_BOOK_OPTION,
+    [NOW] = LW_KEPT_NOW_OPTION,
     [ASCII] = {"ascii", 0, NULL, 0, "plain characters only"},
 };
 
@@ -32,7 +32,7 @@ static const lw_example EXAMPLES[] = {
 };
 
 typedef struct order {
-    const char *book;
+    lw_kept_order kept;
     int wants_ascii;
     int units; /* lw_unit_system; -1: the book's */
 } order;
@@ -40,10 +40,10 @@ typedef struct order {
 static lw_code take_option(int option, const char *value, void *to, lw_err *err)
 {
     order *o = to;
-    o->book = option == BOOK ? value : o->book;
+    o->kept.book = option == BOOK ? value : o->kept.book;
     o->wants_ascii |= option == ASCII;
     if (option != UNITS)
-        return LW_OK;
+        return option == NOW ? lw_kept_now(value, &o->kept, err) : LW_OK;
     if (strcmp(value, "us") != 0 && strcmp(value, "si") != 0)
         return lw_fail(err, LW_E_SYNTAX, "--units %s is none of us, si", lw_quoted(value, strlen(value)).text);
     o->units = strcmp(value, "us") == 0 ? LW_UNITS_US : LW_UNITS_SI;
@@ -208,11 +208,11 @@ static int run(const lw_command *self, int argc, char **argv)
         return lw_help_run(self);
     if (taken != LW_ARGS_BAD && lw_args_operand_count(&args) > 0)
         (void)lw_fail(&err, LW_E_SYNTAX, "learn takes no FILE; it reads the book");
-    if (err.code)
+    if (err.code || lw_kept_open_order(&o.kept, &err))
         return lw_refuse(&err);
     lw_out_open(&sink);
-    lw_code code = lw_book_file_open(o.book, LW_BOOK_WRITE, &book, &err);
-    const lw_learning_request request = {.now_s = (int64_t)time(NULL), .draws = {.draws = 1, .seed = 1}};
+    lw_code code = lw_kept_open(&o.kept, LW_BOOK_WRITE, &book, &err);
+    const lw_learning_request request = {.now_s = o.kept.now_s, .draws = {.draws = 1, .seed = 1}};
     code = code ? code : lw_learning_run(book, &request, &answer, &err);
     lw_book_close(book);
     code = code ? code : put_answer(&o, &answer, &sink, &err);

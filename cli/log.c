@@ -250,7 +250,7 @@ static int answer(order *o, lw_err *err)
     if (!code) {
         lw_sink_text(&sink, o->is_undo ? "taken back: " : "");
         lw_sink_text(&sink, d.answer);
-        lw_sink_print(&sink, ", %s\n", lw_when_print(when, sizeof when, &d.rig.zone, d.at_s, 0));
+        lw_sink_print(&sink, ", %s\n", lw_when_print(when, sizeof when, &d.home.loaded.zone, d.at_s, 0));
         if (d.is_twice)
             lw_sink_text(&sink, "the clock shows that time twice; the first was taken\n");
     }

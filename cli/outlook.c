@@ -6,9 +6,9 @@
 #include <time.h>
 #include <unistd.h>
 
-#include "cli/book_file.h"
 #include "cli/command.h"
 #include "cli/help.h"
+#include "cli/kept.h"
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/report.h"
@@ -21,7 +21,7 @@
 
 enum { CHANGES = 64, STDIN_BYTES = 1 << 20 };
 
-enum { HELP, JSON, CSV, SVG, UNITS, CLOCK, UNTIL, WHAT_IF, ASSUMPTIONS, DETAILS, STEP, DRAWS, SEED, BOOK, ASCII };
+enum { HELP, JSON, CSV, SVG, UNITS, CLOCK, UNTIL, WHAT_IF, ASSUMPTIONS, DETAILS, STEP, DRAWS, SEED, BOOK, NOW, ASCII };
 
 static const lw_option OPTIONS[] = {
     [HELP] = {"help", 'h', NULL, 0, "this text"},
@@ -48,7 +48,8 @@ static const lw_option OPTIONS[] = {
                "is one course, "
                "weather and use just as given"},
     [SEED] = {"seed", 0, "N", 0, "which draws: the same number gives the same answer; without it 1"},
-    [BOOK] = LW_BOOK_OPTION,
+    [BOOK] = LW_KEPT_BOOK_OPTION,
+    [NOW] = LW_KEPT_NOW_OPTION,
     [ASCII] = {"ascii", 0, NULL, 0, "plain characters only"},
 };
 
@@ -61,7 +62,8 @@ static const lw_example EXAMPLES[] = {
 };
 
 typedef struct order {
-    const char *path, *book, *csv, *svg, *until; /* path NULL: from the book */
+    const char *path, *csv, *svg, *until; /* path NULL: from the book */
+    lw_kept_order kept;
     int wants_json, wants_csv, wants_assumptions, wants_details, wants_ascii;
     int units; /* lw_unit_system; -1: the scenario's */
     int is_12_hour, steps_per_hour;
@@ -149,8 +151,10 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
     case SEED:
         return lw_args_whole("seed", value, 0, UINT64_MAX, &o->seed, err);
     case BOOK:
-        o->book = value;
+        o->kept.book = value;
         return LW_OK;
+    case NOW:
+        return lw_kept_now(value, &o->kept, err);
     default:
         o->wants_ascii = 1;
         return LW_OK;
@@ -165,7 +169,7 @@ static int is_svg_out(const order *o)
 static lw_code check_order(const lw_args *args, order *o, lw_err *err)
 {
     o->path = lw_args_operand(args, 0);
-    if (o->path && o->book)
+    if (o->path && o->kept.book)
         return lw_fail(err, LW_E_CONFLICT, "an outlook is of a FILE or of the book; leave out one of them");
     if (!o->path && o->steps_per_hour > 1)
         return lw_fail(err, LW_E_CONFLICT, "the book's outlook is made in steps of an hour; leave out --step");
@@ -183,7 +187,7 @@ static lw_code check_order(const lw_args *args, order *o, lw_err *err)
         return lw_fail(err, LW_E_CONFLICT,
                        "only one of --json, --csv and --svg can go to standard output; give the "
                        "others a FILE");
-    return LW_OK;
+    return lw_kept_open_order(&o->kept, err);
 }
 
 /* ---- the answer ---- */
@@ -226,9 +230,9 @@ static int tell_progress(void *with, int done, int of)
 static lw_code run_book(const order *o, int is_changed, waiting *progress, lw_outlook_answer *answer, lw_err *err)
 {
     lw_book *book = NULL;
-    lw_code code = lw_book_file_open(o->book, LW_BOOK_WRITE, &book, err);
+    lw_code code = lw_kept_open(&o->kept, LW_BOOK_WRITE, &book, err);
     const lw_learning_request request = {
-        .now_s = (int64_t)time(NULL),
+        .now_s = o->kept.now_s,
         .until = o->until,
         .change = o->change,
         .change_count = is_changed ? o->change_count : 0,
@@ -254,7 +258,7 @@ static lw_code run_outlook(const order *o, int is_changed, lw_outlook_answer *an
                  .size = o->size,
                  .change = o->change,
                  .change_count = is_changed ? o->change_count : 0,
-                 .now_s = (int64_t)time(NULL)},
+                 .now_s = o->kept.now_s},
         .until = o->until,
         .steps_per_hour = o->steps_per_hour,
         .wants_series = o->wants_csv || (o->wants_json && o->wants_details),

@@ -6,9 +6,9 @@
 #include <time.h>
 #include <unistd.h>
 
-#include "cli/book_file.h"
 #include "cli/command.h"
 #include "cli/help.h"
+#include "cli/kept.h"
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/screen.h"
@@ -21,7 +21,7 @@
 #include "text/quantity.h"
 #include "text/say.h"
 
-enum { HELP, AT, UNTIL, ALL, HOURS, JSON, UNITS, CLOCK, DRAWS, SEED, BOOK, ASCII };
+enum { HELP, AT, UNTIL, ALL, HOURS, JSON, UNITS, CLOCK, DRAWS, SEED, BOOK, NOW, ASCII };
 
 static const lw_option OPTIONS[] = {
     [HELP] = {"help", 'h', NULL, 0, "this text"},
@@ -36,7 +36,8 @@ static const lw_option OPTIONS[] = {
     [CLOCK] = {"clock", 0, "12|24", 0, "6:40 pm or 18:40; without it 24"},
     [DRAWS] = {"draws", 0, "N", 0, "possible courses of weather and use; without it 1000"},
     [SEED] = {"seed", 0, "N", 0, "which draws; without it 1"},
-    [BOOK] = LW_BOOK_OPTION,
+    [BOOK] = LW_KEPT_BOOK_OPTION,
+    [NOW] = LW_KEPT_NOW_OPTION,
     [ASCII] = {"ascii", 0, NULL, 0, "plain characters only"},
 };
 
@@ -48,7 +49,8 @@ static const lw_example EXAMPLES[] = {
 };
 
 typedef struct order {
-    const char *path, *book, *at, *until; /* path NULL: from the book */
+    const char *path, *at, *until; /* path NULL: from the book */
+    lw_kept_order kept;
     int wants_all, wants_json, wants_ascii, is_12_hour;
     int units; /* lw_unit_system; -1: the scenario's */
     double engine_h;
@@ -108,8 +110,10 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
     case SEED:
         return lw_args_whole("seed", value, 0, UINT64_MAX, &o->seed, err);
     case BOOK:
-        o->book = value;
+        o->kept.book = value;
         break;
+    case NOW:
+        return lw_kept_now(value, &o->kept, err);
     default:
         o->wants_ascii = 1;
     }
@@ -119,11 +123,11 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
 static lw_code check_order(const lw_args *args, order *o, lw_err *err)
 {
     o->path = lw_args_operand(args, 0);
-    if (o->path && o->book)
+    if (o->path && o->kept.book)
         return lw_fail(err, LW_E_CONFLICT, "today is of a FILE or of the book; leave out one of them");
     if (lw_args_operand_count(args) > 1)
         return lw_fail(err, LW_E_SYNTAX, "today takes one FILE");
-    return LW_OK;
+    return lw_kept_open_order(&o->kept, err);
 }
 
 /* ---- the answer ---- */
@@ -132,7 +136,7 @@ static lw_code find_now(const order *o, const lw_outlook_answer *answer, int64_t
 {
     const lw_outlook *outlook = answer->outlook;
     if (!o->at) {
-        const int64_t clock_s = (int64_t)time(NULL);
+        const int64_t clock_s = o->kept.now_s;
         const int64_t end_s = outlook->departure_s ? outlook->departure_s : outlook->horizon_s;
         *now_s = clock_s > outlook->start_s && clock_s < end_s ? clock_s : outlook->start_s;
         return LW_OK;
@@ -268,14 +272,14 @@ static lw_code put_answer(const order *o, const lw_outlook_answer *answer, lw_si
 static lw_code run_outlook(const order *o, lw_outlook_answer *answer, lw_err *err)
 {
     const lw_draws_wish draws = {.draws = (int)o->draws, .seed = o->seed};
-    const int64_t now_s = (int64_t)time(NULL);
+    const int64_t now_s = o->kept.now_s;
     if (o->path)
         return lw_outlook_run(
             &(lw_outlook_request){
                 .from = {.path = o->path, .now_s = now_s}, .until = o->until, .wants_series = 1, .draws = draws},
             answer, err);
     lw_book *book = NULL;
-    lw_code code = lw_book_file_open(o->book, LW_BOOK_WRITE, &book, err);
+    lw_code code = lw_kept_open(&o->kept, LW_BOOK_WRITE, &book, err);
     const lw_learning_request request = {.now_s = now_s, .until = o->until, .wants_series = 1, .draws = draws};
     code = code ? code : lw_learning_run(book, &request, answer, err);
     lw_book_close(book);

@@ -86,10 +86,11 @@ static void say_doubt(const lw_speaker *s, const lw_learning *l, char *buf, size
     const lw_learned *k = &l->learned;
     char when[LW_WHEN], name[96];
     lw_line to = lw_line_of(buf, n);
-    for (int g = 0; g < LW_LEARN_GAUGES; g++) {
+    /* A wrong rule of lamps looks like a stuck gauge as well: the rule is asked about first. */
+    for (int g = 0; g < LW_LEARN_GAUGES && k->doubt != LW_DOUBT_RULE; g++) {
         const int is_battery = g == LW_LEARN_GAUGES - 1;
         if (k->gauge[g].is_stuck && (is_battery || g < s->scenario->rig.vessel_count))
-            lw_line_add(&to, "%sThe %s seems stuck: it agrees with nothing else, so it is left out. ", "",
+            lw_line_add(&to, "The %s seems stuck: it agrees with nothing else, so it is left out. ",
                         gauge_say(s, is_battery ? s->scenario->rig.vessel_count : g, name, sizeof name));
     }
     if (k->doubt == LW_DOUBT_HABITS)
