@@ -8,24 +8,18 @@
 #include "exchange/yaml_tree.h"
 #include "text/say.h"
 
-/* ---- texts that grow ---- */
+/* ---- pages: texts of at most what the book keeps ---- */
 
 typedef struct page {
-    char *text;
-    size_t used, size;
-    int has_failed;
+    char *text; /* ends with its end mark always */
+    size_t used;
+    int is_over;
 } page;
 
 static void put_n(page *p, const char *bytes, size_t n)
 {
-    if (p->used + n + 1 > p->size && !p->has_failed) {
-        const size_t size = 2 * (p->used + n + 1);
-        char *more = realloc(p->text, size);
-        p->has_failed = !more;
-        p->text = more ? more : p->text;
-        p->size = more ? size : p->size;
-    }
-    if (p->has_failed)
+    p->is_over |= p->used + n > LW_BOOK_DOC_BYTES;
+    if (p->is_over)
         return;
     memcpy(p->text + p->used, bytes, n);
     p->used += n;
@@ -151,13 +145,17 @@ static int is_same_tree(const lw_yaml_node *a, const lw_yaml_node *b)
 
 char *lw_sections_join(const char *const text[LW_SECTION_COUNT])
 {
-    page p = {0};
-    put(&p, "leeway: 1\n");
+    static const char HEAD[] = "leeway: 1\n";
+    size_t size = sizeof HEAD;
     for (int i = 0; i < LW_SECTION_COUNT; i++)
-        put(&p, text[i]);
-    if (p.has_failed)
-        free(p.text);
-    return p.has_failed ? NULL : p.text;
+        size += strlen(text[i]);
+    char *joined = malloc(size);
+    if (!joined)
+        return NULL;
+    size_t used = (size_t)snprintf(joined, size, "%s", HEAD);
+    for (int i = 0; i < LW_SECTION_COUNT; i++)
+        used += (size_t)snprintf(joined + used, size - used, "%s", text[i]);
+    return joined;
 }
 
 /* Joined, they are what was cut. */
@@ -167,7 +165,7 @@ static int is_whole(const lw_yaml *tree, page pages[LW_SECTION_COUNT])
     lw_yaml again = {0};
     lw_err unread = {0};
     for (int i = 0; i < LW_SECTION_COUNT; i++)
-        text[i] = pages[i].text ? pages[i].text : "";
+        text[i] = pages[i].text;
     char *joined = lw_sections_join(text);
     const int is_so = joined && !lw_yaml_read(&again, "book", joined, strlen(joined), &unread) &&
                       is_same_tree(tree->root, again.root);
@@ -184,37 +182,53 @@ void lw_sections_clear(lw_sections *sections)
     }
 }
 
+static int is_over(const page pages[LW_SECTION_COUNT])
+{
+    int any = 0;
+    for (int i = 0; i < LW_SECTION_COUNT; i++)
+        any |= pages[i].is_over;
+    return any;
+}
+
+/* As it was written, or else value by value. */
+static lw_code fill_pages(const lw_yaml *tree, const char *bytes, size_t size, page pages[LW_SECTION_COUNT],
+                          lw_err *err)
+{
+    cut_lines(bytes, size, pages);
+    if (!is_over(pages) && !is_whole(tree, pages)) {
+        for (int i = 0; i < LW_SECTION_COUNT; i++) {
+            pages[i].used = 0;
+            put(&pages[i], "");
+        }
+        cut_values(tree, pages);
+        if (!is_over(pages) && !is_whole(tree, pages))
+            return lw_fail(err, LW_E_SYNTAX, "this text cannot be parted into its sections; write it in plain YAML");
+    }
+    return is_over(pages)
+               ? lw_fail(err, LW_E_FULL, "a section is longer than the book keeps (%d bytes)", LW_BOOK_DOC_BYTES)
+               : LW_OK;
+}
+
 lw_code lw_sections_cut(const char *name, const char *bytes, size_t size, lw_sections *sections, lw_err *err)
 {
     lw_yaml tree = {0};
     page pages[LW_SECTION_COUNT] = {{0}};
+    lw_sections made = {{0}};
     lw_code code = lw_yaml_read(&tree, name, bytes, size, err);
     if (!code && tree.root->kind != LW_YAML_MAP)
         code = lw_fail(err, LW_E_SYNTAX, "this is no scenario; a scenario is a map of keys and begins with leeway: 1");
-    if (!code) {
-        cut_lines(bytes, size, pages);
-        if (!is_whole(&tree, pages)) {
-            for (int i = 0; i < LW_SECTION_COUNT; i++)
-                pages[i].used = 0;
-            cut_values(&tree, pages);
-            if (!is_whole(&tree, pages))
-                code = no_memory(err);
-        }
+    for (int i = 0; i < LW_SECTION_COUNT && !code; i++) {
+        made.text[i] = calloc(1, LW_BOOK_DOC_BYTES + 1);
+        pages[i].text = made.text[i];
+        code = made.text[i] ? LW_OK : no_memory(err);
     }
-    for (int i = 0; i < LW_SECTION_COUNT; i++) {
-        put(&pages[i], "");
-        if (!code && pages[i].has_failed)
-            code = no_memory(err);
-        if (!code && pages[i].used > LW_BOOK_DOC_BYTES)
-            code = lw_fail(err, LW_E_FULL, "a section is longer than the book keeps (%d bytes)", LW_BOOK_DOC_BYTES);
-    }
+    if (!code)
+        code = fill_pages(&tree, bytes, size, pages, err);
     lw_yaml_clear(&tree);
-    for (int i = 0; i < LW_SECTION_COUNT; i++) {
-        if (code)
-            free(pages[i].text);
-        else
-            sections->text[i] = pages[i].text;
-    }
+    if (code)
+        lw_sections_clear(&made);
+    else
+        *sections = made;
     return code;
 }
 
@@ -357,7 +371,7 @@ static lw_code load_stay(lw_book *book, const lw_kept_stay *stay, lw_loaded *loa
         joined = lw_sections_join(text);
         code = joined ? LW_OK : no_memory(err);
     }
-    if (!code)
+    if (!code && joined)
         code = lw_scenario_load(&(lw_scenario_from){.path = is_there ? path : "the book",
                                                     .bytes = joined,
                                                     .size = strlen(joined),
