@@ -360,9 +360,9 @@ lw_code lw_book_get(lw_book *book, const char *key, char *buf, size_t n, int *is
     const char *value = !code && has_row ? (const char *)sqlite3_column_text(stmt, 0) : "";
     if (!code && !value)
         code = lw_no_memory(err);
-    if (!code && strlen(value) >= n)
+    if (!code && value && strlen(value) >= n)
         code = lw_fail(err, LW_E_FULL, "the setting %s is too long to be used", key);
-    if (!code) {
+    if (!code && value) {
         snprintf(buf, n, "%s", value);
         *is_there = has_row;
     }

@@ -343,7 +343,7 @@ lw_code lw_book_undo(lw_book *book, const lw_id *which, const char *device, int6
     code = find_to_undo(book, which, device, &found, err);
     if (!code && found.count == 0)
         code = lw_fail(err, LW_E_MISSING, which ? "there is no such entry to undo" : "there is nothing to undo");
-    if (!code) {
+    if (!code && found.entry) {
         lw_entry undo = {.stay = found.entry[0].stay,
                          .stated_s = now_s,
                          .device_s = now_s,
@@ -358,7 +358,7 @@ lw_code lw_book_undo(lw_book *book, const lw_id *which, const char *device, int6
         code = lw_book_append(book, &undo, 1, err);
     }
     code = lw_book_end(book, code, err);
-    if (!code && undone) {
+    if (!code && undone && found.entry) {
         found.entry[0].is_undone = 1;
         *undone = found;
     } else {

@@ -149,7 +149,7 @@ static int is_equal(sqlite3_stmt *stmt, int at, const lw_cell *c)
         return sqlite3_column_int64(stmt, at) == c->whole;
     if (c->kind == LW_CELL_REAL) {
         const double there = sqlite3_column_double(stmt, at);
-        return memcmp(&there, &c->real, sizeof there) == 0 || there - c->real == 0.0; /* minus zero is kept as zero */
+        return there <= c->real && there >= c->real; /* the same number, bit by bit but for the sign of zero */
     }
     const void *there =
         c->kind == LW_CELL_TEXT ? (const void *)sqlite3_column_text(stmt, at) : sqlite3_column_blob(stmt, at);

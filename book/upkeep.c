@@ -16,6 +16,8 @@ enum { LONG_PATH = LW_BOOK_PATH_BYTES + 16 };
 
 static lw_code refuse_damage(const lw_book *book, const char *found, lw_err *err)
 {
+    const char *line = strchr(found, '\n'); /* behind a heading */
+    found = line ? line + 1 : found;
     lw_fail(err, LW_E_SYNTAX, "is damaged: %.200s; leeway book restore puts a backup in its place", found);
     return lw_err_at(err, book->path, 0, NULL);
 }

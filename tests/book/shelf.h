@@ -68,8 +68,15 @@ static inline void shelf_close(const shelf *s)
 
 static inline lw_entry shelf_reading(const char *target, int64_t stated_s, double level)
 {
-    return (lw_entry){.kind = LW_ENTRY_READING, .device = "phone", .target = target, .unit = "frac", .low = level,
-                      .high = level, .amount = (double)NAN, .stated_s = stated_s, .device_s = stated_s,
+    return (lw_entry){.kind = LW_ENTRY_READING,
+                      .device = "phone",
+                      .target = target,
+                      .unit = "frac",
+                      .low = level,
+                      .high = level,
+                      .amount = (double)NAN,
+                      .stated_s = stated_s,
+                      .device_s = stated_s,
                       .server_s = stated_s};
 }
 
@@ -77,13 +84,20 @@ static inline lw_entry shelf_reading(const char *target, int64_t stated_s, doubl
 static inline int64_t shelf_stay(lw_book *book)
 {
     lw_kept_doc rig = {.name = "the van", .doc = "rig: van\n"}, crew = {.name = "us", .doc = "crew: 2 adults\n"};
-    lw_kept_place place = {.name = "dry lake", .latitude_deg = 38.5, .longitude_deg = -110.25,
-                           .elevation_m = (double)NAN, .zone = "America/Denver"};
+    lw_kept_place place = {.name = "dry lake",
+                           .latitude_deg = 38.5,
+                           .longitude_deg = -110.25,
+                           .elevation_m = (double)NAN,
+                           .zone = "America/Denver"};
     CHECK_OK(lw_book_put_rig(book, &rig, &err));
     CHECK_OK(lw_book_put_crew(book, &crew, &err));
     CHECK_OK(lw_book_put_place(book, &place, &err));
-    lw_kept_stay stay = {.place = place.id, .rig = rig.id, .crew = crew.id, .arrival_s = SHELF_NOW_S - 86400,
-                         .departure_s = LW_NO_TIME, .left_s = LW_NO_TIME};
+    lw_kept_stay stay = {.place = place.id,
+                         .rig = rig.id,
+                         .crew = crew.id,
+                         .arrival_s = SHELF_NOW_S - 86400,
+                         .departure_s = LW_NO_TIME,
+                         .left_s = LW_NO_TIME};
     CHECK_OK(lw_book_put_stay(book, &stay, &err));
     return stay.id;
 }

@@ -60,8 +60,13 @@ static void the_present_stay_is_the_last_begun_that_is_not_left(void **state)
     lw_kept_stays stays = {0};
     CHECK_OK(lw_book_open(&book, s.path, LW_BOOK_CREATE, &err));
     const int64_t first = shelf_stay(book);
-    lw_kept_stay next = {.place = 1, .rig = 1, .crew = 1, .arrival_s = SHELF_NOW_S + 86400, .departure_s = LW_NO_TIME,
-                         .left_s = LW_NO_TIME, .doc = "stay: {}"};
+    lw_kept_stay next = {.place = 1,
+                         .rig = 1,
+                         .crew = 1,
+                         .arrival_s = SHELF_NOW_S + 86400,
+                         .departure_s = LW_NO_TIME,
+                         .left_s = LW_NO_TIME,
+                         .doc = "stay: {}"};
     CHECK_OK(lw_book_put_stay(book, &next, &err));
     CHECK_OK(lw_book_current_stay(book, SHELF_NOW_S, &stays, &err));
     assert_true(stays.count == 1 && stays.stay[0].id == first);

@@ -1,5 +1,6 @@
 /* Two programs write into one book and are killed in the middle of it, 200 times: what they acknowledged is there, and the
  * book is whole. Two that write at once and are left alone both succeed. */
+#include <poll.h>
 #include <signal.h>
 #include <sys/wait.h>
 #include <time.h>
@@ -45,6 +46,15 @@ static pid_t start(const char *path, const char *device, int *pipe_out, int coun
     return child;
 }
 
+/* However busy the machine is: the first acknowledgement of a round. */
+static void await_answer(const int answers[WRITERS])
+{
+    struct pollfd ends[WRITERS];
+    for (int i = 0; i < WRITERS; i++)
+        ends[i] = (struct pollfd){.fd = answers[i], .events = POLLIN};
+    assert_true(poll(ends, WRITERS, 30000) > 0);
+}
+
 static void take_answers(int pipe_out)
 {
     lw_id id;
@@ -77,7 +87,9 @@ static void what_was_acknowledged_outlives_200_kills(void **state)
         const int before = acknowledgements;
         for (int i = 0; i < WRITERS; i++)
             child[i] = start(s.path, i ? "laptop" : "phone", &answers[i], 0);
-        const struct timespec wait = {.tv_nsec = (2 + round * 7 % 19) * 1000000L};
+        if (round % 4 > 0) /* otherwise the kill may come while the book is being opened */
+            await_answer(answers);
+        const struct timespec wait = {.tv_nsec = (round * 7 % 13) * 1000000L};
         nanosleep(&wait, NULL);
         for (int i = 0; i < WRITERS; i++) {
             assert_int_equal(kill(child[i], SIGKILL), 0);
@@ -89,7 +101,7 @@ static void what_was_acknowledged_outlives_200_kills(void **state)
             take_answers(answers[i]);
         look(&s, round % 10 == 9 || round == ROUNDS - 1 ? 0 : before);
     }
-    assert_true(acknowledgements > ROUNDS);
+    assert_true(acknowledgements >= ROUNDS / 4 * 3);
     shelf_close(&s);
 }
 

@@ -59,11 +59,22 @@ static void check_rows(lw_book *book)
 /* What only the newest schema has. */
 static void use_news(lw_book *book)
 {
-    const lw_kept_hour hour = {.hour_s = 1779998400, .air_c = 20.0, .wind_ms = (double)NAN, .humidity_frac = 0.5,
-                               .ghi_wm2 = 0.0, .precip_mm = 0.0, .snow_mm = (double)NAN};
+    const lw_kept_hour hour = {.hour_s = 1779998400,
+                               .air_c = 20.0,
+                               .wind_ms = (double)NAN,
+                               .humidity_frac = 0.5,
+                               .ghi_wm2 = 0.0,
+                               .precip_mm = 0.0,
+                               .snow_mm = (double)NAN};
     lw_kept_hours hours = {0};
-    lw_kept_forecast forecast = {.made_s = 1780000000, .stay = 1, .program_version = "1", .table_hash = "x",
-                                 .seed = UINT64_MAX, .draws = 100, .input = "leeway: 1", .result = "{}"};
+    lw_kept_forecast forecast = {.made_s = 1780000000,
+                                 .stay = 1,
+                                 .program_version = "1",
+                                 .table_hash = "x",
+                                 .seed = UINT64_MAX,
+                                 .draws = 100,
+                                 .input = "leeway: 1",
+                                 .result = "{}"};
     lw_kept_forecasts forecasts = {0};
     lw_entry signal = shelf_reading("a carrier/phone", 1780000900, -101.0);
     signal.kind = LW_ENTRY_SIGNAL;
@@ -112,7 +123,8 @@ static void schema_of(const char *path, char *text, size_t n)
     size_t used = 0;
     assert_int_equal(sqlite3_open(path, &db), SQLITE_OK);
     assert_int_equal(sqlite3_prepare_v2(db, "SELECT name || ': ' || coalesce(sql, '') FROM sqlite_schema ORDER BY name",
-                                        -1, &stmt, NULL), SQLITE_OK);
+                                        -1, &stmt, NULL),
+                     SQLITE_OK);
     while (sqlite3_step(stmt) == SQLITE_ROW)
         for (const unsigned char *at = sqlite3_column_text(stmt, 0); *at && used + 1 < n; at++)
             if (*at != ' ' && *at != '\n')

@@ -101,8 +101,8 @@ static int losses(int *cuts)
     *cuts = 0;
     for (int cut = 1; cut <= events; cut++) {
         const disk_kind before = disk.event[cut - 1].kind;
-        const int is_cut = before == DISK_SYNC || before == DISK_MARK || cut == events ||
-                           disk.event[cut].kind == DISK_SYNC;
+        const int is_cut =
+            before == DISK_SYNC || before == DISK_MARK || cut == events || disk.event[cut].kind == DISK_SYNC;
         for (int how = 0; is_cut && how < WAYS; how++) {
             disk_cut(cut, how, (uint32_t)how);
             lost += lost_at(cut, how) > 0;
