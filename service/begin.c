@@ -258,8 +258,19 @@ static lw_code place_of_stay(lw_book *book, int64_t place, char *buf, size_t n, 
     return code;
 }
 
-/* The stay that is going on ends as the new one begins. */
-static lw_code end_before(lw_book *book, int64_t arrival_s, const char *place, lw_begun *begun, lw_err *err)
+/* When a stay ends that nobody ended: as the next one begins, which may be the new one. */
+static int64_t end_of(const lw_kept_stays *stays, const lw_kept_stay *stay, int64_t arrival_s)
+{
+    int64_t end_s = arrival_s;
+    for (size_t i = 0; i < stays->count; i++)
+        if (stays->stay[i].arrival_s > stay->arrival_s && stays->stay[i].arrival_s < end_s)
+            end_s = stays->stay[i].arrival_s;
+    return end_s;
+}
+
+/* The stay that is going on ends as the new one begins, once that has come. */
+static lw_code end_before(lw_book *book, int64_t now_s, int64_t arrival_s, const char *place, lw_begun *begun,
+                          lw_err *err)
 {
     lw_kept_stays stays = {0};
     lw_code code = lw_book_list_stays(book, NULL, &stays, err);
@@ -273,11 +284,10 @@ static lw_code end_before(lw_book *book, int64_t arrival_s, const char *place, l
             code = lw_fail(err, LW_E_CONFLICT, "the stay at %s from that hour on is in the book already", name);
         if (!code && stay->arrival_s >= arrival_s)
             code = lw_fail(err, LW_E_CONFLICT,
-                           "the stay at %s, which is in the book and goes on, began later; a stay is begun after it",
-                           name);
-        if (code)
-            break;
-        stay->left_s = arrival_s;
+                           "the stay at %s, which is in the book, begins later; stays are begun in order", name);
+        if (code || arrival_s > now_s)
+            continue;
+        stay->left_s = end_of(&stays, stay, arrival_s);
         code = lw_book_put_stay(book, stay, err);
         memcpy(begun->ended, name, sizeof name);
     }
@@ -334,7 +344,7 @@ lw_code lw_begin(lw_book *book, const char *path, const char *bytes, size_t size
         place_name(&loaded.scenario->place, made.place, sizeof made.place);
         code = lw_book_begin(book, err);
         if (!code) {
-            code = end_before(book, made.arrival_s, made.place, &made, err);
+            code = end_before(book, now_s, made.arrival_s, made.place, &made, err);
             if (!code)
                 code = put_all(book, path, &loaded, &sections, &made, err);
             code = lw_book_end(book, code, err);

@@ -4,7 +4,7 @@
  *           (stay, weather, units) with the stay. A text whose sections do not stand at the start of lines (JSON) is written
  *           anew, value by value. Joined again they are the same tree of keys and texts, which is checked.
  * Begins    lw_begin: rig, crew, place and a new stay into the book, all or none; a stay that was still going on ends when the
- *           new one begins. What a weather file's name is looked for beside is kept as a setting.
+ *           new one begins; while that is still to come, it goes on. What a weather file's name is looked for beside is kept as a setting.
  * Loads     lw_stay_load: the current stay as a scenario, as exchange/scenario.h reads it.
  * Errors    those of exchange/scenario.h and book/book.h; LW_E_CONFLICT a stay that is in the book already, or one that began
  *           later; LW_E_MISSING no stay yet.

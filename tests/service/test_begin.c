@@ -123,13 +123,47 @@ static void a_stay_ends_as_the_next_begins(void **state)
                   "in the book already");
     CHECK_REFUSED(lw_begin(book, "a.yaml", BROKEN, sizeof BROKEN - 1, SHELF_NOW_S, &begun, &err), LW_E_RANGE, "month");
     CHECK_REFUSED(lw_begin(book, "a.yaml", EARLY, sizeof EARLY - 1, SHELF_NOW_S, &begun, &err), LW_E_CONFLICT,
-                  "began later");
-    CHECK_OK(lw_begin(book, "a.yaml", SECOND, sizeof SECOND - 1, SHELF_NOW_S, &begun, &err));
+                  "begins later");
+    CHECK_OK(lw_begin(book, "a.yaml", SECOND, sizeof SECOND - 1, SHELF_NOW_S + 5 * 86400, &begun, &err));
     assert_string_equal(begun.ended, "Wash");
     CHECK_OK(lw_book_list_stays(book, NULL, &stays, &err));
     assert_int_equal(stays.count, 2); /* what was refused left nothing */
     assert_true(stays.stay[0].left_s == stays.stay[1].arrival_s);
     assert_true(stays.stay[1].left_s == LW_NO_TIME);
+    lw_kept_stays_clear(&stays);
+    lw_book_close(book);
+    shelf_close(&s);
+}
+
+/* Begun the evening before, it does not take the readings of the morning away from the stay that is going on. */
+static void a_stay_to_come_leaves_the_one_that_goes_on(void **state)
+{
+    static const char FIRST[] = SCENARIO("Wash", "2026-06-08 15:00"), SECOND[] = SCENARIO("Mesa", "2026-06-12 10:00"),
+                      THIRD[] = SCENARIO("Rim", "2026-06-14 10:00");
+    static const int64_t SECOND_S = 1781258400; /* 2026-06-12 10:00 UTC */
+    const shelf s = shelf_open();
+    lw_book *book = NULL;
+    lw_begun begun;
+    lw_kept_stays stays = {0};
+    lw_kept_stay stay;
+    lw_loaded loaded;
+    (void)state;
+    CHECK_OK(lw_book_open(&book, s.path, LW_BOOK_CREATE, &err));
+    CHECK_OK(lw_begin(book, "a.yaml", FIRST, sizeof FIRST - 1, SHELF_NOW_S, &begun, &err));
+    CHECK_OK(lw_begin(book, "a.yaml", SECOND, sizeof SECOND - 1, SHELF_NOW_S, &begun, &err));
+    assert_string_equal(begun.ended, "");
+    assert_true(begun.arrival_s == SECOND_S);
+    CHECK_OK(lw_stay_load(book, SECOND_S - 1, &loaded, &stay, &err));
+    assert_string_equal(loaded.scenario->place.name, "Wash");
+    lw_loaded_clear(&loaded);
+    CHECK_OK(lw_stay_load(book, SECOND_S, &loaded, &stay, &err));
+    assert_string_equal(loaded.scenario->place.name, "Mesa");
+    lw_loaded_clear(&loaded);
+    /* each of those that nobody ended ends as its own next one begins */
+    CHECK_OK(lw_begin(book, "a.yaml", THIRD, sizeof THIRD - 1, SECOND_S + 7 * 86400, &begun, &err));
+    CHECK_OK(lw_book_list_stays(book, NULL, &stays, &err));
+    assert_true(stays.stay[0].left_s == SECOND_S);
+    assert_true(stays.stay[1].left_s == begun.arrival_s);
     lw_kept_stays_clear(&stays);
     lw_book_close(book);
     shelf_close(&s);
@@ -142,6 +176,7 @@ int main(void)
         cmocka_unit_test(other_forms_survive_too),
         cmocka_unit_test(sections_are_kept_as_they_were_written),
         cmocka_unit_test(a_stay_ends_as_the_next_begins),
+        cmocka_unit_test(a_stay_to_come_leaves_the_one_that_goes_on),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
