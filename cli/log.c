@@ -63,6 +63,9 @@ typedef struct desk {
     int64_t at_s;
     int is_twice;
     char answer[ANSWER];
+    lw_logged logged;
+    lw_entry entry[LW_LOG_RECORDS];
+    lw_entry_room room[LW_LOG_RECORDS];
 } desk;
 
 static void say(desk *d, const char *text)
@@ -89,17 +92,16 @@ static lw_code people_before(desk *d, int *people, lw_err *err)
 
 static lw_code log_records(desk *d, const order *o, lw_err *err)
 {
-    static lw_logged logged;
-    static lw_entry entry[LW_LOG_RECORDS];
-    static lw_entry_room room[LW_LOG_RECORDS];
+    lw_logged *logged = &d->logged;
+    lw_entry *entry = d->entry;
     lw_id first = {{0}};
     char line[LW_ID_TEXT];
-    lw_code code = lw_log_read(&d->home.loaded, d->at_s, o->word, o->count, &logged, err);
-    if (!code && logged.count > 1)
+    lw_code code = lw_log_read(&d->home.loaded, d->at_s, o->word, o->count, logged, err);
+    if (!code && logged->count > 1)
         code = lw_id_make(&first, err);
     (void)lw_id_print(line, sizeof line, &first);
-    for (int i = 0; i < logged.count && !code; i++) {
-        const lw_log_record *record = &logged.record[i];
+    for (int i = 0; i < logged->count && !code; i++) {
+        const lw_log_record *record = &logged->record[i];
         char text[LW_LOG_SAID];
         int people = 0;
         if (record->kind == LW_LOG_PEOPLE) {
@@ -108,7 +110,7 @@ static lw_code log_records(desk *d, const order *o, lw_err *err)
                 code = lw_fail(err, LW_E_RANGE, "%d cannot leave: there are %d", -record->people, people);
             people += record->people;
         }
-        lw_entry_of_record(&d->home.loaded, record, people, logged.count > 1 ? line : NULL, &room[i], &entry[i]);
+        lw_entry_of_record(&d->home.loaded, record, people, logged->count > 1 ? line : NULL, &d->room[i], &entry[i]);
         say(d, lw_log_say(&d->home.loaded, record, d->home.loaded.units, text, sizeof text));
         if (record->kind == LW_LOG_PEOPLE) {
             snprintf(text, sizeof text, "%d %s here", people, people == 1 ? "is" : "are");
@@ -118,14 +120,14 @@ static lw_code log_records(desk *d, const order *o, lw_err *err)
         entry[i].device = DEVICE;
         entry[i].device_s = o->kept.now_s;
     }
-    if (logged.count > 1)
+    if (logged->count > 1)
         entry[0].id = first;
-    for (int i = 0; i < logged.unknown_count && !code; i++) {
+    for (int i = 0; i < logged->unknown_count && !code; i++) {
         char text[LW_NAME + 40];
-        snprintf(text, sizeof text, "%s not known, nothing kept", logged.unknown[i]);
+        snprintf(text, sizeof text, "%s not known, nothing kept", logged->unknown[i]);
         say(d, text);
     }
-    return code || logged.count == 0 ? code : lw_book_append(d->book, entry, (size_t)logged.count, err);
+    return code || logged->count == 0 ? code : lw_book_append(d->book, entry, (size_t)logged->count, err);
 }
 
 static lw_code log_signal(desk *d, const order *o, lw_err *err)
@@ -241,28 +243,33 @@ static lw_code take_words(const lw_args *args, order *o, lw_err *err)
 
 static int answer(order *o, lw_err *err)
 {
-    static desk d;
+    desk *d = calloc(1, sizeof *d);
     char when[LW_WHEN];
     lw_sink sink;
+    if (!d) {
+        (void)lw_fail(err, LW_E_FULL, "not enough memory");
+        return lw_refuse(err);
+    }
     lw_out_open(&sink);
     lw_code code = lw_kept_open_order(&o->kept, err);
-    code = code ? code : work(&d, o, err);
+    code = code ? code : work(d, o, err);
     if (!code) {
         lw_sink_text(&sink, o->is_undo ? "taken back: " : "");
-        lw_sink_text(&sink, d.answer);
-        lw_sink_print(&sink, ", %s\n", lw_when_print(when, sizeof when, &d.home.loaded.zone, d.at_s, 0));
-        if (d.is_twice)
+        lw_sink_text(&sink, d->answer);
+        lw_sink_print(&sink, ", %s\n", lw_when_print(when, sizeof when, &d->home.loaded.zone, d->at_s, 0));
+        if (d->is_twice)
             lw_sink_text(&sink, "the clock shows that time twice; the first was taken\n");
     }
-    lw_household_clear(&d.home);
-    lw_book_close(d.book);
+    lw_household_clear(&d->home);
+    lw_book_close(d->book);
+    free(d);
     const int exit_code = lw_out_close(&sink);
     return code ? lw_refuse(err) : exit_code;
 }
 
 static int run(const lw_command *self, int argc, char **argv)
 {
-    static order o;
+    order o = {.at = NULL};
     lw_args args;
     lw_err err = {0};
     char **words = shielded(argc, argv);

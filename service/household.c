@@ -91,7 +91,7 @@ static int64_t time_or_none(int64_t at_s)
 }
 
 /* An open stay ends where the next one begins, or now, whichever is earlier, but never before it began. One of the same
- * arrival is the same stay, described anew: its readings stay with it. */
+ * arrival is the same stay, described anew: its readings stay with it. One that is still to come ends nothing yet. */
 static lw_code end_open_stay(lw_book *book, int64_t now_s, lw_begun *begun, lw_err *err)
 {
     lw_kept_stays open = {0};
@@ -99,9 +99,9 @@ static lw_code end_open_stay(lw_book *book, int64_t now_s, lw_begun *begun, lw_e
     if (!code && open.count > 0 && open.stay[0].arrival_s == begun->arrival_s) {
         begun->stay = open.stay[0].id;
         begun->is_same = 1;
-    } else if (!code && open.count > 0) {
+    } else if (!code && open.count > 0 && begun->arrival_s <= now_s) {
         lw_kept_stay *stay = &open.stay[0];
-        const int64_t end_s = begun->arrival_s < now_s ? begun->arrival_s : now_s;
+        const int64_t end_s = begun->arrival_s;
         stay->left_s = end_s > stay->arrival_s ? end_s : stay->arrival_s;
         begun->ended_stay = stay->id;
         code = lw_book_put_stay(book, stay, err);

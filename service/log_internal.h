@@ -16,8 +16,8 @@ typedef struct lw_log_thing {
 lw_log_thing lw_log_thing_of(const lw_loaded *rig, int vessel);
 
 /* Every thing that a name stands for: one, or the vessels of a supply. Gives their number, 0 with the sentence in err. */
-int lw_log_find(const lw_loaded *rig, const char *name, size_t n, int vessel[LW_VESSELS], lw_err *err);
-int lw_log_is_name(const lw_loaded *rig, const char *name, size_t n); /* the same without a sentence */
+int lw_log_find(const lw_loaded *rig, const char *typed, size_t n, int vessel[LW_VESSELS], lw_err *err);
+int lw_log_is_name(const lw_loaded *rig, const char *typed, size_t n); /* the same without a sentence */
 
 /* The eye's gauge for a thing. */
 lw_gauge lw_log_eye(const lw_log_thing *thing);

@@ -151,7 +151,7 @@ static int find(const lw_loaded *rig, const char *typed, size_t n, int supply, i
 int lw_log_find(const lw_loaded *rig, const char *typed, size_t n, int vessel[LW_VESSELS], lw_err *err)
 {
     const char *slash = memchr(typed, '/', n);
-    int of[LW_VESSELS];
+    int of[LW_VESSELS] = {0};
     for (int v = 0; v < rig->scenario->rig.vessel_count && slash; v++)
         if (lw_log_same(typed, n, rig->scenario->rig.vessel[v].name))
             slash = NULL; /* a part of the name */

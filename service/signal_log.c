@@ -260,15 +260,23 @@ static void make_row(const seen *first, size_t count, double *room, lw_signal_ro
     }
 }
 
-lw_code lw_signal_table(const lw_zone *zone, const lw_entries *entries, lw_signal_row **rows, size_t *count,
-                        lw_err *err)
+/* The rows of what was seen, sorted; gives their number. */
+static size_t make_rows(seen *all, size_t used, double *room, lw_signal_row *rows)
 {
-    seen *all = calloc(entries->count + 1, sizeof *all);
-    double *room = calloc(entries->count + 1, sizeof *room);
-    lw_signal_row *made = calloc(entries->count + 1, sizeof *made);
-    size_t used = 0, made_count = 0;
-    lw_code code = all && room && made ? LW_OK : lw_fail(err, LW_E_FULL, "not enough memory for this table");
-    for (size_t i = 0; i < entries->count && !code; i++) {
+    size_t count = 0;
+    qsort(all, used, sizeof *all, compare);
+    for (size_t first = 0, end; first < used; first = end) {
+        for (end = first + 1; end < used && compare(&all[first], &all[end]) == 0;)
+            end++;
+        make_row(&all[first], end - first, room, &rows[count++]);
+    }
+    return count;
+}
+
+static size_t gather(const lw_zone *zone, const lw_entries *entries, seen *all)
+{
+    size_t used = 0;
+    for (size_t i = 0; i < entries->count; i++) {
         const lw_entry *entry = &entries->entry[i];
         if (entry->kind != LW_ENTRY_SIGNAL || entry->is_undone)
             continue;
@@ -279,20 +287,25 @@ lw_code lw_signal_table(const lw_zone *zone, const lw_entries *entries, lw_signa
         lw_signal_of_entry(entry, &one->signal);
         put_what(&one->signal, ", ", one->what, sizeof one->what);
     }
-    if (!code)
-        qsort(all, used, sizeof *all, compare);
-    for (size_t first = 0, end; first < used && !code; first = end) {
-        for (end = first + 1; end < used && compare(&all[first], &all[end]) == 0;)
-            end++;
-        make_row(&all[first], end - first, room, &made[made_count++]);
+    return used;
+}
+
+lw_code lw_signal_table(const lw_zone *zone, const lw_entries *entries, lw_signal_row **rows, size_t *count,
+                        lw_err *err)
+{
+    seen *all = calloc(entries->count + 1, sizeof *all);
+    double *room = calloc(entries->count + 1, sizeof *room);
+    lw_signal_row *made = calloc(entries->count + 1, sizeof *made);
+    lw_code code = LW_OK;
+    if (all && room && made) {
+        *count = make_rows(all, gather(zone, entries, all), room, made);
+        *rows = made;
+        made = NULL;
+    } else {
+        code = lw_fail(err, LW_E_FULL, "not enough memory for this table");
     }
+    free(made);
     free(all);
     free(room);
-    if (code) {
-        free(made);
-        return code;
-    }
-    *rows = made;
-    *count = made_count;
-    return LW_OK;
+    return code;
 }
