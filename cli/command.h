@@ -38,7 +38,8 @@ struct lw_command {
 };
 
 extern const lw_command lw_command_batch, lw_command_outlook, lw_command_model, lw_command_weather_fetch,
-    lw_command_weather_show;
+    lw_command_weather_show, lw_command_book_info, lw_command_book_check, lw_command_book_backup,
+    lw_command_book_restore, lw_command_book_export, lw_command_book_import;
 
 /* The run of lw_command_weather_fetch. */
 int lw_cli_weather_fetch(const lw_command *self, int argc, char **argv);

@@ -8,10 +8,12 @@
 #include "cli/out.h"
 #include "text/say.h"
 
-enum { COMMANDS = 16 };
+enum { COMMANDS = 48 };
 
-const lw_command *const lw_commands[] = {&lw_command_outlook, &lw_command_weather_show, &lw_command_weather_fetch,
-                                         &lw_command_batch,   &lw_command_model,        NULL};
+const lw_command *const lw_commands[] = {&lw_command_outlook,     &lw_command_weather_show, &lw_command_weather_fetch,
+                                         &lw_command_batch,       &lw_command_model,        &lw_command_book_info,
+                                         &lw_command_book_check,  &lw_command_book_backup,  &lw_command_book_restore,
+                                         &lw_command_book_export, &lw_command_book_import,  NULL};
 
 int lw_refuse(const lw_err *err)
 {

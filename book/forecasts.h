@@ -1,0 +1,40 @@
+/* book/forecasts.h: outlooks that were given, with all that repeats them, so that they can be scored when the stay is over.
+ *
+ * Keep      once; an id that is there already changes nothing.
+ * Errors    as book/book.h. */
+#ifndef LW_BOOK_FORECASTS_H
+#define LW_BOOK_FORECASTS_H
+
+#include <stddef.h>
+#include <stdint.h>
+
+#include "book/book.h"
+#include "book/id.h"
+#include "core/base/err.h"
+
+typedef struct lw_kept_forecast {
+    lw_id id; /* none: made */
+    int64_t made_s;
+    int64_t stay;                /* 0: of no stay */
+    const char *program_version; /* of Leeway */
+    const char *table_hash;      /* of data/ */
+    uint64_t seed;
+    int64_t draws;
+    const char *input;  /* the scenario, as YAML */
+    const char *result; /* the answer, as JSON */
+} lw_kept_forecast;
+
+typedef struct lw_kept_forecasts {
+    lw_kept_forecast *forecast;
+    size_t count;
+    struct lw_texts *texts;
+} lw_kept_forecasts;
+
+void lw_kept_forecasts_clear(lw_kept_forecasts *forecasts);
+
+LW_MUST_USE lw_code lw_book_keep_forecast(lw_book *book, lw_kept_forecast *forecast, lw_err *err);
+
+/* In the order they were made. stay 0: of any. */
+LW_MUST_USE lw_code lw_book_list_forecasts(lw_book *book, int64_t stay, lw_kept_forecasts *forecasts, lw_err *err);
+
+#endif

@@ -1,0 +1,145 @@
+#include "book/book_internal.h"
+
+#include <stdio.h>
+
+#include "text/say.h"
+
+/* Migration n brings a book from schema n to n + 1, in one transaction. What stands here is never changed: books made by
+ * it exist. tests/book/schema_1.sql is the first one with rows in it. */
+static const char *const MIGRATION[LW_BOOK_SCHEMA] = {
+    "CREATE TABLE setting (key TEXT PRIMARY KEY NOT NULL CHECK (key <> ''), value TEXT NOT NULL) STRICT, WITHOUT ROWID;"
+    "CREATE TABLE rig (id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL UNIQUE CHECK (name <> ''),"
+    " doc TEXT NOT NULL) STRICT;"
+    "CREATE TABLE crew (id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL UNIQUE CHECK (name <> ''),"
+    " doc TEXT NOT NULL) STRICT;"
+    "CREATE TABLE place (id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL UNIQUE CHECK (name <> ''),"
+    " latitude_deg REAL NOT NULL CHECK (latitude_deg BETWEEN -90 AND 90),"
+    " longitude_deg REAL NOT NULL CHECK (longitude_deg BETWEEN -180 AND 180),"
+    " elevation_m REAL CHECK (elevation_m BETWEEN -430 AND 9000), zone TEXT, manager TEXT, doc TEXT NOT NULL) STRICT;"
+    "CREATE TABLE stay (id INTEGER PRIMARY KEY AUTOINCREMENT,"
+    " place INTEGER NOT NULL REFERENCES place (id), rig INTEGER NOT NULL REFERENCES rig (id),"
+    " crew INTEGER NOT NULL REFERENCES crew (id), arrival_s INTEGER NOT NULL,"
+    " departure_s INTEGER CHECK (departure_s >= arrival_s), left_s INTEGER CHECK (left_s >= arrival_s),"
+    " doc TEXT NOT NULL) STRICT;"
+    "CREATE TABLE entry (seq INTEGER PRIMARY KEY AUTOINCREMENT, id BLOB NOT NULL UNIQUE CHECK (length(id) = 16),"
+    " device TEXT NOT NULL CHECK (device <> ''), stay INTEGER REFERENCES stay (id), stated_s INTEGER NOT NULL,"
+    " device_s INTEGER NOT NULL, server_s INTEGER NOT NULL, kind TEXT NOT NULL CHECK (kind <> ''), target TEXT,"
+    " low REAL, high REAL, unit TEXT, amount REAL, said TEXT, note TEXT,"
+    " undoes BLOB UNIQUE REFERENCES entry (id),"
+    " is_clock_doubted INTEGER NOT NULL DEFAULT 0 CHECK (is_clock_doubted IN (0, 1)),"
+    " CHECK (low <= high), CHECK ((low IS NULL) = (high IS NULL)), CHECK ((kind = 'undo') = (undoes IS NOT NULL)))"
+    " STRICT;"
+    "CREATE TRIGGER entry_stays BEFORE DELETE ON entry BEGIN SELECT raise(ABORT, 'an entry is never deleted'); END;"
+    "CREATE TRIGGER entry_is_fixed BEFORE UPDATE OF seq, id, device, stay, device_s, server_s, kind, target, low, high,"
+    " unit, amount, said, note, undoes ON entry BEGIN SELECT raise(ABORT, 'an entry is never changed'); END;",
+
+    /* What more a kind has; weather that was; outlooks kept for scoring; what the questions of every day search by. */
+    "ALTER TABLE entry ADD COLUMN detail TEXT;"
+    "CREATE TRIGGER entry_detail_is_fixed BEFORE UPDATE OF detail ON entry"
+    " BEGIN SELECT raise(ABORT, 'an entry is never changed'); END;"
+    "CREATE INDEX entry_by_time ON entry (stated_s, seq);"
+    "CREATE INDEX entry_by_stay ON entry (stay, stated_s, seq) WHERE stay IS NOT NULL;"
+    "CREATE INDEX entry_by_target ON entry (kind, target, stated_s, seq);"
+    "CREATE INDEX entry_by_stay_target ON entry (stay, kind, target, stated_s, seq) WHERE stay IS NOT NULL;"
+    "CREATE INDEX entry_doubted ON entry (device) WHERE is_clock_doubted = 1;"
+    "CREATE INDEX stay_by_arrival ON stay (arrival_s);"
+    "CREATE TABLE past_weather (place INTEGER NOT NULL REFERENCES place (id),"
+    " hour_s INTEGER NOT NULL CHECK (hour_s % 3600 = 0), air_c REAL, wind_ms REAL CHECK (wind_ms >= 0),"
+    " humidity_frac REAL CHECK (humidity_frac BETWEEN 0 AND 1), ghi_wm2 REAL CHECK (ghi_wm2 >= 0),"
+    " precip_mm REAL CHECK (precip_mm >= 0), snow_mm REAL CHECK (snow_mm >= 0), source TEXT NOT NULL,"
+    " PRIMARY KEY (place, hour_s)) STRICT, WITHOUT ROWID;"
+    "CREATE TABLE forecast (id BLOB PRIMARY KEY NOT NULL CHECK (length(id) = 16), made_s INTEGER NOT NULL,"
+    " stay INTEGER REFERENCES stay (id), program_version TEXT NOT NULL, table_hash TEXT NOT NULL, seed INTEGER NOT "
+    "NULL,"
+    " draws INTEGER NOT NULL CHECK (draws >= 0), input TEXT NOT NULL, result TEXT NOT NULL) STRICT;"
+    "CREATE INDEX forecast_by_stay ON forecast (stay, made_s);"
+    "CREATE INDEX forecast_by_time ON forecast (made_s);",
+};
+
+typedef struct marks {
+    int64_t application, schema, tables;
+} marks;
+
+static lw_code read_marks(lw_book *book, marks *m, lw_err *err)
+{
+    lw_code code = lw_book_count(book, "PRAGMA application_id", &m->application, err);
+    code = code ? code : lw_book_count(book, "PRAGMA user_version", &m->schema, err);
+    return code ? code : lw_book_count(book, "SELECT count(*) FROM sqlite_schema", &m->tables, err);
+}
+
+static int is_empty(const marks *m)
+{
+    return m->application == 0 && m->schema == 0 && m->tables == 0;
+}
+
+static lw_code want_ours(const lw_book *book, const marks *m, lw_err *err)
+{
+    if (m->application != LW_BOOK_APPLICATION || m->schema < 1)
+        lw_fail(err, LW_E_SYNTAX, "is the database of another program, not a book of Leeway; name another file");
+    else if (m->schema > LW_BOOK_SCHEMA)
+        lw_fail(err, LW_E_CONFLICT,
+                "was written by a newer Leeway (schema %lld; this one knows up to %d); update Leeway to open it",
+                (long long)m->schema, (int)LW_BOOK_SCHEMA);
+    else
+        return LW_OK;
+    return lw_err_at(err, book->path, 0, NULL);
+}
+
+static lw_code migrate(lw_book *book, int64_t from, lw_err *err)
+{
+    char sql[64];
+    lw_code code = lw_book_run(book, MIGRATION[from], err);
+    snprintf(sql, sizeof sql, "PRAGMA user_version = %lld", (long long)from + 1);
+    code = code ? code : lw_book_run(book, sql, err);
+    snprintf(sql, sizeof sql, "PRAGMA application_id = %d", (int)LW_BOOK_APPLICATION);
+    return code ? code : lw_book_run(book, sql, err);
+}
+
+/* One step up inside a transaction: another program may have been first, so the marks are read there again. */
+static lw_code step_up(lw_book *book, int *is_done, lw_err *err)
+{
+    marks m = {0};
+    lw_code code = lw_book_begin(book, err);
+    if (code)
+        return code;
+    code = read_marks(book, &m, err);
+    if (!code && !is_empty(&m))
+        code = want_ours(book, &m, err);
+    *is_done = !code && m.schema == LW_BOOK_SCHEMA;
+    if (!code && !*is_done)
+        code = migrate(book, m.schema, err);
+    return lw_book_end(book, code, err);
+}
+
+lw_code lw_schema_settle(lw_book *book, lw_err *err)
+{
+    marks m = {0};
+    lw_code code = read_marks(book, &m, err);
+    if (!code && !is_empty(&m))
+        code = want_ours(book, &m, err);
+    int is_done = !code && m.schema == LW_BOOK_SCHEMA;
+    while (!code && !is_done)
+        code = step_up(book, &is_done, err);
+    return code;
+}
+
+lw_code lw_schema_want_ours(lw_book *book, lw_err *err)
+{
+    marks m = {0};
+    const lw_code code = read_marks(book, &m, err);
+    return code || is_empty(&m) ? code : want_ours(book, &m, err);
+}
+
+lw_code lw_schema_look(lw_book *book, lw_err *err)
+{
+    marks m = {0};
+    const lw_code code = read_marks(book, &m, err);
+    if (code || want_ours(book, &m, err))
+        return err->code;
+    if (m.schema == LW_BOOK_SCHEMA)
+        return LW_OK;
+    lw_fail(err, LW_E_IO,
+            "is of an earlier Leeway (schema %lld) and must be brought up to date, but takes no writes: %s",
+            (long long)m.schema, book->why);
+    return lw_err_at(err, book->path, 0, NULL);
+}
