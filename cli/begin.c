@@ -2,6 +2,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "cli/command.h"
 #include "cli/help.h"
@@ -77,8 +78,11 @@ static int run(const lw_command *self, int argc, char **argv)
     lw_code code = lw_kept_open(&o.kept, LW_BOOK_CREATE, &book, &err);
     code = code ? code : lw_household_begin(book, o.path, o.kept.now_s, &begun, &err);
     lw_book_close(book);
-    if (code)
-        return lw_refuse(&err);
+    if (code) {
+        const int exit_code = lw_refuse(&err);
+        return access(o.path, R_OK) == 0 ? exit_code
+                                         : LW_EXIT_INPUT; /* a file that is not there is a wrong name, typed */
+    }
     put_begun(&begun, &sink);
     return lw_out_close(&sink);
 }

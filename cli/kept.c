@@ -30,13 +30,24 @@ lw_code lw_kept_open_order(lw_kept_order *order, lw_err *err)
     return LW_OK;
 }
 
-lw_code lw_kept_open(const lw_kept_order *order, lw_book_mode mode, lw_book **book, lw_err *err)
+static lw_code open_or_say(const lw_kept_order *order, lw_book_mode mode, const char *instead, lw_book **book,
+                           lw_err *err)
 {
     lw_err own = {0};
     const lw_code code = lw_book_open(book, order->path, mode, &own);
     if (code == LW_E_MISSING && !order->book)
-        return lw_fail(err, LW_E_MISSING, "there is no book yet; begin one with leeway begin FILE.yaml");
+        return lw_fail(err, LW_E_MISSING, "there is no book yet; begin one with leeway begin FILE.yaml%s", instead);
     if (code)
         *err = own;
     return code;
+}
+
+lw_code lw_kept_open(const lw_kept_order *order, lw_book_mode mode, lw_book **book, lw_err *err)
+{
+    return open_or_say(order, mode, "", book, err);
+}
+
+lw_code lw_kept_open_for(const lw_kept_order *order, int takes_file, lw_book **book, lw_err *err)
+{
+    return open_or_say(order, LW_BOOK_WRITE, takes_file ? ", or name a scenario FILE" : "", book, err);
 }

@@ -27,6 +27,8 @@ LW_MUST_USE lw_code lw_kept_now(const char *value, lw_kept_order *order, lw_err 
 LW_MUST_USE lw_code lw_kept_open_order(lw_kept_order *order, lw_err *err);
 
 /* Of an order that is filled. Where there is no book yet it says how to begin one. */
+/* takes_file: the command has a FILE of its own to name instead. */
+LW_MUST_USE lw_code lw_kept_open_for(const lw_kept_order *order, int takes_file, lw_book **book, lw_err *err);
 LW_MUST_USE lw_code lw_kept_open(const lw_kept_order *order, lw_book_mode mode, lw_book **book, lw_err *err);
 
 #endif

@@ -230,7 +230,7 @@ static int tell_progress(void *with, int done, int of)
 static lw_code run_book(const order *o, int is_changed, waiting *progress, lw_outlook_answer *answer, lw_err *err)
 {
     lw_book *book = NULL;
-    lw_code code = lw_kept_open(&o->kept, LW_BOOK_WRITE, &book, err);
+    lw_code code = lw_kept_open_for(&o->kept, 1, &book, err);
     const lw_learning_request request = {
         .now_s = o->kept.now_s,
         .until = o->until,

@@ -279,7 +279,7 @@ static lw_code run_outlook(const order *o, lw_outlook_answer *answer, lw_err *er
                 .from = {.path = o->path, .now_s = now_s}, .until = o->until, .wants_series = 1, .draws = draws},
             answer, err);
     lw_book *book = NULL;
-    lw_code code = lw_kept_open(&o->kept, LW_BOOK_WRITE, &book, err);
+    lw_code code = lw_kept_open_for(&o->kept, 1, &book, err);
     const lw_learning_request request = {.now_s = now_s, .until = o->until, .wants_series = 1, .draws = draws};
     code = code ? code : lw_learning_run(book, &request, answer, err);
     lw_book_close(book);

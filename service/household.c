@@ -12,6 +12,8 @@
 /* Of the file whose sections are kept apart: what belongs to the rig, the crew, the place, and to this stay alone. */
 enum { RIG, CREW, PLACE, STAY, SECTIONS };
 
+static const char *const UNNAMED = "here"; /* a place that the scenario gives no name */
+
 /* Keys of the weather that name files. */
 static const char *const FILE_KEYS[] = {"weather.file", "weather.forecast", "weather.normals", "weather.ghcn"};
 
@@ -90,23 +92,26 @@ static int64_t time_or_none(int64_t at_s)
     return at_s ? at_s : LW_NO_TIME;
 }
 
-/* An open stay ends where the next one begins, or now, whichever is earlier, but never before it began. One of the same
- * arrival is the same stay, described anew: its readings stay with it. One that is still to come ends nothing yet. */
-static lw_code end_open_stay(lw_book *book, int64_t now_s, lw_begun *begun, lw_err *err)
+/* Open stays end where the new one begins, once that has come. One of the same arrival is the same stay, described anew: its
+ * readings stay with it. */
+static lw_code end_open_stays(lw_book *book, int64_t now_s, lw_begun *begun, lw_err *err)
 {
-    lw_kept_stays open = {0};
-    lw_code code = lw_book_current_stay(book, now_s, &open, err);
-    if (!code && open.count > 0 && open.stay[0].arrival_s == begun->arrival_s) {
-        begun->stay = open.stay[0].id;
-        begun->is_same = 1;
-    } else if (!code && open.count > 0 && begun->arrival_s <= now_s) {
-        lw_kept_stay *stay = &open.stay[0];
-        const int64_t end_s = begun->arrival_s;
-        stay->left_s = end_s > stay->arrival_s ? end_s : stay->arrival_s;
-        begun->ended_stay = stay->id;
-        code = lw_book_put_stay(book, stay, err);
+    lw_kept_stays stays = {0};
+    lw_code code = lw_book_list_stays(book, NULL, &stays, err);
+    for (size_t i = 0; i < stays.count && !code; i++) {
+        lw_kept_stay *stay = &stays.stay[i];
+        if (stay->left_s != LW_NO_TIME)
+            continue;
+        if (stay->arrival_s == begun->arrival_s) {
+            begun->stay = stay->id;
+            begun->is_same = 1;
+        } else if (begun->arrival_s <= now_s && stay->arrival_s < begun->arrival_s) {
+            stay->left_s = begun->arrival_s;
+            begun->ended_stay = stay->id;
+            code = lw_book_put_stay(book, stay, err);
+        }
     }
-    lw_kept_stays_clear(&open);
+    lw_kept_stays_clear(&stays);
     return code;
 }
 
@@ -127,7 +132,7 @@ static lw_code keep(lw_book *book, const lw_loaded *loaded, char *const section[
                            .elevation_m = s->place.elevation_m,
                            .zone = loaded->zone.name,
                            .doc = or_empty(section[PLACE])};
-    lw_code code = end_open_stay(book, now_s, to, err);
+    lw_code code = end_open_stays(book, now_s, to, err);
     code = code ? code : lw_book_put_rig(book, &rig, err);
     code = code ? code : lw_book_put_crew(book, &crew, err);
     code = code ? code : lw_book_put_place(book, &place, err);
@@ -155,7 +160,7 @@ lw_code lw_household_begin(lw_book *book, const char *path, int64_t now_s, lw_be
         return code;
     const lw_scenario *s = loaded.scenario;
     snprintf(made.rig_name, sizeof made.rig_name, "%s", s->rig.name[0] ? s->rig.name : loaded.rig_kind);
-    if (s->place.name[0])
+    if (s->place.name[0] && strcmp(s->place.name, UNNAMED) != 0)
         snprintf(made.place_name, sizeof made.place_name, "%s", s->place.name);
     else
         snprintf(made.place_name, sizeof made.place_name, "%.3f, %.3f", s->place.latitude_deg, s->place.longitude_deg);

@@ -375,7 +375,7 @@ static void sort_todos(lw_today *t)
 /* Vital things stand in front whenever they come; so the due ones are gathered behind them by time. */
 static void part_due(lw_today *t)
 {
-    lw_todo sorted[LW_TODOS];
+    lw_todo sorted[LW_TODOS] = {{.kind = LW_TODO_VITAL}};
     int n = 0;
     for (int pass = 0; pass < 2; pass++) {
         for (int i = 0; i < t->count; i++)

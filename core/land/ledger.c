@@ -244,7 +244,7 @@ static double off_of_rank(const lw_forecast_kept *kept, int count, int rank)
             continue;
         for (int k = 0; k < count; k++)
             smaller += !kept[k].is_left_early &&
-                       (off_days(&kept[k]) < off_days(&kept[i]) || (off_days(&kept[k]) <= off_days(&kept[i]) && k < i));
+                       (k < i ? off_days(&kept[k]) <= off_days(&kept[i]) : off_days(&kept[k]) < off_days(&kept[i]));
         if (smaller == rank)
             return off_days(&kept[i]);
     }

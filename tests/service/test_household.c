@@ -141,9 +141,13 @@ static void a_new_stay_ends_the_one_before(void **state)
 {
     (void)state;
     kept k = open_book();
-    const int64_t first_s = arrival_of(EXAMPLES[0]), now_s = first_s + 5 * DAY_S;
-    const lw_begun first = begin(&k, EXAMPLES[0], first_s);
-    const lw_begun second = begin(&k, EXAMPLES[2], now_s);
+    const int64_t now_s = arrival_of(EXAMPLES[0]) + 5 * DAY_S;
+    const lw_begun first = begin(&k, EXAMPLES[3], arrival_of(EXAMPLES[3]));
+    /* One that is still to come ends nothing. */
+    const lw_begun later = begin(&k, EXAMPLES[0], arrival_of(EXAMPLES[0]) - DAY_S);
+    assert_int_equal(later.ended_stay, 0);
+    const lw_begun second = begin(&k, EXAMPLES[0], now_s);
+    assert_int_equal(second.stay, later.stay);
     assert_int_equal(first.ended_stay, 0);
     assert_int_equal(second.ended_stay, first.stay);
     lw_kept_stays stays = {0};
