@@ -192,7 +192,8 @@ double lw_permit_cost_usd(const lw_permit *permit, int64_t until_day)
         return 0.0;
     if (permit->renews_days <= 0)
         return permit->price_usd;
-    return permit->price_usd * (double)(1 + (end - 1 - permit->first_day) / permit->renews_days);
+    const int64_t renewals = (end - 1 - permit->first_day) / permit->renews_days;
+    return permit->price_usd * (double)(1 + renewals);
 }
 
 /* ---- money ---- */

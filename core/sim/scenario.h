@@ -244,7 +244,7 @@ typedef struct lw_scenario {
 } lw_scenario;
 
 /* The bank as core/power/battery.h takes it; a rig without one has the smallest. */
-lw_battery_spec lw_battery_spec_of_use(const lw_battery_use *use);
+lw_battery_spec lw_battery_spec_of_use(const lw_battery_use *b);
 
 /* Refuses what the engine cannot make sense of: counts, indices, levels outside capacities, masks, order of times. */
 LW_MUST_USE lw_code lw_scenario_check(const lw_scenario *scenario, lw_fault *fault);
