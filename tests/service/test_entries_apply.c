@@ -10,7 +10,7 @@ static int load_rig(void **state)
 {
     lw_err err = {0};
     (void)state;
-    return lw_scenario_load(&(lw_scenario_from){.path = "examples/every-key.yaml"}, &rig, &err);
+    return (int)lw_scenario_load(&(lw_scenario_from){.path = "examples/every-key.yaml"}, &rig, &err);
 }
 
 static int clear_rig(void **state)
