@@ -20,8 +20,8 @@ static int load_rig(void **state)
     lw_err err = {0};
     static const char *const CHANGE[] = {"rig.battery.voltage=12 V"};
     (void)state;
-    return lw_scenario_load(&(lw_scenario_from){.path = "examples/every-key.yaml", .change = CHANGE, .change_count = 1},
-                            &rig, &err);
+    return (int)lw_scenario_load(
+        &(lw_scenario_from){.path = "examples/every-key.yaml", .change = CHANGE, .change_count = 1}, &rig, &err);
 }
 
 static int clear_rig(void **state)
