@@ -44,10 +44,7 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
     o->wants_ascii |= option == ASCII;
     if (option != UNITS)
         return option == NOW ? lw_kept_now(value, &o->kept, err) : LW_OK;
-    if (strcmp(value, "us") != 0 && strcmp(value, "si") != 0)
-        return lw_fail(err, LW_E_SYNTAX, "--units %s is none of us, si", lw_quoted(value, strlen(value)).text);
-    o->units = strcmp(value, "us") == 0 ? LW_UNITS_US : LW_UNITS_SI;
-    return LW_OK;
+    return lw_args_units(value, &o->units, err);
 }
 
 /* ---- tables ---- */

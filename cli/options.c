@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/base/units.h"
 #include "text/say.h"
 
 enum { FIRST_LONG = 256 }; /* beyond every letter */
@@ -122,6 +123,36 @@ const char *lw_args_operand(const lw_args *args, int at)
 int lw_args_operand_count(const lw_args *args)
 {
     return args->argc - optind;
+}
+
+/* Which of two words it is: 0 the first, 1 the second. */
+static lw_code take_one_of(const char *name, const char *value, const char *const two[2], int *which, lw_err *err)
+{
+    for (int i = 0; i < 2; i++)
+        if (strcmp(value, two[i]) == 0) {
+            *which = i;
+            return LW_OK;
+        }
+    return lw_fail(err, LW_E_SYNTAX, "--%s %s is none of %s, %s", name, lw_quoted(value, strlen(value)).text, two[0],
+                   two[1]);
+}
+
+lw_code lw_args_units(const char *value, int *to, lw_err *err)
+{
+    int which = 0;
+    const lw_code code = take_one_of("units", value, (const char *const[]){"us", "si"}, &which, err);
+    if (!code)
+        *to = which == 0 ? LW_UNITS_US : LW_UNITS_SI;
+    return code;
+}
+
+lw_code lw_args_clock(const char *value, int *is_12_hour, lw_err *err)
+{
+    int which = 0;
+    const lw_code code = take_one_of("clock", value, (const char *const[]){"12", "24"}, &which, err);
+    if (!code)
+        *is_12_hour = which == 0;
+    return code;
 }
 
 lw_code lw_args_whole(const char *name, const char *value, uint64_t least, uint64_t most, uint64_t *to, lw_err *err)

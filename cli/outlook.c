@@ -76,22 +76,6 @@ typedef struct order {
 
 /* ---- the command line ---- */
 
-static lw_code take_units(const char *value, order *o, lw_err *err)
-{
-    if (strcmp(value, "us") != 0 && strcmp(value, "si") != 0)
-        return lw_fail(err, LW_E_SYNTAX, "--units %s is none of us, si", lw_quoted(value, strlen(value)).text);
-    o->units = strcmp(value, "us") == 0 ? LW_UNITS_US : LW_UNITS_SI;
-    return LW_OK;
-}
-
-static lw_code take_clock(const char *value, order *o, lw_err *err)
-{
-    if (strcmp(value, "12") != 0 && strcmp(value, "24") != 0)
-        return lw_fail(err, LW_E_SYNTAX, "--clock %s is none of 12, 24", lw_quoted(value, strlen(value)).text);
-    o->is_12_hour = strcmp(value, "12") == 0;
-    return LW_OK;
-}
-
 static lw_code take_step(const char *value, order *o, lw_err *err)
 {
     double minutes;
@@ -130,9 +114,9 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
         o->svg = value;
         return LW_OK;
     case UNITS:
-        return take_units(value, o, err);
+        return lw_args_units(value, &o->units, err);
     case CLOCK:
-        return take_clock(value, o, err);
+        return lw_args_clock(value, &o->is_12_hour, err);
     case UNTIL:
         o->until = value;
         return LW_OK;

@@ -59,16 +59,6 @@ typedef struct order {
 
 /* ---- the command line ---- */
 
-static lw_code take_one_of(const char *name, const char *value, const char *first, const char *second, int *is_second,
-                           lw_err *err)
-{
-    if (strcmp(value, first) != 0 && strcmp(value, second) != 0)
-        return lw_fail(err, LW_E_SYNTAX, "--%s %s is none of %s, %s", name, lw_quoted(value, strlen(value)).text, first,
-                       second);
-    *is_second = strcmp(value, second) == 0;
-    return LW_OK;
-}
-
 static lw_code take_hours(const char *value, double *hours, lw_err *err)
 {
     if (!lw_decimal_parse(value, value + strlen(value), hours) || !(*hours >= 0.0 && *hours <= 1e6))
@@ -80,8 +70,6 @@ static lw_code take_hours(const char *value, double *hours, lw_err *err)
 static lw_code take_option(int option, const char *value, void *to, lw_err *err)
 {
     order *o = to;
-    int is_second = 0;
-    lw_code code = LW_OK;
     switch (option) {
     case AT:
         o->at = value;
@@ -98,13 +86,9 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
         o->wants_json = 1;
         break;
     case UNITS:
-        code = take_one_of("units", value, "us", "si", &is_second, err);
-        o->units = code ? -1 : is_second ? LW_UNITS_SI : LW_UNITS_US;
-        break;
+        return lw_args_units(value, &o->units, err);
     case CLOCK:
-        code = take_one_of("clock", value, "12", "24", &is_second, err);
-        o->is_12_hour = !code && !is_second;
-        break;
+        return lw_args_clock(value, &o->is_12_hour, err);
     case DRAWS:
         return lw_args_whole("draws", value, 1, LW_DRAWS_MOST, &o->draws, err);
     case SEED:
@@ -117,7 +101,7 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
     default:
         o->wants_ascii = 1;
     }
-    return code;
+    return LW_OK;
 }
 
 static lw_code check_order(const lw_args *args, order *o, lw_err *err)

@@ -96,10 +96,7 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
     o->wants_ascii |= option == ASCII;
     if (option != UNITS)
         return LW_OK;
-    if (strcmp(value, "us") != 0 && strcmp(value, "si") != 0)
-        return lw_fail(err, LW_E_SYNTAX, "--units %s is none of us, si", lw_quoted(value, strlen(value)).text);
-    o->units = strcmp(value, "us") == 0 ? LW_UNITS_US : LW_UNITS_SI;
-    return LW_OK;
+    return lw_args_units(value, &o->units, err);
 }
 
 static lw_code check_order(const lw_args *args, order *o, lw_err *err)

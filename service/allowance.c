@@ -8,10 +8,8 @@
 /* The state at a moment: that at the end of the hour before it. NULL: at the start. */
 static const lw_state *state_at(const lw_outlook_answer *a, int64_t now_s)
 {
-    const int hour = (int)((now_s - a->outlook->start_s) / 3600);
-    if (hour <= 0 || a->joint.count == 0)
-        return NULL;
-    return &a->joint.state[hour <= a->joint.count ? hour - 1 : a->joint.count - 1];
+    const int row = lw_joint_row_at(a, now_s);
+    return row < 0 ? NULL : &a->joint.state[row];
 }
 
 static double left_now(const lw_speaker *s, lw_supply supply, const lw_state *now)
@@ -73,10 +71,8 @@ static lw_allowance of_battery(const lw_outlook_answer *a, double days, double s
     const lw_outlook *o = a->outlook;
     const lw_leeway *l = &o->leeway[LW_SUPPLY_BATTERY];
     const double floor_wh = l->capacity * a->loaded.scenario->rig.battery.floor_frac;
-    const int hour = (int)((now_s - o->start_s) / 3600);
-    const double now_wh = hour > 0 && a->joint.count > 0
-                              ? l->capacity * a->battery_frac[hour <= a->joint.count ? hour - 1 : a->joint.count - 1]
-                              : l->start[1];
+    const int row = lw_joint_row_at(a, now_s);
+    const double now_wh = row < 0 ? l->start[1] : l->capacity * a->battery_frac[row];
     /* The own course takes what sun it can; what it could not take may be had by using more by day. */
     const lw_flows *f = &o->own_to_departure;
     const double sun_wh = (f->of[LW_FLOW_SUN_USED] + f->of[LW_FLOW_SUN_UNUSED]) / stay_days;

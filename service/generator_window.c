@@ -123,13 +123,14 @@ lw_code lw_generator_window_find(const lw_today_in *in, lw_generator_window *win
     }
     *t.scenario = *scenario;
     t.now_hour = (int)((in->now_s - scenario->calendar.start_s) / 3600);
+    const int row = lw_joint_row_at(a, in->now_s);
     lw_fault fault = {0};
     lw_context *context;
     lw_code code = lw_prepare(scenario, 1, &t.arena, &context, &fault);
     if (code)
         (void)lw_fault_say(&fault, err);
-    else if (t.now_hour > 0 && a->joint.count > 0)
-        t.now = a->joint.state[t.now_hour <= a->joint.count ? t.now_hour - 1 : a->joint.count - 1];
+    else if (row >= 0)
+        t.now = a->joint.state[row];
     else
         lw_state_start(context, &t.now);
     for (int by_day = 1; by_day >= 0 && !code && !window->hours; by_day--) {

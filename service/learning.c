@@ -207,7 +207,6 @@ static lw_code learn(lw_past_camp *past, const lw_applied *applied, lw_learning 
 {
     lw_scenario *s = past->household.loaded.scenario;
     lw_learn_in in = {.now_s = to->now_s,
-                      .spread = to->spread,
                       .reading = to->reading,
                       .reading_count = to->readings,
                       .forget_before_s = applied->habits_changed_s,
@@ -215,6 +214,9 @@ static lw_code learn(lw_past_camp *past, const lw_applied *applied, lw_learning 
                       .seed = wish->seed,
                       .asks = 1};
     lw_fault fault = {0};
+    const lw_code bad = lw_spread_load(&in.spread, err);
+    if (bad)
+        return bad;
     for (int v = 0; v < s->rig.vessel_count; v++)
         in.rule_shift[v] = rule_shift(&past->household.loaded.vessel_gauges[v], s->rig.vessel[v].capacity);
     set_start(past, &in);
@@ -300,12 +302,8 @@ lw_code lw_learning_run(lw_book *book, const lw_learning_request *request, lw_ou
         return no_memory(err);
     l->now_s = (request->now_s + HOUR_S - 1) / HOUR_S * HOUR_S;
     lw_code code = load_past(book, l->now_s, &past, err);
-    if (!code) {
-        l->stay = past.household.stay;
-        l->arrival_s = past.household.arrival_s;
+    if (!code)
         l->begin_s = past.household.loaded.scenario->calendar.start_s;
-        code = lw_spread_load(&l->spread, err);
-    }
     code = code ? code : keep_weather(book, past.household.place, &past.household.loaded, l->now_s, err);
     code = code ? code : read_book(book, &past.household, l->now_s, &applied, err);
     code = code ? code : gather_readings(&past.household.loaded, &applied, l, err);
@@ -316,7 +314,6 @@ lw_code lw_learning_run(lw_book *book, const lw_learning_request *request, lw_ou
         if (applied.hours_count > 0) {
             const lw_meter_reading *last = &applied.hours[applied.hours_count - 1];
             l->engine_h = 0.5 * (last->low + last->high);
-            l->engine_s = last->at_s;
         }
         code = look_out(book, request, l, answer, err);
     }

@@ -21,15 +21,13 @@ enum { LW_LEARN_DRAWS_USUAL = 500 };
 
 typedef struct lw_learning {
     lw_learned learned;
-    lw_arena arena; /* what learned points into */
-    lw_spread spread;
-    int64_t stay, arrival_s, begin_s; /* begin: of the past that was run again */
-    int64_t now_s;                    /* where past ends and outlook begins */
-    int readings, left_out;           /* of the book: used; of no use, such as volts under load */
+    lw_arena arena;         /* what learned points into */
+    int64_t begin_s;        /* of the past that was run again */
+    int64_t now_s;          /* where past ends and outlook begins */
+    int readings, left_out; /* of the book: used; of no use, such as volts under load */
     lw_draw_start *start; /* learned.draw with households as shares of the middle one, which the scenario has: owned */
     lw_reading *reading;  /* sorted by time: owned */
     double engine_h;      /* last counter read; NaN: none */
-    int64_t engine_s;
 } lw_learning;
 
 typedef struct lw_learning_request {

@@ -162,6 +162,12 @@ static void clear_series(lw_series *series)
     *series = (lw_series){0};
 }
 
+int lw_joint_row_at(const lw_outlook_answer *answer, int64_t at_s)
+{
+    const int hour = (int)((at_s - answer->outlook->start_s) / 3600);
+    return (hour < answer->joint.count ? hour : answer->joint.count) - 1;
+}
+
 void lw_outlook_answer_clear(lw_outlook_answer *answer)
 {
     lw_learning_free(answer->learning);

@@ -34,6 +34,10 @@ LW_MUST_USE lw_code lw_outlook_run(const lw_outlook_request *request, lw_outlook
 LW_MUST_USE lw_code lw_outlook_of_loaded(lw_loaded *loaded, int steps_per_hour, int wants_series,
                                          const lw_draws_wish *draws, lw_outlook_answer *answer, lw_err *err);
 
+/* Of an answer with rows, the row of the joint course that ends where a moment's hour begins; -1: at the start, or no rows. A
+ * moment behind the rows has the last one. */
+int lw_joint_row_at(const lw_outlook_answer *answer, int64_t at_s);
+
 void lw_outlook_answer_clear(lw_outlook_answer *answer); /* twice is fine */
 
 #endif
