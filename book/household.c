@@ -134,6 +134,7 @@ lw_code lw_book_put_place(lw_book *book, lw_kept_place *place, lw_err *err)
 static lw_code want_stay(const lw_kept_stay *stay, lw_err *err)
 {
     lw_code code = lw_want_text("the document", stay->doc, LW_BOOK_DOC_BYTES, 0, err);
+    code = code ? code : lw_want_text("the summary", stay->summary, LW_BOOK_DOC_BYTES, 0, err);
     code = code ? code : lw_want_time("arrival", stay->arrival_s, 0, err);
     code = code ? code : lw_want_time("departure", stay->departure_s, 1, err);
     code = code ? code : lw_want_time("the time of leaving", stay->left_s, 1, err);
@@ -148,10 +149,10 @@ static lw_code want_stay(const lw_kept_stay *stay, lw_err *err)
 
 lw_code lw_book_put_stay(lw_book *book, lw_kept_stay *stay, lw_err *err)
 {
-    static const char INSERT[] = "INSERT INTO stay (id, place, rig, crew, arrival_s, departure_s, left_s, doc)"
-                                 " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8) RETURNING id";
+    static const char INSERT[] = "INSERT INTO stay (id, place, rig, crew, arrival_s, departure_s, left_s, doc, summary)"
+                                 " VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9) RETURNING id";
     static const char UPDATE[] = "UPDATE stay SET place = ?2, rig = ?3, crew = ?4, arrival_s = ?5, departure_s = ?6,"
-                                 " left_s = ?7, doc = ?8 WHERE id = ?1 RETURNING id";
+                                 " left_s = ?7, doc = ?8, summary = ?9 WHERE id = ?1 RETURNING id";
     lw_code code = want_stay(stay, err);
     code = code ? code : lw_book_begin(book, err);
     if (code)
@@ -167,6 +168,7 @@ lw_code lw_book_put_stay(lw_book *book, lw_kept_stay *stay, lw_err *err)
         lw_bind_time(stmt, 6, stay->departure_s);
         lw_bind_time(stmt, 7, stay->left_s);
         lw_bind_text(stmt, 8, stay->doc ? stay->doc : "");
+        lw_bind_text(stmt, 9, stay->summary);
         code = put_row(book, stmt, "stay", &stay->id, err);
     }
     sqlite3_finalize(stmt);
@@ -256,7 +258,7 @@ lw_code lw_book_list_places(lw_book *book, const lw_kept_key *key, lw_kept_place
 }
 
 /* The rows of a statement that gives STAY_COLUMNS; ends it. */
-#define STAY_COLUMNS "id, place, rig, crew, arrival_s, departure_s, left_s, doc"
+#define STAY_COLUMNS "id, place, rig, crew, arrival_s, departure_s, left_s, doc, summary"
 
 static lw_code take_stays(lw_book *book, sqlite3_stmt *stmt, lw_kept_stays *stays, lw_err *err)
 {
@@ -277,6 +279,7 @@ static lw_code take_stays(lw_book *book, sqlite3_stmt *stmt, lw_kept_stays *stay
         stay->departure_s = lw_column_time(stmt, 5);
         stay->left_s = lw_column_time(stmt, 6);
         stay->doc = lw_keep_column(&made.texts, stmt, 7, &has_failed);
+        stay->summary = lw_keep_column(&made.texts, stmt, 8, &has_failed);
     }
     sqlite3_finalize(stmt);
     code = !code && has_failed ? lw_no_memory(err) : code;

@@ -36,6 +36,7 @@ typedef struct lw_kept_stay {
     int64_t departure_s; /* the wished end; LW_NO_TIME: none */
     int64_t left_s;      /* LW_NO_TIME: still there */
     const char *doc;     /* the section `stay`, and any section that is of this stay alone */
+    const char *summary; /* what it was like, as JSON, once it is over; NULL: none */
 } lw_kept_stay;
 
 typedef struct lw_kept_key {

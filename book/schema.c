@@ -5,7 +5,7 @@
 #include "text/say.h"
 
 /* Migration n brings a book from schema n to n + 1, in one transaction. What stands here is never changed: books made by
- * it exist. tests/book/schema_1.sql is the first one with rows in it. */
+ * it exist. tests/book/schema_N.sql are old ones with rows in them. */
 static const char *const MIGRATION[LW_BOOK_SCHEMA] = {
     "CREATE TABLE setting (key TEXT PRIMARY KEY NOT NULL CHECK (key <> ''), value TEXT NOT NULL) STRICT, WITHOUT ROWID;"
     "CREATE TABLE rig (id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL UNIQUE CHECK (name <> ''),"
@@ -54,6 +54,9 @@ static const char *const MIGRATION[LW_BOOK_SCHEMA] = {
     " draws INTEGER NOT NULL CHECK (draws >= 0), input TEXT NOT NULL, result TEXT NOT NULL) STRICT;"
     "CREATE INDEX forecast_by_stay ON forecast (stay, made_s);"
     "CREATE INDEX forecast_by_time ON forecast (made_s);",
+
+    /* What a stay was like, once it is over. */
+    "ALTER TABLE stay ADD COLUMN summary TEXT;",
 };
 
 typedef struct marks {

@@ -96,7 +96,7 @@ const lw_command lw_command_begin = {
         "there "
         "is none, and its stay is the one that readings belong to from now on; leeway outlook and leeway today then "
         "need no FILE. A stay that was going on ends where this one begins. Beginning anew with a changed FILE "
-        "replaces rig, crew and place of the same names.",
+        "describes rig, crew and place of the same names anew; earlier stays keep what they were begun with.",
     .option = OPTIONS,
     .option_count = sizeof OPTIONS / sizeof OPTIONS[0],
     .example = EXAMPLES,

@@ -110,23 +110,43 @@ static int by_order(const void *a, const void *b)
     return x->order != y->order ? (x->order > y->order) - (x->order < y->order) : strcmp(x->key, y->key);
 }
 
-static void read_all(lw_reader *r)
+typedef void read_section(lw_reader *r, const lw_scope *root);
+
+static void read_sections(lw_reader *r, read_section *const *section, size_t count)
 {
     const lw_scope root = lw_read_root(r);
-    static void (*const SECTIONS[])(lw_reader *, const lw_scope *) = {
+    for (size_t i = 0; i < count && !r->code; i++)
+        section[i](r, &root);
+}
+
+static void read_place(lw_reader *r)
+{
+    static read_section *const SECTIONS[] = {lw_read_zone, lw_read_place, lw_read_land};
+    read_sections(r, SECTIONS, sizeof SECTIONS / sizeof SECTIONS[0]);
+}
+
+static void read_all(lw_reader *r)
+{
+    static read_section *const SECTIONS[] = {
         lw_read_zone,   lw_read_place,  lw_read_stay,   lw_read_crew,    lw_read_rig,
         lw_read_habits, lw_read_course, lw_read_limits, lw_read_weather,
     };
-    for (size_t i = 0; i < sizeof SECTIONS / sizeof SECTIONS[0] && !r->code; i++)
-        SECTIONS[i](r, &root);
+    read_sections(r, SECTIONS, sizeof SECTIONS / sizeof SECTIONS[0]);
     for (int g = 0; g < LW_GROUP_COUNT; g++)
         r->out->scenario->factor[g] = 1.0;
     qsort(r->out->assumption, (size_t)r->out->assumption_count, sizeof *r->out->assumption, by_order);
 }
 
-static lw_code read_scenario(const lw_yaml *tree, const lw_scenario_from *from, lw_loaded *out, lw_err *err)
+static lw_code read_scenario(const lw_yaml *tree, const lw_scenario_from *from, void (*read)(lw_reader *),
+                             lw_loaded *out, lw_err *err)
 {
-    lw_reader r = {.tree = tree, .out = out, .err = err, .rig_row = -1, .now_s = from->now_s, .begin_s = from->begin_s};
+    lw_reader r = {.from = from,
+                   .tree = tree,
+                   .out = out,
+                   .err = err,
+                   .rig_row = -1,
+                   .now_s = from->now_s,
+                   .begin_s = from->begin_s};
     r.code = lw_table_open("defaults", &r.defaults, err);
     if (!r.code)
         r.code = lw_table_open("rigs", &r.rigs, err);
@@ -142,14 +162,14 @@ static lw_code read_scenario(const lw_yaml *tree, const lw_scenario_from *from, 
     if (!r.code)
         lw_read_check(&r);
     if (!r.code)
-        read_all(&r);
+        read(&r);
     lw_table_clear(&r.defaults);
     lw_table_clear(&r.rigs);
     lw_table_clear(&r.rig_columns);
     return r.code;
 }
 
-lw_code lw_scenario_load(const lw_scenario_from *from, lw_loaded *out, lw_err *err)
+static lw_code load(const lw_scenario_from *from, void (*read)(lw_reader *), lw_loaded *out, lw_err *err)
 {
     lw_yaml tree = {0};
     *out = (lw_loaded){.weather_elevation_m = NAN};
@@ -158,11 +178,21 @@ lw_code lw_scenario_load(const lw_scenario_from *from, lw_loaded *out, lw_err *e
     if (!code)
         code = read_tree(from, &tree, err);
     if (!code)
-        code = read_scenario(&tree, from, out, err);
+        code = read_scenario(&tree, from, read, out, err);
     lw_yaml_clear(&tree);
     if (code)
         lw_loaded_clear(out);
     return code;
+}
+
+lw_code lw_scenario_load(const lw_scenario_from *from, lw_loaded *out, lw_err *err)
+{
+    return load(from, read_all, out, err);
+}
+
+lw_code lw_scenario_land(const lw_scenario_from *from, lw_loaded *out, lw_err *err)
+{
+    return load(from, read_place, out, err);
 }
 
 const char *lw_scenario_key(int at)

@@ -36,6 +36,7 @@
 #include "core/learn/gauge.h"
 #include "core/sim/scenario.h"
 #include "core/sky/weather_frame.h"
+#include "exchange/land.h"
 
 enum {
     LW_ASSUMPTIONS = 600,
@@ -85,6 +86,8 @@ typedef struct lw_loaded {
     char rig_kind[LW_NAME];
     char rule_words[192]; /* "14 days in any 28"; empty: no rule known */
     char rule_source[192];
+    lw_land land;
+    lw_ledger_left left; /* of the rule and permits, on the day of arrival; all zero where there are none */
     char weather_source[192];
     int64_t weather_made_s;                    /* 0: not said */
     int weather_is_typical;                    /* monthly or constant values, or a typical year: not a forecast */
@@ -112,12 +115,18 @@ typedef struct lw_scenario_from {
     size_t size;
     const char *const *change; /* "rig.solar=400 W", applied in order */
     int change_count;
+    const lw_named_stay *earlier; /* before this stay, besides those of the file */
+    int earlier_count;
+    const lw_named_permit *permit; /* besides those of the file */
+    int permit_count;
     int64_t now_s;   /* arrival where the file has none; 0: then it is refused */
     int64_t begin_s; /* the outlook begins here where that is after the arrival; the limit of the stay counts from the
                       * arrival all the same, and what stands before is left out. Levels are those of the file. 0: at arrival */
 } lw_scenario_from;
 
 LW_MUST_USE lw_code lw_scenario_load(const lw_scenario_from *from, lw_loaded *out, lw_err *err);
+/* Only the place: its zone, spot, rule and permits, without a limit of the stay; the whole text is checked all the same. */
+LW_MUST_USE lw_code lw_scenario_land(const lw_scenario_from *from, lw_loaded *out, lw_err *err);
 void lw_loaded_clear(lw_loaded *loaded); /* twice is fine, and so is a struct of zeros */
 
 /* The frame of the draws (core/sky/weather_frame.h) around what the scenario was loaded with: the climate, the file, the values

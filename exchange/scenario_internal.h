@@ -71,6 +71,7 @@ const char *lw_word_at(const char *words, int n, char *buf, size_t size);
 enum { LW_ITEMS = 40, LW_TEXT_BYTES = 64, LW_LABEL_BYTES = 96 };
 
 typedef struct lw_reader {
+    const lw_scenario_from *from;
     const lw_yaml *tree;
     lw_loaded *out;
     lw_err *err;
@@ -153,7 +154,8 @@ void lw_read_appliances(lw_reader *r, const lw_scope *rig);
 void lw_read_gauges(lw_reader *r, const lw_scope *in, lw_supply supply, double capacity, lw_gauges *gauges);
 void lw_read_habits(lw_reader *r, const lw_scope *root); /* needs people, rig and place */
 void lw_read_course(lw_reader *r, const lw_scope *root); /* levels at arrival, events, renewals */
-void lw_read_limits(lw_reader *r, const lw_scope *root); /* stay rule and deadline */
+void lw_read_limits(lw_reader *r, const lw_scope *root); /* stay rule, permits and deadline */
+void lw_read_land(lw_reader *r, const lw_scope *root);   /* of them the rule and the permits */
 void lw_read_weather(lw_reader *r, const lw_scope *root);
 void lw_read_climate(lw_reader *r, const lw_scope *root, int is_asked); /* the weather that the place usually has */
 

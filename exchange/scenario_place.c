@@ -1,5 +1,6 @@
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "core/land/stay_rule.h"
@@ -180,7 +181,8 @@ static int read_rule(lw_reader *r, const lw_scope *place, lw_stay_rule *rule)
     return !r->code && (rule->days || rule->consecutive_days || rule->year_days || rule->site_gap_days);
 }
 
-static int read_earlier(lw_reader *r, const lw_scope *root, lw_stay_past past[LW_ITEMS])
+/* Of the file: where it says no manager, the stay counts under every rule. */
+static int read_earlier(lw_reader *r, const lw_scope *root, lw_named_stay past[LW_ITEMS])
 {
     const lw_scope stay = lw_read_map(r, root, "stay");
     const lw_place *place = &r->out->scenario->place;
@@ -192,9 +194,11 @@ static int read_earlier(lw_reader *r, const lw_scope *root, lw_stay_past past[LW
         if (!lw_read_value(r, &items[i], "from", &from) || !lw_read_value(r, &items[i], "to", &to))
             continue;
         const double latitude = lw_read_si(r, &items[i], "latitude"), longitude = lw_read_si(r, &items[i], "longitude");
-        past[i] = (lw_stay_past){.first_day = from.at.day, .last_day = to.at.day};
+        const char *manager = lw_read_text(r, &items[i], "manager");
+        past[i] = (lw_named_stay){.arrival_day = from.at.day, .departure_day = to.at.day, .place = -1};
         past[i].spot.latitude_deg = isnan(latitude) ? place->latitude_deg : latitude;
         past[i].spot.longitude_deg = isnan(longitude) ? place->longitude_deg : longitude;
+        snprintf(past[i].manager, LW_NAME, "%.31s", manager ? manager : "");
         if (to.at.day < from.at.day)
             lw_read_refuse(r, &items[i], "to", LW_E_CONFLICT, "that stay ends before it begins");
         if (to.at.day > first_day)
@@ -202,6 +206,72 @@ static int read_earlier(lw_reader *r, const lw_scope *root, lw_stay_past past[LW
     }
     return count;
 }
+
+/* ---- permits ---- */
+
+/* "09-15 to 04-15" as month x 100 + day. 0: another form, or a day that no year has. */
+static int season_of(const char *text, int *from, int *to)
+{
+    int month[2], day[2], end = 0;
+    if (sscanf(text, "%2d-%2d to %2d-%2d%n", &month[0], &day[0], &month[1], &day[1], &end) != 4 || text[end])
+        return 0;
+    for (int i = 0; i < 2; i++)
+        if (day[i] < 1 ||
+            day[i] > lw_days_in_month(2000, month[i])) /* a leap year: 29 February may stand in a permit */
+            return 0;
+    *from = month[0] * 100 + day[0];
+    *to = month[1] * 100 + day[1];
+    return 1;
+}
+
+static void read_permit(lw_reader *r, const lw_scope *in, lw_named_permit *to)
+{
+    lw_value from, until;
+    *to = (lw_named_permit){.name = ""};
+    if (!lw_read_value(r, in, "from", &from) || !lw_read_value(r, in, "to", &until))
+        return;
+    const char *name = lw_read_text(r, in, "name"), *season = lw_read_text(r, in, "season");
+    const double price = lw_read_si(r, in, "price"), renews_s = lw_read_si(r, in, "renews");
+    snprintf(to->name, sizeof to->name, "%.31s", name ? name : "permit");
+    snprintf(to->manager, sizeof to->manager, "%s", r->out->land.manager);
+    to->terms = (lw_permit){.first_day = from.at.day,
+                            .last_day = until.at.day,
+                            .price_usd = isnan(price) ? 0.0 : price,
+                            .renews_days = isnan(renews_s) ? 0 : (int)(renews_s / (double)DAY_S + 0.5),
+                            .is_uncounted = !lw_read_yes(r, in, "counts")};
+    if (until.at.day < from.at.day)
+        lw_read_refuse(r, in, "to", LW_E_CONFLICT, "that permit ends before it begins");
+    if (season && !season_of(season, &to->terms.season_from, &to->terms.season_to))
+        lw_read_refuse(r, in, "season", LW_E_SYNTAX,
+                       "%s is no season; write month and day from and to, such as 09-15 to 04-15",
+                       lw_quoted(season, strlen(season)).text);
+}
+
+static void read_permits(lw_reader *r, const lw_scope *place)
+{
+    lw_land *land = &r->out->land;
+    lw_scope items[LW_ITEMS];
+    const int count = lw_read_items(r, place, "permits", items);
+    if (count > 0 && !land->manager[0])
+        lw_read_refuse(r, place, "permits", LW_E_MISSING,
+                       "a permit is for the land of one manager; say which, such as manager: BLM Kanab");
+    if (count > LW_PERMITS_OF_PLACE)
+        lw_read_refuse(r, place, "permits", LW_E_FULL, "more than %d permits for one place", LW_PERMITS_OF_PLACE);
+    for (int i = 0; i < count && !r->code; i++)
+        read_permit(r, &items[i], &land->permit[land->permit_count++]);
+}
+
+void lw_read_land(lw_reader *r, const lw_scope *root)
+{
+    const lw_scope place = lw_read_map(r, root, "place");
+    lw_land *land = &r->out->land;
+    const char *manager = lw_read_text(r, &place, "manager");
+    snprintf(land->manager, sizeof land->manager, "%.31s", manager ? manager : "");
+    land->has_rule = read_rule(r, &place, &land->rule);
+    read_permits(r, &place);
+}
+
+/* ---- the end of the stay ---- */
 
 static void read_deadline(lw_reader *r, const lw_scope *place)
 {
@@ -216,25 +286,71 @@ static void read_deadline(lw_reader *r, const lw_scope *place)
         to->stay.stay_end_s = deadline_s;
 }
 
-/* The end by rule and by deadline, whichever comes first; 0 where neither is known. */
-void lw_read_limits(lw_reader *r, const lw_scope *root)
+/* Of the permits alone, where no rule is known: the last day that one covers. */
+static lw_ledger_left left_of_permits(const lw_ledger *ledger, int land, int64_t today)
+{
+    const int64_t last = lw_permit_covered_until(ledger, land, today);
+    return (lw_ledger_left){.is_limited = last >= today && last < today + LW_STAY_HORIZON_DAYS,
+                            .is_permit = last >= today,
+                            .left_days = (int)(last + 1 - today),
+                            .last_day = last,
+                            .leave_day = last};
+}
+
+static void end_by_rule(lw_reader *r, const lw_scope *place, const lw_named_stay *past, int count)
 {
     lw_scenario *to = r->out->scenario;
-    const lw_scope place = lw_read_map(r, root, "place");
-    lw_stay_rule rule;
-    lw_stay_past past[LW_ITEMS];
-    const int count = read_earlier(r, root, past);
-    if (read_rule(r, &place, &rule) && !r->code) {
-        const lw_stay_history history = {past, count};
-        const lw_stay_place here = {.spot = {to->place.latitude_deg, to->place.longitude_deg}};
-        const int64_t first_day = lw_clock_at(&r->out->zone, r->arrived_s).day;
-        const lw_stay_until until = lw_stay_last_day(&rule, &history, here, first_day);
-        if (until.is_limited)
-            to->stay.stay_end_s = lw_utc_of(&r->out->zone, until.leave_day, (int32_t)DAY_S);
-        if (until.is_limited && to->stay.stay_end_s <= to->stay.arrival_s) {
-            to->stay.stay_end_s = to->stay.arrival_s;
-            lw_read_note(r, &place, "stay_rule", "by this rule and the earlier stays no day is left here");
-        }
+    lw_land *land = &r->out->land;
+    lw_named_permit permit[LW_PERMITS_OF_PLACE + LW_PERMITS];
+    lw_land_ledger *known = calloc(1, sizeof *known);
+    int permits = 0;
+    if (!known) {
+        lw_read_refuse(r, place, NULL, LW_E_FULL, "no memory for the ledger of stays");
+        return;
     }
-    read_deadline(r, &place);
+    for (int i = 0; i < land->permit_count; i++)
+        permit[permits++] = land->permit[i];
+    for (int i = 0; i < r->from->permit_count && permits < LW_PERMITS_OF_PLACE + LW_PERMITS; i++)
+        permit[permits++] = r->from->permit[i];
+    lw_land_ledger_of(past, count, permit, permits, known);
+    const lw_stay_place here = {.spot = {to->place.latitude_deg, to->place.longitude_deg},
+                                .land = lw_land_number(known, land->manager)};
+    const int64_t first_day = lw_clock_at(&r->out->zone, r->arrived_s).day;
+    lw_fault fault;
+    if (lw_ledger_check(&known->ledger, &fault)) {
+        lw_err own = {0};
+        (void)lw_fault_say(&fault, &own);
+        lw_read_refuse(r, place, NULL, own.code, "%s", own.text);
+    } else
+        r->out->left = land->has_rule ? lw_ledger_left_at(&known->ledger, &land->rule, here, first_day)
+                                      : left_of_permits(&known->ledger, here.land, first_day);
+    free(known);
+    if (r->code || !r->out->left.is_limited)
+        return;
+    to->stay.stay_end_s = lw_utc_of(&r->out->zone, r->out->left.leave_day, (int32_t)DAY_S);
+    if (to->stay.stay_end_s <= to->stay.arrival_s) {
+        to->stay.stay_end_s = to->stay.arrival_s;
+        lw_read_note(r, place, "stay_rule", "by this rule and the earlier stays no day is left here");
+    }
+}
+
+/* The end by rule, permits and deadline, whichever comes first; 0 where none is known. */
+void lw_read_limits(lw_reader *r, const lw_scope *root)
+{
+    const lw_scope place = lw_read_map(r, root, "place");
+    const int known = r->from->earlier_count;
+    lw_named_stay *past = calloc((size_t)known + LW_ITEMS, sizeof *past);
+    if (!past) {
+        lw_read_refuse(r, &place, NULL, LW_E_FULL, "no memory for the earlier stays");
+        return;
+    }
+    if (known > 0)
+        memcpy(past, r->from->earlier, (size_t)known * sizeof *past);
+    const int count = known + read_earlier(r, root, past + known);
+    lw_read_land(r, root);
+    if (!r->code)
+        end_by_rule(r, &place, past, count);
+    free(past);
+    if (!r->code)
+        read_deadline(r, &place);
 }

@@ -6,13 +6,15 @@
 #include <string.h>
 
 #include "exchange/yaml_print.h"
+#include "service/stays.h"
 #include "text/moment.h"
 #include "text/say.h"
 
 /* Of the file whose sections are kept apart: what belongs to the rig, the crew, the place, and to this stay alone. */
 enum { RIG, CREW, PLACE, STAY, SECTIONS };
 
-static const char *const UNNAMED = "here"; /* a place that the scenario gives no name */
+static const char *const NO_RIG = "rig: {}\n"; /* a scenario that says nothing of it */
+static const char *const UNNAMED = "here";     /* a place that the scenario gives no name */
 
 /* Keys of the weather that name files. */
 static const char *const FILE_KEYS[] = {"weather.file", "weather.forecast", "weather.normals", "weather.ghcn"};
@@ -120,22 +122,54 @@ static const char *or_empty(const char *text)
     return text ? text : "";
 }
 
+/* Stays of before keep what they were: the row is described anew for this one. */
+static lw_code put_rig(lw_book *book, lw_kept_doc *rig, int64_t stay, lw_err *err)
+{
+    lw_kept_docs old = {0};
+    lw_code code = lw_book_list_rigs(book, &(lw_kept_key){.name = rig->name}, &old, err);
+    if (!code && old.count && strcmp(old.doc[0].doc, rig->doc) != 0)
+        code = lw_stays_keep_section(book, "rig", old.doc[0].id, old.doc[0].doc, stay, err);
+    lw_kept_docs_clear(&old);
+    return code ? code : lw_book_put_rig(book, rig, err);
+}
+
+static lw_code put_crew(lw_book *book, lw_kept_doc *crew, int64_t stay, lw_err *err)
+{
+    lw_kept_docs old = {0};
+    lw_code code = lw_book_list_crews(book, &(lw_kept_key){.name = crew->name}, &old, err);
+    if (!code && old.count && strcmp(old.doc[0].doc, crew->doc) != 0)
+        code = lw_stays_keep_section(book, "crew", old.doc[0].id, old.doc[0].doc, stay, err);
+    lw_kept_docs_clear(&old);
+    return code ? code : lw_book_put_crew(book, crew, err);
+}
+
+static lw_code put_place(lw_book *book, lw_kept_place *place, int64_t stay, lw_err *err)
+{
+    lw_kept_places old = {0};
+    lw_code code = lw_book_list_places(book, &(lw_kept_key){.name = place->name}, &old, err);
+    if (!code && old.count && strcmp(old.place[0].doc, place->doc) != 0)
+        code = lw_stays_keep_section(book, "place", old.place[0].id, old.place[0].doc, stay, err);
+    lw_kept_places_clear(&old);
+    return code ? code : lw_book_put_place(book, place, err);
+}
+
 static lw_code keep(lw_book *book, const lw_loaded *loaded, char *const section[SECTIONS], int64_t now_s, lw_begun *to,
                     lw_err *err)
 {
     const lw_scenario *s = loaded->scenario;
-    lw_kept_doc rig = {.name = to->rig_name, .doc = or_empty(section[RIG])};
+    lw_kept_doc rig = {.name = to->rig_name, .doc = section[RIG] ? section[RIG] : NO_RIG};
     lw_kept_doc crew = {.name = "crew", .doc = or_empty(section[CREW])};
     lw_kept_place place = {.name = to->place_name,
                            .latitude_deg = s->place.latitude_deg,
                            .longitude_deg = s->place.longitude_deg,
                            .elevation_m = s->place.elevation_m,
                            .zone = loaded->zone.name,
+                           .manager = loaded->land.manager[0] ? loaded->land.manager : NULL,
                            .doc = or_empty(section[PLACE])};
     lw_code code = end_open_stays(book, now_s, to, err);
-    code = code ? code : lw_book_put_rig(book, &rig, err);
-    code = code ? code : lw_book_put_crew(book, &crew, err);
-    code = code ? code : lw_book_put_place(book, &place, err);
+    code = code ? code : put_rig(book, &rig, to->stay, err);
+    code = code ? code : put_crew(book, &crew, to->stay, err);
+    code = code ? code : put_place(book, &place, to->stay, err);
     lw_kept_stay stay = {.id = to->stay,
                          .place = place.id,
                          .rig = rig.id,
@@ -185,34 +219,6 @@ lw_code lw_household_begin(lw_book *book, const char *path, int64_t now_s, lw_be
 
 /* ---- and back ---- */
 
-static lw_code assemble(lw_book *book, const lw_kept_stay *stay, char **text, lw_err *err)
-{
-    lw_kept_docs rig = {0}, crew = {0};
-    lw_kept_places place = {0};
-    char units[8] = "us";
-    int has_units;
-    lw_code code = lw_book_list_rigs(book, &(lw_kept_key){.id = stay->rig}, &rig, err);
-    code = code ? code : lw_book_list_crews(book, &(lw_kept_key){.id = stay->crew}, &crew, err);
-    code = code ? code : lw_book_list_places(book, &(lw_kept_key){.id = stay->place}, &place, err);
-    code = code ? code : lw_book_get(book, "units", units, sizeof units, &has_units, err);
-    if (!code) {
-        const char *const part[] = {rig.doc[0].doc, crew.doc[0].doc, place.place[0].doc, stay->doc};
-        size_t size = 0;
-        FILE *to = open_memstream(text, &size);
-        if (to) {
-            fprintf(to, "leeway: 1\nunits: %s\n", strcmp(units, "si") == 0 ? "si" : "us");
-            for (size_t i = 0; i < sizeof part / sizeof part[0]; i++)
-                fputs(part[i], to);
-        }
-        if (!to || fclose(to) != 0)
-            code = lw_fail(err, LW_E_FULL, "no memory for the scenario of a stay");
-    }
-    lw_kept_docs_clear(&rig);
-    lw_kept_docs_clear(&crew);
-    lw_kept_places_clear(&place);
-    return code;
-}
-
 typedef struct from_then {
     int64_t now_s, begin_s;
     const char *until;
@@ -220,14 +226,18 @@ typedef struct from_then {
     int change_count;
 } from_then;
 
-static lw_code load_text(const lw_kept_stay *stay, const char *text, const from_then *then, lw_loaded *loaded,
-                         lw_err *err)
+static lw_code load_text(const lw_kept_stay *stay, const char *text, const lw_book_stays *past, const from_then *then,
+                         lw_loaded *loaded, lw_err *err)
 {
     char arrive[64], leave[128], at[48];
     const char **change = calloc((size_t)then->change_count + 2, sizeof *change);
-    int count = 0;
-    if (!change)
+    int count = 0, earlier_count;
+    lw_named_stay *earlier = lw_stays_named(past, stay->arrival_s, stay->id, &earlier_count);
+    if (!change || !earlier) {
+        free(change);
+        free(earlier);
         return lw_fail(err, LW_E_FULL, "no memory for the changes of a scenario");
+    }
     const int64_t from_s = then->begin_s > stay->arrival_s ? then->begin_s : stay->arrival_s;
     snprintf(arrive, sizeof arrive, "stay.arrive=%s", lw_instant_print(at, sizeof at, (double)stay->arrival_s, 0));
     change[count++] = arrive;
@@ -246,16 +256,22 @@ static lw_code load_text(const lw_kept_stay *stay, const char *text, const from_
                                                               .size = strlen(text),
                                                               .change = change,
                                                               .change_count = count,
+                                                              .earlier = earlier,
+                                                              .earlier_count = earlier_count,
+                                                              .permit = past->permit,
+                                                              .permit_count = past->permit_count,
                                                               .now_s = then->now_s,
                                                               .begin_s = then->begin_s},
                                           loaded, err);
     free(change);
+    free(earlier);
     return code;
 }
 
 static lw_code load(lw_book *book, const from_then *then, lw_household *household, lw_err *err)
 {
     lw_kept_stays open = {0};
+    lw_book_stays past = {0};
     char *text = NULL;
     lw_household made = {0};
     lw_code code = lw_book_current_stay(book, then->now_s, &open, err);
@@ -263,14 +279,16 @@ static lw_code load(lw_book *book, const from_then *then, lw_household *househol
         code =
             lw_fail(err, LW_E_MISSING, "the book has no stay that is going on; begin one with leeway begin FILE.yaml");
     if (!code)
-        code = assemble(book, &open.stay[0], &text, err);
+        code = lw_stay_text(book, &open.stay[0], &text, err);
+    code = code ? code : lw_stays_gather(book, then->now_s, &past, err);
     if (!code) {
         const lw_kept_stay *stay = &open.stay[0];
         made.rig = stay->rig, made.crew = stay->crew, made.place = stay->place, made.stay = stay->id;
         made.arrival_s = stay->arrival_s;
-        code = load_text(stay, text, then, &made.loaded, err);
+        code = load_text(stay, text, &past, then, &made.loaded, err);
     }
     free(text);
+    lw_stays_clear(&past);
     lw_kept_stays_clear(&open);
     if (!code)
         *household = made;

@@ -1,10 +1,11 @@
 /* service/household.h: between a scenario file and the book: a household's rig, crew, place and stay.
  *
- * Begin     lw_household_begin: a scenario, read and checked whole, goes into the book by its sections; the rig, crew and place
- *           of the same names are replaced, the stay is new unless one of that arrival is going on. Another stay that is still open ends where the new one begins. Files
- *           that the weather names are named from the root afterwards.
+ * Begin     lw_household_begin: a scenario, read and checked whole, goes into the book by its sections; a rig, crew or place
+ *           of the same name is described anew, and stays of before keep what it was; the stay is new unless one of that
+ *           arrival is going on. Another stay that is still open ends where the new one begins. Files that the weather names
+ *           are named from the root afterwards.
  * Load      lw_household_load: the scenario of the current stay, put together again: from its arrival, or from a later moment
- *           on. A wished departure that is over is no wish any more.
+ *           on. The earlier stays of the book and their permits count for the limit of this one. A wished departure that is over is no wish any more.
  * Errors    those of exchange/scenario.h and book/book.h; LW_E_MISSING where the book has no stay that is going on. All or
  *           nothing. */
 #ifndef LW_SERVICE_HOUSEHOLD_H

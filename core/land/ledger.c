@@ -185,6 +185,45 @@ lw_ledger_left lw_ledger_left_at(const lw_ledger *ledger, const lw_stay_rule *ru
     return left;
 }
 
+static int used_before(const lw_stay_rule *rule, const past *p, lw_stay_place place, int64_t day)
+{
+    return lw_stay_on(rule, &(lw_stay_history){p->stay, p->count}, place, day).used_days;
+}
+
+lw_ledger_frees lw_ledger_frees_at(const lw_ledger *ledger, const lw_stay_rule *rule, lw_stay_place place,
+                                   int64_t today)
+{
+    past p;
+    gather_past(ledger, rule, today + 1, &p);
+    lw_ledger_frees frees = {.used_days = used_before(rule, &p, place, today + 1)};
+    for (int64_t day = today + 2; frees.used_days > 0 && !frees.all_day && day <= today + LW_STAY_HORIZON_DAYS; day++) {
+        const int used = used_before(rule, &p, place, day);
+        if (!frees.first_day && used < frees.used_days) {
+            frees.first_day = day;
+            frees.freed_days = frees.used_days - used;
+        }
+        frees.all_day = used == 0 ? day : 0;
+    }
+    return frees;
+}
+
+int64_t lw_permit_covered_until(const lw_ledger *ledger, int manager, int64_t day)
+{
+    int64_t last = day - 1;
+    while (last < day + LW_STAY_HORIZON_DAYS && permit_on(ledger, manager, last + 1))
+        last++;
+    return last;
+}
+
+int64_t lw_permit_due_day(const lw_permit *permit, int64_t day)
+{
+    if (permit->renews_days <= 0)
+        return 0;
+    const int64_t gone = day < permit->first_day ? 0 : (day - permit->first_day) / permit->renews_days + 1;
+    const int64_t due = permit->first_day + gone * permit->renews_days;
+    return due > day && due <= permit->last_day ? due : 0;
+}
+
 double lw_permit_cost_usd(const lw_permit *permit, int64_t until_day)
 {
     const int64_t end = until_day <= permit->last_day ? until_day : permit->last_day + 1;

@@ -10,6 +10,8 @@
  *            all year), on one manager's land. On a day that a permit covers the rule does not ask; days spent
  *            under it are counted by the rule all the same, the stricter reading, unless is_uncounted.
  * Results    nights: each civil night once, however many stays overlap on it.
+ *            frees: if one stays away from tomorrow on, the first day on which fewer days count than then, and the first on which
+ *            none does. covered: the last day in a row from a day on which some permit covers.
  *            left: of days counted (by the rule's count) from today on, in one go. again_day: first day on which the
  *            rule allows this place anew once all of them are used and one stays away; leaving early and coming back
  *            within the radius starts nothing anew, as the stays stay in the history.
@@ -71,6 +73,21 @@ int lw_ledger_nights(const lw_ledger *ledger, int place, int manager, int64_t fr
 
 lw_ledger_left lw_ledger_left_at(const lw_ledger *ledger, const lw_stay_rule *rule, lw_stay_place place, int64_t today);
 
+typedef struct lw_ledger_frees {
+    int used_days;     /* counted on the day after today, today included where there is a stay on it */
+    int64_t first_day; /* fewer than used_days count from then on; 0: none is counted */
+    int freed_days;    /* so many fewer on first_day */
+    int64_t all_day;   /* none is counted any more; 0: none is counted already */
+} lw_ledger_frees;
+lw_ledger_frees lw_ledger_frees_at(const lw_ledger *ledger, const lw_stay_rule *rule, lw_stay_place place,
+                                   int64_t today);
+
+/* day - 1 where no permit covers it; at most LW_STAY_HORIZON_DAYS on. */
+int64_t lw_permit_covered_until(const lw_ledger *ledger, int manager, int64_t day);
+
+/* The first day after `day` on which the price is due again; 0: no more. */
+int64_t lw_permit_due_day(const lw_permit *permit, int64_t day);
+
 /* What a permit costs from its first day to before until_day, renewals included. */
 double lw_permit_cost_usd(const lw_permit *permit, int64_t until_day);
 
@@ -81,8 +98,11 @@ double lw_permit_cost_usd(const lw_permit *permit, int64_t until_day);
     X(PROPANE, "propane")                                                                                              \
     X(WATER, "water")                                                                                                  \
     X(DUMP, "dump")                                                                                                    \
+    X(RUBBISH, "rubbish")                                                                                              \
     X(DATA, "data")                                                                                                    \
     X(FOOD, "food")                                                                                                    \
+    X(LAUNDRY, "laundry")                                                                                              \
+    X(GEAR, "gear")                                                                                                    \
     X(REPAIR, "repair")                                                                                                \
     X(OTHER, "other")
 typedef enum lw_expense_kind {

@@ -166,6 +166,47 @@ static void a_permit_replaces_the_limit_in_its_season(void **state)
     CHECK_NEAR(lw_permit_cost_usd(&fortnight, on(2026, 9, 25)), 360.0, 0.0, "the fifteenth");
 }
 
+/* The same stays as above, by hand: ten days of June are used; the window of 28 days leaves 1 June behind on 29 June, and 12
+ * June, the last, on 10 July. */
+static void the_window_frees_days_while_one_stays_away(void **state)
+{
+    (void)state;
+    const lw_ledger_stay stays[] = {stay(1, 1, on(2026, 6, 1), on(2026, 6, 7)),
+                                    stay(1, 1, on(2026, 6, 10), on(2026, 6, 12))};
+    const lw_ledger ledger = {.stay = stays, .stay_count = 2};
+    const lw_ledger_frees frees = lw_ledger_frees_at(&ledger, &FOURTEEN, CAMP, on(2026, 6, 12));
+    assert_int_equal(frees.used_days, 10);
+    assert_int_equal(frees.first_day, on(2026, 6, 29));
+    assert_int_equal(frees.freed_days, 1);
+    assert_int_equal(frees.all_day, on(2026, 7, 10));
+    const lw_ledger_frees none = lw_ledger_frees_at(&ledger, &FOURTEEN, CAMP, on(2027, 6, 12));
+    assert_true(none.used_days == 0 && none.first_day == 0 && none.all_day == 0);
+}
+
+/* Days off by one are found by ticking all of a year. */
+static void permits_cover_and_fall_due_as_ticked(void **state)
+{
+    (void)state;
+    const lw_permit permit[] = {
+        {.manager = 1, .first_day = 100, .last_day = 131, .price_usd = 40.0, .renews_days = 14},
+        {.manager = 1, .first_day = 132, .last_day = 140, .price_usd = 40.0},
+        {.manager = 2, .first_day = 141, .last_day = 200, .price_usd = 40.0},
+    };
+    const lw_ledger ledger = {.permit = permit, .permit_count = 3};
+    for (int day = 80; day < 220; day++) {
+        int last = day - 1;
+        while (last + 1 >= 100 && last + 1 <= 140)
+            last++;
+        assert_int_equal(lw_permit_covered_until(&ledger, 1, day), last);
+        int due = 0;
+        for (int at = 100; at <= 131 && !due; at += 14)
+            due = at > day ? at : 0;
+        if (lw_permit_due_day(&permit[0], day) != due)
+            fail_msg("on day %d due on %d, want %d", day, (int)lw_permit_due_day(&permit[0], day), due);
+        assert_int_equal(lw_permit_due_day(&permit[1], day), 0);
+    }
+}
+
 static void money_adds_up_by_kind_within_its_days(void **state)
 {
     (void)state;
@@ -222,6 +263,8 @@ int main(void)
         cmocka_unit_test(leaving_and_coming_back_starts_nothing_anew),
         cmocka_unit_test(the_window_ends_on_its_own_day_over_a_leap_day),
         cmocka_unit_test(a_permit_replaces_the_limit_in_its_season),
+        cmocka_unit_test(the_window_frees_days_while_one_stays_away),
+        cmocka_unit_test(permits_cover_and_fall_due_as_ticked),
         cmocka_unit_test(money_adds_up_by_kind_within_its_days),
         cmocka_unit_test(a_forecast_is_scored_by_what_happened),
         cmocka_unit_test(what_cannot_be_is_refused),

@@ -117,7 +117,8 @@ static void fill(lw_book *book)
                            .arrival_s = 1000000 + i,
                            .departure_s = chance(2) ? LW_NO_TIME : 2000000,
                            .left_s = chance(2) ? LW_NO_TIME : 1500000,
-                           .doc = words(300)};
+                           .doc = words(300),
+                           .summary = some_words(LW_BOOK_DOC_BYTES - 1)};
         CHECK_OK(lw_book_put_stay(book, &of, &err));
         stay[i] = of.id;
         CHECK_OK(lw_book_set(book, name, words(1000), &err));
