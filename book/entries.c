@@ -323,10 +323,11 @@ static lw_code find_to_undo(lw_book *book, const lw_id *which, const char *devic
     if (which)
         return lw_book_history(book, &(lw_history){.id = which, .has_undone = 1}, found, err);
     sqlite3_stmt *stmt = NULL;
-    const lw_code code = lw_book_prepare(book,
-                                         "SELECT " COLUMNS " FROM entry e WHERE e.kind <> 'undo' AND NOT " IS_UNDONE
-                                         " AND (?1 IS NULL OR e.device = ?1) ORDER BY e.seq DESC LIMIT 1",
-                                         &stmt, err);
+    const lw_code code =
+        lw_book_prepare(book,
+                        "SELECT " COLUMNS " FROM entry e WHERE e.kind NOT IN ('undo', 'tick') AND NOT " IS_UNDONE
+                        " AND (?1 IS NULL OR e.device = ?1) ORDER BY e.seq DESC LIMIT 1",
+                        &stmt, err);
     if (code)
         return code;
     lw_bind_text(stmt, 1, device);

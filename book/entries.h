@@ -36,7 +36,8 @@
     X(RUN, "run")                   /* a trip to dump, fill, shop; detail */                                           \
     X(SIGNAL, "signal")             /* target carrier/device/antenna; low, high in dBm; detail: rates, calls */        \
     X(HABIT_CHANGE, "habit_change") /* earlier readings of target tell less from now on */                             \
-    X(TICK, "tick")                 /* an item of a checklist: target */                                               \
+    X(SANITISED, "sanitised")       /* a tank of drinking water, and filled afresh: target */                          \
+    X(TICK, "tick") /* an item of a checklist: target "leaving/gas-off", amount 1 or 0; "leaving": begun again */      \
     X(NOTE, "note")                                                                                                    \
     X(UNDO, "undo")
 
@@ -83,7 +84,8 @@ void lw_entries_clear(lw_entries *entries); /* twice is fine, and so are zeros *
 /* Fills id, seq, server_s (that of the first, for a repeat) and is_repeat of each. */
 LW_MUST_USE lw_code lw_book_append(lw_book *book, lw_entry *entries, size_t count, lw_err *err);
 
-/* The entry named, or with `which` NULL the last that arrived and is not undone, of `device` alone where that is not NULL.
+/* The entry named, or with `which` NULL the last that arrived and is not undone, of `device` alone where that is not NULL; a
+ * tick of a checklist is taken back by another tick and passed over here.
  * The undo takes `device` and `now_s`; *undone, if not NULL, is the entry, in a list of one. */
 LW_MUST_USE lw_code lw_book_undo(lw_book *book, const lw_id *which, const char *device, int64_t now_s,
                                  lw_entries *undone, lw_err *err);

@@ -11,6 +11,7 @@
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/screen.h"
+#include "service/checklist.h"
 #include "service/household.h"
 #include "service/entries_apply.h"
 #include "service/json.h"
@@ -95,6 +96,8 @@ static void say(const shown *s, const lw_entry *entry, char *buf, size_t n)
     if (entry->kind == LW_ENTRY_SIGNAL) {
         lw_signal_of_entry(entry, &signal);
         lw_signal_say(&signal, buf, n);
+    } else if (entry->kind == LW_ENTRY_TICK) {
+        (void)lw_checklist_entry_say(entry, buf, n);
     } else if (lw_record_of_entry(&s->home.loaded, entry, &record)) {
         lw_log_say(&s->home.loaded, &record, s->home.loaded.units, buf, n);
     } else {

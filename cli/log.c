@@ -303,7 +303,7 @@ const lw_command lw_command_log = {
         "gauge cannot show is refused with what it can.\n\n"
         "An event is a verb and what it was done to, one in a line: filled fresh (to the brim), filled fresh 20 gal, "
         "refuelled 12 gal, dumped grey black, dropped rubbish, gave fresh 5 gal to NAME, received fuel 2 gal from "
-        "NAME, "
+        "NAME, sanitised fresh, "
         "people +2 (came), people -1 (left), moved PLACE, habits changed.\n\n"
         "Signal by thumb: signal carrier=NAME with any of bars=3, dbm=-98, down=\"12 Mbit/s\", up=, call=yes, device=, "
         "antenna=; leeway history --signal shows it by hour of day.\n\n"

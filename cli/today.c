@@ -222,6 +222,12 @@ static void put_report(const order *o, const lw_today_in *in, const lw_today *to
                  today->count - shown == 1 ? "it" : "them");
         lw_put_wrapped(&screen, LW_PAINT_FAINT, more, 0, 0);
     }
+    for (int i = 0; i < today->list_count; i++) {
+        char text[160];
+        snprintf(text, sizeof text, "%sleeway checklist %s: %s.", i ? "" : "See also ",
+                 lw_checklist_name(today->list[i].id), today->list[i].why);
+        lw_put_wrapped(&screen, LW_PAINT_FAINT, text, 0, 0);
+    }
     if (row_count > 0)
         put_allowance(&screen, in->answer, row, row_count, &in->choice);
 }

@@ -33,6 +33,7 @@
 #include "core/base/civil.h"
 #include "core/base/err.h"
 #include "core/base/units.h"
+#include "core/house/toilet.h"
 #include "core/learn/gauge.h"
 #include "core/sim/scenario.h"
 #include "core/sky/weather_frame.h"
@@ -84,6 +85,7 @@ typedef struct lw_loaded {
     lw_unit_system units;
     char file[256]; /* as it was named */
     char rig_kind[LW_NAME];
+    int64_t arrived_s;    /* of the stay, also where the outlook begins later */
     char rule_words[192]; /* "14 days in any 28"; empty: no rule known */
     char rule_source[192];
     lw_land land;
@@ -100,6 +102,8 @@ typedef struct lw_loaded {
     lw_before_forecast *before_forecast;       /* owned; NULL: no forecast */
     double filter_l_per_day;                   /* what a drinking filter gives at most; 0: not said */
     double bag_l;
+    int has_awning, has_slides; /* 0 or 1; -1: the file does not say */
+    lw_toilet_kind toilet;
     lw_connection connection[LW_CONNECTIONS];
     int connection_count;
     lw_gauges vessel_gauges[LW_VESSELS], battery_gauges, generator_gauges;

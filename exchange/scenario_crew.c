@@ -384,12 +384,14 @@ static void read_toilet(lw_reader *r, const lw_scope *crew, lw_house_in *house)
 {
     const lw_rig *rig = &r->out->scenario->rig;
     const int has_black = has_supply(rig, LW_SUPPLY_BLACK, 0), is_given = lw_read_is_given(r, crew, "toilet");
+    r->out->toilet = LW_TOILET_NONE;
     if (!has_black && !is_given) {
         house->toilet = lw_toilet_of(LW_TOILET_NONE);
         return;
     }
     const int word = lw_read_word(r, crew, "toilet");
     const lw_toilet_kind kind = word < 0 ? LW_TOILET_FLUSH : (lw_toilet_kind)word;
+    r->out->toilet = kind;
     house->toilet = lw_toilet_of(kind);
     if (!has_black && (kind == LW_TOILET_FLUSH || kind == LW_TOILET_CASSETTE))
         lw_read_refuse(r, crew, "toilet", LW_E_CONFLICT, "there is no black tank under it; rig.tanks.black says none");

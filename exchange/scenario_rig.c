@@ -371,6 +371,13 @@ static void read_food(lw_reader *r, const lw_scope *rig)
     read_gauges(r, &food);
 }
 
+/* A part of which nothing is assumed: 1, 0 where it is none, -1 where the file does not say. */
+static int has_part(lw_reader *r, const lw_scope *rig, const char *key)
+{
+    const int is_map = rig->node && rig->node->kind == LW_YAML_MAP;
+    return is_map && lw_yaml_child(rig->node, key) ? lw_read_is_given(r, rig, key) : -1;
+}
+
 void lw_read_rig(lw_reader *r, const lw_scope *root)
 {
     const lw_scope rig = lw_read_map(r, root, "rig");
@@ -391,4 +398,8 @@ void lw_read_rig(lw_reader *r, const lw_scope *root)
     lw_read_power(r, &rig);
     lw_read_cabin(r, &rig);
     lw_read_appliances(r, &rig);
+    r->out->has_awning = has_part(r, &rig, "awning");
+    r->out->has_slides = has_part(r, &rig, "slides");
+    if (r->out->has_slides == 1 && !(lw_read_si(r, &rig, "slides") > 0.0))
+        r->out->has_slides = 0;
 }

@@ -208,6 +208,8 @@ const lw_key lw_keys[] = {
 
     MAP("rig.awning", "wind_limit", LW_KEY_NONE_FITS, "the awning"),
     QTY("rig.awning.wind_limit", SPEED, 1, 60, "15 mph", "mean wind above which it must be in; your maker's manual"),
+    {"rig.slides", LW_KEY_QUANTITY, LW_KEY_NONE_FITS, NULL, LW_DIM_NUMBER, 0, 0, 9, NULL, "1",
+     "rooms that slide out: for checklists alone", NULL},
 
     MAP("rig.generator", "rated", LW_KEY_NONE_FITS, "the generator"),
     QTY("rig.generator.rated", POWER, 100, 50000, "4 kW", "at sea level"),

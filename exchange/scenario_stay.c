@@ -38,6 +38,7 @@ static void read_times(lw_reader *r, const lw_scope *in, lw_stay *to)
         lw_read_refuse(r, in, NULL, LW_E_MISSING, "arrive is missing; write stay: {arrive: 2026-06-08 15:00}");
     }
     r->arrived_s = to->arrival_s;
+    r->out->arrived_s = to->arrival_s;
     if (!r->code && r->begin_s > to->arrival_s)
         to->arrival_s = r->begin_s;
     if (!lw_read_value(r, in, "leave", &leave))
@@ -180,7 +181,8 @@ static void add_event(lw_reader *r, const lw_scope *in, int doing, int vessel, i
         .at_s = at_s, .vessel = vessel, .kind = KINDS[doing], .potable = rig->vessel[vessel].potable};
     if (doing == DO_ADD || doing == DO_TAKE)
         transfer.amount = amount_of(r, in, supply) * (doing == DO_TAKE ? -1.0 : 1.0);
-    if (lw_read_is_given(r, in, "potable"))
+    transfer.is_as_tank = !lw_read_is_given(r, in, "potable");
+    if (!transfer.is_as_tank)
         transfer.potable = (lw_potable)lw_read_word(r, in, "potable");
     const char *why = lw_read_text(r, in, "why");
     snprintf(transfer.why, sizeof transfer.why, "%.31s", why ? why : "run");

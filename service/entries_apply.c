@@ -30,6 +30,8 @@ static lw_entry_kind kind_of(const lw_loaded *rig, const lw_log_record *record)
         return LW_ENTRY_GIVEN;
     case LW_LOG_RECEIVED:
         return LW_ENTRY_RECEIVED;
+    case LW_LOG_SANITISED:
+        return LW_ENTRY_SANITISED;
     case LW_LOG_PEOPLE:
         return LW_ENTRY_PEOPLE;
     case LW_LOG_MOVED:
@@ -157,7 +159,7 @@ static int log_kind_of(lw_entry_kind kind, lw_log_kind *to)
         {LW_ENTRY_DUMPED, LW_LOG_DUMPED},       {LW_ENTRY_RUBBISH_DROPPED, LW_LOG_DUMPED},
         {LW_ENTRY_GIVEN, LW_LOG_GAVE},          {LW_ENTRY_RECEIVED, LW_LOG_RECEIVED},
         {LW_ENTRY_PEOPLE, LW_LOG_PEOPLE},       {LW_ENTRY_MOVED, LW_LOG_MOVED},
-        {LW_ENTRY_HABIT_CHANGE, LW_LOG_HABITS},
+        {LW_ENTRY_HABIT_CHANGE, LW_LOG_HABITS}, {LW_ENTRY_SANITISED, LW_LOG_SANITISED},
     };
     for (size_t i = 0; i < sizeof ROW / sizeof ROW[0]; i++)
         if (ROW[i].kind == kind) {
@@ -301,6 +303,21 @@ static lw_code apply_transfer(const lw_loaded *rig, const lw_log_record *r, lw_a
     return LW_OK;
 }
 
+void lw_entries_potable(const lw_loaded *rig, const lw_entries *entries, lw_potable potable[LW_VESSELS])
+{
+    for (int v = 0; v < rig->scenario->rig.vessel_count; v++)
+        potable[v] = rig->scenario->rig.vessel[v].potable;
+    for (size_t i = 0; i < entries->count; i++) {
+        lw_log_record record;
+        if (entries->entry[i].is_undone || !lw_record_of_entry(rig, &entries->entry[i], &record) || record.vessel < 0)
+            continue;
+        if (record.kind == LW_LOG_SANITISED)
+            potable[record.vessel] = LW_POTABLE_YES;
+        else if (record.kind == LW_LOG_RECEIVED && potable[record.vessel] == LW_POTABLE_YES)
+            potable[record.vessel] = LW_POTABLE_UNKNOWN;
+    }
+}
+
 lw_code lw_entries_apply(const lw_loaded *rig, const lw_entries *entries, lw_applied *applied, lw_err *err)
 {
     memset(applied, 0, sizeof *applied);
@@ -322,7 +339,7 @@ lw_code lw_entries_apply(const lw_loaded *rig, const lw_entries *entries, lw_app
                 (lw_people_change){record.at_s, isnan(entry->amount) ? 0 : (int)entry->amount};
         else if (kind == LW_LOG_HABITS)
             applied->habits_changed_s = record.at_s;
-        else if (kind != LW_LOG_MOVED)
+        else if (kind != LW_LOG_MOVED && kind != LW_LOG_SANITISED)
             code = apply_transfer(rig, &record, applied, err);
     }
     if (code)

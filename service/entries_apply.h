@@ -59,6 +59,10 @@ typedef struct lw_applied {
     int passed_over;          /* of things that the rig has no more */
 } lw_applied;
 
+/* Whether what is in each vessel now is fit to drink: as the scenario says of the arrival; not known any more once water came
+ * from a neighbour; fit once it was sanitised. Entries by time, the oldest first. */
+void lw_entries_potable(const lw_loaded *rig, const lw_entries *entries, lw_potable potable[LW_VESSELS]);
+
 /* Entries by time, the oldest first. */
 LW_MUST_USE lw_code lw_entries_apply(const lw_loaded *rig, const lw_entries *entries, lw_applied *applied, lw_err *err);
 void lw_applied_clear(lw_applied *applied); /* twice is fine, and so are zeros */

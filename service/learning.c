@@ -149,7 +149,6 @@ static lw_code load_past(lw_book *book, int64_t now_s, lw_past_camp *past, lw_er
 }
 
 /* Entries of the stay, from where its past begins to now. */
-/* Entries of the stay, from where its past begins to now. */
 static lw_code read_book(lw_book *book, const lw_household *h, int64_t to_s, lw_applied *applied, lw_err *err)
 {
     lw_entries entries = {0};
@@ -260,6 +259,31 @@ static void begin_in_the_middle(const lw_learning *l, lw_scenario *s)
             s->rig.load[i].watts /= l->learned.factor[s->rig.load[i].group].now[1];
 }
 
+/* Water from a neighbour is not known to be fit to drink; a tank that was sanitised is, whatever was said at the arrival. */
+static lw_code mark_potable(lw_book *book, int64_t to_s, lw_household *now, lw_err *err)
+{
+    lw_entries entries = {0};
+    lw_potable potable[LW_VESSELS];
+    lw_scenario *scenario = now->loaded.scenario;
+    lw_rig *rig = &scenario->rig;
+    const lw_history which = {.from_s = now->arrival_s,
+                              .to_s = to_s + 1,
+                              .stay = now->stay,
+                              .kinds = 1u << LW_ENTRY_RECEIVED | 1u << LW_ENTRY_SANITISED,
+                              .is_oldest_first = 1};
+    const lw_code code = lw_book_history(book, &which, &entries, err);
+    if (code)
+        return code;
+    lw_entries_potable(&now->loaded, &entries, potable);
+    for (int v = 0; v < rig->vessel_count; v++)
+        rig->vessel[v].potable = potable[v];
+    for (int t = 0; t < scenario->transfer_count; t++)
+        if (scenario->transfer[t].is_as_tank)
+            scenario->transfer[t].potable = potable[scenario->transfer[t].vessel];
+    lw_entries_clear(&entries);
+    return LW_OK;
+}
+
 static lw_code share_households(lw_learning *l, lw_err *err)
 {
     l->start = calloc(l->learned.draws, sizeof *l->start);
@@ -282,7 +306,8 @@ static lw_code look_out(lw_book *book, const lw_learning_request *request, lw_le
     if (code)
         return code;
     begin_in_the_middle(l, now.loaded.scenario);
-    code = share_households(l, err);
+    code = mark_potable(book, l->now_s, &now, err);
+    code = code ? code : share_households(l, err);
     if (code) {
         lw_household_clear(&now);
         return code;

@@ -19,9 +19,17 @@ static const struct {
     lw_log_kind kind;
     const char *thing; /* what it is of where nothing is named */
 } VERBS[] = {
-    {"filled", LW_LOG_FILLED, NULL},      {"refuelled", LW_LOG_FILLED, "fuel"},  {"refueled", LW_LOG_FILLED, "fuel"},
-    {"dumped", LW_LOG_DUMPED, NULL},      {"dropped", LW_LOG_DUMPED, "rubbish"}, {"gave", LW_LOG_GAVE, NULL},
-    {"received", LW_LOG_RECEIVED, NULL},  {"people", LW_LOG_PEOPLE, NULL},       {"moved", LW_LOG_MOVED, NULL},
+    {"filled", LW_LOG_FILLED, NULL},
+    {"refuelled", LW_LOG_FILLED, "fuel"},
+    {"refueled", LW_LOG_FILLED, "fuel"},
+    {"dumped", LW_LOG_DUMPED, NULL},
+    {"dropped", LW_LOG_DUMPED, "rubbish"},
+    {"gave", LW_LOG_GAVE, NULL},
+    {"received", LW_LOG_RECEIVED, NULL},
+    {"sanitised", LW_LOG_SANITISED, "fresh"},
+    {"sanitized", LW_LOG_SANITISED, "fresh"},
+    {"people", LW_LOG_PEOPLE, NULL},
+    {"moved", LW_LOG_MOVED, NULL},
     {"changed", LW_LOG_HABITS, "habits"},
 };
 enum { VERB_COUNT = sizeof VERBS / sizeof VERBS[0] };
@@ -177,6 +185,10 @@ static lw_code want_kind_fits(const lw_loaded *rig, lw_log_kind kind, int vessel
                        kind == LW_LOG_GAVE ? "given" : lw_log_verb(kind));
     const lw_vessel *v = &rig->scenario->rig.vessel[vessel];
     const int fills = lw_supply_fills(v->supply);
+    if (kind == LW_LOG_SANITISED)
+        return v->supply == LW_SUPPLY_FRESH
+                   ? LW_OK
+                   : lw_fail(err, LW_E_CONFLICT, "%s is no fresh tank; what is sanitised is one", v->name);
     if (kind == LW_LOG_DUMPED && !fills)
         return lw_fail(err, LW_E_CONFLICT, "%s is not dumped; write filled, gave or what it shows now", v->name);
     if (kind != LW_LOG_DUMPED && fills)
@@ -227,7 +239,7 @@ static lw_code read_party(lw_log_kind kind, const char *const *words, int count,
     return LW_OK;
 }
 
-/* filled, dumped, gave, received */
+/* filled, dumped, gave, received, sanitised */
 static lw_code read_transfer(const lw_loaded *rig, int64_t at_s, int verb, const char *const *words, int count,
                              const char *line, lw_logged *to, lw_err *err)
 {
@@ -256,13 +268,14 @@ static lw_code read_transfer(const lw_loaded *rig, int64_t at_s, int verb, const
     for (int i = 0; i < found && !code; i++)
         code = want_kind_fits(rig, kind, vessel[i], err);
     for (int i = 0; i < found && !code && usual && things > 0; i++)
-        if (rig->scenario->rig.vessel[vessel[i]].supply !=
-            (strcmp(usual, "fuel") == 0 ? LW_SUPPLY_FUEL : LW_SUPPLY_RUBBISH))
-            code = lw_fail(err, LW_E_CONFLICT, "%s is %s; for %s write %s", VERBS[verb].word,
-                           strcmp(usual, "fuel") == 0 ? "said of fuel" : "said of rubbish",
+        if (strcmp(lw_supply_word(rig->scenario->rig.vessel[vessel[i]].supply), usual) != 0)
+            code = lw_fail(err, LW_E_CONFLICT, "%s is said of %s; for %s write %s", VERBS[verb].word, usual,
                            rig->scenario->rig.vessel[vessel[i]].name, kind == LW_LOG_FILLED ? "filled" : "dumped");
     if (code)
         return code;
+    if (kind == LW_LOG_SANITISED && amount[0])
+        return lw_fail(err, LW_E_SYNTAX, "a tank is sanitised as a whole; leave out %s",
+                       lw_quoted(amount, strlen(amount)).text);
     if (is_between && !amount[0])
         return lw_fail(err, LW_E_MISSING, "say how much, such as 5 gal");
     if (amount[0] && found > 1) {
@@ -352,7 +365,7 @@ static lw_code refuse_start(const lw_loaded *rig, const char *word, lw_err *err)
     return lw_fail(
         err, LW_E_SYNTAX,
         "%s is neither a reading (fresh=2/3) nor an event (filled, refuelled, dumped, dropped, gave, received, "
-        "people, moved, habits changed)",
+        "sanitised, people, moved, habits changed)",
         typed.text);
 }
 

@@ -12,6 +12,7 @@
  *              filled THING... [AMOUNT]   to the brim, or so much put in; refuelled is filled fuel
  *              dumped THING... [AMOUNT]   to what always stays, or so much let out; dropped is dumped rubbish
  *              gave THING AMOUNT to NAME, received THING AMOUNT from NAME
+ *              sanitised THING            a fresh tank, and filled from a drinking-water tap: its water is no longer doubted
  *              people +2 (came), people -1 (left), moved PLACE, habits changed
  *            A supply of several vessels as a THING is all of them, where no amount is said.
  * Results    lw_logged: records, checked against the rig's vessels and gauges, low and high in the vessel's own unit.
@@ -39,6 +40,7 @@ enum {
     X(DUMPED, "dumped")                                                                                                \
     X(GAVE, "gave")                                                                                                    \
     X(RECEIVED, "received")                                                                                            \
+    X(SANITISED, "sanitised")                                                                                          \
     X(PEOPLE, "people")                                                                                                \
     X(MOVED, "moved")                                                                                                  \
     X(HABITS, "habits")

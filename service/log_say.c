@@ -219,6 +219,9 @@ char *lw_log_say(const lw_loaded *rig, const lw_log_record *record, lw_unit_syst
     case LW_LOG_RECEIVED:
         snprintf(buf, n, "%s of %s received from %s", amount, record->target, record->party);
         break;
+    case LW_LOG_SANITISED:
+        snprintf(buf, n, "%s sanitised: its water is no longer doubted", record->target);
+        break;
     case LW_LOG_PEOPLE:
         snprintf(buf, n, "%d %s %s", record->people < 0 ? -record->people : record->people,
                  record->people == 1 || record->people == -1 ? "person" : "people",

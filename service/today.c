@@ -405,6 +405,41 @@ static void say_headline(planner *p)
                  lw_when_say(&p->speaker, lw_concern_until(&p->speaker), when, sizeof when));
 }
 
+static void add_list(lw_today *t, lw_checklist_id id, const char *why)
+{
+    lw_today_list *to = &t->list[t->list_count++];
+    to->id = id;
+    snprintf(to->why, sizeof to->why, "%s", why);
+}
+
+static int is_due(const lw_today *t, lw_todo_kind kind, uint32_t supplies)
+{
+    for (int i = 0; i < t->due; i++)
+        if (t->item[i].kind == kind && (!supplies || (t->item[i].supplies | t->item[i].also) & supplies))
+            return 1;
+    return 0;
+}
+
+static void point_to_lists(planner *p)
+{
+    lw_today *t = p->today;
+    const lw_outlook *o = p->in->answer->outlook;
+    const lw_zone *zone = &p->speaker.loaded->zone;
+    char when[LW_WHEN], why[96];
+    if (lw_clock_at(zone, t->now_s).day == lw_clock_at(zone, p->speaker.loaded->arrived_s).day)
+        add_list(t, LW_CHECKLIST_ARRIVING, "it is the day of arrival");
+    if (o->departure_s && o->departure_s < t->due_until_s) {
+        snprintf(why, sizeof why, "you leave %s", lw_when_say(&p->speaker, o->departure_s, when, sizeof when));
+        add_list(t, LW_CHECKLIST_LEAVING, why);
+    }
+    if (is_due(t, LW_TODO_RUN, 1u << LW_SUPPLY_GREY | 1u << LW_SUPPLY_BLACK))
+        add_list(t, LW_CHECKLIST_DUMPING, "the run dumps");
+    if (is_due(t, LW_TODO_WATER, 0))
+        add_list(t, LW_CHECKLIST_SANITISING, "the water you drink is doubted");
+    if (is_due(t, LW_TODO_COLD, 0))
+        add_list(t, LW_CHECKLIST_WINTER_NIGHT, "it is cold");
+}
+
 lw_code lw_today_make(const lw_today_in *in, lw_today *today, lw_err *err)
 {
     const lw_outlook *o = in->answer->outlook;
@@ -425,6 +460,7 @@ lw_code lw_today_make(const lw_today_in *in, lw_today *today, lw_err *err)
     code = code ? code : plan_upkeep(&p, err);
     sort_todos(today);
     part_due(today);
+    point_to_lists(&p);
     say_headline(&p);
     return code;
 }

@@ -9,12 +9,15 @@
  *           found by running the camp's next hours again with the set on for one hour, two, ..: the fewest hours inside
  *           the allowed ones that keep the battery above its floor until it may run again, tomorrow or the day after, begun
  *           as late as that works, so that the sun has its chance.
+ * Lists     the checklists of what is due: arriving on the day of arrival, leaving where the wished departure is due, dumping
+ *           before a run that dumps, sanitising where water is doubted, winter-night where cold is due.
  * Errors    LW_E_FULL; LW_E_RANGE for a moment outside the outlook; those of the tables of data/.
  * Limits    the usual course: what only some draws bring is not among the things to do, but for supplies. One generator
  *           window. Days are civil days of the place. */
 #ifndef LW_SERVICE_TODAY_H
 #define LW_SERVICE_TODAY_H
 
+#include "service/checklist.h"
 #include "service/words.h"
 
 enum { LW_TODOS = 32, LW_TODOS_SHOWN = 6 };
@@ -48,11 +51,19 @@ typedef struct lw_todo {
     char caution[LW_NAME]; /* its row in data/cautions.csv; empty: none */
 } lw_todo;
 
+/* A checklist that belongs to what is due. */
+typedef struct lw_today_list {
+    lw_checklist_id id;
+    char why[96];
+} lw_today_list;
+
 typedef struct lw_today {
     int64_t now_s, due_until_s;
     lw_todo item[LW_TODOS];
     int count, due, lost; /* lost: more than there is room for */
     char headline[LW_SENTENCE];
+    lw_today_list list[LW_CHECKLIST_COUNT];
+    int list_count;
 } lw_today;
 
 typedef struct lw_today_in {

@@ -62,10 +62,17 @@ char *lw_today_json(const lw_today_in *in, const lw_today *today, const lw_allow
     lw_json_time(&j, root, "due_until", today->due_until_s);
     lw_json_time(&j, root, "departure", o->departure_s);
     lw_json_text(&j, root, "headline", today->headline);
-    json_t *items = lw_json_array(&j), *rows = lw_json_array(&j);
+    json_t *items = lw_json_array(&j), *rows = lw_json_array(&j), *lists = lw_json_array(&j);
     for (int i = 0; i < today->count; i++)
         lw_json_add(&j, items, todo(&j, &today->item[i], i < today->due));
     lw_json_put(&j, root, "todo", items);
+    for (int i = 0; i < today->list_count; i++) {
+        json_t *list = lw_json_object(&j);
+        lw_json_text(&j, list, "name", lw_checklist_name(today->list[i].id));
+        lw_json_text(&j, list, "why", today->list[i].why);
+        lw_json_add(&j, lists, list);
+    }
+    lw_json_put(&j, root, "checklists", lists);
     for (int i = 0; i < allowance_count; i++)
         lw_json_add(&j, rows, allowed(&j, &allowance[i]));
     lw_json_put(&j, root, "allowance", rows);

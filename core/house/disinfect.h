@@ -5,8 +5,9 @@
  * Results   millilitres, and the same as drops of 0.05 mL and US teaspoons of 4.929 mL; mg/L of a given dose; minutes.
  * Errors    LW_E_RANGE from lw_dose_check.
  * Source    arithmetic; drinking water: EPA 816-F-15-003 (8 drops a gallon of 6 % bleach = 6.34 mg/L, 6 drops of 8.25 %;
- *           double when cloudy; wait 30 min). Tank: 50 mg/L for 4 h or 100 mg/L for 1 h, common practice. Boiling: 1 min,
- *           3 min above 1,524 m (EPA prints 5,000 ft, CDC 6,500 ft: the lower is taken).
+ *           double when cloudy; wait 30 min). Tank: 50 mg/L for 4 h (CDC, Vessel Sanitation Program 2018 Operations
+ *           Manual, 5.3); 100 mg/L for 1 h is common practice. Boiling: 1 min, 3 min above 1,524 m (EPA prints 5,000 ft,
+ *           CDC 6,500 ft: the lower is taken).
  * Limits    plain unscented bleach of the strength on its label (old bleach is weaker); does not remove chemicals. */
 #ifndef LW_CORE_HOUSE_DISINFECT_H
 #define LW_CORE_HOUSE_DISINFECT_H
@@ -15,6 +16,7 @@
 
 #define LW_DRINK_MGPL       6.34
 #define LW_TANK_MGPL        50.0
+#define LW_TANK_STAND_H     4.0
 #define LW_BOIL_LONG_FROM_M 1524.0
 
 typedef struct lw_dose_in {

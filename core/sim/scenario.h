@@ -59,6 +59,7 @@ typedef struct lw_transfer {
     lw_transfer_kind kind;
     double amount;
     lw_potable potable; /* fresh water: what came in */
+    int is_as_tank;     /* that was not said: it is taken to be as what the tank holds */
     char why[LW_NAME];  /* "run to town", "renewal", "neighbour" */
 } lw_transfer;
 

@@ -10,7 +10,11 @@
 /* Seven hours behind Greenwich all year, as the camp's calendar has it. */
 static inline lw_loaded camp_loaded(lw_scenario *scenario)
 {
-    lw_loaded loaded = {.scenario = scenario, .units = LW_UNITS_US, .weather_elevation_m = NAN, .bag_l = 13.0};
+    lw_loaded loaded = {.scenario = scenario,
+                        .units = LW_UNITS_US,
+                        .weather_elevation_m = NAN,
+                        .bag_l = 13.0,
+                        .arrived_s = scenario->stay.arrival_s};
     loaded.zone = (lw_zone){.name = "America/Phoenix", .count = 1, .offset_s = {-7 * 3600}, .letters = {"MST"}};
     snprintf(loaded.weather_source, sizeof loaded.weather_source, "one invented curve a day");
     loaded.weather_is_typical = 1;

@@ -70,6 +70,7 @@ static const char *const EVERYTHING[] = {
     "people|-1",
     "habits|changed",
     "moved|Far Wash",
+    "sanitised|main",
 };
 
 static void near_or_same(double got, double want, const char *what, const char *text)
@@ -205,6 +206,36 @@ static void more_transfers_than_the_engine_takes_are_refused(void **state)
     assert_null(a.reading);
 }
 
+/* Doubt comes in with a neighbour's water and goes with bleach, never the other way round. */
+static void water_is_doubted_from_a_gift_until_the_tank_is_sanitised(void **state)
+{
+    static const char *const line[] = {"received|main|5 gal|from|Marlow", "received|cans|1 gal|from|Marlow",
+                                       "sanitised|main", "received|fuel|2 gal|from|Marlow"};
+    lw_potable potable[LW_VESSELS];
+    const int main_tank = vessel_at("main"), cans = vessel_at("cans");
+    const lw_potable said = rig.scenario->rig.vessel[main_tank].potable;
+    lines *l = new_lines(line, COUNT_OF(line));
+    (void)state;
+    for (int bad = 0; bad < 2; bad++) {
+        static const lw_potable want[][2] = {{LW_POTABLE_UNKNOWN, LW_POTABLE_YES},
+                                             {LW_POTABLE_UNKNOWN, LW_POTABLE_UNKNOWN},
+                                             {LW_POTABLE_YES, LW_POTABLE_UNKNOWN}};
+        rig.scenario->rig.vessel[main_tank].potable = bad ? LW_POTABLE_NO : LW_POTABLE_YES;
+        for (size_t n = 0; n < COUNT_OF(want); n++) {
+            lw_entries_potable(&rig, &(lw_entries){.entry = l->entry, .count = n + 1}, potable);
+            const lw_potable want_main = bad && n < 2 ? LW_POTABLE_NO : want[n][0]; /* a gift mends nothing */
+            if (potable[main_tank] != want_main || potable[cans] != want[n][1])
+                fail_msg("after %s: main %d, cans %d, want %d and %d", line[n], (int)potable[main_tank],
+                         (int)potable[cans], (int)want_main, (int)want[n][1]);
+        }
+    }
+    l->entry[2].is_undone = 1;
+    lw_entries_potable(&rig, &(lw_entries){.entry = l->entry, .count = l->count}, potable);
+    assert_int_equal((int)potable[main_tank], (int)LW_POTABLE_NO);
+    rig.scenario->rig.vessel[main_tank].potable = said;
+    free(l);
+}
+
 static void only_those_at_the_table_are_counted(void **state)
 {
     static const char TEXT[] =
@@ -229,6 +260,7 @@ int main(void)
         cmocka_unit_test(levels_meters_and_transfers_go_their_own_ways),
         cmocka_unit_test(what_the_rig_has_no_more_is_passed_over_and_counted),
         cmocka_unit_test(more_transfers_than_the_engine_takes_are_refused),
+        cmocka_unit_test(water_is_doubted_from_a_gift_until_the_tank_is_sanitised),
         cmocka_unit_test(only_those_at_the_table_are_counted),
     };
     return cmocka_run_group_tests(tests, load_rig, clear_rig);

@@ -146,6 +146,9 @@ static void an_event_is_what_was_done(void **state)
         {"gave|cans|5 gal|to|the|Marlows", LW_LOG_GAVE, "cans", 5 * GAL, NULL},
         {"received|fuel|2 gal|from|Marlow", LW_LOG_RECEIVED, "tank", 2 * GAL, "2 gal of tank received from Marlow"},
         {"filled|left", LW_LOG_FILLED, "left", NAN, NULL},
+        {"sanitised|fresh", LW_LOG_SANITISED, "main, cans", NAN, "main sanitised: its water is no longer doubted"},
+        {"sanitized|cans", LW_LOG_SANITISED, "cans", NAN, NULL},
+        {"sanitised", LW_LOG_SANITISED, "main, cans", NAN, NULL},
         {"people|+2", LW_LOG_PEOPLE, "", NAN, "2 people came"},
         {"people|-1", LW_LOG_PEOPLE, "", NAN, "1 person left"},
         {"moved|Juniper|Bench", LW_LOG_MOVED, "", NAN, "moved to Juniper Bench"},
@@ -243,6 +246,8 @@ static void what_does_not_fit_is_refused_in_one_sentence(void **state)
         {"filled|main|1/3", "1/3 has no unit"},
         {"refuelled|main", "refuelled is said of fuel; for main write filled"},
         {"dropped|black", "dropped is said of rubbish; for black write dumped"},
+        {"sanitised|grey", "kitchen grey is no fresh tank"},
+        {"sanitised|main|5 gal", "a tank is sanitised as a whole; leave out 5 gal"},
         {"gave|main|5 gal", "say to whom, such as gave fresh 5 gal to Marlow"},
         {"gave|main|5 gal|to", "say to whom"},
         {"gave|main|to|Marlow", "say how much, such as 5 gal"},
@@ -296,7 +301,7 @@ static void a_record_survives_being_printed_and_read(void **state)
         "dropped|rear|1 bag", "main=2/3 to 1/3",
         "black=30% to 40%",   "main=about 1/2",
         "right=25 lb",        "battery=12.6V at rest",
-        "filled|food",
+        "filled|food",        "sanitised|main",
     };
     lw_logged first, again;
     lw_err err = {0};
