@@ -10,7 +10,8 @@
 
 enum { COMMANDS = 48 };
 
-/* clang-format off: a line each, so that they are found and merged */
+/* A line each, so that they are found and merged. */
+/* clang-format off */
 const lw_command *const lw_commands[] = {
     &lw_command_outlook,
     &lw_command_today,
