@@ -6,12 +6,14 @@
 #include <stdio.h>
 #include <time.h>
 
+#include "core/land/radio.h"
 #include "core/sim/ensemble.h"
 #include "core/sky/sun_table.h"
 #include "core/sky/weather_draw.h"
 #include "tests/core/camp.h"
 
 enum { ROUNDS = 11, DAYS = 30, EXPONENTIALS = 1000, POSITIONS = 10000, DRAWS = 64, MANY_DRAWS = 10000, CORES = 2 };
+enum { PATHS = 16, PATH_POINTS = 200 };
 static const double ROUND_S = 0.02; /* a round repeats its work for at least this long */
 
 typedef struct subject {
@@ -338,6 +340,73 @@ static void report_draws_growth(void)
     }
 }
 
+/* ------------------------------------------------------------------ radio paths */
+
+/* Paths of 20 km over hills that grow from nothing to 150 m: the first in sight, the last far beyond it. */
+typedef struct paths {
+    double d_km[PATH_POINTS], h_m[PATHS][PATH_POINTS];
+    lw_profile profile[PATHS];
+} paths;
+
+static double diffractions(void *with)
+{
+    const paths *p = with;
+    double sum = 0.0;
+    for (int i = 0; i < PATHS; i++) {
+        lw_diffraction out;
+        lw_diffraction_of(
+            &(lw_diffraction_in){.profile = &p->profile[i], .f_ghz = 0.7, .tx_m = 40.0, .rx_m = 3.0, .ap_km = 8495.0},
+            &out);
+        sum += out.loss_db[1];
+    }
+    return sum;
+}
+
+static double whole_paths(void *with)
+{
+    const paths *p = with;
+    double sum = 0.0;
+    for (int i = 0; i < PATHS; i++) {
+        lw_radio out;
+        lw_radio_of(&(lw_radio_in){.profile = &p->profile[i],
+                                   .f_ghz = 0.7,
+                                   .tx_m = 40.0,
+                                   .rx_m = 3.0,
+                                   .is_vertical = 1,
+                                   .time_pct = 30.0,
+                                   .place_pct = 50.0,
+                                   .dn_nupkm = 45.0,
+                                   .n0 = 320.0,
+                                   .latitude_deg = 40.0,
+                                   .coast_tx_km = 500.0,
+                                   .coast_rx_km = 500.0},
+                    &out);
+        sum += out.loss_db;
+    }
+    return sum;
+}
+
+static void report_paths(void)
+{
+    paths *p = calloc(1, sizeof *p);
+    if (!p)
+        abort();
+    for (int k = 0; k < PATH_POINTS; k++) {
+        p->d_km[k] = 20.0 * k / (PATH_POINTS - 1);
+        for (int i = 0; i < PATHS; i++)
+            p->h_m[i][k] = 500.0 + 10.0 * i * sin(0.05 * k * (1.0 + 0.1 * i)) * sin(0.017 * k);
+    }
+    for (int i = 0; i < PATHS; i++)
+        p->profile[i] = (lw_profile){.count = PATH_POINTS, .d_km = p->d_km, .h_m = p->h_m[i]};
+    printf("\nradio paths of %d points, one core\n", PATH_POINTS);
+    const figure some =
+        report((subject){.name = "diffraction of a path", .work = diffractions, .with = p, .units = PATHS});
+    const figure all =
+        report((subject){.name = "whole loss of a path", .work = whole_paths, .with = p, .units = PATHS});
+    printf("  that is %.0f and %.0f paths a second\n", 1e6 / some.us, 1e6 / all.us);
+    free(p);
+}
+
 int main(void)
 {
     double start = 0.5;
@@ -349,5 +418,6 @@ int main(void)
     report_growth();
     report_draws();
     report_draws_growth();
+    report_paths();
     return 0;
 }

@@ -59,9 +59,15 @@ static int run_table(const lw_model *model, const char *path)
         lw_err_at(&err, path, 0, NULL);
         return lw_refuse(&err);
     }
+    char folder[4096];
+    const char *slash = is_pipe ? NULL : strrchr(path, '/');
+    snprintf(folder, sizeof folder, "%.*s", slash ? (int)(slash - path) : 0, path ? path : "");
     lw_sink sink;
     lw_out_open(&sink);
-    const lw_model_source source = {.read = lw_read_file, .context = file, .name = is_pipe ? "standard input" : path};
+    const lw_model_source source = {.read = lw_read_file,
+                                    .context = file,
+                                    .name = is_pipe ? "standard input" : path,
+                                    .folder = slash ? (folder[0] ? folder : "/") : NULL};
     const lw_code code = lw_model_run(model, &source, &sink, &err);
     if (!is_pipe)
         (void)fclose(file);

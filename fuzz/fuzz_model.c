@@ -39,7 +39,7 @@ static lw_written drop(void *context, const char *bytes, size_t n)
 int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t n)
 {
     lw_bytes input = {(const char *)bytes, n};
-    const lw_model_source source = {lw_read_bytes, &input, "made.csv"};
+    const lw_model_source source = {lw_read_bytes, &input, "made.csv", NULL};
     lw_sink *sink = malloc(sizeof *sink);
     lw_err err = {0};
     size_t written = 0;

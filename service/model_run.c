@@ -8,6 +8,7 @@
 #include "core/base/civil.h"
 #include "core/models.h"
 #include "exchange/limits.h"
+#include "service/model_beside.h"
 #include "text/decimal.h"
 #include "text/moment.h"
 #include "text/say.h"
@@ -23,6 +24,7 @@ typedef struct run {
     lw_err *err;
     size_t columns;           /* of the header */
     int at[LW_MODEL_COLUMNS]; /* where each input stands; -1 absent */
+    lw_beside_files *beside;
 } run;
 
 static lw_code fail_at(const run *r, const char *column)
@@ -135,6 +137,12 @@ static lw_code read_field(const run *r, size_t input, double *value)
         *value = index;
         return index < 0 ? refuse_field(r, column, text, n) : LW_OK;
     }
+    case LW_COLUMN_PROFILE: {
+        char name[256];
+        snprintf(name, sizeof name, "%.*s", (int)(n < sizeof name ? n : sizeof name - 1), text);
+        *value = 1.0;
+        return lw_beside_take(r->beside, column->kind, name, r->err) ? fail_at(r, column->name) : LW_OK;
+    }
     case LW_COLUMN_NUMBER:
         break;
     }
@@ -170,6 +178,7 @@ static void put_value(lw_sink *sink, const lw_column *column, double value)
     case LW_COLUMN_CHOICE:
         put_choice(sink, column->choices, value);
         return;
+    case LW_COLUMN_PROFILE:
     case LW_COLUMN_NUMBER:
         break;
     }
@@ -185,12 +194,13 @@ static lw_code run_line(const run *r)
         lw_fail(r->err, LW_E_SYNTAX, "this line has %zu fields, the header has %zu", r->csv->count, r->columns);
         return fail_at(r, NULL);
     }
+    r->beside->now = (lw_beside){0};
     for (size_t i = 0; i < r->model->in_count; i++) {
         const lw_code bad = read_field(r, i, &in[i]);
         if (bad)
             return bad;
     }
-    if (r->model->apply(in, out, &fault)) {
+    if (r->model->apply ? r->model->apply(in, out, &fault) : r->model->apply_beside(in, &r->beside->now, out, &fault)) {
         lw_fault_say(&fault, r->err);
         return fail_at(r, fault.field);
     }
@@ -232,12 +242,19 @@ lw_code lw_model_run(const lw_model *model, const lw_model_source *source, lw_si
 {
     if (model->in_count > LW_MODEL_COLUMNS || model->out_count > LW_MODEL_COLUMNS)
         return lw_fail(err, LW_E_FULL, "model %s has more than %d columns", model->name, LW_MODEL_COLUMNS);
-    run r = {.model = model, .name = source->name, .csv = malloc(sizeof(lw_csv)), .sink = sink, .err = err};
+    lw_beside_files beside = {.folder = source->folder};
+    run r = {.model = model,
+             .name = source->name,
+             .csv = malloc(sizeof(lw_csv)),
+             .sink = sink,
+             .err = err,
+             .beside = &beside};
     if (!r.csv)
         return lw_fail(err, LW_E_FULL, "no memory to read a table");
     lw_csv_init(r.csv, source->read, source->context, LW_CSV_COMMENTS);
     const lw_code code = run_table(&r);
     free(r.csv);
+    lw_beside_clear(&beside);
     const lw_code unwritten = lw_sink_flush(sink, err); /* what was computed before a bad line is written too */
     return code ? code : unwritten;
 }
@@ -294,6 +311,9 @@ static void put_column(lw_sink *sink, const char *prefix, const lw_column *colum
         break;
     case LW_COLUMN_CHOICE:
         form = column->choices;
+        break;
+    case LW_COLUMN_PROFILE:
+        form = "NAME of profiles/NAME.csv beside the table: d_km, h_m, [clutter_m], [zone]";
         break;
     case LW_COLUMN_NUMBER:
         break;

@@ -2,7 +2,8 @@
  *
  * Reads     CSV (exchange/csv.h) with a header line; lines that begin with '#' are dropped. Columns are found by the
  *           names of the model's inputs, in any order among others. NUMBER "12.5"; TIME "2029-08-12T11:44:04Z",
- *           fractions and offsets allowed; DATE "2029-08-12"; CHOICE a word of the column's list.
+ *           fractions and offsets allowed; DATE "2029-08-12"; CHOICE a word of the column's list; PROFILE a name, whose file is
+ *           profiles/NAME.csv beside the table (exchange/profile.h).
  * Writes    every line as it came, with the results appended, named "out_" + name. NUMBER plain decimals, as many as
  *           the column says (6 where it says none), trailing zeros trimmed, never "-0", an exponent only from 1e15 up;
  *           TIME with a tenth of a second and Z; DATE; CHOICE its word; NaN an empty field.
@@ -24,7 +25,8 @@
 typedef struct lw_model_source {
     lw_read_fn *read;
     void *context;
-    const char *name; /* what errors call it: a path, "standard input" */
+    const char *name;   /* what errors call it: a path, "standard input" */
+    const char *folder; /* where the files lie that the table names; NULL: the current one */
 } lw_model_source;
 
 LW_MUST_USE lw_code lw_model_run(const lw_model *model, const lw_model_source *source, lw_sink *sink, lw_err *err);

@@ -43,10 +43,13 @@ lw_code lw_err_at(lw_err *err, const char *path, long line, const char *field)
 static const struct {
     const char *suffix, *unit;
 } SUFFIXES[] = {
-    {"_h", "h"},        {"_min", "min"}, {"_d", "d"},       {"_km", "km"},          {"_mm", "mm"},
-    {"_cm", "cm"},      {"_kw", "kW"},   {"_kwh", "kWh"},   {"_rad", "rad"},        {"_pct", "%"},
-    {"_kgm3", "kg/m3"}, {"_mps", "m/s"}, {"_kph", "km/h"},  {"_ma", "mA"},          {"_dbm", "dBm"},
-    {"_db", "dB"},      {"_mhz", "MHz"}, {"_days", "days"}, {"_per_h", "per hour"}, {"_wpm2k", "W/(m2 K)"},
+    {"_h", "h"},       {"_min", "min"},        {"_d", "d"},
+    {"_km", "km"},     {"_mm", "mm"},          {"_cm", "cm"},
+    {"_kw", "kW"},     {"_kwh", "kWh"},        {"_rad", "rad"},
+    {"_pct", "%"},     {"_kgm3", "kg/m3"},     {"_mps", "m/s"},
+    {"_kph", "km/h"},  {"_ma", "mA"},          {"_dbm", "dBm"},
+    {"_db", "dB"},     {"_mhz", "MHz"},        {"_ghz", "GHz"},
+    {"_days", "days"}, {"_per_h", "per hour"}, {"_wpm2k", "W/(m2 K)"},
     {"_jpk", "J/K"},
 };
 

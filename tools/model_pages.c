@@ -58,6 +58,8 @@ static const struct {
     {"data-use", {"core/house/data_use.h"}},
     {"distance", {"core/land/distance.h"}},
     {"stay-rule", {"core/land/stay_rule.h"}},
+    {"diffraction", {"core/land/diffraction.h", "core/land/profile.h"}},
+    {"p1812", {"core/land/radio.h", "core/land/profile.h"}},
 };
 
 static void give_up(const char *what, const char *name)
@@ -91,7 +93,10 @@ static void put_columns(FILE *page, const lw_column *column, size_t count, const
         }
         fputs(c->kind == LW_COLUMN_TIME   ? "; `2029-08-12T11:44:04Z`"
               : c->kind == LW_COLUMN_DATE ? "; `2029-08-12`"
-                                          : "",
+              : c->kind == LW_COLUMN_PROFILE
+                  ? "; `NAME` is `profiles/NAME.csv` beside the table, its columns d_km, h_m "
+                    "and, if it has them, clutter_m and zone (1 sea, 3 coast, 4 inland)"
+                  : "",
               page);
         fprintf(page, " |\n");
     }
@@ -146,7 +151,9 @@ static void put_example(FILE *page, const lw_model *model, const char *folder)
     fprintf(page, "```\n\n`leeway model %s docs/models/%s` prints\n\n```text\n", model->name, name);
     rewind(example);
     lw_sink_init(&sink, lw_write_file, page);
-    const lw_model_source source = {.read = lw_read_file, .context = example, .name = name};
+    char beside[512];
+    snprintf(beside, sizeof beside, "%s/examples", folder);
+    const lw_model_source source = {.read = lw_read_file, .context = example, .name = name, .folder = beside};
     if (lw_model_run(model, &source, &sink, &err) || lw_sink_flush(&sink, &err)) {
         fprintf(stderr, "%s: %s: %s\n", name, err.where, err.text);
         exit(1);

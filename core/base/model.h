@@ -5,13 +5,20 @@
  * Values travel as doubles: NUMBER as it is, TIME as seconds since 1970 UTC (text "2026-01-20T06:36:48Z" at the edge,
  * one decimal of a second kept), DATE as days since 1970-01-01 (text "2026-06-01"), CHOICE as the index into `choices`.
  * NaN as an input means "empty field" and reaches only columns marked optional; NaN as an output means "not defined
- * here" and is printed as an empty field. */
+ * here" and is printed as an empty field. What is no number (a PROFILE) is named by its column, lies in a file beside the
+ * table and is handed over apart; its number is 1, NaN where the field is empty. */
 #ifndef LW_CORE_BASE_MODEL_H
 #define LW_CORE_BASE_MODEL_H
 
 #include "core/base/err.h"
 
-typedef enum lw_column_kind { LW_COLUMN_NUMBER = 0, LW_COLUMN_TIME, LW_COLUMN_DATE, LW_COLUMN_CHOICE } lw_column_kind;
+typedef enum lw_column_kind {
+    LW_COLUMN_NUMBER = 0,
+    LW_COLUMN_TIME,
+    LW_COLUMN_DATE,
+    LW_COLUMN_CHOICE,
+    LW_COLUMN_PROFILE, /* input only: NAME is profiles/NAME.csv beside the table */
+} lw_column_kind;
 
 typedef struct lw_column {
     const char *name;    /* with its unit as the last part; results are printed as "out_" + name */
@@ -22,6 +29,12 @@ typedef struct lw_column {
     int decimals;        /* results only: digits after the point; 0 means 6 */
 } lw_column;
 
+/* What a line names beside its numbers; NULL where it names none. */
+struct lw_profile; /* core/land/profile.h */
+typedef struct lw_beside {
+    const struct lw_profile *profile;
+} lw_beside;
+
 typedef struct lw_model {
     const char *name, *what, *source;
     const lw_column *in;
@@ -30,6 +43,8 @@ typedef struct lw_model {
     size_t out_count;
     /* in[in_count] -> out[out_count], every result set each time. Bad input: fault filled, its code returned. */
     lw_code (*apply)(const double *in, double *out, lw_fault *fault);
+    /* In place of apply, for a model with a column of a file. */
+    lw_code (*apply_beside)(const double *in, const lw_beside *beside, double *out, lw_fault *fault);
 } lw_model;
 
 #define LW_COLUMNS(table) (table), sizeof(table) / sizeof((table)[0])

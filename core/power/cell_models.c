@@ -41,9 +41,11 @@ static lw_code cell_apply(const double *in, double *out, lw_fault *fault)
     return LW_OK;
 }
 
-const lw_model lw_model_cell = {"cell",
-                                "cell temperature and DC power of a panel",
-                                "King and others 2004; Faiman 2008; Ross 1980; PVWatts, NREL/TP-6A20-62641",
-                                LW_COLUMNS(CELL_IN),
-                                LW_COLUMNS(CELL_OUT),
-                                cell_apply};
+const lw_model lw_model_cell = {
+    .name = "cell",
+    .what = "cell temperature and DC power of a panel",
+    .source = "King and others 2004; Faiman 2008; Ross 1980; PVWatts, NREL/TP-6A20-62641",
+    .in = LW_COLUMNS(CELL_IN),
+    .out = LW_COLUMNS(CELL_OUT),
+    .apply = cell_apply,
+};

@@ -53,9 +53,11 @@ static lw_code apply(const double *in, double *out, lw_fault *fault)
     return LW_OK;
 }
 
-const lw_model lw_model_climate = {"climate",
-                                   "the typical weather of a place and month in North America, 1991-2020",
-                                   "our own fit; figures, data and errors in data/climate/",
-                                   LW_COLUMNS(IN),
-                                   LW_COLUMNS(OUT),
-                                   apply};
+const lw_model lw_model_climate = {
+    .name = "climate",
+    .what = "the typical weather of a place and month in North America, 1991-2020",
+    .source = "our own fit; figures, data and errors in data/climate/",
+    .in = LW_COLUMNS(IN),
+    .out = LW_COLUMNS(OUT),
+    .apply = apply,
+};

@@ -17,5 +17,10 @@ static lw_code apply(const double *in, double *out, lw_fault *fault)
 }
 
 const lw_model lw_model_cloud = {
-    "cloud", "the sun that a sky cover lets through", "Kasten and Czeplak 1980", LW_COLUMNS(IN), LW_COLUMNS(OUT),
-    apply};
+    .name = "cloud",
+    .what = "the sun that a sky cover lets through",
+    .source = "Kasten and Czeplak 1980",
+    .in = LW_COLUMNS(IN),
+    .out = LW_COLUMNS(OUT),
+    .apply = apply,
+};

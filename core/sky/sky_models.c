@@ -73,12 +73,14 @@ static lw_code sun_apply(const double *in, double *out, lw_fault *fault)
     return LW_OK;
 }
 
-const lw_model lw_model_sun = {"sun",
-                               "where the sun stands, at any instant and place",
-                               "NREL/TP-560-34302, Reda and Andreas 2003, revised 2008",
-                               LW_COLUMNS(SUN_IN),
-                               LW_COLUMNS(SUN_OUT),
-                               sun_apply};
+const lw_model lw_model_sun = {
+    .name = "sun",
+    .what = "where the sun stands, at any instant and place",
+    .source = "NREL/TP-560-34302, Reda and Andreas 2003, revised 2008",
+    .in = LW_COLUMNS(SUN_IN),
+    .out = LW_COLUMNS(SUN_OUT),
+    .apply = sun_apply,
+};
 
 /* ---- sun-events ---- */
 
@@ -116,12 +118,14 @@ static lw_code events_apply(const double *in, double *out, lw_fault *fault)
     return LW_OK;
 }
 
-const lw_model lw_model_sun_events = {"sun-events",
-                                      "transit, sunrise and sunset of a solar day",
-                                      "roots of the elevation by NREL/TP-560-34302",
-                                      LW_COLUMNS(EVENTS_IN),
-                                      LW_COLUMNS(EVENTS_OUT),
-                                      events_apply};
+const lw_model lw_model_sun_events = {
+    .name = "sun-events",
+    .what = "transit, sunrise and sunset of a solar day",
+    .source = "roots of the elevation by NREL/TP-560-34302",
+    .in = LW_COLUMNS(EVENTS_IN),
+    .out = LW_COLUMNS(EVENTS_OUT),
+    .apply = events_apply,
+};
 
 /* ---- clear-sky ---- */
 
@@ -146,12 +150,14 @@ static const lw_column CLEAR_OUT[] = {
 };
 
 static lw_code clear_apply(const double *in, double *out, lw_fault *fault);
-const lw_model lw_model_clear_sky = {"clear-sky",
-                                     "sunlight under a cloudless sky",
-                                     "Spencer 1971; Kasten and Young 1989; Ineichen and Perez 2002; Haurwitz 1945",
-                                     LW_COLUMNS(CLEAR_IN),
-                                     LW_COLUMNS(CLEAR_OUT),
-                                     clear_apply};
+const lw_model lw_model_clear_sky = {
+    .name = "clear-sky",
+    .what = "sunlight under a cloudless sky",
+    .source = "Spencer 1971; Kasten and Young 1989; Ineichen and Perez 2002; Haurwitz 1945",
+    .in = LW_COLUMNS(CLEAR_IN),
+    .out = LW_COLUMNS(CLEAR_OUT),
+    .apply = clear_apply,
+};
 
 static lw_code clear_apply(const double *in, double *out, lw_fault *fault)
 {
@@ -202,12 +208,14 @@ static const lw_column SPLIT_OUT[] = {
 };
 
 static lw_code split_apply(const double *in, double *out, lw_fault *fault);
-const lw_model lw_model_split = {"split",
-                                 "global irradiance into beam and diffuse",
-                                 "Erbs, Klein, Duffie 1982",
-                                 LW_COLUMNS(SPLIT_IN),
-                                 LW_COLUMNS(SPLIT_OUT),
-                                 split_apply};
+const lw_model lw_model_split = {
+    .name = "split",
+    .what = "global irradiance into beam and diffuse",
+    .source = "Erbs, Klein, Duffie 1982",
+    .in = LW_COLUMNS(SPLIT_IN),
+    .out = LW_COLUMNS(SPLIT_OUT),
+    .apply = split_apply,
+};
 
 static lw_code split_apply(const double *in, double *out, lw_fault *fault)
 {
@@ -264,12 +272,14 @@ static const lw_column PLANE_OUT[] = {
 };
 
 static lw_code plane_apply(const double *in, double *out, lw_fault *fault);
-const lw_model lw_model_plane = {"plane",
-                                 "sunlight in the plane of a panel",
-                                 "Hay and Davies 1980; Perez and others 1990; De Soto and others 2006",
-                                 LW_COLUMNS(PLANE_IN),
-                                 LW_COLUMNS(PLANE_OUT),
-                                 plane_apply};
+const lw_model lw_model_plane = {
+    .name = "plane",
+    .what = "sunlight in the plane of a panel",
+    .source = "Hay and Davies 1980; Perez and others 1990; De Soto and others 2006",
+    .in = LW_COLUMNS(PLANE_IN),
+    .out = LW_COLUMNS(PLANE_OUT),
+    .apply = plane_apply,
+};
 
 static lw_code plane_apply(const double *in, double *out, lw_fault *fault)
 {
@@ -334,12 +344,14 @@ static lw_code glass_apply(const double *in, double *out, lw_fault *fault)
     return LW_OK;
 }
 
-const lw_model lw_model_glass = {"glass",
-                                 "share of beam light that gets through a panel's glass",
-                                 "Souka and Safwat 1966; De Soto and others 2006",
-                                 LW_COLUMNS(GLASS_IN),
-                                 LW_COLUMNS(GLASS_OUT),
-                                 glass_apply};
+const lw_model lw_model_glass = {
+    .name = "glass",
+    .what = "share of beam light that gets through a panel's glass",
+    .source = "Souka and Safwat 1966; De Soto and others 2006",
+    .in = LW_COLUMNS(GLASS_IN),
+    .out = LW_COLUMNS(GLASS_OUT),
+    .apply = glass_apply,
+};
 
 /* ---- air ---- */
 
@@ -375,9 +387,11 @@ static lw_code air_apply(const double *in, double *out, lw_fault *fault)
     return LW_OK;
 }
 
-const lw_model lw_model_air = {"air",
-                               "still air by elevation, boiling point, dew point",
-                               "ICAO Doc 7488/3; IAPWS-IF97 region 4; WMO-No. 8",
-                               LW_COLUMNS(AIR_IN),
-                               LW_COLUMNS(AIR_OUT),
-                               air_apply};
+const lw_model lw_model_air = {
+    .name = "air",
+    .what = "still air by elevation, boiling point, dew point",
+    .source = "ICAO Doc 7488/3; IAPWS-IF97 region 4; WMO-No. 8",
+    .in = LW_COLUMNS(AIR_IN),
+    .out = LW_COLUMNS(AIR_OUT),
+    .apply = air_apply,
+};

@@ -40,5 +40,11 @@ static lw_code apply(const double *in, double *out, lw_fault *fault)
     return LW_OK;
 }
 
-const lw_model lw_model_snow_cover = {"snow-cover",   "snow on a panel", "Marion et al. 2013; Pellicciotti et al. 2005",
-                                      LW_COLUMNS(IN), LW_COLUMNS(OUT),   apply};
+const lw_model lw_model_snow_cover = {
+    .name = "snow-cover",
+    .what = "snow on a panel",
+    .source = "Marion et al. 2013; Pellicciotti et al. 2005",
+    .in = LW_COLUMNS(IN),
+    .out = LW_COLUMNS(OUT),
+    .apply = apply,
+};

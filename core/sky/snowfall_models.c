@@ -25,5 +25,11 @@ static lw_code apply(const double *in, double *out, lw_fault *fault)
     return bad;
 }
 
-const lw_model lw_model_snowfall = {"snowfall",     "rain or snow",  "Jennings et al. 2018",
-                                    LW_COLUMNS(IN), LW_COLUMNS(OUT), apply};
+const lw_model lw_model_snowfall = {
+    .name = "snowfall",
+    .what = "rain or snow",
+    .source = "Jennings et al. 2018",
+    .in = LW_COLUMNS(IN),
+    .out = LW_COLUMNS(OUT),
+    .apply = apply,
+};

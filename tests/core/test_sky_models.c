@@ -79,6 +79,7 @@ static double value_of(const table *t, const lw_column *column)
         return table_date(t, column->name);
     case LW_COLUMN_CHOICE:
         return choice_index(column->choices, table_text(t, column->name));
+    case LW_COLUMN_PROFILE:
     case LW_COLUMN_NUMBER:
         break;
     }

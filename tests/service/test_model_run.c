@@ -71,7 +71,7 @@ static lw_code run_over(const char *text, memory *out, lw_err *err)
     static const memory empty;
     lw_sink *sink = malloc(sizeof *sink);
     lw_bytes bytes = {text, strlen(text)};
-    const lw_model_source source = {lw_read_bytes, &bytes, "t.csv"};
+    const lw_model_source source = {lw_read_bytes, &bytes, "t.csv", NULL};
     const size_t refuse_after = out->refuse_after;
     const lw_written then = out->then;
     *out = empty;

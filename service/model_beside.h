@@ -1,0 +1,22 @@
+/* service/model_beside.h: the files that the lines of a model's table name.
+ *
+ * Computes  lw_beside_take: what a field names, loaded; the last file of each kind is kept, since lines mostly name the same
+ *           one again.
+ * Errors    LW_E_SYNTAX a name with a folder in it; those of the file's reader. */
+#ifndef LW_SERVICE_MODEL_BESIDE_H
+#define LW_SERVICE_MODEL_BESIDE_H
+
+#include "core/base/model.h"
+#include "exchange/profile.h"
+
+typedef struct lw_beside_files {
+    const char *folder; /* borrowed; NULL: the current one */
+    char profile_name[128];
+    lw_profile_file profile;
+    lw_beside now; /* what the current line names */
+} lw_beside_files;
+
+LW_MUST_USE lw_code lw_beside_take(lw_beside_files *files, lw_column_kind kind, const char *name, lw_err *err);
+void lw_beside_clear(lw_beside_files *files);
+
+#endif
