@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <unistd.h>
 
 #include "cli/command.h"
 #include "cli/help.h"
@@ -10,8 +11,9 @@
 #include "cli/options.h"
 #include "cli/out.h"
 #include "book/id.h"
-#include "service/household.h"
 #include "service/entries_apply.h"
+#include "service/household.h"
+#include "service/learning.h"
 #include "service/signal_log.h"
 #include "service/words.h"
 #include "text/say.h"
@@ -241,6 +243,15 @@ static lw_code take_words(const lw_args *args, order *o, lw_err *err)
     return LW_OK;
 }
 
+/* The line is in the book and its answer is out: while a person reads it, what it says is learned, so that the next question
+ * need not wait. A script would only wait for it; and when it fails or is broken off, the next question learns for itself. */
+static void learn_ahead(const desk *d, const order *o)
+{
+    lw_err ignored = {0};
+    if (isatty(STDOUT_FILENO))
+        (void)(lw_learning_keep(d->book, o->kept.now_s, &ignored) == LW_OK);
+}
+
 static int answer(order *o, lw_err *err)
 {
     desk *d = calloc(1, sizeof *d);
@@ -260,10 +271,12 @@ static int answer(order *o, lw_err *err)
         if (d->is_twice)
             lw_sink_text(&sink, "the clock shows that time twice; the first was taken\n");
     }
+    const int exit_code = lw_out_close(&sink);
+    if (!code)
+        learn_ahead(d, o);
     lw_household_clear(&d->home);
     lw_book_close(d->book);
     free(d);
-    const int exit_code = lw_out_close(&sink);
     return code ? lw_refuse(err) : exit_code;
 }
 

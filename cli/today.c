@@ -261,16 +261,20 @@ static lw_code put_answer(const order *o, const lw_outlook_answer *answer, lw_si
 
 static lw_code run_outlook(const order *o, lw_outlook_answer *answer, lw_err *err)
 {
-    const lw_draws_wish draws = {.draws = (int)o->draws, .seed = o->seed};
+    const lw_draws_wish draws = {.draws = (int)o->draws, .seed = o->seed, .ends_only = 1};
     const int64_t now_s = o->kept.now_s;
+    const int ahead_days = o->at ? 0 : LW_TODAY_AHEAD_DAYS; /* another moment may lie anywhere in the stay */
     if (o->path)
-        return lw_outlook_run(
-            &(lw_outlook_request){
-                .from = {.path = o->path, .now_s = now_s}, .until = o->until, .wants_series = 1, .draws = draws},
-            answer, err);
+        return lw_outlook_run(&(lw_outlook_request){.from = {.path = o->path, .now_s = now_s},
+                                                    .until = o->until,
+                                                    .wants_series = 1,
+                                                    .draws = draws,
+                                                    .ahead_days = ahead_days},
+                              answer, err);
     lw_book *book = NULL;
     lw_code code = lw_kept_open_for(&o->kept, 1, &book, err);
-    const lw_learning_request request = {.now_s = now_s, .until = o->until, .wants_series = 1, .draws = draws};
+    const lw_learning_request request = {
+        .now_s = now_s, .until = o->until, .wants_series = 1, .draws = draws, .ahead_days = ahead_days};
     code = code ? code : lw_learning_run(book, &request, answer, err);
     lw_book_close(book);
     return code;

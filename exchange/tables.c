@@ -4,6 +4,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/base/hash.h"
 #include "exchange/tables_internal.h"
 #include "text/decimal.h"
 #include "text/say.h"
@@ -103,6 +104,17 @@ lw_code lw_table_open(const char *name, lw_table *table, lw_err *err)
         if (strcmp(lw_embedded_tables[i].name, name) == 0)
             return lw_table_parse(name, lw_embedded_tables[i].text, lw_embedded_tables[i].size, table, err);
     return lw_fail(err, LW_E_MISSING, "there is no table %s", name);
+}
+
+uint64_t lw_tables_hash(void)
+{
+    uint64_t hash = LW_HASH_START;
+    for (unsigned i = 0; i < lw_embedded_count; i++) {
+        const lw_embedded *table = &lw_embedded_tables[i];
+        hash = lw_hash(hash, table->name, strlen(table->name) + 1);
+        hash = lw_hash(hash, table->text, table->size);
+    }
+    return hash;
 }
 
 void lw_table_clear(lw_table *table)

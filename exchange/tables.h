@@ -9,6 +9,7 @@
 #define LW_EXCHANGE_TABLES_H
 
 #include <stddef.h>
+#include <stdint.h>
 
 #include "core/base/err.h"
 
@@ -32,5 +33,8 @@ LW_MUST_USE lw_code lw_table_number(const lw_table *table, int row, const char *
 
 /* Up to `most` cells of a column, for lw_nearest and lists; gives their number. */
 size_t lw_table_names(const lw_table *table, const char *column, const char **names, size_t most);
+
+/* Names the contents of all of them: the same as long as no table changed. */
+uint64_t lw_tables_hash(void);
 
 #endif

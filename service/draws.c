@@ -3,6 +3,7 @@
 #include <pthread.h>
 #include <stdatomic.h>
 #include <stdlib.h>
+#include <string.h>
 #include <unistd.h>
 
 #include "exchange/spread.h"
@@ -120,7 +121,8 @@ static lw_code draw_all(const lw_ensemble *ensemble, const lw_context *context, 
                         lw_outlook *outlook, lw_err *err)
 {
     const int count = thread_count(wish);
-    pool p = {.ensemble = ensemble, .draws = (uint32_t)wish->draws, .alone = alone_of(wish->draws)};
+    pool p = {
+        .ensemble = ensemble, .draws = (uint32_t)wish->draws, .alone = wish->ends_only ? 0 : alone_of(wish->draws)};
     worker workers[LW_DRAW_THREADS] = {{.pool = &p}};
     float *memory = calloc((size_t)wish->draws, sizeof *memory);
     p.row = calloc((size_t)wish->draws, sizeof *p.row);
@@ -152,6 +154,33 @@ static lw_code draw_all(const lw_ensemble *ensemble, const lw_context *context, 
     return code;
 }
 
+/* What the joint courses of draws would say, as the plain course has it: they were not run. */
+static void keep_plain(const lw_outlook *plain, lw_outlook *outlook)
+{
+    memcpy(outlook->vital, plain->vital, sizeof outlook->vital);
+    for (int i = 0; i < outlook->vital_count; i++)
+        outlook->vital_p01[i] = plain->vital[i].q[0];
+    memcpy(outlook->happens_frac, plain->happens_frac, sizeof outlook->happens_frac);
+    memcpy(outlook->inside_low_c, plain->inside_low_c, sizeof outlook->inside_low_c);
+    memcpy(outlook->inside_high_c, plain->inside_high_c, sizeof outlook->inside_high_c);
+    memcpy(outlook->too_cold_frac, plain->too_cold_frac, sizeof outlook->too_cold_frac);
+    memcpy(outlook->too_hot_frac, plain->too_hot_frac, sizeof outlook->too_hot_frac);
+}
+
+static lw_code draw_ends(const lw_ensemble *ensemble, const lw_context *context, const lw_draws_wish *wish,
+                         lw_outlook *outlook, lw_err *err)
+{
+    lw_outlook *plain = malloc(sizeof *plain);
+    if (!plain)
+        return lw_fail(err, LW_E_FULL, "no memory for %d draws", wish->draws);
+    *plain = *outlook;
+    const lw_code code = draw_all(ensemble, context, wish, outlook, err);
+    if (!code)
+        keep_plain(plain, outlook);
+    free(plain);
+    return code;
+}
+
 lw_code lw_draws_run(const lw_context *context, const lw_loaded *loaded, const lw_draws_wish *wish, lw_outlook *outlook,
                      lw_err *err)
 {
@@ -162,7 +191,7 @@ lw_code lw_draws_run(const lw_context *context, const lw_loaded *loaded, const l
                          .seed = wish->seed,
                          .start = wish->start,
                          .start_count = wish->start_count,
-                         .joint_until_s = outlook->joint_until_s};
+                         .joint_until_s = wish->ends_only ? outlook->start_s + 1 : outlook->joint_until_s};
     lw_draw_known known;
     lw_fault fault = {0};
     lw_arena arena = {.cap = lw_ensemble_bytes(context)};
@@ -181,7 +210,7 @@ lw_code lw_draws_run(const lw_context *context, const lw_loaded *loaded, const l
     if (!code && lw_ensemble_prepare(&in, &arena, &ensemble, &fault))
         code = lw_fail(err, fault.code, "draws are made in steps of an hour; leave out --step or --draws");
     if (!code)
-        code = draw_all(ensemble, context, wish, outlook, err);
+        code = (wish->ends_only ? draw_ends : draw_all)(ensemble, context, wish, outlook, err);
     free(arena.base);
     free(frame);
     return code;

@@ -27,6 +27,8 @@ typedef struct lw_draws_wish {
     void *with;
     const lw_draw_start *start; /* what learning knows of the state now and of the household; NULL: the scenario's */
     uint32_t start_count;
+    int ends_only; /* only when supplies end, and their levels, is drawn; what happens, comfort and what hangs on vital loads
+                    * stay those of the plain course, and what makes the spread is not looked at: half the work */
 } lw_draws_wish;
 
 LW_MUST_USE lw_code lw_draws_run(const lw_context *context, const lw_loaded *loaded, const lw_draws_wish *wish,

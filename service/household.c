@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/base/hash.h"
 #include "exchange/yaml_print.h"
 #include "service/stays.h"
 #include "text/moment.h"
@@ -285,6 +286,7 @@ static lw_code load(lw_book *book, const from_then *then, lw_household *househol
         const lw_kept_stay *stay = &open.stay[0];
         made.rig = stay->rig, made.crew = stay->crew, made.place = stay->place, made.stay = stay->id;
         made.arrival_s = stay->arrival_s;
+        made.words_hash = lw_hash(LW_HASH_START, text, strlen(text));
         code = load_text(stay, text, &past, then, &made.loaded, err);
     }
     free(text);

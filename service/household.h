@@ -28,6 +28,8 @@ LW_MUST_USE lw_code lw_household_begin(lw_book *book, const char *path, int64_t 
 typedef struct lw_household {
     int64_t rig, crew, place, stay;
     int64_t arrival_s;
+    uint64_t
+        words_hash; /* names what the book says of rig, crew, place and stay: the same as long as nobody changes it */
     lw_loaded loaded;
 } lw_household;
 

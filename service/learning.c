@@ -6,15 +6,18 @@
 #include <string.h>
 
 #include "book/entries.h"
+#include "book/learned.h"
 #include "book/weather_kept.h"
 #include "core/learn/rest.h"
 #include "exchange/spread.h"
 #include "service/entries_apply.h"
+#include "service/learned_kept.h"
 #include "text/say.h"
 
 static const int64_t HOUR_S = 3600, DAY_S = 86400;
-/* A stay's past of more than PAST_DAYS does not fit the engine's calendar with a margin: then the last LATE_DAYS of it. */
-enum { PAST_DAYS = 58, LATE_DAYS = 30 };
+/* A stay's past of more than PAST_DAYS does not fit the engine's calendar with a margin: then the last LATE_DAYS of it and up to
+ * a week more, so that it begins anew once a week and not each hour. */
+enum { PAST_DAYS = 58, LATE_DAYS = 30, WEEK_DAYS = 7 };
 /* What a household says of its levels at the start is off by so much of the vessel; from memory. */
 static const double START_FRAC = 0.02, BATTERY_START_FRAC = 0.03;
 /* Nothing known of a level: as wide as even chances from empty to full (1 / sqrt 12). */
@@ -28,6 +31,12 @@ typedef struct lw_past_camp {
     lw_context *context;
     int is_late; /* begun without knowing the levels */
 } lw_past_camp;
+
+/* How many draws, and which. */
+typedef struct lw_effort {
+    uint32_t draws;
+    uint64_t seed;
+} lw_effort;
 
 void lw_learning_free(lw_learning *learning)
 {
@@ -134,18 +143,31 @@ static void set_start(const lw_past_camp *past, lw_learn_in *in)
     in->battery_sd_frac = past->is_late ? UNKNOWN_FRAC : BATTERY_START_FRAC;
 }
 
+/* What is behind now is not needed of a past. */
+static void end_at(lw_scenario *s, int64_t now_s)
+{
+    const int64_t hours = (now_s - s->calendar.start_s + HOUR_S - 1) / HOUR_S;
+    if (hours >= 1 && hours < s->calendar.hours)
+        s->calendar.hours = (int)hours;
+}
+
 static lw_code load_past(lw_book *book, int64_t now_s, lw_past_camp *past, lw_err *err)
 {
     lw_code code = lw_household_load(book, now_s, 0, &past->household, err);
     if (code)
         return code;
-    const int64_t begin_s = now_s - LATE_DAYS * DAY_S;
-    past->is_late = now_s - past->household.arrival_s > PAST_DAYS * DAY_S;
+    const int64_t week_s = WEEK_DAYS * DAY_S, arrival_s = past->household.arrival_s;
+    const int64_t begin_s = arrival_s + (now_s - LATE_DAYS * DAY_S - arrival_s) / week_s * week_s;
+    past->is_late = now_s - arrival_s > PAST_DAYS * DAY_S;
     if (past->is_late) {
         lw_household_clear(&past->household);
         code = lw_household_load(book, now_s, begin_s / HOUR_S * HOUR_S, &past->household, err);
     }
-    return code ? code : use_kept_weather(book, past->household.place, past->household.loaded.scenario, now_s, err);
+    code = code ? code : keep_weather(book, past->household.place, &past->household.loaded, now_s, err);
+    code = code ? code : use_kept_weather(book, past->household.place, past->household.loaded.scenario, now_s, err);
+    if (!code)
+        end_at(past->household.loaded.scenario, now_s);
+    return code;
 }
 
 /* Entries of the stay, from where its past begins to now. */
@@ -201,41 +223,126 @@ static double rule_shift(const lw_gauges *gauges, double capacity)
     return 0.0;
 }
 
-static lw_code learn(lw_past_camp *past, const lw_applied *applied, lw_learning *to, const lw_draws_wish *wish,
-                     lw_err *err)
+/* What the learning takes, but for the context. */
+static lw_code make_in(lw_past_camp *past, const lw_applied *applied, const lw_learning *to, const lw_effort *effort,
+                       lw_learn_in *in, lw_err *err)
 {
     lw_scenario *s = past->household.loaded.scenario;
-    lw_learn_in in = {.now_s = to->now_s,
-                      .reading = to->reading,
-                      .reading_count = to->readings,
-                      .forget_before_s = applied->habits_changed_s,
-                      .draws = LW_LEARN_DRAWS_USUAL,
-                      .seed = wish->seed,
-                      .asks = 1};
-    lw_fault fault = {0};
-    const lw_code bad = lw_spread_load(&in.spread, err);
-    if (bad)
-        return bad;
+    *in = (lw_learn_in){.now_s = to->now_s,
+                        .reading = to->reading,
+                        .reading_count = to->readings,
+                        .forget_before_s = applied->habits_changed_s,
+                        .draws = effort->draws,
+                        .seed = effort->seed,
+                        .asks = 1};
     for (int v = 0; v < s->rig.vessel_count; v++)
-        in.rule_shift[v] = rule_shift(&past->household.loaded.vessel_gauges[v], s->rig.vessel[v].capacity);
-    set_start(past, &in);
-    add_transfers(applied, s, in.transfer_sd);
+        in->rule_shift[v] = rule_shift(&past->household.loaded.vessel_gauges[v], s->rig.vessel[v].capacity);
+    set_start(past, in);
+    add_transfers(applied, s, in->transfer_sd);
+    return lw_spread_load(&in->spread, err);
+}
+
+static lw_code prepare_past(lw_past_camp *past, lw_learn_in *in, lw_err *err)
+{
+    const lw_scenario *s = past->household.loaded.scenario;
+    lw_fault fault = {0};
     past->arena.cap = lw_prepare_bytes(s, 1);
     past->arena.base = malloc(past->arena.cap);
     if (!past->arena.base)
         return no_memory(err);
     lw_code code = lw_scenario_check(s, &fault);
     code = code ? code : lw_prepare(s, 1, &past->arena, &past->context, &fault);
-    in.past = past->context;
-    code = code ? code : lw_learn_check(&in, &fault);
-    if (code)
-        return lw_fault_say(&fault, err);
-    to->arena.cap = lw_learn_bytes(&in);
-    to->arena.base = malloc(to->arena.cap);
-    if (!to->arena.base)
-        return no_memory(err);
-    code = lw_learn(&in, &to->arena, &to->learned, &fault);
+    in->past = past->context;
+    code = code ? code : lw_learn_check(in, &fault);
     return code ? lw_fault_say(&fault, err) : LW_OK;
+}
+
+static lw_code take_memory(lw_learning *to, size_t bytes, lw_err *err)
+{
+    free(to->arena.base);
+    to->arena = (lw_arena){.cap = bytes, .base = malloc(bytes)};
+    return to->arena.base ? LW_OK : no_memory(err);
+}
+
+static lw_code learn(const lw_learn_in *in, lw_learning *to, lw_err *err)
+{
+    lw_fault fault = {0};
+    lw_code code = take_memory(to, lw_learn_bytes(in), err);
+    if (code)
+        return code;
+    code = lw_learn(in, &to->arena, &to->learned, &fault);
+    return code ? lw_fault_say(&fault, err) : LW_OK;
+}
+
+/* ------------------------------------------------------------------ what is kept of it */
+
+/* A book that takes no writes, or no more, does without: what is kept is only found again sooner. */
+static void keep(lw_book *book, const lw_past_camp *past, const lw_learn_in *in, const lw_learning *l)
+{
+    const lw_scenario *s = past->household.loaded.scenario;
+    const int vessels = s->rig.vessel_count, readings = in->reading_count;
+    lw_err ignored = {0};
+    lw_kept_learned kept = {.stay = past->household.stay,
+                            .key = lw_learned_key(in, s, past->household.words_hash, l->now_s),
+                            .moment_s = l->now_s,
+                            .count = lw_learned_pack_bytes(&l->learned, vessels, readings)};
+    if (lw_book_mode_of(book) == LW_BOOK_READ_ONLY || in->seed != LW_LEARN_SEED_USUAL)
+        return;
+    kept.bytes = malloc(kept.count);
+    if (kept.bytes) {
+        lw_learned_pack(&l->learned, vessels, readings, kept.bytes);
+        (void)(lw_book_keep_learned(book, &kept, &ignored) == LW_OK);
+    }
+    lw_kept_learned_clear(&kept);
+}
+
+/* Whether what the book kept was learned from just this: then it is in *to, as of *moment_s. */
+static int recall(lw_book *book, const lw_past_camp *past, const lw_learn_in *in, lw_learning *to, int64_t *moment_s)
+{
+    const lw_scenario *s = past->household.loaded.scenario;
+    lw_kept_learned kept = {0};
+    lw_err ignored = {0};
+    int is_there = 0, is_same = 0;
+    if (lw_book_learned(book, past->household.stay, &kept, &is_there, &ignored) || !is_there)
+        return 0;
+    const int64_t earliest_s = in->reading_count > 0 ? in->reading[in->reading_count - 1].at_s : s->calendar.start_s;
+    if (kept.moment_s >= earliest_s && kept.moment_s <= in->now_s &&
+        kept.key == lw_learned_key(in, s, past->household.words_hash, kept.moment_s) &&
+        !take_memory(to, lw_learned_unpack_bytes(in->draws, in->reading_count), &ignored))
+        is_same = lw_learned_unpack(kept.bytes, kept.count, in->draws, s->rig.vessel_count, in->reading_count,
+                                    &to->arena, &to->learned);
+    *moment_s = kept.moment_s;
+    lw_kept_learned_clear(&kept);
+    return is_same;
+}
+
+static lw_code go_on(lw_past_camp *past, lw_learn_in *in, int64_t from_s, lw_learning *to, lw_err *err)
+{
+    lw_fault fault = {0};
+    if (from_s == in->now_s)
+        return LW_OK;
+    lw_code code = prepare_past(past, in, err);
+    if (code)
+        return code;
+    lw_arena arena = {.cap = lw_learn_go_on_bytes(in)};
+    arena.base = malloc(arena.cap);
+    code = arena.base ? lw_learn_go_on(in, from_s, &arena, &to->learned, &fault) : no_memory(err);
+    free(arena.base);
+    return code && fault.code ? lw_fault_say(&fault, err) : code;
+}
+
+/* From what is kept where it was learned from the same; anew otherwise, and then that is kept. */
+static lw_code find_learned(lw_book *book, lw_past_camp *past, lw_learn_in *in, lw_learning *to, lw_err *err)
+{
+    int64_t moment_s = 0;
+    to->is_recalled = recall(book, past, in, to, &moment_s);
+    if (to->is_recalled)
+        return go_on(past, in, moment_s, to, err);
+    lw_code code = prepare_past(past, in, err);
+    code = code ? code : learn(in, to, err);
+    if (!code)
+        keep(book, past, in, to);
+    return code;
 }
 
 /* ------------------------------------------------------------------ from now on */
@@ -305,6 +412,8 @@ static lw_code look_out(lw_book *book, const lw_learning_request *request, lw_le
                                              request->change_count, &now, err);
     if (code)
         return code;
+    if (request->ahead_days > 0)
+        lw_outlook_near(&now.loaded, l->now_s, request->ahead_days);
     begin_in_the_middle(l, now.loaded.scenario);
     code = mark_potable(book, l->now_s, &now, err);
     code = code ? code : share_households(l, err);
@@ -318,36 +427,66 @@ static lw_code look_out(lw_book *book, const lw_learning_request *request, lw_le
     return lw_outlook_of_loaded(&now.loaded, 1, request->wants_series, &draws, answer, err);
 }
 
-lw_code lw_learning_run(lw_book *book, const lw_learning_request *request, lw_outlook_answer *answer, lw_err *err)
+/* The past of the current stay and what is learned of it, without an outlook. */
+static lw_code look_back(lw_book *book, const lw_effort *effort, lw_learning *l, lw_err *err)
 {
     lw_past_camp past = {.context = NULL};
     lw_applied applied = {0};
-    lw_learning *l = calloc(1, sizeof *l);
-    if (!l)
-        return no_memory(err);
-    l->now_s = (request->now_s + HOUR_S - 1) / HOUR_S * HOUR_S;
+    lw_learn_in in;
     lw_code code = load_past(book, l->now_s, &past, err);
     if (!code)
         l->begin_s = past.household.loaded.scenario->calendar.start_s;
-    code = code ? code : keep_weather(book, past.household.place, &past.household.loaded, l->now_s, err);
     code = code ? code : read_book(book, &past.household, l->now_s, &applied, err);
     code = code ? code : gather_readings(&past.household.loaded, &applied, l, err);
-    code = code ? code : learn(&past, &applied, l, &request->draws, err);
-    if (!code) {
-        l->left_out += applied.passed_over;
-        l->engine_h = NAN;
-        if (applied.hours_count > 0) {
-            const lw_meter_reading *last = &applied.hours[applied.hours_count - 1];
-            l->engine_h = 0.5 * (last->low + last->high);
-        }
-        code = look_out(book, request, l, answer, err);
+    code = code ? code : make_in(&past, &applied, l, effort, &in, err);
+    code = code ? code : find_learned(book, &past, &in, l, err);
+    l->left_out += applied.passed_over;
+    l->engine_h = NAN;
+    if (applied.hours_count > 0) {
+        const lw_meter_reading *last = &applied.hours[applied.hours_count - 1];
+        l->engine_h = 0.5 * (last->low + last->high);
     }
     lw_applied_clear(&applied);
     free(past.arena.base);
     lw_household_clear(&past.household);
+    return code;
+}
+
+static lw_learning *begin(int64_t now_s, lw_err *err)
+{
+    lw_learning *l = calloc(1, sizeof *l);
+    if (l)
+        l->now_s = (now_s + HOUR_S - 1) / HOUR_S * HOUR_S;
+    else
+        (void)no_memory(err);
+    return l;
+}
+
+lw_code lw_learning_run(lw_book *book, const lw_learning_request *request, lw_outlook_answer *answer, lw_err *err)
+{
+    lw_learning *l = begin(request->now_s, err);
+    if (!l)
+        return err->code;
+    const lw_effort effort = {.draws = request->learn_draws > 0 ? (uint32_t)request->learn_draws : LW_LEARN_DRAWS_USUAL,
+                              .seed = request->draws.seed};
+    lw_code code = look_back(book, &effort, l, err);
+    code = code ? code : look_out(book, request, l, answer, err);
     if (code)
         lw_learning_free(l);
     else
         answer->learning = l;
+    return code;
+}
+
+lw_code lw_learning_keep(lw_book *book, int64_t now_s, lw_err *err)
+{
+    const lw_effort effort = {.draws = LW_LEARN_DRAWS_USUAL, .seed = LW_LEARN_SEED_USUAL};
+    if (lw_book_mode_of(book) == LW_BOOK_READ_ONLY)
+        return LW_OK;
+    lw_learning *l = begin(now_s, err);
+    if (!l)
+        return err->code;
+    const lw_code code = look_back(book, &effort, l, err);
+    lw_learning_free(l);
     return code;
 }

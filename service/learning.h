@@ -17,13 +17,14 @@
 #include "service/household.h"
 #include "service/outlook.h"
 
-enum { LW_LEARN_DRAWS_USUAL = 500 };
+enum { LW_LEARN_DRAWS_USUAL = 500, LW_LEARN_SEED_USUAL = 1 };
 
 typedef struct lw_learning {
     lw_learned learned;
     lw_arena arena;         /* what learned points into */
     int64_t begin_s;        /* of the past that was run again */
     int64_t now_s;          /* where past ends and outlook begins */
+    int is_recalled;        /* from what the book kept of an earlier learning, lived on to now */
     int readings, left_out; /* of the book: used; of no use, such as volts under load */
     lw_draw_start *start; /* learned.draw with households as shares of the middle one, which the scenario has: owned */
     lw_reading *reading;  /* sorted by time: owned */
@@ -37,10 +38,16 @@ typedef struct lw_learning_request {
     int change_count;
     int wants_series;
     lw_draws_wish draws;
+    int ahead_days;  /* lw_outlook_near; 0: as far as the scenario goes */
+    int learn_draws; /* 0: LW_LEARN_DRAWS_USUAL */
 } lw_learning_request;
 
 LW_MUST_USE lw_code lw_learning_run(lw_book *book, const lw_learning_request *request, lw_outlook_answer *answer,
                                     lw_err *err);
+
+/* Learns of the stay at this moment and keeps it in the book, unless that is kept already: so that the next question need
+ * not wait. Nothing else changes; where it fails or is broken off, the next question learns for itself. */
+LW_MUST_USE lw_code lw_learning_keep(lw_book *book, int64_t now_s, lw_err *err);
 
 void lw_learning_free(lw_learning *learning); /* NULL is fine */
 

@@ -152,7 +152,21 @@ lw_code lw_outlook_run(const lw_outlook_request *request, lw_outlook_answer *ans
     const lw_code code = load(request, &loaded, err);
     if (code)
         return code;
+    if (request->ahead_days > 0)
+        lw_outlook_near(&loaded, request->from.now_s, request->ahead_days);
     return lw_outlook_of_loaded(&loaded, request->steps_per_hour, request->wants_series, &request->draws, answer, err);
+}
+
+void lw_outlook_near(lw_loaded *loaded, int64_t now_s, int ahead_days)
+{
+    enum { DAY_S = 86400, WEEK_HOURS = 7 * 24 };
+    lw_scenario *s = loaded->scenario;
+    const int64_t from_s = now_s > s->calendar.start_s ? now_s : s->calendar.start_s;
+    const int64_t end_s = s->stay.departure_s ? s->stay.departure_s + DAY_S : from_s + (int64_t)ahead_days * DAY_S;
+    const int64_t hours = (end_s - s->calendar.start_s + 3599) / 3600;
+    const int64_t least = hours > WEEK_HOURS ? hours : WEEK_HOURS;
+    if (least < s->calendar.hours)
+        s->calendar.hours = (int)least;
 }
 
 static void clear_series(lw_series *series)

@@ -18,6 +18,7 @@ typedef struct lw_outlook_request {
     int steps_per_hour;  /* 0: 1 */
     int wants_series;    /* hourly rows of both courses */
     lw_draws_wish draws; /* .draws 0 or 1: one course, with weather and use as given */
+    int ahead_days;      /* lw_outlook_near; 0: as far as the scenario goes */
 } lw_outlook_request;
 
 typedef struct lw_outlook_answer {
@@ -33,6 +34,11 @@ LW_MUST_USE lw_code lw_outlook_run(const lw_outlook_request *request, lw_outlook
  * scenario it is refused (LW_E_MISSING); assumption and note may be NULL, and so may draws: one course. */
 LW_MUST_USE lw_code lw_outlook_of_loaded(lw_loaded *loaded, int steps_per_hour, int wants_series,
                                          const lw_draws_wish *draws, lw_outlook_answer *answer, lw_err *err);
+
+/* Where no more is asked: the horizon ends with the day behind the wished departure or, without one, so many days behind now or
+ * the begin, whichever is later; never before a week, over which daily use is counted. What comes before it stays as it
+ * was: draws too are those of the longer horizon. */
+void lw_outlook_near(lw_loaded *loaded, int64_t now_s, int ahead_days);
 
 /* Of an answer with rows, the row of the joint course that ends where a moment's hour begins; -1: at the start, or no rows. A
  * moment behind the rows has the last one. */

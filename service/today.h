@@ -66,6 +66,9 @@ typedef struct lw_today {
     int list_count;
 } lw_today;
 
+/* Without a wished departure it looks so many days ahead: what comes later is nothing for today, and each day costs time. */
+enum { LW_TODAY_AHEAD_DAYS = 14 };
+
 typedef struct lw_today_in {
     const lw_outlook_answer *answer;
     lw_words_choice choice;

@@ -27,9 +27,9 @@ static double start_level(const lw_unknown *u, double z)
     return lw_least(lw_most(level, 0.0), u->capacity);
 }
 
-static double transfer_beside(const lw_model *m, const lw_unknown *u, double z)
+double lw_learn_beside(lw_transfer_kind kind, double sd, double z)
 {
-    return u->sd * (m->scenario->transfer[u->index].kind == LW_TRANSFER_ADD ? z : fabs(z));
+    return sd * (kind == LW_TRANSFER_ADD ? z : fabs(z));
 }
 
 static void set_days(const lw_model *m, const double before[LW_GROUP_COUNT], const double later[LW_GROUP_COUNT],
@@ -66,7 +66,7 @@ void lw_model_draw(const lw_model *m, const double *z, lw_past_draw *draw, doubl
         else if (u->kind == LW_UNKNOWN_START)
             draw->level[u->index] = start_level(u, z[i]);
         else if (u->kind == LW_UNKNOWN_TRANSFER)
-            draw->beside[u->index] = transfer_beside(m, u, z[i]);
+            draw->beside[u->index] = lw_learn_beside(m->scenario->transfer[u->index].kind, u->sd, z[i]);
     }
     for (int g = 0; g < LW_GROUP_COUNT; g++)
         household[g] = exp(m->changed_day >= 0 ? later[g] : before[g]);

@@ -7,12 +7,8 @@
 #include "core/base/random.h"
 #include "core/learn/learn_internal.h"
 
-static const double SHARE[LW_QUANTILES] = {0.1, 0.5, 0.9};
-static const double DECILE = 1.2815515655446004; /* of the normal distribution, 0.9 */
 static const double WIDTH_LEAST = 0.02;
 enum { ASKING_DRAWS = 200, DAY_S = 86400 };
-static const double TIED =
-    0.5; /* correlation, and share of the prior's spread that is left of both; our own judgement */
 
 /* ------------------------------------------------------------------ checks and memory */
 
@@ -86,12 +82,12 @@ static lw_past_in past_of(const lw_learn_in *in, const int64_t *at_s, int count)
     return past;
 }
 
-static size_t padded(size_t bytes)
+size_t lw_learn_padded(size_t bytes)
 {
     return bytes + 16;
 }
 
-static int day_of(const lw_scenario *s, int64_t at_s)
+int lw_learn_day(const lw_scenario *s, int64_t at_s)
 {
     const int64_t hour = (at_s - s->calendar.start_s) / 3600;
     const int64_t last = s->calendar.hours - 1;
@@ -102,39 +98,31 @@ static int day_of(const lw_scenario *s, int64_t at_s)
 static size_t most_unknowns(const lw_learn_in *in)
 {
     const lw_scenario *s = lw_context_scenario(in->past);
-    const size_t days = (size_t)day_of(s, in->now_s) + 1;
+    const size_t days = (size_t)lw_learn_day(s, in->now_s) + 1;
     return 1 + (2 + days) * LW_GROUP_COUNT + (size_t)s->rig.vessel_count + 1 + (size_t)s->transfer_count;
 }
 
 static size_t cloud_bytes(const lw_learn_in *in)
 {
     const size_t n = in->draws, moments = (size_t)in->reading_count + 1;
-    return 2 * padded(n * most_unknowns(in) * sizeof(double)) + 3 * padded(n * sizeof(double)) +
-           3 * padded(n * sizeof(uint32_t)) + padded(moments * sizeof(double[LW_VESSELS])) +
-           padded(moments * sizeof(lw_state)) + padded(sizeof(lw_past_draw)) + padded(lw_past_scratch_bytes(in->past));
+    return 2 * lw_learn_padded(n * most_unknowns(in) * sizeof(double)) + 3 * lw_learn_padded(n * sizeof(double)) +
+           3 * lw_learn_padded(n * sizeof(uint32_t)) + lw_learn_padded(moments * sizeof(double[LW_VESSELS])) +
+           lw_learn_padded(moments * sizeof(lw_state)) + lw_learn_padded(sizeof(lw_past_draw)) +
+           lw_learn_padded(lw_past_scratch_bytes(in->past));
 }
 
 size_t lw_learn_bytes(const lw_learn_in *in)
 {
     const size_t n = in->draws, readings = (size_t)in->reading_count;
     const lw_past_in past = past_of(in, NULL, in->reading_count + 1);
-    return padded(n * sizeof(lw_draw_start)) + 2 * padded(readings * sizeof(double)) + padded(sizeof(lw_model)) +
-           padded((readings + 1) * sizeof(int64_t)) + padded(readings * sizeof(lw_claim)) +
-           padded(readings * sizeof(int)) + 3 * padded(n * sizeof(double)) + padded(lw_past_bytes(&past)) +
-           cloud_bytes(in) + 256;
+    return lw_learn_padded(n * sizeof(lw_draw_start)) + lw_learn_padded(n * sizeof(float[LW_GROUP_COUNT])) +
+           2 * lw_learn_padded(readings * sizeof(double)) + lw_learn_padded(sizeof(lw_model)) +
+           lw_learn_padded((readings + 1) * sizeof(int64_t)) + lw_learn_padded(readings * sizeof(lw_claim)) +
+           lw_learn_padded(readings * sizeof(int)) + 3 * lw_learn_padded(n * sizeof(double)) +
+           lw_learn_padded(lw_past_bytes(&past)) + cloud_bytes(in) + 256;
 }
 
-/* Everything of a run that is not its result. */
-typedef struct lw_work {
-    lw_model *model;
-    lw_cloud cloud;
-    int64_t *at_s;
-    int *reading_of; /* a claim's number among the readings */
-    double *lie, *a, *b, *start;
-    int is_full;
-} lw_work;
-
-static void *lend(lw_arena *arena, size_t bytes, lw_work *w)
+void *lw_learn_lend(lw_arena *arena, size_t bytes, lw_work *w)
 {
     void *const memory = lw_arena_lend(arena, bytes, 16);
     w->is_full |= !memory;
@@ -146,18 +134,18 @@ static void lend_cloud(const lw_learn_in *in, lw_arena *arena, lw_work *w)
     const size_t n = in->draws, moments = (size_t)in->reading_count + 1;
     lw_cloud *c = &w->cloud;
     c->draws = in->draws;
-    c->z = lend(arena, n * most_unknowns(in) * sizeof(double), w);
-    c->z_next = lend(arena, n * most_unknowns(in) * sizeof(double), w);
-    c->sums_log = lend(arena, n * sizeof(double), w);
-    c->engine_log = lend(arena, n * sizeof(double), w);
-    c->weight = lend(arena, n * sizeof(double), w);
-    c->family = lend(arena, n * sizeof(uint32_t), w);
-    c->parent = lend(arena, n * sizeof(uint32_t), w);
-    c->families = lend(arena, n * sizeof(uint32_t), w);
-    c->level = lend(arena, moments * sizeof *c->level, w);
-    c->state = lend(arena, moments * sizeof *c->state, w);
-    c->draw = lend(arena, sizeof *c->draw, w);
-    c->scratch = lend(arena, lw_past_scratch_bytes(in->past), w);
+    c->z = lw_learn_lend(arena, n * most_unknowns(in) * sizeof(double), w);
+    c->z_next = lw_learn_lend(arena, n * most_unknowns(in) * sizeof(double), w);
+    c->sums_log = lw_learn_lend(arena, n * sizeof(double), w);
+    c->engine_log = lw_learn_lend(arena, n * sizeof(double), w);
+    c->weight = lw_learn_lend(arena, n * sizeof(double), w);
+    c->family = lw_learn_lend(arena, n * sizeof(uint32_t), w);
+    c->parent = lw_learn_lend(arena, n * sizeof(uint32_t), w);
+    c->families = lw_learn_lend(arena, n * sizeof(uint32_t), w);
+    c->level = lw_learn_lend(arena, moments * sizeof *c->level, w);
+    c->state = lw_learn_lend(arena, moments * sizeof *c->state, w);
+    c->draw = lw_learn_lend(arena, sizeof *c->draw, w);
+    c->scratch = lw_learn_lend(arena, lw_past_scratch_bytes(in->past), w);
 }
 
 /* ------------------------------------------------------------------ the model */
@@ -243,7 +231,7 @@ static int list_moments(const lw_learn_in *in, int64_t *at_s)
     return count;
 }
 
-static int is_group_read(const lw_model *m, int group)
+int lw_model_reads(const lw_model *m, int group)
 {
     if (m->has_engine)
         return 1; /* warmth and current depend on nearly all */
@@ -304,7 +292,7 @@ static void make_unknowns(lw_model *m)
         m->unknown[m->unknowns++] = (lw_unknown){.kind = LW_UNKNOWN_CHANGE, .sd = LW_CHANGE_SD};
     for (int wants_read = 1; wants_read >= 0; wants_read--) {
         for (int g = 0; g < LW_GROUP_COUNT; g++)
-            add_group(m, g, is_group_read(m, g), wants_read);
+            add_group(m, g, lw_model_reads(m, g), wants_read);
         for (int v = 0; v < rig->vessel_count; v++)
             add_start(m, v, rig->vessel[v].level, m->in->start_sd[v], rig->vessel[v].capacity, wants_read);
         add_start(m, LW_VESSELS, rig->battery.level_frac, m->in->battery_sd_frac, 1.0, wants_read);
@@ -330,9 +318,9 @@ static lw_code make_model(const lw_learn_in *in, lw_arena *arena, lw_work *w, lw
     m->scenario = s;
     m->past = past;
     m->moments = moments;
-    m->days = day_of(s, in->now_s) + 1;
+    m->days = lw_learn_day(s, in->now_s) + 1;
     m->changed_day = in->forget_before_s > s->calendar.start_s && in->forget_before_s < in->now_s
-                         ? day_of(s, in->forget_before_s)
+                         ? lw_learn_day(s, in->forget_before_s)
                          : -1;
     for (int v = 0; v < s->rig.vessel_count; v++)
         for (int g = 0; g < LW_GROUP_COUNT; g++)
@@ -341,56 +329,6 @@ static lw_code make_model(const lw_learn_in *in, lw_arena *arena, lw_work *w, lw
     make_claims(in, w);
     make_unknowns(m);
     return LW_OK;
-}
-
-/* ------------------------------------------------------------------ quantiles */
-
-static void sink(double *v, uint32_t at, uint32_t count)
-{
-    for (uint32_t child; (child = 2 * at + 1) < count; at = child) {
-        if (child + 1 < count && v[child + 1] > v[child])
-            child++;
-        if (!(v[child] > v[at]))
-            return;
-        const double swap = v[at];
-        v[at] = v[child], v[child] = swap;
-    }
-}
-
-/* Sorts by heap: no memory, no worst case. */
-static void set_quantiles(double *v, uint32_t count, double to[LW_QUANTILES])
-{
-    for (uint32_t i = count / 2; i-- > 0;)
-        sink(v, i, count);
-    for (uint32_t n = count; n-- > 1;) {
-        const double swap = v[0];
-        v[0] = v[n], v[n] = swap;
-        sink(v, 0, n);
-    }
-    for (int q = 0; q < LW_QUANTILES; q++) {
-        const double at = ceil(SHARE[q] * count) - 1.0;
-        to[q] = v[at > 0.0 ? (uint32_t)at : 0u];
-    }
-}
-
-typedef struct lw_moments {
-    double mean_a, mean_b, sd_a, sd_b, correlation;
-} lw_moments;
-
-static lw_moments moments_of(const double *a, const double *b, uint32_t count)
-{
-    lw_moments m = {0};
-    double aa = 0.0, bb = 0.0, ab = 0.0;
-    for (uint32_t i = 0; i < count; i++)
-        m.mean_a += a[i] / count, m.mean_b += b[i] / count;
-    for (uint32_t i = 0; i < count; i++) {
-        aa += (a[i] - m.mean_a) * (a[i] - m.mean_a) / count;
-        bb += (b[i] - m.mean_b) * (b[i] - m.mean_b) / count;
-        ab += (a[i] - m.mean_a) * (b[i] - m.mean_b) / count;
-    }
-    m.sd_a = sqrt(aa), m.sd_b = sqrt(bb);
-    m.correlation = m.sd_a > 1e-12 && m.sd_b > 1e-12 ? ab / (m.sd_a * m.sd_b) : 0.0;
-    return m;
 }
 
 /* ------------------------------------------------------------------ results */
@@ -408,6 +346,7 @@ static void finish_draws(lw_work *w, lw_draw_start *draw, lw_learned *out)
         lw_model_draw(m, c->z + (size_t)m->unknowns * i, c->draw, draw[i].household);
         lw_past_run(m->past, c->draw, m->moments, c->scratch, c->state);
         draw[i].state = c->state[m->moments - 1];
+        memcpy(out->day[i], c->draw->factor[m->days - 1], sizeof out->day[i]);
         lw_model_beliefs(m, c->state, w->lie, stuck);
     }
     for (int k = 0; k < m->claims; k++)
@@ -415,119 +354,6 @@ static void finish_draws(lw_work *w, lw_draw_start *draw, lw_learned *out)
     for (int g = 0; g < LW_LEARN_GAUGES; g++) {
         out->gauge[g].stuck_frac = stuck[g] / c->draws;
         out->gauge[g].is_stuck = out->gauge[g].readings > 1 && out->gauge[g].stuck_frac > 0.5;
-    }
-}
-
-static void set_bands(lw_work *w, lw_learned *out)
-{
-    const lw_model *m = w->model;
-    for (int g = 0; g < LW_GROUP_COUNT; g++) {
-        const double sd = m->in->spread.household[g];
-        for (uint32_t i = 0; i < out->draws; i++)
-            w->a[i] = out->draw[i].household[g];
-        set_quantiles(w->a, out->draws, out->factor[g].now);
-        for (int q = 0; q < LW_QUANTILES; q++)
-            out->factor[g].prior[q] = exp((q - 1) * DECILE * sd);
-        out->factor[g].is_read = m->claims > 0 && is_group_read(m, g);
-    }
-    for (int v = 0; v < m->scenario->rig.vessel_count; v++) {
-        for (uint32_t i = 0; i < out->draws; i++)
-            w->a[i] = out->draw[i].state.level[v];
-        set_quantiles(w->a, out->draws, out->level[v]);
-    }
-    for (uint32_t i = 0; i < out->draws; i++)
-        w->a[i] = lw_state_battery_frac(m->in->past, &out->draw[i].state);
-    set_quantiles(w->a, out->draws, out->battery_frac);
-}
-
-/* What a draw's household uses of a vessel from the start to now, its days as on average. */
-static double use_of(const lw_model *m, int vessel, const double household[LW_GROUP_COUNT])
-{
-    double sum = 0.0;
-    for (int g = 0; g < LW_GROUP_COUNT; g++)
-        sum += household[g] * m->use[vessel][g];
-    return sum;
-}
-
-/* Remaining days, but for a factor that is the same in all draws: what is left over what is used. */
-static int set_remaining(const lw_model *m, int supply, const lw_learned *out, double *remaining)
-{
-    const lw_rig *rig = &m->scenario->rig;
-    for (uint32_t i = 0; i < out->draws; i++) {
-        double left = 0.0, use = 0.0;
-        for (int v = 0; v < rig->vessel_count; v++) {
-            const lw_vessel *t = &rig->vessel[v];
-            if ((int)t->supply != supply || t->filter_life_l > 0.0)
-                continue;
-            const double level = out->draw[i].state.level[v];
-            left += lw_supply_fills(t->supply) ? t->capacity - t->unusable - level : level - t->unusable;
-            use += use_of(m, v, out->draw[i].household);
-        }
-        if (!(use > 0.0))
-            return 0;
-        remaining[i] = lw_most(left, 0.0) / use;
-    }
-    return 1;
-}
-
-static void set_help(lw_work *w, lw_learned *out)
-{
-    const lw_model *m = w->model;
-    for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
-        double best = 0.0;
-        out->help[k] = (lw_learned_help){.vessel = -1};
-        if (k == LW_SUPPLY_PROPANE || k == LW_SUPPLY_FUEL || !set_remaining(m, k, out, w->b))
-            continue;
-        for (int v = 0; v < m->scenario->rig.vessel_count; v++) {
-            for (uint32_t i = 0; i < out->draws; i++)
-                w->a[i] = out->draw[i].state.level[v];
-            const double r = moments_of(w->a, w->b, out->draws).correlation;
-            if (r * r > best) {
-                best = r * r;
-                out->help[k] = (lw_learned_help){.vessel = v, .narrows_frac = 1.0 - sqrt(1.0 - lw_least(r * r, 1.0))};
-            }
-        }
-    }
-}
-
-/* The spread of a sum of log-normal uses, relative; near enough for a comparison with what is left of it. */
-static double prior_use_sd(const lw_model *m, int vessel)
-{
-    double sum = 0.0, squares = 0.0;
-    for (int g = 0; g < LW_GROUP_COUNT; g++) {
-        const double use = m->use[vessel][g], sd = m->in->spread.household[g];
-        sum += use;
-        squares += use * use * sd * sd;
-    }
-    return sum > 0.0 ? sqrt(squares) / sum : 0.0;
-}
-
-static void set_tie(lw_work *w, int k, lw_learned *out)
-{
-    const lw_model *m = w->model;
-    const lw_unknown *u = &m->unknown[k];
-    for (uint32_t i = 0; i < out->draws; i++) {
-        double household[LW_GROUP_COUNT];
-        lw_model_draw(m, w->cloud.z + (size_t)m->unknowns * i, w->cloud.draw, household);
-        w->a[i] = w->cloud.draw->level[u->index];
-        w->b[i] = log(lw_most(use_of(m, u->index, out->draw[i].household), 1e-12));
-        /* The start as the prior has it: the same kind of deviate, not led. */
-        w->start[i] = u->mean + u->sd * lw_random_normal(u->low_p + (u->high_p - u->low_p) * (i + 0.5) / out->draws);
-    }
-    const lw_moments now = moments_of(w->a, w->b, out->draws);
-    const lw_moments prior = moments_of(w->start, w->b, out->draws);
-    out->tie[u->index] = now.correlation;
-    out->is_tied[u->index] =
-        fabs(now.correlation) > TIED && now.sd_a > TIED * prior.sd_a && now.sd_b > TIED * prior_use_sd(m, u->index);
-}
-
-static void set_ties(lw_work *w, lw_learned *out)
-{
-    const lw_model *m = w->model;
-    for (int k = 0; k < m->unknowns; k++) {
-        const lw_unknown *u = &m->unknown[k];
-        if (u->kind == LW_UNKNOWN_START && u->index < LW_VESSELS && out->gauge[u->index].readings > 0)
-            set_tie(w, k, out);
     }
 }
 
@@ -585,7 +411,7 @@ static int64_t day_begin_s(const lw_scenario *s, int day)
 static void ask_habits(lw_work *w, double plain_log, lw_learned *out)
 {
     lw_model *m = w->model;
-    const int first = day_of(m->scenario, w->at_s[0]), last = m->days - 1;
+    const int first = lw_learn_day(m->scenario, w->at_s[0]), last = m->days - 1;
     double best_log = -INFINITY, sum = 0.0, log_of[LW_LEARN_MOMENTS];
     int best = 0, before = first, tried = 0;
     for (int i = 0; i < LW_LEARN_MOMENTS; i++) {
@@ -633,17 +459,18 @@ lw_code lw_learn(const lw_learn_in *in, lw_arena *arena, lw_learned *learned, lw
         return bad;
     const size_t readings = (size_t)in->reading_count, n = in->draws;
     lw_work w = {0};
-    lw_draw_start *draw = lend(arena, n * sizeof *draw, &w);
-    double *lie_frac = lend(arena, readings * sizeof *lie_frac, &w);
+    lw_draw_start *draw = lw_learn_lend(arena, n * sizeof *draw, &w);
+    float(*day)[LW_GROUP_COUNT] = lw_learn_lend(arena, n * sizeof *day, &w);
+    double *lie_frac = lw_learn_lend(arena, readings * sizeof *lie_frac, &w);
     const size_t kept = arena->used;
-    w.model = lend(arena, sizeof *w.model, &w);
-    w.at_s = lend(arena, (readings + 1) * sizeof *w.at_s, &w);
-    lw_claim *claim = lend(arena, readings * sizeof *claim, &w);
-    w.reading_of = lend(arena, readings * sizeof *w.reading_of, &w);
-    w.lie = lend(arena, readings * sizeof *w.lie, &w);
-    w.a = lend(arena, n * sizeof *w.a, &w);
-    w.b = lend(arena, n * sizeof *w.b, &w);
-    w.start = lend(arena, n * sizeof *w.start, &w);
+    w.model = lw_learn_lend(arena, sizeof *w.model, &w);
+    w.at_s = lw_learn_lend(arena, (readings + 1) * sizeof *w.at_s, &w);
+    lw_claim *claim = lw_learn_lend(arena, readings * sizeof *claim, &w);
+    w.reading_of = lw_learn_lend(arena, readings * sizeof *w.reading_of, &w);
+    w.lie = lw_learn_lend(arena, readings * sizeof *w.lie, &w);
+    w.a = lw_learn_lend(arena, n * sizeof *w.a, &w);
+    w.b = lw_learn_lend(arena, n * sizeof *w.b, &w);
+    w.start = lw_learn_lend(arena, n * sizeof *w.start, &w);
     lend_cloud(in, arena, &w);
     if (w.is_full) {
         *fault = (lw_fault){.code = LW_E_FULL,
@@ -662,6 +489,7 @@ lw_code lw_learn(const lw_learn_in *in, lw_arena *arena, lw_learned *learned, lw
     memset(learned, 0, sizeof *learned);
     learned->draws = in->draws;
     learned->draw = draw;
+    learned->day = day;
     learned->lie_frac = lie_frac;
     learned->effective = w.cloud.effective;
     learned->log_evidence = w.cloud.log_evidence;
@@ -669,9 +497,9 @@ lw_code lw_learn(const lw_learn_in *in, lw_arena *arena, lw_learned *learned, lw
     finish_draws(&w, draw, learned);
     for (int k = 0; k < w.model->claims; k++)
         lie_frac[w.reading_of[k]] = w.lie[k] / in->draws;
-    set_bands(&w, learned);
-    set_help(&w, learned);
-    set_ties(&w, learned);
+    lw_tell_bands(&w, learned);
+    lw_tell_help(&w, learned);
+    lw_tell_ties(&w, learned);
     if (in->asks)
         ask(&w, learned);
     arena->used = kept;

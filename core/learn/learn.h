@@ -81,13 +81,15 @@ typedef struct lw_learned_help {
 
 typedef struct lw_learned {
     uint32_t draws;
-    const lw_draw_start *draw; /* in the arena; equal weights */
-    double effective;          /* draws that differ: copies that no move changed count as one */
-    double log_evidence;       /* of the readings, natural */
-    int powers;                /* steps it took from the prior to the readings */
+    lw_draw_start *draw; /* in the arena; equal weights */
+    float (*day)
+        [LW_GROUP_COUNT]; /* likewise: each draw's factors of the civil day that now lies in, its household's in them */
+    double effective;     /* draws that differ: copies that no move changed count as one */
+    double log_evidence;  /* of the readings, natural */
+    int powers;           /* steps it took from the prior to the readings */
     lw_learned_factor factor[LW_GROUP_COUNT];
     double level[LW_VESSELS][LW_QUANTILES], battery_frac[LW_QUANTILES]; /* now: P10, P50, P90 */
-    const double *lie_frac;                                             /* of each reading, in the arena */
+    double *lie_frac;                                                   /* of each reading, in the arena */
     lw_learned_gauge gauge[LW_LEARN_GAUGES];
     lw_doubt doubt;
     double doubt_log_odds; /* of the best other explanation against the plain one, looked for or not: 0 */
@@ -102,5 +104,13 @@ typedef struct lw_learned {
 LW_MUST_USE lw_code lw_learn_check(const lw_learn_in *in, lw_fault *fault);
 size_t lw_learn_bytes(const lw_learn_in *in);
 LW_MUST_USE lw_code lw_learn(const lw_learn_in *in, lw_arena *arena, lw_learned *learned, lw_fault *fault);
+
+/* What was learned at from_s goes on to in->now_s, which is not earlier: each draw lives through the hours between by the engine,
+ * the day of from_s with its own factors, later days with new ones. Levels and which reading helps are those of now then;
+ * the rest stays. As good as learning again where nothing was read since and the past is the same: what is unknown of a
+ * day without readings is as the prior has it. Readings of `in` are not looked at. */
+size_t lw_learn_go_on_bytes(const lw_learn_in *in);
+LW_MUST_USE lw_code lw_learn_go_on(const lw_learn_in *in, int64_t from_s, lw_arena *arena, lw_learned *learned,
+                                   lw_fault *fault);
 
 #endif

@@ -66,6 +66,29 @@ typedef struct lw_cloud {
     int powers;
 } lw_cloud;
 
+/* Everything of a run that is not its result. */
+typedef struct lw_work {
+    lw_model *model;
+    lw_cloud cloud;
+    int64_t *at_s;
+    int *reading_of; /* a claim's number among the readings */
+    double *lie, *a, *b, *start;
+    int is_full;
+} lw_work;
+
+/* Memory: 16 bytes more for each thing lent; is_full is set where there is none. */
+size_t lw_learn_padded(size_t bytes);
+void *lw_learn_lend(lw_arena *arena, size_t bytes, lw_work *work);
+
+/* The civil day that a time lies in, from the past's first. */
+int lw_learn_day(const lw_scenario *scenario, int64_t at_s);
+
+/* What a draw leaves of a transfer beside what was meant, of a standard normal deviate. */
+double lw_learn_beside(lw_transfer_kind kind, double sd, double z);
+
+/* Whether some claim depends on what a group uses. */
+int lw_model_reads(const lw_model *model, int group);
+
 /* Values of the unknowns into a draw of the past. household: factors now. */
 void lw_model_draw(const lw_model *model, const double *z, lw_past_draw *draw, double household[LW_GROUP_COUNT]);
 
@@ -83,5 +106,12 @@ void lw_model_beliefs(const lw_model *model, const lw_state *state, double *lie,
 
 /* Leads draws from the prior to the claims; leaves them equally weighted in cloud->z. */
 void lw_cloud_lead(const lw_model *model, uint64_t seed, lw_cloud *cloud);
+
+/* ------------------------------------------------------------------ tell.c: what is told of the draws in out->draw */
+
+void lw_tell_levels(lw_work *work, lw_learned *out); /* and the battery's */
+void lw_tell_bands(lw_work *work, lw_learned *out);  /* of the factors, with the levels */
+void lw_tell_help(lw_work *work, lw_learned *out);
+void lw_tell_ties(lw_work *work, lw_learned *out);
 
 #endif

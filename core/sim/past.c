@@ -342,24 +342,29 @@ void lw_past_begin(const lw_past *p, void *scratch)
     x->context.scenario = &x->scenario;
 }
 
-static void begin_draw(const lw_past *p, const lw_past_draw *draw, lw_past_scratch *x, lw_state *s)
+static void begin_draw(const lw_past *p, const lw_past_draw *draw, lw_past_scratch *x)
 {
-    const lw_context *c = p->context;
     x->context.use_factor = &draw->factor[0][0];
     put_transfers(p, draw, x);
-    lw_state_start(c, s);
-    memcpy(s->level, draw->level, sizeof s->level);
-    const lw_kibam_state wells = lw_battery_at_soc(&c->battery, draw->battery_frac);
-    s->battery_q1_ah = wells.q1_ah;
-    s->battery_q2_ah = wells.q2_ah;
 }
 
-static void begin_step(const lw_past *p, const lw_past_draw *draw, int step, lw_context *c)
+static lw_state start_of(const lw_context *c, const lw_past_draw *draw)
+{
+    lw_state s;
+    lw_state_start(c, &s);
+    memcpy(s.level, draw->level, sizeof s.level);
+    const lw_kibam_state wells = lw_battery_at_soc(&c->battery, draw->battery_frac);
+    s.battery_q1_ah = wells.q1_ah;
+    s.battery_q2_ah = wells.q2_ah;
+    return s;
+}
+
+static void begin_step(const lw_past *p, const lw_past_draw *draw, int step, int is_first, lw_context *c)
 {
     lw_hour *hour = &c->hour[step];
     if (hour->dose_count > 0)
         lw_sum_uses(c, hour);
-    if (step > 0 && hour->day == c->hour[step - 1].day)
+    if (!is_first && hour->day == c->hour[step - 1].day)
         return;
     const double heat = (double)draw->factor[hour->day][LW_GROUP_HEAT];
     c->ua_wk = p->context->ua_wk * heat;
@@ -377,21 +382,24 @@ static void part(const lw_context *c, int step, double from, double to, lw_state
         lw_step(c, LW_MODE_OWN, step, from, to, s, &flows, &note);
 }
 
-void lw_past_run(const lw_past *p, const lw_past_draw *draw, int count, void *scratch, lw_state *at)
+/* From a state at a moment through the first `count` moments; at: NULL, or a state for each. Transfers up to that moment are
+ * done with where they are behind it. */
+static void run(const lw_past *p, const lw_past_draw *draw, int64_t from_s, int is_behind, int count, void *scratch,
+                lw_state *s, lw_state *at)
 {
     lw_past_scratch *x = scratch;
-    lw_state s;
     int moment = 0, transfer = 0;
-    begin_draw(p, draw, x, &s);
+    begin_draw(p, draw, x);
     const lw_context *c = &x->context;
     const lw_transfer *list = x->scenario.transfer;
-    while (transfer < x->scenario.transfer_count && list[transfer].at_s < c->start_s)
+    while (transfer < x->scenario.transfer_count && list[transfer].at_s < from_s + is_behind)
         transfer++;
-    for (int step = 0; moment < count; step++) {
+    const int first = (int)((from_s - c->start_s) / 3600);
+    double from = (double)(from_s - c->start_s) / 3600.0 - first;
+    for (int step = first; moment < count; step++, from = 0.0) {
         const int64_t begin_s = c->start_s + (int64_t)step * 3600;
-        double from = 0.0;
         if (step < c->steps)
-            begin_step(p, draw, step, &x->context);
+            begin_step(p, draw, step, step == first, &x->context);
         for (;;) {
             const int64_t t = transfer < x->scenario.transfer_count ? list[transfer].at_s : INT64_MAX;
             const int64_t m = moment < count ? p->in.at_s[moment] : INT64_MAX;
@@ -399,16 +407,29 @@ void lw_past_run(const lw_past *p, const lw_past_draw *draw, int count, void *sc
             if (next_s >= begin_s + 3600)
                 break;
             const double to = (double)(next_s - begin_s) / 3600.0;
-            part(c, step, from, to, &s);
+            part(c, step, from, to, s);
             from = to;
             if (t <= m) {
                 lw_flows flows = {{0}};
-                lw_apply_transfer(c, &list[transfer++], &s, &flows);
+                lw_apply_transfer(c, &list[transfer++], s, &flows);
             } else {
-                at[moment++] = s;
+                if (at)
+                    at[moment] = *s;
+                moment++;
             }
         }
         if (moment < count)
-            part(c, step, from, 1.0, &s);
+            part(c, step, from, 1.0, s);
     }
+}
+
+void lw_past_run(const lw_past *p, const lw_past_draw *draw, int count, void *scratch, lw_state *at)
+{
+    lw_state s = start_of(p->context, draw);
+    run(p, draw, p->context->start_s, 0, count, scratch, &s, at);
+}
+
+void lw_past_go_on(const lw_past *p, const lw_past_draw *draw, int64_t from_s, void *scratch, lw_state *state)
+{
+    run(p, draw, from_s, 1, p->in.at_count, scratch, state, NULL);
 }

@@ -58,4 +58,8 @@ size_t lw_past_scratch_bytes(const lw_context *context);
 void lw_past_begin(const lw_past *past, void *scratch);
 void lw_past_run(const lw_past *past, const lw_past_draw *draw, int count, void *scratch, lw_state *at);
 
+/* Goes on from a state at from_s, behind the transfers of that moment, to the last of the moments; none of them lies before
+ * from_s. The draw's levels are not read. *state is that of the last moment afterwards. */
+void lw_past_go_on(const lw_past *past, const lw_past_draw *draw, int64_t from_s, void *scratch, lw_state *state);
+
 #endif

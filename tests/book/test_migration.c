@@ -2,6 +2,7 @@
 #include <sqlite3.h>
 
 #include "book/forecasts.h"
+#include "book/learned.h"
 #include "book/weather_kept.h"
 #include "tests/book/shelf.h"
 
@@ -85,6 +86,11 @@ static void use_news(lw_book *book, size_t before)
     signal.kind = LW_ENTRY_SIGNAL;
     signal.detail = "{down_mbit: 4}";
     signal.stay = 1;
+    lw_kept_learned learned = {.stay = 1, .key = UINT64_MAX, .moment_s = 1780000000, .bytes = malloc(4), .count = 4};
+    assert_non_null(learned.bytes);
+    memcpy(learned.bytes, "abcd", 4);
+    CHECK_OK(lw_book_keep_learned(book, &learned, &err));
+    lw_kept_learned_clear(&learned);
     CHECK_OK(lw_book_put_weather(book, 1, "measured", &hour, 1, &err));
     CHECK_OK(lw_book_weather(book, 1, 0, 1780000000, &hours, &err));
     assert_int_equal(hours.count, 1);

@@ -158,9 +158,48 @@ static void nothing_loaded_is_refused(void **state)
     assert_null(answer.outlook);
 }
 
+/* A horizon that ends behind the departure, with ends alone drawn: what comes before it is what the whole outlook says. */
+static void a_near_outlook_says_the_same_of_what_is_near(void **state)
+{
+    (void)state;
+    static const char *const FILES[] = {"examples/ten-lines.yaml", "examples/winter-trailer.yaml"};
+    for (size_t f = 0; f < COUNT_OF(FILES); f++) {
+        lw_outlook_request request = {.from = {.path = FILES[f]}, .draws = {.draws = 30, .seed = 3}};
+        lw_outlook_answer whole = {0}, near = {0};
+        lw_err err = {0};
+        assert_int_equal(lw_outlook_run(&request, &whole, &err), LW_OK);
+        request.ahead_days = 14;
+        request.draws.ends_only = 1;
+        assert_int_equal(lw_outlook_run(&request, &near, &err), LW_OK);
+        const lw_outlook *a = whole.outlook, *b = near.outlook;
+        assert_true(b->horizon_s < a->horizon_s && b->horizon_s > a->departure_s);
+        int told = 0;
+        for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
+            CHECK_NEAR(b->leeway[k].use_per_day, a->leeway[k].use_per_day, 0.0, "%s, use of %d", FILES[f], k);
+            for (int q = 0; q < LW_QUANTILES; q++) {
+                const lw_quantile *x = &a->leeway[k].q[q], *y = &b->leeway[k].q[q];
+                if (x->beyond_horizon || x->at_s >= a->departure_s) {
+                    assert_true(y->beyond_horizon || y->at_s >= a->departure_s);
+                    continue;
+                }
+                assert_int_equal(y->at_s, x->at_s);
+                told++;
+            }
+        }
+        assert_true(told > 3);
+        assert_int_equal(b->event_count, a->event_count);
+        for (int i = 0; i < b->vital_count; i++) /* of the plain course: one moment */
+            assert_true(b->vital[i].q[0].at_s == b->vital[i].q[2].at_s &&
+                        b->vital_p01[i].at_s == b->vital[i].q[0].at_s);
+        lw_outlook_answer_clear(&whole);
+        lw_outlook_answer_clear(&near);
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_near_outlook_says_the_same_of_what_is_near),
         cmocka_unit_test(a_scenario_text_becomes_an_outlook),
         cmocka_unit_test(every_kind_of_rig_takes_another_array),
         cmocka_unit_test(until_moves_the_wished_departure),
