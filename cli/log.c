@@ -36,6 +36,7 @@ static const lw_example EXAMPLES[] = {
     {"leeway log fresh=\"2/3 to 1/3\"", "the light changed just now: the best reading there is"},
     {"leeway log dumped grey black", "an event: verb first, then what it was done to"},
     {"leeway log gave fresh 5 gal to Marlow", "so much, to whom"},
+    {"leeway log spent 23.50 USD propane", "money: how much, in USD, CAD or MXN, and what for"},
     {"leeway log signal carrier=Anycell bars=3 down=\"12 Mbit/s\" call=yes", "signal by thumb, kept with its hour"},
 };
 
@@ -317,7 +318,7 @@ const lw_command lw_command_log = {
         "An event is a verb and what it was done to, one in a line: filled fresh (to the brim), filled fresh 20 gal, "
         "refuelled 12 gal, dumped grey black, dropped rubbish, gave fresh 5 gal to NAME, received fuel 2 gal from "
         "NAME, sanitised fresh, "
-        "people +2 (came), people -1 (left), moved PLACE, habits changed.\n\n"
+        "people +2 (came), people -1 (left), moved PLACE, spent 23.50 USD propane, habits changed.\n\n"
         "Signal by thumb: signal carrier=NAME with any of bars=3, dbm=-98, down=\"12 Mbit/s\", up=, call=yes, device=, "
         "antenna=; leeway history --signal shows it by hour of day.\n\n"
         "One line says what was understood. It is in the book then, and stays there through a power cut.",

@@ -36,6 +36,8 @@ static lw_entry_kind kind_of(const lw_loaded *rig, const lw_log_record *record)
         return LW_ENTRY_PEOPLE;
     case LW_LOG_MOVED:
         return LW_ENTRY_MOVED;
+    case LW_LOG_SPENT:
+        return LW_ENTRY_EXPENSE;
     default:
         return LW_ENTRY_HABIT_CHANGE;
     }
@@ -61,6 +63,11 @@ static void put_number(char *buf, size_t n, const char *key, double value)
     put_text(buf, n, key, number);
 }
 
+static const char *party_key(lw_log_kind kind)
+{
+    return kind == LW_LOG_MOVED ? "place" : kind == LW_LOG_SPENT ? "what" : "party";
+}
+
 static void put_detail(const lw_loaded *rig, const lw_log_record *record, const char *line, char *buf, size_t n)
 {
     buf[0] = '\0';
@@ -83,7 +90,7 @@ static void put_detail(const lw_loaded *rig, const lw_log_record *record, const 
     if (record->kind == LW_LOG_PEOPLE)
         put_number(buf, n, "change", record->people);
     if (record->party[0])
-        put_text(buf, n, record->kind == LW_LOG_MOVED ? "place" : "party", record->party);
+        put_text(buf, n, party_key(record->kind), record->party);
     const size_t used = strlen(buf);
     if (used)
         snprintf(buf + used, n - used, "}");
@@ -160,6 +167,7 @@ static int log_kind_of(lw_entry_kind kind, lw_log_kind *to)
         {LW_ENTRY_GIVEN, LW_LOG_GAVE},          {LW_ENTRY_RECEIVED, LW_LOG_RECEIVED},
         {LW_ENTRY_PEOPLE, LW_LOG_PEOPLE},       {LW_ENTRY_MOVED, LW_LOG_MOVED},
         {LW_ENTRY_HABIT_CHANGE, LW_LOG_HABITS}, {LW_ENTRY_SANITISED, LW_LOG_SANITISED},
+        {LW_ENTRY_EXPENSE, LW_LOG_SPENT},
     };
     for (size_t i = 0; i < sizeof ROW / sizeof ROW[0]; i++)
         if (ROW[i].kind == kind) {
@@ -213,7 +221,8 @@ int lw_record_of_entry(const lw_loaded *rig, const lw_entry *entry, lw_log_recor
         made.vessel = vessel[0];
         const lw_log_thing thing = lw_log_thing_of(rig, made.vessel);
         snprintf(made.target, sizeof made.target, "%s", thing.name);
-    }
+    } else if (made.kind == LW_LOG_SPENT)
+        snprintf(made.target, sizeof made.target, "%.31s", entry->target ? entry->target : "");
     /* a detail that cannot be read leaves what it would have said unsaid: the tree is empty then */
     unread = (lw_err){0};
     if (entry->detail)
@@ -226,7 +235,7 @@ int lw_record_of_entry(const lw_loaded *rig, const lw_entry *entry, lw_log_recor
         made.people = isnan(number_at(&detail, "change")) ? 0 : (int)number_at(&detail, "change");
     else
         made.amount = entry->amount;
-    snprintf(made.party, sizeof made.party, "%.31s", text_at(&detail, made.kind == LW_LOG_MOVED ? "place" : "party"));
+    snprintf(made.party, sizeof made.party, "%.31s", text_at(&detail, party_key(made.kind)));
     lw_yaml_clear(&detail);
     *record = made;
     return 1;
@@ -339,7 +348,7 @@ lw_code lw_entries_apply(const lw_loaded *rig, const lw_entries *entries, lw_app
                 (lw_people_change){record.at_s, isnan(entry->amount) ? 0 : (int)entry->amount};
         else if (kind == LW_LOG_HABITS)
             applied->habits_changed_s = record.at_s;
-        else if (kind != LW_LOG_MOVED && kind != LW_LOG_SANITISED)
+        else if (kind < LW_LOG_PEOPLE && kind != LW_LOG_SANITISED)
             code = apply_transfer(rig, &record, applied, err);
     }
     if (code)

@@ -7,6 +7,7 @@
 
 #include "exchange/amount.h"
 #include "service/log_internal.h"
+#include "service/spent.h"
 #include "service/words.h"
 #include "text/moment.h"
 #include "text/quantity.h"
@@ -31,6 +32,8 @@ static const struct {
     {"people", LW_LOG_PEOPLE, NULL},
     {"moved", LW_LOG_MOVED, NULL},
     {"changed", LW_LOG_HABITS, "habits"},
+    {"spent", LW_LOG_SPENT, NULL},
+    {"paid", LW_LOG_SPENT, NULL},
 };
 enum { VERB_COUNT = sizeof VERBS / sizeof VERBS[0] };
 
@@ -107,6 +110,21 @@ static lw_code refuse_several(const lw_loaded *rig, const int *vessel, int count
     return lw_fail(err, LW_E_SYNTAX, "%s stands for several: %s; %s", lw_quoted(name, n).text, list, why);
 }
 
+/* ---- money ---- */
+
+static lw_code read_spent(const char *text, lw_log_record *record, lw_err *err)
+{
+    lw_spent spent;
+    const lw_code code = lw_spent_read(text, &spent, err);
+    if (code)
+        return code;
+    record->amount = (double)spent.cents / 100.0;
+    snprintf(record->unit, sizeof record->unit, "%s", lw_currency_word(spent.currency));
+    snprintf(record->target, sizeof record->target, "%s", lw_expense_word(spent.kind));
+    memcpy(record->party, spent.what, sizeof record->party);
+    return LW_OK;
+}
+
 /* ---- readings ---- */
 
 static lw_code read_reading(const lw_loaded *rig, int64_t at_s, const char *text, lw_logged *to, lw_err *err)
@@ -116,6 +134,11 @@ static lw_code read_reading(const lw_loaded *rig, int64_t at_s, const char *text
     size_t n = (size_t)(equals - text);
     while (n && text[n - 1] == ' ')
         n--;
+    if (lw_log_same(text, n, "spent") || lw_log_same(text, n, "paid")) {
+        lw_log_record money = new_record(rig, LW_LOG_SPENT, at_s, LW_LOG_NOTHING, text);
+        const lw_code code = read_spent(equals + 1, &money, err);
+        return code ? code : add(to, &money, err);
+    }
     const int count = lw_log_find(rig, text, n, vessel, err);
     if (count == 0)
         return err->code;
@@ -341,6 +364,11 @@ static lw_code read_event(const lw_loaded *rig, int64_t at_s, const char *const 
             return lw_fail(err, LW_E_FULL, "this name is too long; %d letters fit", LW_NAME - 1);
         snprintf(record.party, sizeof record.party, "%.31s", line);
         break;
+    case LW_LOG_SPENT:
+        if (!join(words + 1, count - 1, line, sizeof line))
+            return lw_fail(err, LW_E_FULL, "this line is too long");
+        code = read_spent(line, &record, err);
+        break;
     case LW_LOG_HABITS:
         if (count != 2 || !lw_log_same(words[1], strlen(words[1]), "habits"))
             return lw_fail(err, LW_E_SYNTAX, "what changed is written as habits changed");
@@ -365,7 +393,7 @@ static lw_code refuse_start(const lw_loaded *rig, const char *word, lw_err *err)
     return lw_fail(
         err, LW_E_SYNTAX,
         "%s is neither a reading (fresh=2/3) nor an event (filled, refuelled, dumped, dropped, gave, received, "
-        "sanitised, people, moved, habits changed)",
+        "sanitised, people, moved, spent, habits changed)",
         typed.text);
 }
 

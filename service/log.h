@@ -13,6 +13,7 @@
  *              dumped THING... [AMOUNT]   to what always stays, or so much let out; dropped is dumped rubbish
  *              gave THING AMOUNT to NAME, received THING AMOUNT from NAME
  *              sanitised THING            a fresh tank, and filled from a drinking-water tap: its water is no longer doubted
+ *              spent AMOUNT CURRENCY KIND [what for]; among readings too: spent="23.50 USD propane" (service/spent.h)
  *              people +2 (came), people -1 (left), moved PLACE, habits changed
  *            A supply of several vessels as a THING is all of them, where no amount is said.
  * Results    lw_logged: records, checked against the rig's vessels and gauges, low and high in the vessel's own unit.
@@ -43,7 +44,8 @@ enum {
     X(SANITISED, "sanitised")                                                                                          \
     X(PEOPLE, "people")                                                                                                \
     X(MOVED, "moved")                                                                                                  \
-    X(HABITS, "habits")
+    X(HABITS, "habits")                                                                                                \
+    X(SPENT, "spent")
 
 typedef enum lw_log_kind {
 #define LW_LOG_ID(id, verb) LW_LOG_##id,
@@ -55,16 +57,17 @@ typedef struct lw_log_record {
     lw_log_kind kind;
     int64_t at_s;
     int vessel;           /* of the rig; LW_LOG_BATTERY, LW_LOG_GENERATOR, LW_LOG_NOTHING */
-    char target[LW_NAME]; /* its name, "battery", "generator"; empty */
-    char unit[16];        /* of low, high, amount: l, kg, gb, person_days; frac or v (battery), h (generator); empty */
+    char target[LW_NAME]; /* its name, "battery", "generator"; SPENT: the kind; empty */
+    char unit
+        [16]; /* of low, high, amount: l, kg, gb, person_days; frac or v (battery), h (generator); SPENT: the currency; empty */
     double low, high; /* READING: as core/learn/gauge.h says; open ends are infinities. Equal: the light changed then */
     double shown, shown_before; /* READING: what the gauge showed, in its own terms; before: NaN unless it changed */
     int gauge;                  /* READING: of the vessel's gauges; LW_GAUGES_EACH: the eye */
     double lie_frac;
     int is_at_rest;      /* battery volts */
-    double amount;       /* FILLED, DUMPED: NaN: all; GAVE, RECEIVED */
+    double amount;       /* FILLED, DUMPED: NaN: all; GAVE, RECEIVED; SPENT: of the currency, below zero: money back */
     int people;          /* PEOPLE: +2, -1 */
-    char party[LW_NAME]; /* GAVE, RECEIVED: with whom; MOVED: where to */
+    char party[LW_NAME]; /* GAVE, RECEIVED: with whom; MOVED: where to; SPENT: what for */
     char text[LW_LOG_TEXT];
 } lw_log_record;
 

@@ -5,6 +5,7 @@
 
 #include "exchange/amount.h"
 #include "service/log_internal.h"
+#include "service/spent.h"
 #include "service/words.h"
 #include "text/decimal.h"
 #include "text/quantity.h"
@@ -46,6 +47,23 @@ static void put_shown(const lw_log_thing *thing, int at, double shown, char *buf
     }
 }
 
+static char *money_of(const lw_log_record *record, char *buf, size_t n)
+{
+    lw_currency currency = LW_CURRENCY_USD;
+    (void)lw_currency_of(record->unit, &currency);
+    return lw_money_print(buf, n, (int64_t)llround(record->amount * 100.0), currency);
+}
+
+static void say_spent(const lw_log_record *record, char *buf, size_t n)
+{
+    lw_log_record size = *record;
+    char money[LW_MONEY_TEXT];
+    size.amount = fabs(record->amount);
+    snprintf(buf, n, "%s %s %s%s%s%s", money_of(&size, money, sizeof money),
+             record->amount < 0.0 ? "came back for" : "spent on", record->target, record->party[0] ? " (" : "",
+             record->party, record->party[0] ? ")" : "");
+}
+
 char *lw_log_print(const lw_loaded *rig, const lw_log_record *record, char *buf, size_t n)
 {
     char now[LW_QUANTITY_BYTES] = "", before[LW_QUANTITY_BYTES] = "";
@@ -67,6 +85,10 @@ char *lw_log_print(const lw_loaded *rig, const lw_log_record *record, char *buf,
         return buf;
     case LW_LOG_HABITS:
         snprintf(buf, n, "habits changed");
+        return buf;
+    case LW_LOG_SPENT:
+        snprintf(buf, n, "spent %s %s%s%s", money_of(record, now, sizeof now), record->target,
+                 record->party[0] ? " " : "", record->party);
         return buf;
     default:
         break;
@@ -195,6 +217,10 @@ char *lw_log_say(const lw_loaded *rig, const lw_log_record *record, lw_unit_syst
     char amount[LW_QUANTITY_BYTES] = "";
     if (record->kind == LW_LOG_READING) {
         say_reading(rig, record, units, buf, n);
+        return buf;
+    }
+    if (record->kind == LW_LOG_SPENT) {
+        say_spent(record, buf, n);
         return buf;
     }
     if (!isnan(record->amount))

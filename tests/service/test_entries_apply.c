@@ -71,6 +71,8 @@ static const char *const EVERYTHING[] = {
     "habits|changed",
     "moved|Far Wash",
     "sanitised|main",
+    "spent|23.50 USD propane the co-op's",
+    "spent=-5 CAD camp",
 };
 
 static void near_or_same(double got, double want, const char *what, const char *text)

@@ -153,6 +153,12 @@ static void an_event_is_what_was_done(void **state)
         {"people|-1", LW_LOG_PEOPLE, "", NAN, "1 person left"},
         {"moved|Juniper|Bench", LW_LOG_MOVED, "", NAN, "moved to Juniper Bench"},
         {"habits|changed", LW_LOG_HABITS, "", NAN, "habits changed: earlier readings count less from now on"},
+        {"spent|23.50|USD|propane", LW_LOG_SPENT, "propane", 23.5, "23.50 USD spent on propane"},
+        {"spent=23.50 USD propane", LW_LOG_SPENT, "propane", 23.5, NULL},
+        {"paid|$8|dump", LW_LOG_SPENT, "dump", 8.0, "8.00 USD spent on dump"},
+        {"spent|CAD 61.07 groceries, a week", LW_LOG_SPENT, "food", 61.07, "61.07 CAD spent on food (a week)"},
+        {"spent|-5 usd camp", LW_LOG_SPENT, "camp", -5.0, "5.00 USD came back for camp"},
+        {"spent=0.01$ Gear", LW_LOG_SPENT, "gear", 0.01, NULL},
     };
     (void)state;
     for (size_t i = 0; i < COUNT_OF(row); i++) {
@@ -199,6 +205,18 @@ static void what_does_not_fit_is_refused_in_one_sentence(void **state)
         {"", "say what a gauge shows, such as fresh=2/3"},
         {"fesh=1/3", "there is no fesh in this rig; did you mean fresh?"},
         {"xylophone=1/3", "there is no xylophone in this rig; there are main, cans,"},
+        {"spent|23.50|propane", "23.50 propane has no currency; write 23.5 USD, or CAD, or MXN"},
+        {"spent|USD|propane", "USD propane has no amount; write how much and what for: 23.50 USD propane"},
+        {"spent|5 USD", "say what it was spent on: camp, permit, fuel,"},
+        {"spent|5 USD gas", "gas is fuel or propane; say which"},
+        {"spent|5 USD propan", "propan is no kind of expense; did you mean propane?"},
+        {"spent|5 USD xylophone", "xylophone is no kind of expense; there are camp,"},
+        {"spent|5.005 USD food", "an amount is at least a cent, in whole cents"},
+        {"spent|0 USD food", "an amount is at least a cent, in whole cents"},
+        {"spent|9e9 USD food", "an amount is at least a cent, in whole cents"},
+        {"spent|$5 USD food", "$5 USD food has two currencies; write 23.50 USD"},
+        {"spent", "say how much and what for: spent 23.50 USD propane"},
+        {"spent=5 USD food a name of more letters than any fits", "what it was for is too long; 31 letters fit"},
         {"=1/3", "there is no thing without a name in this rig"},
         {"fresh=1/3", "fresh stands for several: main, cans; each has its own gauge, so say which"},
         {"grey=1/3", "grey stands for several: kitchen grey, bath grey; each has its own gauge, so say which"},
@@ -294,14 +312,23 @@ static void check_same(const lw_log_record *a, const lw_log_record *b, const cha
 static void a_record_survives_being_printed_and_read(void **state)
 {
     static const char *const EVENT[] = {
-        "filled|main",        "filled|main|7.3 gal",
-        "dumped|black|2 L",   "gave|main|3 gal|to|Marlow",
-        "people|-3",          "received|left|3 lb|from|the|Marlows",
-        "moved|Far|Wash",     "habits|changed",
-        "dropped|rear|1 bag", "main=2/3 to 1/3",
-        "black=30% to 40%",   "main=about 1/2",
-        "right=25 lb",        "battery=12.6V at rest",
-        "filled|food",        "sanitised|main",
+        "filled|main",
+        "filled|main|7.3 gal",
+        "dumped|black|2 L",
+        "gave|main|3 gal|to|Marlow",
+        "people|-3",
+        "received|left|3 lb|from|the|Marlows",
+        "moved|Far|Wash",
+        "habits|changed",
+        "dropped|rear|1 bag",
+        "main=2/3 to 1/3",
+        "black=30% to 40%",
+        "main=about 1/2",
+        "right=25 lb",
+        "battery=12.6V at rest",
+        "filled|food",
+        "sanitised|main",
+        "spent|-1234.50 MXN fuel|a full tank",
     };
     lw_logged first, again;
     lw_err err = {0};
