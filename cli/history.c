@@ -13,8 +13,10 @@
 #include "cli/screen.h"
 #include "service/checklist.h"
 #include "service/household.h"
+#include "service/csv_row.h"
 #include "service/entries_apply.h"
 #include "service/json.h"
+#include "service/ledger.h"
 #include "service/signal_log.h"
 #include "service/words.h"
 #include "text/decimal.h"
@@ -73,19 +75,11 @@ typedef struct shown {
 
 static lw_code since_of(const order *o, const shown *s, int64_t *from_s, lw_err *err)
 {
-    lw_moment moment;
-    lw_err unread = {0};
-    double ago_s;
     *from_s = s->home.arrival_s;
     if (!o->since)
         return LW_OK;
-    if (!lw_quantity_parse(o->since, LW_DIM_TIME, &ago_s, &unread) && ago_s >= 0.0) {
-        *from_s = o->kept.now_s - (int64_t)ago_s;
-        return LW_OK;
-    }
-    if (lw_moment_parse(o->since, &moment, err))
+    if (lw_since_read(o->since, o->kept.now_s, &s->home.loaded.zone, from_s, err))
         return lw_err_at(err, "--since", 0, NULL);
-    *from_s = lw_moment_utc(&moment, &s->home.loaded.zone);
     return LW_OK;
 }
 
@@ -186,46 +180,25 @@ static void put_lines(const order *o, const shown *s, lw_sink *sink)
 
 /* ---- CSV ---- */
 
-static void put_field(lw_sink *sink, const char *text, const char *end)
-{
-    const int needs_quotes = text && strpbrk(text, ",\"\r\n") != NULL;
-    lw_sink_text(sink, needs_quotes ? "\"" : "");
-    for (; text && *text; text++) {
-        if (*text == '"')
-            lw_sink_text(sink, "\"");
-        lw_sink_put(sink, text, 1);
-    }
-    lw_sink_text(sink, needs_quotes ? "\"" : "");
-    lw_sink_text(sink, end);
-}
-
-static void put_number(lw_sink *sink, double value, const char *end)
-{
-    char text[LW_DECIMAL_BYTES] = "";
-    if (!isnan(value))
-        lw_decimal_print(text, sizeof text, value, DECIMALS, 0);
-    put_field(sink, text, end);
-}
-
 static void put_entries_csv(const shown *s, lw_sink *sink)
 {
     lw_sink_text(sink, "at,civil,kind,target,low,high,amount,unit,said,understood,is_undone,id\n");
     for (size_t i = 0; i < s->entries.count; i++) {
         const lw_entry *e = &s->entries.entry[i];
         char text[LW_LOG_SAID];
-        put_field(sink, lw_instant_print(text, sizeof text, (double)e->stated_s, 0), ",");
-        put_field(sink, lw_when_print(text, sizeof text, &s->home.loaded.zone, e->stated_s, 0), ",");
-        put_field(sink, lw_entry_word(e->kind), ",");
-        put_field(sink, e->target, ",");
-        put_number(sink, e->low, ",");
-        put_number(sink, e->high, ",");
-        put_number(sink, e->amount, ",");
-        put_field(sink, e->unit, ",");
-        put_field(sink, e->said, ",");
+        lw_csv_field(sink, lw_instant_print(text, sizeof text, (double)e->stated_s, 0), ",");
+        lw_csv_field(sink, lw_when_print(text, sizeof text, &s->home.loaded.zone, e->stated_s, 0), ",");
+        lw_csv_field(sink, lw_entry_word(e->kind), ",");
+        lw_csv_field(sink, e->target, ",");
+        lw_csv_number(sink, e->low, DECIMALS, ",");
+        lw_csv_number(sink, e->high, DECIMALS, ",");
+        lw_csv_number(sink, e->amount, DECIMALS, ",");
+        lw_csv_field(sink, e->unit, ",");
+        lw_csv_field(sink, e->said, ",");
         say(s, e, text, sizeof text);
-        put_field(sink, text, ",");
-        put_field(sink, e->is_undone ? "1" : "0", ",");
-        put_field(sink, lw_id_print(text, sizeof text, &e->id), "\n");
+        lw_csv_field(sink, text, ",");
+        lw_csv_field(sink, e->is_undone ? "1" : "0", ",");
+        lw_csv_field(sink, lw_id_print(text, sizeof text, &e->id), "\n");
     }
 }
 
@@ -234,12 +207,12 @@ static void put_signal_csv(const shown *s, lw_sink *sink)
     lw_sink_text(sink, "what,is_weekend,hour,readings,dbm,bars,down_mbit,up_mbit,calls,calls_asked\n");
     for (size_t i = 0; i < s->signal_count; i++) {
         const lw_signal_row *r = &s->signal[i];
-        put_field(sink, r->what, ",");
+        lw_csv_field(sink, r->what, ",");
         lw_sink_print(sink, "%d,%d,%d,", r->is_weekend, r->hour, r->readings);
-        put_number(sink, r->dbm, ",");
-        put_number(sink, r->bars, ",");
-        put_number(sink, r->down_mbit, ",");
-        put_number(sink, r->up_mbit, ",");
+        lw_csv_number(sink, r->dbm, DECIMALS, ",");
+        lw_csv_number(sink, r->bars, DECIMALS, ",");
+        lw_csv_number(sink, r->down_mbit, DECIMALS, ",");
+        lw_csv_number(sink, r->up_mbit, DECIMALS, ",");
         lw_sink_print(sink, "%d,%d\n", r->calls, r->calls_asked);
     }
 }
