@@ -59,8 +59,8 @@ static const char *const MIGRATION[LW_BOOK_SCHEMA] = {
     "ALTER TABLE stay ADD COLUMN summary TEXT;",
 
     /* What was learned of a stay (book/learned.h): no more than a cache. */
-    "CREATE TABLE learned (stay INTEGER PRIMARY KEY REFERENCES stay (id), key INTEGER NOT NULL,"
-    " moment_s INTEGER NOT NULL, draws BLOB NOT NULL) STRICT;",
+    ("CREATE TABLE learned (stay INTEGER PRIMARY KEY REFERENCES stay (id), key INTEGER NOT NULL,"
+     " moment_s INTEGER NOT NULL, draws BLOB NOT NULL) STRICT;"),
 };
 
 typedef struct marks {

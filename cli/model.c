@@ -61,7 +61,7 @@ static int run_table(const lw_model *model, const char *path)
     }
     char folder[4096];
     const char *slash = is_pipe ? NULL : strrchr(path, '/');
-    snprintf(folder, sizeof folder, "%.*s", slash ? (int)(slash - path) : 0, path ? path : "");
+    snprintf(folder, sizeof folder, "%.*s", slash ? (int)(slash - path) : 0, slash ? path : "");
     lw_sink sink;
     lw_out_open(&sink);
     const lw_model_source source = {.read = lw_read_file,

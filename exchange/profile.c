@@ -26,7 +26,7 @@ static lw_code read_header(reading *r, lw_err *err)
         return lw_err_at(err, r->path, 0, NULL);
     for (int c = 0; c < COLUMNS; c++) {
         r->at[c] = r->csv->count ? lw_csv_column(r->csv, NAMES[c]) : -1;
-        if (r->at[c] < 0 && c <= H_M) {
+        if (c <= H_M && r->at[c] < 0) {
             lw_fail(err, LW_E_MISSING, "column %s is missing; a path's profile has d_km and h_m", NAMES[c]);
             return lw_err_at(err, r->path, r->csv->count ? r->csv->line : 0, NULL);
         }
@@ -72,8 +72,6 @@ static lw_code read_points(reading *r, lw_profile_file *out, lw_err *err)
     }
     if (code)
         return code;
-    out->numbers = r->numbers;
-    out->zones = r->zones;
     out->profile = (lw_profile){.count = r->count,
                                 .d_km = r->numbers,
                                 .h_m = r->numbers + LW_PROFILE_POINTS,
@@ -94,10 +92,9 @@ lw_code lw_profile_load(const char *path, lw_profile_file *out, lw_err *err)
         lw_fail(err, LW_E_MISSING, "cannot be opened: %s", strerror(errno));
         return lw_err_at(err, path, 0, NULL);
     }
-    reading r = {.csv = malloc(sizeof *r.csv),
-                 .path = path,
-                 .numbers = malloc(3 * LW_PROFILE_POINTS * sizeof *r.numbers),
-                 .zones = malloc(LW_PROFILE_POINTS)};
+    out->numbers = malloc(3 * LW_PROFILE_POINTS * sizeof *out->numbers);
+    out->zones = malloc(LW_PROFILE_POINTS);
+    reading r = {.csv = malloc(sizeof *r.csv), .path = path, .numbers = out->numbers, .zones = out->zones};
     lw_code code;
     if (!r.csv || !r.numbers || !r.zones) {
         code = lw_fail(err, LW_E_FULL, "no memory to read a path's profile");
@@ -107,11 +104,8 @@ lw_code lw_profile_load(const char *path, lw_profile_file *out, lw_err *err)
     }
     free(r.csv);
     (void)fclose(file);
-    if (!code)
-        return LW_OK;
-    free(r.numbers);
-    free(r.zones);
-    *out = (lw_profile_file){0};
+    if (code)
+        lw_profile_file_clear(out);
     return code;
 }
 

@@ -95,21 +95,22 @@ uint64_t lw_learned_key(const lw_learn_in *in, const lw_scenario *past, uint64_t
 
 /* ------------------------------------------------------------------ to bytes and back */
 
-/* One way through all that is kept serves counting (at NULL), writing and reading, so that these cannot differ. */
+/* One way through all that is kept serves counting, writing and reading, so that these cannot differ. */
 typedef struct lw_pass {
-    unsigned char *at;
+    unsigned char *to;         /* writing */
+    const unsigned char *from; /* reading; neither: counting */
     size_t done, size;
-    int is_reading, is_short;
+    int is_short;
 } lw_pass;
 
 static void pass(lw_pass *p, void *value, size_t n)
 {
-    if (p->at && p->done + n > p->size)
+    if ((p->to || p->from) && p->done + n > p->size)
         p->is_short = 1;
-    else if (p->at && p->is_reading)
-        memcpy(value, p->at + p->done, n);
-    else if (p->at)
-        memcpy(p->at + p->done, value, n);
+    else if (p->from)
+        memcpy(value, p->from + p->done, n);
+    else if (p->to)
+        memcpy(p->to + p->done, value, n);
     p->done += n;
 }
 
@@ -187,7 +188,7 @@ static void pass_all(lw_pass *p, lw_learned *l, int vessels, int readings)
 size_t lw_learned_pack_bytes(const lw_learned *learned, int vessels, int readings)
 {
     lw_learned l = *learned;
-    lw_pass p = {.at = NULL};
+    lw_pass p = {0};
     pass_all(&p, &l, vessels, readings);
     return p.done + sizeof(uint64_t);
 }
@@ -195,7 +196,7 @@ size_t lw_learned_pack_bytes(const lw_learned *learned, int vessels, int reading
 void lw_learned_pack(const lw_learned *learned, int vessels, int readings, unsigned char *to)
 {
     lw_learned l = *learned;
-    lw_pass p = {.at = to, .size = lw_learned_pack_bytes(learned, vessels, readings)};
+    lw_pass p = {.to = to, .size = lw_learned_pack_bytes(learned, vessels, readings)};
     pass_all(&p, &l, vessels, readings);
     uint64_t hash = lw_hash(LW_HASH_START, to, p.done);
     PASS(&p, hash);
@@ -239,8 +240,7 @@ int lw_learned_unpack(const unsigned char *from, size_t count, uint32_t draws, i
     if (!l.draw || !l.day || !l.lie_frac)
         return 0;
     memset(l.draw, 0, draws * sizeof *l.draw);
-    unsigned char *const bytes = (unsigned char *)(uintptr_t)from; /* only read on this way */
-    lw_pass p = {.at = bytes, .size = count - sizeof hash, .is_reading = 1};
+    lw_pass p = {.from = from, .size = count - sizeof hash};
     pass_all(&p, &l, vessels, readings);
     if (p.is_short || p.done != p.size || !is_sound(&l, vessels))
         return 0;

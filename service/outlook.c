@@ -161,6 +161,7 @@ void lw_outlook_near(lw_loaded *loaded, int64_t now_s, int ahead_days)
 {
     enum { DAY_S = 86400, WEEK_HOURS = 7 * 24 };
     lw_scenario *s = loaded->scenario;
+    assert(s);
     const int64_t from_s = now_s > s->calendar.start_s ? now_s : s->calendar.start_s;
     const int64_t end_s = s->stay.departure_s ? s->stay.departure_s + DAY_S : from_s + (int64_t)ahead_days * DAY_S;
     const int64_t hours = (end_s - s->calendar.start_s + 3599) / 3600;

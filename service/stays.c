@@ -13,7 +13,8 @@ enum { ZONE_DAYS = 800 }; /* around a moment, as for a scenario */
 
 static lw_code no_memory(lw_err *err)
 {
-    return lw_fail(err, LW_E_FULL, "no memory for the stays of the book");
+    (void)lw_fail(err, LW_E_FULL, "no memory for the stays of the book");
+    return LW_E_FULL;
 }
 
 void lw_stays_clear(lw_book_stays *stays)
@@ -136,9 +137,10 @@ static const lw_kept_place *place_of(const lw_kept_places *places, int64_t id)
     return NULL;
 }
 
-static lw_code fill_stay(const lw_kept_stay *from, const lw_kept_place *place, int64_t now_s, clock_of *c,
-                         lw_book_stay *to, lw_err *err)
+static lw_code add_stay(const lw_kept_stay *from, const lw_kept_place *place, int64_t now_s, clock_of *c,
+                        lw_book_stays *stays, lw_err *err)
 {
+    lw_book_stay *to = stays->stay + stays->count++;
     *to = (lw_book_stay){.id = from->id,
                          .place = from->place,
                          .spot = {place->latitude_deg, place->longitude_deg},
@@ -203,7 +205,7 @@ lw_code lw_stays_gather(lw_book *book, int64_t now_s, lw_book_stays *stays, lw_e
         const lw_kept_place *place = place_of(&places, kept.stay[i].place);
         if (kept.stay[i].arrival_s > now_s || !place)
             continue;
-        code = fill_stay(&kept.stay[i], place, now_s, c, &made.stay[made.count++], err);
+        code = add_stay(&kept.stay[i], place, now_s, c, &made, err);
         if (!code && (strstr(place->doc, "permits:") || strstr(kept.stay[i].doc, "permits:")))
             code = read_permits(book, &kept.stay[i], now_s, &made, err);
     }
