@@ -1,5 +1,6 @@
 #include "exchange/profile.h"
 
+#include <stddef.h>
 #include <errno.h>
 #include <stdlib.h>
 #include <string.h>
@@ -72,11 +73,12 @@ static lw_code read_points(reading *r, lw_profile_file *out, lw_err *err)
     }
     if (code)
         return code;
-    out->profile = (lw_profile){.count = r->count,
-                                .d_km = r->numbers,
-                                .h_m = r->numbers + LW_PROFILE_POINTS,
-                                .clutter_m = r->at[CLUTTER_M] < 0 ? NULL : r->numbers + 2 * LW_PROFILE_POINTS,
-                                .zone = r->at[ZONE] < 0 ? NULL : r->zones};
+    out->profile =
+        (lw_profile){.count = r->count,
+                     .d_km = r->numbers,
+                     .h_m = r->numbers + LW_PROFILE_POINTS,
+                     .clutter_m = r->at[CLUTTER_M] < 0 ? NULL : r->numbers + (ptrdiff_t)2 * LW_PROFILE_POINTS,
+                     .zone = r->at[ZONE] < 0 ? NULL : r->zones};
     lw_fault fault = {0};
     if (!lw_profile_check(&out->profile, &fault))
         return LW_OK;
@@ -92,7 +94,7 @@ lw_code lw_profile_load(const char *path, lw_profile_file *out, lw_err *err)
         lw_fail(err, LW_E_MISSING, "cannot be opened: %s", strerror(errno));
         return lw_err_at(err, path, 0, NULL);
     }
-    out->numbers = malloc(3 * LW_PROFILE_POINTS * sizeof *out->numbers);
+    out->numbers = malloc((size_t)3 * LW_PROFILE_POINTS * sizeof *out->numbers);
     out->zones = malloc(LW_PROFILE_POINTS);
     reading r = {.csv = malloc(sizeof *r.csv), .path = path, .numbers = out->numbers, .zones = out->zones};
     lw_code code;
