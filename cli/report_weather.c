@@ -110,10 +110,10 @@ static void month_cell(const void *context, int row, int column, char *buf, size
     }
 }
 
-static void date_words(const lw_weather_date *d, char *buf, size_t n)
+static void date_words(const lw_weather_date *d, int width, char *buf, size_t n)
 {
     const lw_date date = lw_date_of(d->day);
-    snprintf(buf, n, "%s %2d %s", DAYS[lw_weekday_of(d->day)], date.day, MONTHS[date.month - 1]);
+    snprintf(buf, n, "%s %*d %s", DAYS[lw_weekday_of(d->day)], width, date.day, MONTHS[date.month - 1]);
 }
 
 static void date_cell(const void *context, int row, int column, char *buf, size_t n)
@@ -127,7 +127,7 @@ static void date_cell(const void *context, int row, int column, char *buf, size_
     }
     switch (column) {
     case 0:
-        date_words(d, buf, n);
+        date_words(d, 2, buf, n);
         break;
     case 1:
     case 2:
@@ -174,7 +174,7 @@ static void put_bar(lw_screen *screen, const weather_view *v, int row, double fr
     if (v->answer->is_climate)
         snprintf(name, sizeof name, "%.3s", MONTHS[row]);
     else
-        date_words(&v->answer->date[row], name, sizeof name);
+        date_words(&v->answer->date[row], 2, name, sizeof name);
     const int low = column_of(low_c, from_c, to_c, width), high = column_of(high_c, from_c, to_c, width);
     const int freezing = from_c <= 0.0 && to_c >= 0.0 ? column_of(0.0, from_c, to_c, width) : -1;
     lw_put_blank(screen, INDENT);
@@ -245,6 +245,34 @@ static void put_heading(lw_screen *screen, const weather_view *v)
     lw_put_wrapped(screen, LW_PAINT_PLAIN, text, 0, 0);
 }
 
+/* How much of the sun the land takes, on the first and the last whole day; nothing in open country. */
+static void put_skyline(lw_screen *screen, const weather_view *v)
+{
+    const lw_weather_date *ends[2] = {NULL, NULL};
+    char text[256], day[2][CELL], direct[2][CELL], up[2][CELL];
+    for (int i = 0; i < v->rows && !v->answer->is_climate; i++)
+        if (v->answer->date[i].hours >= 23) {
+            ends[0] = ends[0] ? ends[0] : &v->answer->date[i];
+            ends[1] = &v->answer->date[i];
+        }
+    if (!ends[0] || !(ends[0]->up_h - ends[0]->direct_h >= 0.05 || ends[1]->up_h - ends[1]->direct_h >= 0.05))
+        return;
+    for (int k = 0; k < 2; k++) {
+        date_words(ends[k], 1, day[k], CELL);
+        put_number(direct[k], CELL, ends[k]->direct_h, 1);
+        put_number(up[k], CELL, ends[k]->up_h, 1);
+    }
+    snprintf(text, sizeof text, "Over the skyline the sun stands %s of its %s h on %s", direct[0], up[0], day[0]);
+    const size_t n = strlen(text);
+    if (ends[1] != ends[0])
+        snprintf(text + n, sizeof text - n, ", %s of %s h on %s; cloud and trees set aside.", direct[1], up[1], day[1]);
+    else
+        snprintf(text + n, sizeof text - n, "; cloud and trees set aside.");
+    lw_put_end(screen);
+    lw_put_blank(screen, INDENT);
+    lw_put_wrapped(screen, LW_PAINT_PLAIN, text, INDENT, INDENT + 2);
+}
+
 static void put_notes(lw_screen *screen, const lw_weather_answer *a)
 {
     if (a->note_count > 0)
@@ -269,5 +297,6 @@ void lw_report_weather(lw_screen *screen, const lw_weather_answer *answer, lw_un
                                      .context = &view,
                                      .cell = answer->is_climate ? month_cell : date_cell});
     put_plot(screen, &view);
+    put_skyline(screen, &view);
     put_notes(screen, answer);
 }

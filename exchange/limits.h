@@ -20,5 +20,7 @@
 #define LW_GRIDPOINT_DEPTH  24      /* of its JSON; the service's form has 8 */
 #define LW_FORECAST_HOURS   240     /* the service looks ahead for some 180 */
 #define LW_MODEL_COLUMNS    64      /* inputs or results of one model */
+#define LW_ASCII_GRID_CELLS 4000000 /* heights of an ASCII grid: 2000 x 2000 */
+#define LW_ASCII_GRID_BYTES 33554432
 
 #endif

@@ -24,6 +24,7 @@ void lw_loaded_clear(lw_loaded *loaded)
     free(loaded->assumption);
     free(loaded->note);
     free(loaded->before_forecast);
+    free(loaded->ground);
     *loaded = (lw_loaded){0};
 }
 
@@ -128,8 +129,8 @@ static void read_place(lw_reader *r)
 static void read_all(lw_reader *r)
 {
     static read_section *const SECTIONS[] = {
-        lw_read_zone,   lw_read_place,  lw_read_stay,   lw_read_crew,    lw_read_rig,
-        lw_read_habits, lw_read_course, lw_read_limits, lw_read_weather,
+        lw_read_zone, lw_read_place,  lw_read_terrain, lw_read_stay,   lw_read_crew,
+        lw_read_rig,  lw_read_habits, lw_read_course,  lw_read_limits, lw_read_weather,
     };
     read_sections(r, SECTIONS, sizeof SECTIONS / sizeof SECTIONS[0]);
     for (int g = 0; g < LW_GROUP_COUNT; g++)

@@ -17,6 +17,8 @@
  *           over 24 h; not rain, nor the sun of a file. Sun by core/sky/cloud.h; air corrected
  *           by 6.5 K/km from the cell's height, relative humidity kept; pressure is the place's own everywhere. Notes tell
  *           of a height apart, of a cell elsewhere, of an age over 36 h.
+ * Terrain   where the place names tiles (exchange/ground.h), its height and skyline come from them, as far as the file does not
+ *           say them itself; listed among the assumptions.
  * Gauges    what each vessel, the battery and the generator is read by; where the file says nothing, by data/gauges.csv. No
  *           outlook stands on them, so they are no assumptions.
  * Horizon   the calendar runs from the hour of arrival to the later of departure and arrival + 60 days, at most LW_HOURS.
@@ -37,6 +39,7 @@
 #include "core/learn/gauge.h"
 #include "core/sim/scenario.h"
 #include "core/sky/weather_frame.h"
+#include "exchange/ground.h"
 #include "exchange/land.h"
 
 enum {
@@ -90,6 +93,7 @@ typedef struct lw_loaded {
     char rule_source[192];
     lw_land land;
     lw_ledger_left left; /* of the rule and permits, on the day of arrival; all zero where there are none */
+    lw_ground *ground;   /* owned; what terrain tiles say of the place; NULL: none are named */
     char weather_source[192];
     int64_t weather_made_s;                    /* 0: not said */
     int weather_is_typical;                    /* monthly or constant values, or a typical year: not a forecast */
@@ -123,7 +127,8 @@ typedef struct lw_scenario_from {
     int earlier_count;
     const lw_named_permit *permit; /* besides those of the file */
     int permit_count;
-    int64_t now_s;   /* arrival where the file has none; 0: then it is refused */
+    const lw_ground *ground; /* of before: taken where it is of the same tiles and spot; NULL: none */
+    int64_t now_s;           /* arrival where the file has none; 0: then it is refused */
     int64_t begin_s; /* the outlook begins here where that is after the arrival; the limit of the stay counts from the
                       * arrival all the same, and what stands before is left out. Levels are those of the file. 0: at arrival */
 } lw_scenario_from;

@@ -46,7 +46,7 @@ static void say_height(lw_reader *r, const lw_scope *root)
     static const double RISE_M = 304.8, LAPSE_KPM = 0.0065; /* 1000 ft; ICAO standard atmosphere */
     const lw_scope place = lw_read_map(r, root, "place");
     char taken[LW_QUANTITY_BYTES], rise[LW_QUANTITY_BYTES], colder[LW_QUANTITY_BYTES];
-    if (lw_read_is_given(r, &place, "elevation"))
+    if (lw_read_is_given(r, &place, "elevation") || r->out->ground)
         return;
     const double rise_m = r->out->units == LW_UNITS_US ? RISE_M : 300.0;
     lw_read_note(

@@ -144,9 +144,10 @@ int lw_default_is_by_rig(const char *path);
 /* ---- sections, in the order in which they are read ---- */
 void lw_read_zone(lw_reader *r, const lw_scope *root);
 void lw_read_place(lw_reader *r, const lw_scope *root);
-void lw_read_stay(lw_reader *r, const lw_scope *root); /* arrival, departure, calendar */
-void lw_read_crew(lw_reader *r, const lw_scope *root); /* people */
-void lw_read_rig(lw_reader *r, const lw_scope *root);  /* needs people; the next three are parts of it */
+void lw_read_terrain(lw_reader *r, const lw_scope *root); /* needs place, whose height and skyline it sets */
+void lw_read_stay(lw_reader *r, const lw_scope *root);    /* arrival, departure, calendar */
+void lw_read_crew(lw_reader *r, const lw_scope *root);    /* people */
+void lw_read_rig(lw_reader *r, const lw_scope *root);     /* needs people; the next three are parts of it */
 void lw_read_power(lw_reader *r, const lw_scope *rig);
 void lw_read_cabin(lw_reader *r, const lw_scope *rig);
 void lw_read_appliances(lw_reader *r, const lw_scope *rig);

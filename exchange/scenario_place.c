@@ -7,6 +7,7 @@
 #include "exchange/scenario_internal.h"
 #include "exchange/tables_typed.h"
 #include "exchange/tzif.h"
+#include "text/decimal.h"
 #include "text/quantity.h"
 #include "text/say.h"
 
@@ -87,8 +88,11 @@ void lw_read_place(lw_reader *r, const lw_scope *root)
     snprintf(to->name, sizeof to->name, "%.31s", name ? name : "here");
     to->latitude_deg = lw_read_si(r, &in, "latitude");
     to->longitude_deg = lw_read_si(r, &in, "longitude");
-    to->elevation_m = lw_read_si(r, &in, "elevation");
-    read_horizon(r, &in, to);
+    const int has_terrain = lw_read_is_given(r, &in, "terrain");
+    if (!has_terrain || lw_read_is_given(r, &in, "elevation")) /* else lw_read_terrain sets them */
+        to->elevation_m = lw_read_si(r, &in, "elevation");
+    if (!has_terrain || lw_read_is_given(r, &in, "horizon"))
+        read_horizon(r, &in, to);
     to->shade_frac = lw_read_si(r, &in, "shade");
     to->albedo_frac = lw_read_si(r, &in, "albedo");
     to->linke_turbidity = lw_read_si(r, &in, "turbidity");
@@ -97,6 +101,62 @@ void lw_read_place(lw_reader *r, const lw_scope *root)
     const int water = lw_read_word(r, &in, "outdoor_water");
     to->outdoor_water = PERMISSION[water < 0 ? 2 : water];
     to->has_animals = lw_read_yes(r, &in, "animals");
+}
+
+/* ---- the ground, by terrain tiles ---- */
+
+static void say_terrain(lw_reader *r, const lw_scope *place, const lw_ground *ground, int has_height, int has_horizon)
+{
+    char value[LW_QUANTITY_BYTES + 32], source[160];
+    double highest_deg = 0.0;
+    const char *name = strrchr(ground->path, '/'), *unit = r->out->units == LW_UNITS_SI ? "m" : "ft";
+    snprintf(source, sizeof source, "terrain tiles in %.120s", name ? name + 1 : ground->path);
+    if (!has_height)
+        lw_read_assume(r, place, "elevation",
+                       lw_quantity_print_in(value, sizeof value, ground->skyline.ground_m,
+                                            lw_unit_find(LW_DIM_LENGTH, unit, strlen(unit)), 4),
+                       source, "published");
+    if (has_horizon)
+        return;
+    for (int i = 0; i < LW_SKYLINE_POINTS; i++)
+        highest_deg = fmax(highest_deg, ground->skyline.seen_deg[i]);
+    snprintf(value, sizeof value, "up to %s deg", lw_num(round(highest_deg)).text);
+    lw_read_assume(r, place, "horizon", value, source, "published");
+    if (ground->skyline.known_frac < 0.98)
+        lw_read_note(
+            r, place, "terrain",
+            "the tiles cover %.0f %% of the 50 km around; where they are missing the horizon is taken as level",
+            100.0 * ground->skyline.known_frac);
+}
+
+/* What the tiles say, for what the file does not. */
+void lw_read_terrain(lw_reader *r, const lw_scope *root)
+{
+    const lw_scope in = lw_read_map(r, root, "place"), *place = &in;
+    lw_place *to = &r->out->scenario->place;
+    const char *name = lw_read_text(r, place, "terrain");
+    const int has_height = lw_read_is_given(r, place, "elevation"), has_horizon = lw_read_is_given(r, place, "horizon");
+    if (!name || r->code)
+        return;
+    char path[LW_YAML_SCALAR_BYTES];
+    const lw_spot spot = {to->latitude_deg, to->longitude_deg};
+    lw_ground *ground = calloc(1, sizeof *ground);
+    lw_err own = {0};
+    lw_scenario_beside(path, sizeof path, r->from->path, name);
+    r->out->ground = ground;
+    if (!ground)
+        lw_read_refuse(r, place, "terrain", LW_E_FULL, "no memory for terrain");
+    else if (r->from->ground && lw_ground_is_of(r->from->ground, path, spot))
+        *ground = *r->from->ground;
+    else if (lw_ground_find(path, spot, ground, &own))
+        lw_read_refuse(r, place, "terrain", own.code, "%s%s%s", own.where, own.where[0] ? ": " : "", own.text);
+    if (r->code || !ground)
+        return;
+    say_terrain(r, place, ground, has_height, has_horizon);
+    if (!has_height)
+        to->elevation_m = ground->skyline.ground_m;
+    for (int i = 0; i < LW_HORIZON_POINTS && !has_horizon; i++)
+        to->horizon_deg[i] = ground->skyline.seen_deg[i];
 }
 
 /* ---- the stay rule ---- */

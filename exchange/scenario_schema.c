@@ -360,6 +360,10 @@ const lw_key lw_keys[] = {
     ONE("place.latitude", LATITUDE, "37.5 N", "north, or negative for south"),
     ONE("place.longitude", LONGITUDE, "112.5 W", "east, or negative for west"),
     QTY("place.elevation", LENGTH, -430, 6000, "6200 ft", "above the sea"),
+    TEXT_TO(
+        "place.terrain", 500, "terrain",
+        "a folder of HGT terrain tiles (N37W113.hgt, also .gz), or one tile, beside this file: elevation and horizon "
+        "come from it where they are not said"),
     TEXT_TO("place.zone", 47, "America/Denver", "time zone by its tz name"),
     LIST("place.horizon", "rises", 0, "the skyline: one angle all around, or points that are joined"),
     ANY("place.horizon[].toward", BEARING, "E", "the way you look"),

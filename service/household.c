@@ -17,8 +17,9 @@ enum { RIG, CREW, PLACE, STAY, SECTIONS };
 static const char *const NO_RIG = "rig: {}\n"; /* a scenario that says nothing of it */
 static const char *const UNNAMED = "here";     /* a place that the scenario gives no name */
 
-/* Keys of the weather that name files. */
-static const char *const FILE_KEYS[] = {"weather.file", "weather.forecast", "weather.normals", "weather.ghcn"};
+/* Keys that name files. */
+static const char *const FILE_KEYS[] = {"weather.file", "weather.forecast", "weather.normals", "weather.ghcn",
+                                        "place.terrain"};
 
 /* The book has these in columns of its own. */
 static const char *const OWN_COLUMNS[] = {"arrive", "leave", NULL};
@@ -154,6 +155,40 @@ static lw_code put_place(lw_book *book, lw_kept_place *place, int64_t stay, lw_e
     return code ? code : lw_book_put_place(book, place, err);
 }
 
+/* ---- what terrain tiles say of a place is kept: they are opened once ---- */
+
+static lw_code keep_ground(lw_book *book, const lw_ground *ground, int64_t place, lw_err *err)
+{
+    char key[48], text[LW_GROUND_BYTES];
+    char *whole = ground ? realpath(ground->path, NULL) : NULL; /* as the place's own text names it in the book */
+    if (!whole || strlen(whole) >= sizeof ground->path) {
+        free(whole);
+        return LW_OK;
+    }
+    lw_ground named = *ground;
+    memcpy(named.path, whole, strlen(whole) + 1);
+    free(whole);
+    if (!lw_ground_print(&named, text, sizeof text))
+        return LW_OK;
+    snprintf(key, sizeof key, "ground.%lld", (long long)place);
+    return lw_book_set(book, key, text, err);
+}
+
+/* Owned by the caller; NULL: nothing is kept that can be read. */
+static lw_ground *kept_ground(lw_book *book, int64_t place)
+{
+    char key[48], text[LW_GROUND_BYTES];
+    int is_there = 0;
+    lw_err own = {0};
+    lw_ground *ground = malloc(sizeof *ground);
+    snprintf(key, sizeof key, "ground.%lld", (long long)place);
+    if (ground && !lw_book_get(book, key, text, sizeof text, &is_there, &own) && is_there &&
+        !lw_ground_parse(text, ground, &own))
+        return ground;
+    free(ground);
+    return NULL;
+}
+
 static lw_code keep(lw_book *book, const lw_loaded *loaded, char *const section[SECTIONS], int64_t now_s, lw_begun *to,
                     lw_err *err)
 {
@@ -181,6 +216,7 @@ static lw_code keep(lw_book *book, const lw_loaded *loaded, char *const section[
                          .doc = or_empty(section[STAY])};
     code = code ? code : lw_book_put_stay(book, &stay, err);
     code = code ? code : lw_book_set(book, "units", loaded->units == LW_UNITS_SI ? "si" : "us", err);
+    code = code ? code : keep_ground(book, loaded->ground, place.id, err);
     to->rig = rig.id, to->crew = crew.id, to->place = place.id, to->stay = stay.id;
     return code;
 }
@@ -225,6 +261,7 @@ typedef struct from_then {
     const char *until;
     const char *const *change;
     int change_count;
+    const lw_ground *ground;
 } from_then;
 
 static lw_code load_text(const lw_kept_stay *stay, const char *text, const lw_book_stays *past, const from_then *then,
@@ -262,7 +299,8 @@ static lw_code load_text(const lw_kept_stay *stay, const char *text, const lw_bo
                                                               .permit = past->permit,
                                                               .permit_count = past->permit_count,
                                                               .now_s = then->now_s,
-                                                              .begin_s = then->begin_s},
+                                                              .begin_s = then->begin_s,
+                                                              .ground = then->ground},
                                           loaded, err);
     free(change);
     free(earlier);
@@ -287,7 +325,11 @@ static lw_code load(lw_book *book, const from_then *then, lw_household *househol
         made.rig = stay->rig, made.crew = stay->crew, made.place = stay->place, made.stay = stay->id;
         made.arrival_s = stay->arrival_s;
         made.words_hash = lw_hash(LW_HASH_START, text, strlen(text));
-        code = load_text(stay, text, &past, then, &made.loaded, err);
+        lw_ground *ground = kept_ground(book, stay->place);
+        from_then with_ground = *then;
+        with_ground.ground = ground;
+        code = load_text(stay, text, &past, &with_ground, &made.loaded, err);
+        free(ground);
     }
     free(text);
     lw_stays_clear(&past);

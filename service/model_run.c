@@ -137,7 +137,8 @@ static lw_code read_field(const run *r, size_t input, double *value)
         *value = index;
         return index < 0 ? refuse_field(r, column, text, n) : LW_OK;
     }
-    case LW_COLUMN_PROFILE: {
+    case LW_COLUMN_PROFILE:
+    case LW_COLUMN_GRID: {
         char name[256];
         snprintf(name, sizeof name, "%.*s", (int)(n < sizeof name ? n : sizeof name - 1), text);
         *value = 1.0;
@@ -179,6 +180,7 @@ static void put_value(lw_sink *sink, const lw_column *column, double value)
         put_choice(sink, column->choices, value);
         return;
     case LW_COLUMN_PROFILE:
+    case LW_COLUMN_GRID:
     case LW_COLUMN_NUMBER:
         break;
     }
@@ -194,14 +196,16 @@ static lw_code run_line(const run *r)
         lw_fail(r->err, LW_E_SYNTAX, "this line has %zu fields, the header has %zu", r->csv->count, r->columns);
         return fail_at(r, NULL);
     }
-    r->beside->now = (lw_beside){0};
+    lw_beside_next_line(r->beside);
     for (size_t i = 0; i < r->model->in_count; i++) {
         const lw_code bad = read_field(r, i, &in[i]);
         if (bad)
             return bad;
     }
-    if (r->model->apply ? r->model->apply(in, out, &fault) : r->model->apply_beside(in, &r->beside->now, out, &fault)) {
-        lw_fault_say(&fault, r->err);
+    const lw_code bad =
+        r->model->apply ? r->model->apply(in, out, &fault) : r->model->apply_beside(in, &r->beside->now, out, &fault);
+    if (bad) {
+        lw_fault_say(&fault, r->err); /* unless a file beside the table has said more */
         return fail_at(r, fault.field);
     }
     lw_sink_put(r->sink, r->csv->raw, r->csv->raw_n);
@@ -242,19 +246,24 @@ lw_code lw_model_run(const lw_model *model, const lw_model_source *source, lw_si
 {
     if (model->in_count > LW_MODEL_COLUMNS || model->out_count > LW_MODEL_COLUMNS)
         return lw_fail(err, LW_E_FULL, "model %s has more than %d columns", model->name, LW_MODEL_COLUMNS);
-    lw_beside_files beside = {.folder = source->folder};
+    lw_beside_files *beside = malloc(sizeof *beside); /* too large for a stack */
     run r = {.model = model,
              .name = source->name,
              .csv = malloc(sizeof(lw_csv)),
              .sink = sink,
              .err = err,
-             .beside = &beside};
-    if (!r.csv)
+             .beside = beside};
+    if (!r.csv || !beside) {
+        free(r.csv);
+        free(beside);
         return lw_fail(err, LW_E_FULL, "no memory to read a table");
+    }
+    lw_beside_init(beside, source->folder, err);
     lw_csv_init(r.csv, source->read, source->context, LW_CSV_COMMENTS);
     const lw_code code = run_table(&r);
     free(r.csv);
-    lw_beside_clear(&beside);
+    lw_beside_clear(beside);
+    free(beside);
     const lw_code unwritten = lw_sink_flush(sink, err); /* what was computed before a bad line is written too */
     return code ? code : unwritten;
 }
@@ -314,6 +323,9 @@ static void put_column(lw_sink *sink, const char *prefix, const lw_column *colum
         break;
     case LW_COLUMN_PROFILE:
         form = "NAME of profiles/NAME.csv beside the table: d_km, h_m, [clutter_m], [zone]";
+        break;
+    case LW_COLUMN_GRID:
+        form = "NAME of NAME.asc beside the table, an ASCII grid";
         break;
     case LW_COLUMN_NUMBER:
         break;

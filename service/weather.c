@@ -7,6 +7,7 @@
 
 #include "core/sky/air.h"
 #include "core/sky/clear_sky.h"
+#include "core/sky/horizon.h"
 #include "core/sky/sun_table.h"
 #include "service/json.h"
 #include "text/moment.h"
@@ -106,8 +107,27 @@ static double clear_wm2(const lw_scenario *s, const day_sky *sky, int hour)
     return sum_wm2;
 }
 
+/* Every fourth minute of the hour. */
+static void add_direct_sun(const lw_scenario *s, const day_sky *sky, int hour, lw_weather_date *to)
+{
+    static const int STEPS = 15;
+    static const lw_horizon level;
+    lw_horizon land = {.shade_frac = 0.0};
+    memcpy(land.elevation_deg, s->place.horizon_deg, sizeof land.elevation_deg);
+    for (int i = 0; i < STEPS; i++) {
+        lw_sun sun;
+        lw_sun_at(&sky->table, &sky->place, (double)s->calendar.start_s + 3600.0 * (hour + (i + 0.5) / STEPS), &sun);
+        if (!(sun.apparent_elevation_deg > -1.0))
+            continue;
+        const double azimuth_deg = lw_sun_azimuth_deg(&sun);
+        to->up_h += lw_horizon_sun_frac(&level, azimuth_deg, sun.apparent_elevation_deg) / STEPS;
+        to->direct_h += lw_horizon_sun_frac(&land, azimuth_deg, sun.apparent_elevation_deg) / STEPS;
+    }
+}
+
 static void add_hour(const lw_scenario *s, const day_sky *sky, int hour, lw_weather_date *to, double *clear_kwhm2)
 {
+    add_direct_sun(s, sky, hour, to);
     const lw_weather *w = &s->weather;
     const double clear = clear_wm2(s, sky, hour);
     const double ghi_wm2 = isnan(w->ghi_wm2[hour]) ? clear * w->clear_frac[hour] : w->ghi_wm2[hour];
@@ -247,6 +267,8 @@ static json_t *date_of(lw_json *j, const lw_weather_date *d)
     lw_json_count(j, o, "hours", d->hours);
     lw_json_number(j, o, "high_c", d->high_c, 2);
     lw_json_number(j, o, "low_c", d->low_c, 2);
+    lw_json_number(j, o, "sun_up_h", d->up_h, 2);
+    lw_json_number(j, o, "direct_sun_h", d->direct_h, 2);
     lw_json_number(j, o, "sun_kwhm2", d->sun_kwhm2, 2);
     lw_json_number(j, o, "clear_frac", d->clear_frac, 3);
     lw_json_number(j, o, "rain_mm", d->rain_mm, 2);

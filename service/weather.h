@@ -6,6 +6,8 @@
  * Results   lw_weather_answer, whole; owned until lw_weather_answer_clear, twice is fine, zeros too. On failure nothing is
  *           owned. Days are civil days of the place; sun is the global irradiation of the level ground in kWh/m2 a day, which
  *           people call peak sun hours.
+ * Sun       hours of direct sun: the parts of the disc that stand over the skyline of the place, minute by minute over the
+ *           hours of the day that are known.
  * Errors    LW_E_RANGE outside the climate's domain, those of exchange/scenario.h, LW_E_FULL no memory. One sentence.
  * JSON      schema leeway.weather/1, in SI: {"kind": "climate", "months": [12]} or {"kind": "loaded", "days": [...]}.
  * Limits    sun of a month: clearness times what falls above the air on its middle day (spherical trigonometry, 1 %). */
@@ -25,8 +27,9 @@ typedef struct lw_weather_month {
 } lw_weather_month;
 
 typedef struct lw_weather_date {
-    int64_t day; /* since 1970-01-01 */
-    int hours;   /* of it that are known: fewer than 24 at both ends */
+    int64_t day;           /* since 1970-01-01 */
+    int hours;             /* of it that are known: fewer than 24 at both ends */
+    double up_h, direct_h; /* the sun above the level, and clear of the skyline; cloud and trees set aside */
     double high_c, low_c, sun_kwhm2, clear_frac, rain_mm, wind_ms, humidity_frac; /* clear_frac: NaN without daylight */
 } lw_weather_date;
 

@@ -60,6 +60,8 @@ static const struct {
     {"stay-rule", {"core/land/stay_rule.h"}},
     {"diffraction", {"core/land/diffraction.h", "core/land/profile.h"}},
     {"p1812", {"core/land/radio.h", "core/land/profile.h"}},
+    {"elevation", {"core/land/terrain.h"}},
+    {"horizon", {"core/land/skyline.h", "core/land/terrain.h"}},
 };
 
 static void give_up(const char *what, const char *name)

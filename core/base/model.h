@@ -5,7 +5,7 @@
  * Values travel as doubles: NUMBER as it is, TIME as seconds since 1970 UTC (text "2026-01-20T06:36:48Z" at the edge,
  * one decimal of a second kept), DATE as days since 1970-01-01 (text "2026-06-01"), CHOICE as the index into `choices`.
  * NaN as an input means "empty field" and reaches only columns marked optional; NaN as an output means "not defined
- * here" and is printed as an empty field. What is no number (a PROFILE) is named by its column, lies in a file beside the
+ * here" and is printed as an empty field. What is no number (a PROFILE, a GRID) is named by its column, lies in a file beside the
  * table and is handed over apart; its number is 1, NaN where the field is empty. */
 #ifndef LW_CORE_BASE_MODEL_H
 #define LW_CORE_BASE_MODEL_H
@@ -18,6 +18,7 @@ typedef enum lw_column_kind {
     LW_COLUMN_DATE,
     LW_COLUMN_CHOICE,
     LW_COLUMN_PROFILE, /* input only: NAME is profiles/NAME.csv beside the table */
+    LW_COLUMN_GRID,    /* input only: NAME is NAME.asc beside the table */
 } lw_column_kind;
 
 typedef struct lw_column {
@@ -30,9 +31,15 @@ typedef struct lw_column {
 } lw_column;
 
 /* What a line names beside its numbers; NULL where it names none. */
-struct lw_profile; /* core/land/profile.h */
+struct lw_profile;   /* core/land/profile.h */
+struct lw_flat_grid; /* core/land/flat_grid.h */
+struct lw_terrain;   /* core/land/terrain.h */
 typedef struct lw_beside {
     const struct lw_profile *profile;
+    const struct lw_flat_grid *grid;
+    /* The terrain tiles beside the table, or in the folder terrain/ there, around a point; NULL: none for it. */
+    const struct lw_terrain *(*terrain)(void *files, double latitude_deg, double longitude_deg, double reach_m);
+    void *files;
 } lw_beside;
 
 typedef struct lw_model {

@@ -22,7 +22,7 @@ enum {
     LW_TRANSFERS = 96,
     LW_CUTS = 8, /* different cut-off voltages in one rig */
     LW_VITALS = 4,
-    LW_HORIZON_POINTS = 72,
+    LW_HORIZON_POINTS = 360,
     LW_AWNING = LW_ARRAYS, /* index of the awning where arrays are counted */
     LW_DAYS = 62,          /* longest horizon simulated, with a margin for the civil days it touches */
     LW_HOURS = LW_DAYS * 24,
@@ -197,7 +197,7 @@ typedef struct lw_rig {
 typedef struct lw_place {
     char name[LW_NAME];
     double latitude_deg, longitude_deg, elevation_m;
-    double horizon_deg[LW_HORIZON_POINTS]; /* elevation of the skyline, from north clockwise every 5 degrees */
+    double horizon_deg[LW_HORIZON_POINTS]; /* elevation of the skyline, from north clockwise, a degree apart */
     double shade_frac;                     /* trees: share of the beam that is lost */
     double albedo_frac, linke_turbidity;
     lw_permission outdoor_water; /* UNKNOWN counts as not allowed */

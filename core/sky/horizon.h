@@ -2,7 +2,7 @@
  *
  * Computes  the horizon's elevation at an azimuth; the share of the sun's disc above it, after the trees; the share
  *           of the sky's diffuse light that the profile leaves on a level plane.
- * Inputs    elevation_deg[i] 0..90 at azimuth 5 i degrees clockwise from north, straight lines between; shade_frac
+ * Inputs    elevation_deg[i] 0..90 at azimuth i degrees clockwise from north, straight lines between; shade_frac
  *           0..1: the share of beam light that trees above that horizon take, from whatever side.
  * Results   shares 0..1.
  * Errors    LW_E_RANGE from lw_horizon_check.
@@ -14,7 +14,7 @@
 
 #include "core/base/err.h"
 
-#define LW_HORIZON_POINTS   72
+#define LW_HORIZON_POINTS   360
 #define LW_HORIZON_STEP_DEG (360.0 / LW_HORIZON_POINTS)
 
 typedef struct lw_horizon {

@@ -17,9 +17,9 @@ static void the_profile_is_straight_between_its_points_and_closes_at_north(void 
     lw_horizon horizon = level(0.0);
     horizon.elevation_deg[0] = 10.0;
     horizon.elevation_deg[1] = 20.0;
-    horizon.elevation_deg[71] = 4.0;
-    const double row[][2] = {{0.0, 10.0},  {2.5, 15.0},   {5.0, 20.0},   {7.5, 10.0}, {10.0, 0.0},    {355.0, 4.0},
-                             {357.5, 7.0}, {360.0, 10.0}, {362.5, 15.0}, {-2.5, 7.0}, {-360.0, 10.0}, {180.0, 0.0}};
+    horizon.elevation_deg[359] = 4.0;
+    const double row[][2] = {{0.0, 10.0},  {0.5, 15.0},   {1.0, 20.0},   {1.5, 10.0}, {2.0, 0.0},     {359.0, 4.0},
+                             {359.5, 7.0}, {360.0, 10.0}, {360.5, 15.0}, {-0.5, 7.0}, {-360.0, 10.0}, {180.0, 0.0}};
     for (size_t i = 0; i < COUNT_OF(row); i++)
         CHECK_NEAR(lw_horizon_at_deg(&horizon, row[i][0]), row[i][1], 1e-9, "azimuth %g", row[i][0]);
     CHECK_NEAR(lw_horizon_at_deg(&horizon, -1e-18), 10.0, 1e-9, "a hair west of north");
@@ -48,7 +48,7 @@ static void the_share_of_the_sky_is_that_of_the_view_factor(void **state)
         const double cosine = cos(levels[i] * RAD);
         CHECK_NEAR(lw_horizon_sky_frac(&horizon), cosine * cosine, 1e-12, "%g deg all around", levels[i]);
     }
-    /* One straight slope from 0 to 60 deg over 5 deg of azimuth and back, against a fine sum. */
+    /* One straight slope from 0 to 60 deg over a degree of azimuth and back, against a fine sum. */
     lw_horizon peak = level(0.0);
     peak.elevation_deg[10] = 60.0;
     double fine = 0.0;
@@ -65,7 +65,7 @@ static void nonsense_is_refused(void **state)
     lw_fault fault = {0};
     lw_horizon horizon = level(10.0);
     assert_int_equal(lw_horizon_check(&horizon, &fault), LW_OK);
-    horizon.elevation_deg[71] = (double)NAN;
+    horizon.elevation_deg[359] = (double)NAN;
     assert_int_equal(lw_horizon_check(&horizon, &fault), LW_E_RANGE);
     assert_string_equal(fault.field, "elevation_deg");
     horizon = level(-1.0);

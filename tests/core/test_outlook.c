@@ -506,7 +506,7 @@ static void what_the_engine_cannot_make_sense_of_is_refused(void **state)
         {"cabin.fridge.rated_w", offsetof(lw_scenario, rig.cabin.fridge.rated_w), NAN},
         {"inverter.rated_w", offsetof(lw_scenario, rig.inverter.rated_w), NAN},
         {"transfer.amount", offsetof(lw_scenario, transfer[0].amount), NAN},
-        {"place.horizon_deg", offsetof(lw_scenario, place.horizon_deg[71]), NAN},
+        {"place.horizon_deg", offsetof(lw_scenario, place.horizon_deg[359]), NAN},
     };
     static const struct {
         const char *field;

@@ -58,7 +58,7 @@ static void check_table(const char *model_name, const char *path, int rows, int 
         take_ground(&g, table_text(&t, "profile"));
         for (size_t i = 0; i < model->in_count; i++)
             in[i] = field(&t, &model->in[i]);
-        if (model->apply_beside(in, &(lw_beside){&g.profile}, out, &fault))
+        if (model->apply_beside(in, &(lw_beside){.profile = &g.profile}, out, &fault))
             fail_msg("%s: %s is refused", table_text(&t, "case"), fault.field);
         for (size_t i = 0; i < model->out_count; i++) {
             const lw_column *c = &model->out[i];

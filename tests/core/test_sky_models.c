@@ -80,6 +80,7 @@ static double value_of(const table *t, const lw_column *column)
     case LW_COLUMN_CHOICE:
         return choice_index(column->choices, table_text(t, column->name));
     case LW_COLUMN_PROFILE:
+    case LW_COLUMN_GRID:
     case LW_COLUMN_NUMBER:
         break;
     }

@@ -153,10 +153,10 @@ static void the_skyline_joins_its_points_around_the_north(void **state)
          HEAD RIG CREW "place: {latitude: 1 N, longitude: 2 E, zone: UTC, horizon: [{toward: 350 deg, rises: 10 deg}, "
                        "{toward: 30 deg, rises: 2 deg}, {toward: S, rises: 6 deg}]}\n" STAY AIR);
     const double *h = loaded.scenario->place.horizon_deg;
-    CHECK_NEAR(h[70], 10.0, 1e-12, "350 deg");
+    CHECK_NEAR(h[350], 10.0, 1e-12, "350 deg");
     CHECK_NEAR(h[0], 8.0, 1e-12, "0 deg, a quarter of the way down");
-    CHECK_NEAR(h[6], 2.0, 1e-12, "30 deg");
-    CHECK_NEAR(h[21], 4.0, 1e-12, "105 deg, half-way up");
+    CHECK_NEAR(h[30], 2.0, 1e-12, "30 deg");
+    CHECK_NEAR(h[105], 4.0, 1e-12, "105 deg, half-way up");
     lw_loaded_clear(&loaded);
     load(&loaded, HEAD RIG CREW "place: {latitude: 1 N, longitude: 2 E, zone: UTC, horizon: 5 deg}\n" STAY AIR);
     for (int i = 0; i < LW_HORIZON_POINTS; i++)

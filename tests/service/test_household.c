@@ -271,6 +271,41 @@ static void printed_yaml_reads_the_same(void **state)
     }
 }
 
+static void copy(const char *from, const char *to)
+{
+    static char bytes[4096];
+    FILE *in = fopen(from, "rb"), *out = fopen(to, "wb");
+    assert_true(in && out);
+    const size_t n = fread(bytes, 1, sizeof bytes, in);
+    assert_true(n > 0 && n < sizeof bytes && fwrite(bytes, 1, n, out) == n);
+    fclose(in);
+    assert_int_equal(fclose(out), 0);
+}
+
+static void the_book_keeps_what_the_terrain_said_when_the_tiles_are_gone(void **state)
+{
+    (void)state;
+    kept k = open_book();
+    char tile[128], scenario[128];
+    snprintf(tile, sizeof tile, "%s/N38W112.hgt.gz", k.folder);
+    snprintf(scenario, sizeof scenario, "%s/camp.yaml", k.folder);
+    copy("tests/reference/terrain/N38W112.hgt.gz", tile);
+    FILE *file = fopen(scenario, "w");
+    assert_non_null(file);
+    fputs("leeway: 1\nrig: class-c\ncrew: 2 adults\nstay: {arrive: 2026-06-08 15:00, leave: 2026-06-18 10:00}\n"
+          "place: {latitude: 38.2 N, longitude: 111.1 W, zone: UTC, terrain: .}\n",
+          file);
+    assert_int_equal(fclose(file), 0);
+    const lw_begun begun = begin(&k, scenario, 1780930000);
+    assert_int_equal(remove(tile), 0);
+    assert_int_equal(remove(scenario), 0);
+    lw_household h = load(&k, begun.arrival_s + 3600, 0);
+    CHECK_NEAR(h.loaded.scenario->place.elevation_m, 1500.0, 1e-9, "height");
+    CHECK_NEAR(h.loaded.scenario->place.horizon_deg[90], 12.7, 0.2, "the ridge in the east");
+    lw_household_clear(&h);
+    close_book(&k);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -282,6 +317,7 @@ int main(void)
         cmocka_unit_test(an_empty_book_says_how_to_begin),
         cmocka_unit_test(a_bad_file_leaves_the_book_as_it_was),
         cmocka_unit_test(printed_yaml_reads_the_same),
+        cmocka_unit_test(the_book_keeps_what_the_terrain_said_when_the_tiles_are_gone),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
