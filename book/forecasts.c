@@ -24,6 +24,32 @@ static lw_code want_forecast(const lw_kept_forecast *f, lw_err *err)
     return code;
 }
 
+/* Runs a statement whose ?1 is the stay and ?2 a number. */
+static lw_code run_with(lw_book *book, const char *sql, int64_t stay, int64_t number, lw_err *err)
+{
+    sqlite3_stmt *stmt = NULL;
+    lw_code code = lw_book_prepare(book, sql, &stmt, err);
+    if (!code) {
+        lw_bind_ref(stmt, 1, stay);
+        sqlite3_bind_int64(stmt, 2, number);
+        code = lw_book_finish(book, stmt, err);
+    }
+    sqlite3_finalize(stmt);
+    return code;
+}
+
+static lw_code thin_out(lw_book *book, int64_t stay, lw_err *err)
+{
+    static const char OF_STAY[] =
+        "DELETE FROM forecast WHERE (SELECT count(*) FROM forecast WHERE stay = ?1) > ?2 AND id = (SELECT id FROM"
+        " (SELECT id, made_s, lead(made_s) OVER w - lag(made_s) OVER w AS gap FROM forecast WHERE stay = ?1"
+        " WINDOW w AS (ORDER BY made_s, rowid)) WHERE gap IS NOT NULL ORDER BY gap, made_s LIMIT 1)";
+    static const char OF_ALL[] = "DELETE FROM forecast WHERE (SELECT count(*) FROM forecast) > ?2 AND id = (SELECT id"
+                                 " FROM forecast WHERE stay IS NOT ?1 ORDER BY made_s, rowid LIMIT 1)";
+    const lw_code code = stay ? run_with(book, OF_STAY, stay, LW_FORECASTS_OF_STAY, err) : LW_OK;
+    return code ? code : run_with(book, OF_ALL, stay, LW_FORECASTS_KEPT, err);
+}
+
 lw_code lw_book_keep_forecast(lw_book *book, lw_kept_forecast *forecast, lw_err *err)
 {
     sqlite3_stmt *stmt = NULL;
@@ -47,6 +73,43 @@ lw_code lw_book_keep_forecast(lw_book *book, lw_kept_forecast *forecast, lw_err 
         sqlite3_bind_int64(stmt, 7, forecast->draws);
         lw_bind_text(stmt, 8, forecast->input);
         lw_bind_text(stmt, 9, forecast->result);
+        code = lw_book_finish(book, stmt, err);
+    }
+    sqlite3_finalize(stmt);
+    code = code ? code : thin_out(book, forecast->stay, err);
+    return lw_book_end(book, code, err);
+}
+
+lw_code lw_book_newest_forecast(lw_book *book, int64_t stay, lw_kept_forecast *forecast, int *is_there, lw_err *err)
+{
+    sqlite3_stmt *stmt = NULL;
+    *forecast = (lw_kept_forecast){.stay = stay};
+    *is_there = 0;
+    lw_code code = lw_book_prepare(
+        book, "SELECT id, made_s, draws FROM forecast WHERE stay = ?1 ORDER BY made_s DESC, rowid DESC LIMIT 1", &stmt,
+        err);
+    if (!code) {
+        lw_bind_ref(stmt, 1, stay);
+        code = lw_book_step(book, stmt, is_there, err);
+    }
+    if (!code && *is_there) {
+        lw_column_id(stmt, 0, &forecast->id);
+        forecast->made_s = sqlite3_column_int64(stmt, 1);
+        forecast->draws = sqlite3_column_int64(stmt, 2);
+    }
+    sqlite3_finalize(stmt);
+    return code;
+}
+
+lw_code lw_book_drop_forecast(lw_book *book, const lw_id *id, lw_err *err)
+{
+    sqlite3_stmt *stmt = NULL;
+    lw_code code = lw_book_begin(book, err);
+    if (code)
+        return code;
+    code = lw_book_prepare(book, "DELETE FROM forecast WHERE id = ?1", &stmt, err);
+    if (!code) {
+        lw_bind_id(stmt, 1, id);
         code = lw_book_finish(book, stmt, err);
     }
     sqlite3_finalize(stmt);

@@ -175,6 +175,30 @@ lw_code lw_book_put_stay(lw_book *book, lw_kept_stay *stay, lw_err *err)
     return lw_book_end(book, code, err);
 }
 
+static lw_code run_of_stay(lw_book *book, const char *sql, int64_t id, lw_err *err)
+{
+    sqlite3_stmt *stmt = NULL;
+    lw_code code = lw_book_prepare(book, sql, &stmt, err);
+    if (!code) {
+        lw_bind_ref(stmt, 1, id);
+        code = lw_book_finish(book, stmt, err);
+    }
+    sqlite3_finalize(stmt);
+    return code;
+}
+
+lw_code lw_book_drop_stay(lw_book *book, int64_t id, lw_err *err)
+{
+    static const char *const SQL[] = {"DELETE FROM forecast WHERE stay = ?1", "DELETE FROM learned WHERE stay = ?1",
+                                      "DELETE FROM stay WHERE id = ?1"};
+    lw_code code = lw_book_begin(book, err);
+    if (code)
+        return code;
+    for (size_t i = 0; i < sizeof SQL / sizeof SQL[0] && !code; i++)
+        code = run_of_stay(book, SQL[i], id, err);
+    return lw_book_end(book, code, err);
+}
+
 /* ---- listing ---- */
 
 static lw_code prepare_list(lw_book *book, const char *columns, const char *table, const lw_kept_key *key,

@@ -77,6 +77,9 @@ LW_MUST_USE lw_code lw_book_list_crews(lw_book *book, const lw_kept_key *key, lw
 LW_MUST_USE lw_code lw_book_list_places(lw_book *book, const lw_kept_key *key, lw_kept_places *places, lw_err *err);
 LW_MUST_USE lw_code lw_book_list_stays(lw_book *book, const lw_kept_key *key, lw_kept_stays *stays, lw_err *err);
 
+/* Takes a stay without entries out of the book, with its forecasts; LW_E_CONFLICT where anything else refers to it. */
+LW_MUST_USE lw_code lw_book_drop_stay(lw_book *book, int64_t id, lw_err *err);
+
 /* The stay with the latest arrival of those that have begun by now_s and are not left: a list of one, or none. */
 LW_MUST_USE lw_code lw_book_current_stay(lw_book *book, int64_t now_s, lw_kept_stays *stays, lw_err *err);
 

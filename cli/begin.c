@@ -10,6 +10,7 @@
 #include "cli/options.h"
 #include "cli/out.h"
 #include "service/household.h"
+#include "service/learning.h"
 #include "service/words.h"
 #include "text/say.h"
 
@@ -61,6 +62,13 @@ static void put_begun(const lw_begun *begun, lw_sink *sink)
         lw_sink_text(sink, "The stay that was going on has ended there.\n");
 }
 
+/* The stay has begun whether there is a forecast or not. */
+static void keep_forecast(lw_book *book, int64_t now_s)
+{
+    lw_err ignored = {0};
+    (void)(lw_learning_first_forecast(book, now_s, &ignored) == LW_OK);
+}
+
 static int run(const lw_command *self, int argc, char **argv)
 {
     lw_args args;
@@ -77,6 +85,8 @@ static int run(const lw_command *self, int argc, char **argv)
     lw_out_open(&sink);
     lw_code code = lw_kept_open(&o.kept, LW_BOOK_CREATE, &book, &err);
     code = code ? code : lw_household_begin(book, o.path, o.kept.now_s, &begun, &err);
+    if (!code && begun.arrival_s <= o.kept.now_s)
+        keep_forecast(book, o.kept.now_s);
     lw_book_close(book);
     if (code) {
         const int exit_code = lw_refuse(&err);

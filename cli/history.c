@@ -277,7 +277,7 @@ static lw_code put_json(const order *o, const shown *s, lw_sink *sink, lw_err *e
 static lw_code gather(lw_book *book, const order *o, shown *s, lw_err *err)
 {
     lw_history which = {.is_oldest_first = 1, .has_undone = o->has_undone, .to_s = INT64_MAX};
-    lw_code code = lw_household_load(book, o->kept.now_s, 0, &s->home, err);
+    lw_code code = lw_household_load_last(book, o->kept.now_s, &s->home, err);
     if (!code)
         code = since_of(o, s, &which.from_s, err);
     if (o->is_signal)

@@ -1,4 +1,5 @@
 /* leeway ledger: nights, what rules leave, money. */
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -12,6 +13,7 @@
 #include "cli/screen.h"
 #include "service/ledger_json.h"
 #include "service/words.h"
+#include "text/decimal.h"
 #include "text/moment.h"
 #include "text/say.h"
 
@@ -290,6 +292,46 @@ static void put_money(lw_screen *screen, const lw_book_ledger *l)
     }
 }
 
+static void score_cell(const void *context, int row, int column, char *buf, size_t n)
+{
+    static const char *const HEAD[] = {"", "readings inside", "off by", "ends inside", "off by, days", "not seen"};
+    const lw_book_ledger *l = context;
+    if (row == 0) {
+        snprintf(buf, n, "%s", HEAD[column]);
+        return;
+    }
+    const lw_supply_score *s = &l->score[row - 1];
+    buf[0] = '\0';
+    if (column == 0)
+        snprintf(buf, n, "%s", lw_supply_name(s->supply));
+    else if (column == 1 && s->compared > 0)
+        snprintf(buf, n, "%d of %d", s->inside, s->compared);
+    else if (column == 2 && s->compared > 0)
+        snprintf(buf, n, "%d %%", (int)lround(100.0 * s->off_frac));
+    else if (column == 3 && s->ends.scored > 0)
+        snprintf(buf, n, "%d of %d", s->ends.inside, s->ends.scored);
+    else if (column == 4 && s->ends.with_error > 0)
+        lw_decimal_print(buf, n, s->ends.median_off_days, 1, 0);
+    else if (column == 5 && s->ends.unscored > 0)
+        snprintf(buf, n, "%d", s->ends.unscored);
+}
+
+static void put_scores(lw_screen *screen, const lw_book_ledger *l)
+{
+    char title[64];
+    if (l->score_count == 0)
+        return;
+    snprintf(title, sizeof title, "How good the forecasts were, of %d %s", l->scored_stays,
+             l->scored_stays == 1 ? "stay" : "stays");
+    lw_put_title(screen, title);
+    put_table(screen, l, l->score_count, 6, ~1u, score_cell);
+    lw_put_blank(screen, 2);
+    lw_put_wrapped(screen, LW_PAINT_FAINT,
+                   "Of the first forecast of each stay that is over. Eight of ten should be inside its band; a supply "
+                   "that was filled, emptied or left before it ended was not seen to end.",
+                   2, 2);
+}
+
 static void put_report(const order *o, const lw_book_ledger *l, lw_sink *sink)
 {
     lw_screen screen;
@@ -313,6 +355,7 @@ static void put_report(const order *o, const lw_book_ledger *l, lw_sink *sink)
     put_limits(&screen, l);
     put_permits(&screen, l);
     put_money(&screen, l);
+    put_scores(&screen, l);
     if (l->unread > 0) {
         snprintf(head, sizeof head, "%d earlier %s cannot be read by this version: its rule and permits are not here.",
                  l->unread, l->unread == 1 ? "stay" : "stays");

@@ -201,11 +201,19 @@ static lw_code undo(desk *d, const order *o, lw_err *err)
     return lw_book_end(d->book, code, err);
 }
 
+/* What is paid or taken back after the stay is over belongs to it all the same. */
+static int is_for_the_last(const order *o)
+{
+    const char *word = o->count > 0 ? o->word[0] : "";
+    return o->is_undo || strncmp(word, "spent", 5) == 0 || strncmp(word, "paid", 4) == 0;
+}
+
 static lw_code work(desk *d, const order *o, lw_err *err)
 {
     lw_code code = lw_kept_open(&o->kept, LW_BOOK_WRITE, &d->book, err);
     if (!code)
-        code = lw_household_load(d->book, o->kept.now_s, 0, &d->home, err);
+        code = is_for_the_last(o) ? lw_household_load_last(d->book, o->kept.now_s, &d->home, err)
+                                  : lw_household_load(d->book, o->kept.now_s, 0, &d->home, err);
     if (code)
         return code;
     if (o->is_undo)

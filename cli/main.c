@@ -16,6 +16,7 @@ const lw_command *const lw_commands[] = {
     &lw_command_outlook,
     &lw_command_today,
     &lw_command_begin,
+    &lw_command_end,
     &lw_command_log,
     &lw_command_history,
     &lw_command_learn,

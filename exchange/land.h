@@ -11,7 +11,7 @@
 #include "core/land/ledger.h"
 #include "core/sim/scenario.h"
 
-enum { LW_PERMITS_OF_PLACE = 8, LW_MANAGERS = LW_LEDGER_STAYS + LW_PERMITS };
+enum { LW_PERMITS_OF_PLACE = 8, LW_EARLIER_STAYS = 40, LW_MANAGERS = LW_LEDGER_STAYS + LW_PERMITS };
 
 typedef struct lw_named_permit {
     char name[LW_NAME], manager[LW_NAME];
@@ -31,6 +31,8 @@ typedef struct lw_land {
     lw_stay_rule rule;
     lw_named_permit permit[LW_PERMITS_OF_PLACE]; /* as the place says them */
     int permit_count;
+    lw_named_stay earlier[LW_EARLIER_STAYS]; /* as the stay says them; place -1 */
+    int earlier_count;
 } lw_land;
 
 typedef struct lw_land_ledger {

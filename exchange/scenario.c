@@ -122,7 +122,13 @@ static void read_sections(lw_reader *r, read_section *const *section, size_t cou
 
 static void read_place(lw_reader *r)
 {
-    static read_section *const SECTIONS[] = {lw_read_zone, lw_read_place, lw_read_land};
+    static read_section *const SECTIONS[] = {lw_read_zone, lw_read_place, lw_read_stay, lw_read_land};
+    read_sections(r, SECTIONS, sizeof SECTIONS / sizeof SECTIONS[0]);
+}
+
+static void read_camp(lw_reader *r)
+{
+    static read_section *const SECTIONS[] = {lw_read_zone, lw_read_place, lw_read_stay, lw_read_crew, lw_read_rig};
     read_sections(r, SECTIONS, sizeof SECTIONS / sizeof SECTIONS[0]);
 }
 
@@ -194,6 +200,11 @@ lw_code lw_scenario_load(const lw_scenario_from *from, lw_loaded *out, lw_err *e
 lw_code lw_scenario_land(const lw_scenario_from *from, lw_loaded *out, lw_err *err)
 {
     return load(from, read_place, out, err);
+}
+
+lw_code lw_scenario_camp(const lw_scenario_from *from, lw_loaded *out, lw_err *err)
+{
+    return load(from, read_camp, out, err);
 }
 
 const char *lw_scenario_key(int at)

@@ -134,8 +134,10 @@ typedef struct lw_scenario_from {
 } lw_scenario_from;
 
 LW_MUST_USE lw_code lw_scenario_load(const lw_scenario_from *from, lw_loaded *out, lw_err *err);
-/* Only the place: its zone, spot, rule and permits, without a limit of the stay; the whole text is checked all the same. */
+/* Only place and stay: zone, spot, rule, permits and earlier stays, without a limit; the whole text is checked all the same. */
 LW_MUST_USE lw_code lw_scenario_land(const lw_scenario_from *from, lw_loaded *out, lw_err *err);
+/* Place, stay, crew and rig, as entries need them: without habits, limits and weather. */
+LW_MUST_USE lw_code lw_scenario_camp(const lw_scenario_from *from, lw_loaded *out, lw_err *err);
 void lw_loaded_clear(lw_loaded *loaded); /* twice is fine, and so is a struct of zeros */
 
 /* The frame of the draws (core/sky/weather_frame.h) around what the scenario was loaded with: the climate, the file, the values

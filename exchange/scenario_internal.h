@@ -156,7 +156,7 @@ void lw_read_gauges(lw_reader *r, const lw_scope *in, lw_supply supply, double c
 void lw_read_habits(lw_reader *r, const lw_scope *root); /* needs people, rig and place */
 void lw_read_course(lw_reader *r, const lw_scope *root); /* levels at arrival, events, renewals */
 void lw_read_limits(lw_reader *r, const lw_scope *root); /* stay rule, permits and deadline */
-void lw_read_land(lw_reader *r, const lw_scope *root);   /* of them the rule and the permits */
+void lw_read_land(lw_reader *r, const lw_scope *root);   /* of them rule, permits and earlier stays */
 void lw_read_weather(lw_reader *r, const lw_scope *root);
 void lw_read_climate(lw_reader *r, const lw_scope *root, int is_asked); /* the weather that the place usually has */
 

@@ -11,6 +11,8 @@
 #include "text/quantity.h"
 #include "text/say.h"
 
+_Static_assert((int)LW_ITEMS <= (int)LW_EARLIER_STAYS, "the items of a list find room");
+
 static const int64_t DAY_S = 86400;
 
 /* ---- the clock of the place ---- */
@@ -242,8 +244,9 @@ static int read_rule(lw_reader *r, const lw_scope *place, lw_stay_rule *rule)
 }
 
 /* Of the file: where it says no manager, the stay counts under every rule. */
-static int read_earlier(lw_reader *r, const lw_scope *root, lw_named_stay past[LW_ITEMS])
+static void read_earlier(lw_reader *r, const lw_scope *root)
 {
+    lw_named_stay *past = r->out->land.earlier;
     const lw_scope stay = lw_read_map(r, root, "stay");
     const lw_place *place = &r->out->scenario->place;
     const int64_t first_day = lw_clock_at(&r->out->zone, r->arrived_s).day;
@@ -264,7 +267,7 @@ static int read_earlier(lw_reader *r, const lw_scope *root, lw_named_stay past[L
         if (to.at.day > first_day)
             lw_read_refuse(r, &items[i], "to", LW_E_CONFLICT, "an earlier stay ends before this one begins");
     }
-    return count;
+    r->out->land.earlier_count = r->code ? 0 : count;
 }
 
 /* ---- permits ---- */
@@ -329,6 +332,7 @@ void lw_read_land(lw_reader *r, const lw_scope *root)
     snprintf(land->manager, sizeof land->manager, "%.31s", manager ? manager : "");
     land->has_rule = read_rule(r, &place, &land->rule);
     read_permits(r, &place);
+    read_earlier(r, root);
 }
 
 /* ---- the end of the stay ---- */
@@ -398,18 +402,19 @@ static void end_by_rule(lw_reader *r, const lw_scope *place, const lw_named_stay
 void lw_read_limits(lw_reader *r, const lw_scope *root)
 {
     const lw_scope place = lw_read_map(r, root, "place");
+    const lw_land *land = &r->out->land;
     const int known = r->from->earlier_count;
-    lw_named_stay *past = calloc((size_t)known + LW_ITEMS, sizeof *past);
+    lw_read_land(r, root);
+    lw_named_stay *past = calloc((size_t)known + LW_EARLIER_STAYS, sizeof *past);
     if (!past) {
         lw_read_refuse(r, &place, NULL, LW_E_FULL, "no memory for the earlier stays");
         return;
     }
     if (known > 0)
         memcpy(past, r->from->earlier, (size_t)known * sizeof *past);
-    const int count = known + read_earlier(r, root, past + known);
-    lw_read_land(r, root);
+    memcpy(past + known, land->earlier, (size_t)land->earlier_count * sizeof *past);
     if (!r->code)
-        end_by_rule(r, &place, past, count);
+        end_by_rule(r, &place, past, known + land->earlier_count);
     free(past);
     if (!r->code)
         read_deadline(r, &place);

@@ -7,6 +7,7 @@
 
 #include "core/base/hash.h"
 #include "exchange/yaml_print.h"
+#include "service/stay_end.h"
 #include "service/stays.h"
 #include "text/moment.h"
 #include "text/say.h"
@@ -96,6 +97,23 @@ static int64_t time_or_none(int64_t at_s)
     return at_s ? at_s : LW_NO_TIME;
 }
 
+/* A stay ends with its summary; where that cannot be made, without one. */
+static lw_code end_stay(lw_book *book, lw_kept_stay *stay, int64_t at_s, lw_err *err)
+{
+    lw_stay_summary *summary = malloc(sizeof *summary);
+    char *json = NULL;
+    lw_err ignored = {0};
+    stay->left_s = at_s;
+    lw_code code = lw_book_put_stay(book, stay, err);
+    if (!code && summary && lw_stay_summarise(book, stay, summary, &json, &ignored) == LW_OK) {
+        stay->summary = json;
+        code = lw_book_put_stay(book, stay, err);
+    }
+    free(summary);
+    free(json);
+    return code;
+}
+
 /* Open stays end where the new one begins, once that has come. One of the same arrival is the same stay, described anew: its
  * readings stay with it. */
 static lw_code end_open_stays(lw_book *book, int64_t now_s, lw_begun *begun, lw_err *err)
@@ -110,9 +128,8 @@ static lw_code end_open_stays(lw_book *book, int64_t now_s, lw_begun *begun, lw_
             begun->stay = stay->id;
             begun->is_same = 1;
         } else if (begun->arrival_s <= now_s && stay->arrival_s < begun->arrival_s) {
-            stay->left_s = begun->arrival_s;
             begun->ended_stay = stay->id;
-            code = lw_book_put_stay(book, stay, err);
+            code = end_stay(book, stay, begun->arrival_s, err);
         }
     }
     lw_kept_stays_clear(&stays);
@@ -262,6 +279,7 @@ typedef struct from_then {
     const char *const *change;
     int change_count;
     const lw_ground *ground;
+    int takes_last; /* a stay that is over, where none goes on */
 } from_then;
 
 static lw_code load_text(const lw_kept_stay *stay, const char *text, const lw_book_stays *past, const from_then *then,
@@ -307,6 +325,21 @@ static lw_code load_text(const lw_kept_stay *stay, const char *text, const lw_bo
     return code;
 }
 
+/* The list is of one stay, or of none. */
+static lw_code last_stay(lw_book *book, int64_t now_s, lw_kept_stays *stays, lw_err *err)
+{
+    lw_kept_stays all = {0};
+    int64_t last_s = INT64_MIN, id = 0;
+    lw_code code = lw_book_list_stays(book, NULL, &all, err);
+    for (size_t i = 0; i < all.count; i++)
+        if (all.stay[i].arrival_s <= now_s && all.stay[i].arrival_s >= last_s) {
+            last_s = all.stay[i].arrival_s;
+            id = all.stay[i].id;
+        }
+    lw_kept_stays_clear(&all);
+    return code || !id ? code : lw_book_list_stays(book, &(lw_kept_key){.id = id}, stays, err);
+}
+
 static lw_code load(lw_book *book, const from_then *then, lw_household *household, lw_err *err)
 {
     lw_kept_stays open = {0};
@@ -314,6 +347,8 @@ static lw_code load(lw_book *book, const from_then *then, lw_household *househol
     char *text = NULL;
     lw_household made = {0};
     lw_code code = lw_book_current_stay(book, then->now_s, &open, err);
+    if (!code && open.count == 0 && then->takes_last)
+        code = last_stay(book, then->now_s, &open, err);
     if (!code && open.count == 0)
         code =
             lw_fail(err, LW_E_MISSING, "the book has no stay that is going on; begin one with leeway begin FILE.yaml");
@@ -350,6 +385,11 @@ lw_code lw_household_load_changed(lw_book *book, int64_t now_s, int64_t begin_s,
     const from_then then = {
         .now_s = now_s, .begin_s = begin_s, .until = until, .change = change, .change_count = change_count};
     return load(book, &then, household, err);
+}
+
+lw_code lw_household_load_last(lw_book *book, int64_t now_s, lw_household *household, lw_err *err)
+{
+    return load(book, &(from_then){.now_s = now_s, .takes_last = 1}, household, err);
 }
 
 void lw_household_clear(lw_household *household)

@@ -40,6 +40,8 @@ LW_MUST_USE lw_code lw_household_load(lw_book *book, int64_t now_s, int64_t begi
 LW_MUST_USE lw_code lw_household_load_changed(lw_book *book, int64_t now_s, int64_t begin_s, const char *until,
                                               const char *const *change, int change_count, lw_household *household,
                                               lw_err *err);
+/* The stay that goes on, or where none does the last that did: what was logged in it is still told, and paid for. */
+LW_MUST_USE lw_code lw_household_load_last(lw_book *book, int64_t now_s, lw_household *household, lw_err *err);
 void lw_household_clear(lw_household *household); /* twice is fine, and so are zeros */
 
 #endif

@@ -11,6 +11,7 @@
 #include "core/learn/rest.h"
 #include "exchange/spread.h"
 #include "service/entries_apply.h"
+#include "service/forecast.h"
 #include "service/learned_kept.h"
 #include "text/say.h"
 
@@ -462,6 +463,13 @@ static lw_learning *begin(int64_t now_s, lw_err *err)
     return l;
 }
 
+/* The answer stands whether it can be kept or not. */
+static void keep_forecast(lw_book *book, const lw_outlook_answer *answer, int64_t now_s)
+{
+    lw_err ignored = {0};
+    (void)(lw_forecast_keep(book, answer, now_s, &ignored) == LW_OK);
+}
+
 lw_code lw_learning_run(lw_book *book, const lw_learning_request *request, lw_outlook_answer *answer, lw_err *err)
 {
     lw_learning *l = begin(request->now_s, err);
@@ -471,11 +479,14 @@ lw_code lw_learning_run(lw_book *book, const lw_learning_request *request, lw_ou
                               .seed = request->draws.seed};
     lw_code code = look_back(book, &effort, l, err);
     code = code ? code : look_out(book, request, l, answer, err);
-    if (code)
+    if (code) {
         lw_learning_free(l);
-    else
-        answer->learning = l;
-    return code;
+        return code;
+    }
+    answer->learning = l;
+    if (request->change_count == 0 && !request->until)
+        keep_forecast(book, answer, request->now_s);
+    return LW_OK;
 }
 
 lw_code lw_learning_keep(lw_book *book, int64_t now_s, lw_err *err)
@@ -488,5 +499,19 @@ lw_code lw_learning_keep(lw_book *book, int64_t now_s, lw_err *err)
         return err->code;
     const lw_code code = look_back(book, &effort, l, err);
     lw_learning_free(l);
+    return code;
+}
+
+lw_code lw_learning_first_forecast(lw_book *book, int64_t now_s, lw_err *err)
+{
+    lw_outlook_answer answer = {0};
+    const lw_learning_request request = {
+        .now_s = now_s,
+        .draws = {.draws = LW_FIRST_FORECAST_DRAWS, .seed = LW_LEARN_SEED_USUAL, .ends_only = 1},
+        .learn_draws = LW_FIRST_FORECAST_DRAWS};
+    if (lw_book_mode_of(book) == LW_BOOK_READ_ONLY)
+        return LW_OK;
+    const lw_code code = lw_learning_run(book, &request, &answer, err);
+    lw_outlook_answer_clear(&answer);
     return code;
 }

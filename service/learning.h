@@ -4,6 +4,8 @@
  *            readings and events of the book; its draws of the state now and of the household go on as the outlook's own.
  * Inputs     an open book, the moment, how many draws; changes and another departure as for a file.
  * Results    lw_learning_run: an answer as of a file, with answer->learning set. The outlook begins at the next full hour.
+ * Keeps      what was learned (service/learned_kept.h) and, once a day, the forecast (service/forecast.h), where the book takes
+ *            writes.
  * Weather    hours that the book has kept stand over the scenario's; hours that have passed are kept on the way where a
  *            forecast or an hourly file says them and the book takes writes.
  * Errors     those of service/household.h, service/entries_apply.h and core/learn/learn.h, in one sentence.
@@ -17,7 +19,7 @@
 #include "service/household.h"
 #include "service/outlook.h"
 
-enum { LW_LEARN_DRAWS_USUAL = 500, LW_LEARN_SEED_USUAL = 1 };
+enum { LW_LEARN_DRAWS_USUAL = 500, LW_FIRST_FORECAST_DRAWS = 40, LW_LEARN_SEED_USUAL = 1 };
 
 typedef struct lw_learning {
     lw_learned learned;
@@ -48,6 +50,10 @@ LW_MUST_USE lw_code lw_learning_run(lw_book *book, const lw_learning_request *re
 /* Learns of the stay at this moment and keeps it in the book, unless that is kept already: so that the next question need
  * not wait. Nothing else changes; where it fails or is broken off, the next question learns for itself. */
 LW_MUST_USE lw_code lw_learning_keep(lw_book *book, int64_t now_s, lw_err *err);
+
+/* The first forecast of the stay that goes on, of few draws, so that there is one when nobody asks on its first day; the first
+ * question of the day puts a better one in its place. */
+LW_MUST_USE lw_code lw_learning_first_forecast(lw_book *book, int64_t now_s, lw_err *err);
 
 void lw_learning_free(lw_learning *learning); /* NULL is fine */
 

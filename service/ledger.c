@@ -8,6 +8,7 @@
 
 #include "book/entries.h"
 #include "exchange/tzif.h"
+#include "service/stay_end.h"
 #include "text/moment.h"
 #include "text/quantity.h"
 #include "text/say.h"
@@ -225,7 +226,7 @@ static lw_code read_place(lw_book *book, const lw_book_stay *stay, int64_t now_s
     char *text = NULL;
     lw_err own = {0};
     lw_code code = lw_book_list_stays(book, &(lw_kept_key){.id = stay->id}, &kept, err);
-    code = code ? code : lw_stay_text(book, &kept.stay[0], &text, err);
+    code = code ? code : lw_stay_scenario(book, &kept.stay[0], &text, err);
     if (!code)
         *is_unread = lw_scenario_land(
                          &(lw_scenario_from){.path = "the book", .bytes = text, .size = strlen(text), .now_s = now_s},
@@ -309,6 +310,65 @@ static lw_code gather_land(lw_book *book, lw_book_ledger *l, const lw_book_stays
     return code;
 }
 
+/* ---- how good the forecasts were ---- */
+
+typedef struct scoring {
+    lw_forecast_kept kept[LW_SUPPLY_COUNT][LW_FORECASTS];
+    int count[LW_SUPPLY_COUNT], compared[LW_SUPPLY_COUNT], inside[LW_SUPPLY_COUNT];
+    double off[LW_SUPPLY_COUNT];
+} scoring;
+
+static void add_summary(scoring *to, const lw_stay_summary *s)
+{
+    for (int i = 0; i < s->supply_count; i++) {
+        const lw_supply_summary *of = &s->supply[i];
+        const int k = (int)of->supply;
+        if (to->count[k] < LW_FORECASTS)
+            to->kept[k][to->count[k]++] = of->ends;
+        to->compared[k] += of->compared;
+        to->inside[k] += of->inside;
+        to->off[k] += of->compared > 0 ? of->off_frac * of->compared : 0.0;
+    }
+}
+
+static void put_scores(const scoring *from, lw_book_ledger *l)
+{
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
+        if (from->count[k] == 0)
+            continue;
+        lw_supply_score *to = &l->score[l->score_count++];
+        *to = (lw_supply_score){.supply = (lw_supply)k,
+                                .ends = lw_ledger_score(from->kept[k], from->count[k]),
+                                .compared = from->compared[k],
+                                .inside = from->inside[k],
+                                .off_frac = from->compared[k] > 0 ? from->off[k] / from->compared[k] : (double)NAN};
+    }
+}
+
+static lw_code score_forecasts(lw_book *book, lw_book_ledger *l, lw_err *err)
+{
+    lw_kept_stays kept = {0};
+    scoring *sums = calloc(1, sizeof *sums);
+    lw_stay_summary *summary = malloc(sizeof *summary);
+    lw_code code = sums && summary ? lw_book_list_stays(book, NULL, &kept, err) : no_memory(err);
+    for (size_t i = 0; !code && i < kept.count; i++) {
+        int is_asked_for = 0;
+        for (int k = 0; k < l->stay_count; k++)
+            is_asked_for |= l->stay[k].stay.id == kept.stay[i].id;
+        if (!is_asked_for || !kept.stay[i].summary || !lw_stay_summary_read(kept.stay[i].summary, summary) ||
+            summary->supply_count == 0)
+            continue;
+        l->scored_stays++;
+        add_summary(sums, summary);
+    }
+    if (!code)
+        put_scores(sums, l);
+    free(sums);
+    free(summary);
+    lw_kept_stays_clear(&kept);
+    return code;
+}
+
 /* ---- all of it ---- */
 
 static lw_code begin(const lw_ledger_request *request, const lw_book_stays *all, lw_book_ledger *l, lw_err *err)
@@ -354,6 +414,7 @@ lw_code lw_book_ledger_make(lw_book *book, const lw_ledger_request *request, lw_
         count_nights(&made, &all, &c);
     code = code ? code : sum_stays(book, &made, &all, err);
     code = code ? code : gather_land(book, &made, &all, err);
+    code = code ? code : score_forecasts(book, &made, err);
     free(c.stay);
     lw_stays_clear(&all);
     if (code)

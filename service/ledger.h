@@ -3,7 +3,7 @@
  * Computes   from all stays of the book that have begun, their rules and permits, and the money that was logged: nights by place
  *            and manager, each civil night once; of every place of the last LIMIT_DAYS with a rule, how many days of it are used,
  *            how many are left on the present day, when to leave and when the window frees days; money by kind for each stay,
- *            month and in all. Stays that were left on the day they began count no night.
+ *            month and in all; how good the forecasts were. Stays that were left on the day they began count no night.
  * Inputs     an open book, the moment; since: only nights and money from then on; stay: of one stay alone, its row in the book.
  *            Rules look at all stays in any case.
  * Results    lw_book_ledger: owned until lw_book_ledger_clear. Days are civil days of each place.
@@ -52,6 +52,13 @@ typedef struct lw_permit_sum {
     double cost_usd; /* by its terms, today included */
 } lw_permit_sum;
 
+typedef struct lw_supply_score { /* of the first forecast of each stay that is over (service/stay_end.h) */
+    lw_supply supply;
+    lw_score ends;
+    int compared, inside; /* readings, and those that touch the band */
+    double off_frac;      /* their mean distance from the P50; NaN without any */
+} lw_supply_score;
+
 typedef struct lw_book_ledger {
     int64_t now_s, today; /* by the clock of the newest stay */
     int64_t since_day;    /* INT64_MIN: from the beginning */
@@ -67,6 +74,8 @@ typedef struct lw_book_ledger {
     int permit_count;
     lw_month_sum *month;
     int month_count;
+    lw_supply_score score[LW_SUPPLY_COUNT];
+    int score_count, scored_stays;
     int nights; /* in all */
     lw_money money[LW_CURRENCY_COUNT];
     int unread; /* stays of which this version cannot read the place any more */

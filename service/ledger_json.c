@@ -8,7 +8,7 @@
 #include "service/words.h"
 #include "text/moment.h"
 
-enum { CENTS = 2, DATE = 16, AT = 40 };
+enum { CENTS = 2, DAYS = 2, SHARES = 3, DATE = 16, AT = 40 };
 
 static double whole(int64_t cents)
 {
@@ -26,7 +26,7 @@ static void put_day(lw_json *j, json_t *o, const char *key, int64_t day, int is_
     lw_json_text(j, o, key, is_known ? lw_date_print(text, sizeof text, lw_date_of(day)) : NULL);
 }
 
-static json_t *money_json(lw_json *j, const lw_money money[LW_CURRENCY_COUNT], int nights)
+json_t *lw_money_json(lw_json *j, const lw_money money[LW_CURRENCY_COUNT], int nights)
 {
     json_t *list = lw_json_array(j);
     for (int c = 0; c < LW_CURRENCY_COUNT; c++) {
@@ -57,7 +57,7 @@ static json_t *stay_json(lw_json *j, const lw_stay_sum *sum)
     put_day(j, o, "first_day", sum->stay.arrival_day, 1);
     put_day(j, o, "last_day", sum->stay.departure_day, 1);
     lw_json_count(j, o, "nights", sum->nights);
-    lw_json_put(j, o, "money", money_json(j, sum->money, sum->nights));
+    lw_json_put(j, o, "money", lw_money_json(j, sum->money, sum->nights));
     return o;
 }
 
@@ -120,7 +120,32 @@ static json_t *month_json(lw_json *j, const lw_month_sum *month)
     char text[DATE];
     snprintf(text, sizeof text, "%04d-%02d", month->year, month->month);
     lw_json_text(j, o, "month", text);
-    lw_json_put(j, o, "money", money_json(j, month->money, -1));
+    lw_json_put(j, o, "money", lw_money_json(j, month->money, -1));
+    return o;
+}
+
+static json_t *score_json(lw_json *j, const lw_supply_score *score)
+{
+    json_t *o = lw_json_object(j);
+    lw_json_text(j, o, "supply", lw_supply_word(score->supply));
+    lw_json_count(j, o, "ends", score->ends.scored);
+    lw_json_count(j, o, "ends_inside", score->ends.inside);
+    lw_json_count(j, o, "ends_unknown", score->ends.unscored);
+    lw_json_number(j, o, "mean_error_days", score->ends.mean_error_days, DAYS);
+    lw_json_number(j, o, "median_off_days", score->ends.median_off_days, DAYS);
+    lw_json_count(j, o, "readings", score->compared);
+    lw_json_count(j, o, "readings_inside", score->inside);
+    lw_json_number(j, o, "off_frac", score->off_frac, SHARES);
+    return o;
+}
+
+static json_t *forecasts_json(lw_json *j, const lw_book_ledger *l)
+{
+    json_t *o = lw_json_object(j), *supplies = lw_json_array(j);
+    lw_json_count(j, o, "stays", l->scored_stays);
+    for (int i = 0; i < l->score_count; i++)
+        lw_json_add(j, supplies, score_json(j, &l->score[i]));
+    lw_json_put(j, o, "supplies", supplies);
     return o;
 }
 
@@ -154,8 +179,9 @@ char *lw_ledger_json(const lw_book_ledger *l, const char *version)
     lw_json_put(&j, root, "managers", managers);
     lw_json_put(&j, root, "limits", limits);
     lw_json_put(&j, root, "permits", permits);
-    lw_json_put(&j, root, "money", money_json(&j, l->money, l->nights));
+    lw_json_put(&j, root, "money", lw_money_json(&j, l->money, l->nights));
     lw_json_put(&j, root, "months", months);
+    lw_json_put(&j, root, "forecasts", forecasts_json(&j, l));
     lw_json_count(&j, root, "unread", l->unread);
     return lw_json_finish(&j, root, 0);
 }

@@ -5,7 +5,9 @@
 #include <string.h>
 
 #include "exchange/tzif.h"
+#include "exchange/yaml_print.h"
 #include "exchange/yaml_tree.h"
+#include "text/moment.h"
 #include "text/say.h"
 
 static const int64_t DAY_S = 86400;
@@ -20,6 +22,7 @@ static lw_code no_memory(lw_err *err)
 void lw_stays_clear(lw_book_stays *stays)
 {
     free(stays->stay);
+    free(stays->before);
     *stays = (lw_book_stays){0};
 }
 
@@ -61,6 +64,50 @@ lw_code lw_stay_text(lw_book *book, const lw_kept_stay *stay, char **text, lw_er
     lw_kept_docs_clear(&rig);
     lw_kept_docs_clear(&crew);
     lw_kept_places_clear(&place);
+    return code;
+}
+
+static lw_code set_moment(lw_yaml *tree, const char *key, int64_t at_s, lw_err *err)
+{
+    char change[96], at[48];
+    if (at_s == LW_NO_TIME)
+        return LW_OK;
+    snprintf(change, sizeof change, "%s='%s'", key, lw_instant_print(at, sizeof at, (double)at_s, 0));
+    return lw_yaml_set(tree, change, err);
+}
+
+static lw_code print_tree(const lw_yaml *tree, char **text, lw_err *err)
+{
+    size_t size = 0;
+    FILE *to = open_memstream(text, &size);
+    lw_code code = to ? LW_OK : no_memory(err);
+    for (const lw_yaml_node *node = tree->root->first; node && !code; node = node->next) {
+        char *part = NULL;
+        code = lw_yaml_print(node, NULL, &part, err);
+        if (!code)
+            fputs(part, to);
+        free(part);
+    }
+    if (to && fclose(to) != 0 && !code)
+        code = no_memory(err);
+    if (code) {
+        free(*text);
+        *text = NULL;
+    }
+    return code;
+}
+
+lw_code lw_stay_scenario(lw_book *book, const lw_kept_stay *stay, char **text, lw_err *err)
+{
+    char *bare = NULL;
+    lw_yaml tree = {0};
+    lw_code code = lw_stay_text(book, stay, &bare, err);
+    code = code ? code : lw_yaml_read(&tree, "the book", bare, strlen(bare), err);
+    code = code ? code : set_moment(&tree, "stay.arrive", stay->arrival_s, err);
+    code = code ? code : set_moment(&tree, "stay.leave", stay->departure_s, err);
+    code = code ? code : print_tree(&tree, text, err);
+    lw_yaml_clear(&tree);
+    free(bare);
     return code;
 }
 
@@ -155,7 +202,7 @@ static lw_code add_stay(const lw_kept_stay *from, const lw_kept_place *place, in
     return code ? code : civil_day(c, to->zone, end_s, &to->departure_day, err);
 }
 
-/* ---- permits ---- */
+/* ---- what only the texts say ---- */
 
 static void add_permits(const lw_land *land, lw_book_stays *to)
 {
@@ -166,23 +213,43 @@ static void add_permits(const lw_land *land, lw_book_stays *to)
     }
 }
 
+static lw_code add_before(const lw_land *land, lw_book_stays *to, lw_err *err)
+{
+    if (land->earlier_count == 0)
+        return LW_OK;
+    const size_t count = (size_t)(to->before_count + land->earlier_count);
+    lw_named_stay *more = realloc(to->before, count * sizeof *more);
+    if (!more)
+        return no_memory(err);
+    memcpy(more + to->before_count, land->earlier, (size_t)land->earlier_count * sizeof *more);
+    to->before = more;
+    to->before_count = (int)count;
+    return LW_OK;
+}
+
+static int says_more(const char *text)
+{
+    return strstr(text, "permits:") || strstr(text, "earlier:");
+}
+
 /* A stay of long ago that cannot be read any more is no reason to refuse the present one. */
-static lw_code read_permits(lw_book *book, const lw_kept_stay *stay, int64_t now_s, lw_book_stays *to, lw_err *err)
+static lw_code read_land(lw_book *book, const lw_kept_stay *stay, int64_t now_s, lw_book_stays *to, lw_err *err)
 {
     char *text = NULL;
     lw_loaded loaded = {0};
     lw_err unread = {0};
-    const lw_code code = lw_stay_text(book, stay, &text, err);
+    lw_code code = lw_stay_scenario(book, stay, &text, err);
     if (code)
         return code;
     const lw_scenario_from from = {.path = "the book", .bytes = text, .size = strlen(text), .now_s = now_s};
-    if (lw_scenario_land(&from, &loaded, &unread) == LW_OK)
+    if (lw_scenario_land(&from, &loaded, &unread) == LW_OK) {
         add_permits(&loaded.land, to);
-    else
+        code = add_before(&loaded.land, to, err);
+    } else
         to->unread++;
     lw_loaded_clear(&loaded);
     free(text);
-    return LW_OK;
+    return code;
 }
 
 static int is_by_arrival(const void *a, const void *b)
@@ -206,8 +273,8 @@ lw_code lw_stays_gather(lw_book *book, int64_t now_s, lw_book_stays *stays, lw_e
         if (kept.stay[i].arrival_s > now_s || !place)
             continue;
         code = add_stay(&kept.stay[i], place, now_s, c, &made, err);
-        if (!code && (strstr(place->doc, "permits:") || strstr(kept.stay[i].doc, "permits:")))
-            code = read_permits(book, &kept.stay[i], now_s, &made, err);
+        if (!code && (says_more(place->doc) || says_more(kept.stay[i].doc)))
+            code = read_land(book, &kept.stay[i], now_s, &made, err);
     }
     free(c);
     lw_kept_places_clear(&places);
@@ -223,8 +290,10 @@ lw_code lw_stays_gather(lw_book *book, int64_t now_s, lw_book_stays *stays, lw_e
 
 lw_named_stay *lw_stays_named(const lw_book_stays *stays, int64_t before_s, int64_t but, int *count)
 {
-    lw_named_stay *named = calloc((size_t)stays->count + 1, sizeof *named);
+    lw_named_stay *named = calloc((size_t)(stays->count + stays->before_count) + 1, sizeof *named);
     *count = 0;
+    for (int i = 0; named && i < stays->before_count; i++)
+        named[(*count)++] = stays->before[i];
     for (int i = 0; named && i < stays->count; i++) {
         const lw_book_stay *from = &stays->stay[i];
         if (from->id == but || from->arrival_s >= before_s)
