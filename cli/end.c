@@ -236,9 +236,9 @@ static lw_code end(lw_book *book, const order *o, lw_sink *sink, lw_err *err)
     lw_code code = s ? time_of(book, o, &at_s, err) : lw_fail(err, LW_E_FULL, "no memory for a summary");
     if (!code && s)
         code = lw_stay_end(book, at_s, o->kept.now_s, s, err);
-    if (!code && o->wants_json)
+    if (!code && s && o->wants_json)
         code = put_json(book, s, sink, err);
-    else if (!code)
+    else if (!code && s)
         put_summary(o, s, sink);
     free(s);
     return code;

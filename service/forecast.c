@@ -32,9 +32,10 @@ void lw_forecast_of(const lw_outlook_answer *answer, int64_t made_s, lw_forecast
         for (int q = 0; q < LW_QUANTILES; q++)
             to->days[q] = o->leeway[k].q[q].beyond_horizon ? INFINITY : o->leeway[k].q[q].days;
         for (int m = 0; m < forecast->mark_count; m++) {
-            to->level[m][0] = o->mark_low[k][m * step];
-            to->level[m][1] = o->mark[k][m * step];
-            to->level[m][2] = o->mark_high[k][m * step];
+            const size_t mark = (size_t)m * (size_t)step;
+            to->level[m][0] = o->mark_low[k][mark];
+            to->level[m][1] = o->mark[k][mark];
+            to->level[m][2] = o->mark_high[k][mark];
         }
     }
 }
@@ -113,7 +114,7 @@ static void read_supply(const json_t *o, lw_forecast *f)
     f->mark_count = f->mark_count < marks ? f->mark_count : marks;
     for (int m = 0; m < marks; m++)
         for (int q = 0; q < LW_QUANTILES; q++)
-            s->level[m][q] = (float)json_number_value(json_array_get(level, (size_t)(m * LW_QUANTILES + q)));
+            s->level[m][q] = (float)json_number_value(json_array_get(level, (size_t)m * LW_QUANTILES + (size_t)q));
 }
 
 lw_code lw_forecast_read(const char *text, lw_forecast *forecast, lw_err *err)
@@ -146,7 +147,7 @@ static lw_code put(lw_book *book, const lw_kept_stay *stay, const lw_outlook_ans
     lw_forecast *f = malloc(sizeof *f);
     char *input = NULL, *result = NULL, hash[HASH_TEXT];
     lw_code code = f ? lw_stay_scenario(book, stay, &input, err) : lw_fail(err, LW_E_FULL, "no memory for a forecast");
-    if (!code) {
+    if (!code && f) {
         lw_forecast_of(answer, now_s, f);
         result = lw_forecast_json(f);
         code = result ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for a forecast");

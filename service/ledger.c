@@ -18,7 +18,8 @@ enum { LIMIT_DAYS = LW_STAY_HORIZON_DAYS, ZONE_DAYS = 800 };
 
 static lw_code no_memory(lw_err *err)
 {
-    return lw_fail(err, LW_E_FULL, "no memory for the ledger");
+    (void)lw_fail(err, LW_E_FULL, "no memory for the ledger");
+    return LW_E_FULL;
 }
 
 void lw_book_ledger_clear(lw_book_ledger *ledger)
@@ -126,8 +127,10 @@ static void count_nights(lw_book_ledger *l, const lw_book_stays *all, counting *
     for (int i = 0; i < l->manager_count; i++)
         l->manager[i].nights = lw_ledger_nights(&ledger, -1, i + 1, l->since_day, until);
     l->nights = lw_ledger_nights(&ledger, -1, -1, l->since_day, until);
-    qsort(l->place, (size_t)l->place_count, sizeof *l->place, by_nights);
-    qsort(l->manager, (size_t)l->manager_count, sizeof *l->manager, by_nights);
+    if (l->place_count > 1)
+        qsort(l->place, (size_t)l->place_count, sizeof *l->place, by_nights);
+    if (l->manager_count > 1)
+        qsort(l->manager, (size_t)l->manager_count, sizeof *l->manager, by_nights);
 }
 
 /* ---- money ---- */
@@ -351,7 +354,7 @@ static lw_code score_forecasts(lw_book *book, lw_book_ledger *l, lw_err *err)
     scoring *sums = calloc(1, sizeof *sums);
     lw_stay_summary *summary = malloc(sizeof *summary);
     lw_code code = sums && summary ? lw_book_list_stays(book, NULL, &kept, err) : no_memory(err);
-    for (size_t i = 0; !code && i < kept.count; i++) {
+    for (size_t i = 0; !code && sums && summary && i < kept.count; i++) {
         int is_asked_for = 0;
         for (int k = 0; k < l->stay_count; k++)
             is_asked_for |= l->stay[k].stay.id == kept.stay[i].id;
@@ -361,7 +364,7 @@ static lw_code score_forecasts(lw_book *book, lw_book_ledger *l, lw_err *err)
         l->scored_stays++;
         add_summary(sums, summary);
     }
-    if (!code)
+    if (!code && sums)
         put_scores(sums, l);
     free(sums);
     free(summary);

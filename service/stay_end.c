@@ -186,8 +186,9 @@ static lw_code go_on(lw_book *book, int64_t now_s, lw_gone_on *gone, lw_err *err
     code = code ? code : lw_book_current_stay(book, now_s, &open, err);
     if (!code && open.count > 0)
         code = drop_begun_since(book, &open.stay[0], gone, err);
-    code = code ? code : name_of(book, last, gone->place, &gone->zone, err);
-    if (!code) {
+    if (!code && last)
+        code = name_of(book, last, gone->place, &gone->zone, err);
+    if (!code && last) {
         gone->left_s = last->left_s;
         last->left_s = LW_NO_TIME;
         last->summary = NULL;

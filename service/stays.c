@@ -217,7 +217,7 @@ static lw_code add_before(const lw_land *land, lw_book_stays *to, lw_err *err)
 {
     if (land->earlier_count == 0)
         return LW_OK;
-    const size_t count = (size_t)(to->before_count + land->earlier_count);
+    const size_t count = (size_t)to->before_count + (size_t)land->earlier_count;
     lw_named_stay *more = realloc(to->before, count * sizeof *more);
     if (!more)
         return no_memory(err);
