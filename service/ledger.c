@@ -264,7 +264,7 @@ static int by_here(const void *a, const void *b)
 static lw_code gather_limits(lw_book *book, lw_book_ledger *l, const lw_book_stays *all, lw_land_ledger *known,
                              lw_err *err)
 {
-    lw_code code = LW_OK;
+    lw_code code = l->limit ? LW_OK : no_memory(err);
     for (int i = 0; i < all->count && !code; i++) {
         const lw_book_stay *stay = &all->stay[i];
         lw_loaded loaded = {0};
@@ -277,7 +277,8 @@ static lw_code gather_limits(lw_book *book, lw_book_ledger *l, const lw_book_sta
             fill_limit(stay, &loaded, known, l->now_s, &l->limit[l->limit_count++]);
         lw_loaded_clear(&loaded);
     }
-    qsort(l->limit, (size_t)l->limit_count, sizeof *l->limit, by_here);
+    if (!code)
+        qsort(l->limit, (size_t)l->limit_count, sizeof *l->limit, by_here);
     return code;
 }
 
