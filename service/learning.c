@@ -37,6 +37,7 @@ typedef struct lw_past_camp {
 typedef struct lw_effort {
     uint32_t draws;
     uint64_t seed;
+    int is_for_once; /* not worth keeping */
 } lw_effort;
 
 void lw_learning_free(lw_learning *learning)
@@ -333,7 +334,8 @@ static lw_code go_on(lw_past_camp *past, lw_learn_in *in, int64_t from_s, lw_lea
 }
 
 /* From what is kept where it was learned from the same; anew otherwise, and then that is kept. */
-static lw_code find_learned(lw_book *book, lw_past_camp *past, lw_learn_in *in, lw_learning *to, lw_err *err)
+static lw_code find_learned(lw_book *book, lw_past_camp *past, lw_learn_in *in, int is_for_once, lw_learning *to,
+                            lw_err *err)
 {
     int64_t moment_s = 0;
     to->is_recalled = recall(book, past, in, to, &moment_s);
@@ -341,7 +343,7 @@ static lw_code find_learned(lw_book *book, lw_past_camp *past, lw_learn_in *in, 
         return go_on(past, in, moment_s, to, err);
     lw_code code = prepare_past(past, in, err);
     code = code ? code : learn(in, to, err);
-    if (!code)
+    if (!code && !is_for_once)
         keep(book, past, in, to);
     return code;
 }
@@ -440,7 +442,7 @@ static lw_code look_back(lw_book *book, const lw_effort *effort, lw_learning *l,
     code = code ? code : read_book(book, &past.household, l->now_s, &applied, err);
     code = code ? code : gather_readings(&past.household.loaded, &applied, l, err);
     code = code ? code : make_in(&past, &applied, l, effort, &in, err);
-    code = code ? code : find_learned(book, &past, &in, l, err);
+    code = code ? code : find_learned(book, &past, &in, effort->is_for_once, l, err);
     l->left_out += applied.passed_over;
     l->engine_h = NAN;
     if (applied.hours_count > 0) {
@@ -476,7 +478,8 @@ lw_code lw_learning_run(lw_book *book, const lw_learning_request *request, lw_ou
     if (!l)
         return err->code;
     const lw_effort effort = {.draws = request->learn_draws > 0 ? (uint32_t)request->learn_draws : LW_LEARN_DRAWS_USUAL,
-                              .seed = request->draws.seed};
+                              .seed = request->draws.seed,
+                              .is_for_once = request->is_for_once};
     lw_code code = look_back(book, &effort, l, err);
     code = code ? code : look_out(book, request, l, answer, err);
     if (code) {
@@ -508,7 +511,8 @@ lw_code lw_learning_first_forecast(lw_book *book, int64_t now_s, lw_err *err)
     const lw_learning_request request = {
         .now_s = now_s,
         .draws = {.draws = LW_FIRST_FORECAST_DRAWS, .seed = LW_LEARN_SEED_USUAL, .ends_only = 1},
-        .learn_draws = LW_FIRST_FORECAST_DRAWS};
+        .learn_draws = LW_FIRST_FORECAST_DRAWS,
+        .is_for_once = 1};
     if (lw_book_mode_of(book) == LW_BOOK_READ_ONLY)
         return LW_OK;
     const lw_code code = lw_learning_run(book, &request, &answer, err);

@@ -42,6 +42,7 @@ typedef struct lw_learning_request {
     lw_draws_wish draws;
     int ahead_days;  /* lw_outlook_near; 0: as far as the scenario goes */
     int learn_draws; /* 0: LW_LEARN_DRAWS_USUAL */
+    int is_for_once; /* what is learned is not kept */
 } lw_learning_request;
 
 LW_MUST_USE lw_code lw_learning_run(lw_book *book, const lw_learning_request *request, lw_outlook_answer *answer,
