@@ -1,0 +1,172 @@
+// What the page knows of the camp right now, and how it learns of changes. Views read `camp` and call its functions.
+
+import { client, OutOfReach, Refusal, type Gauges, type Json, type State, type Weather } from './client';
+import type { Outlook } from './made/outlook';
+import type { Today } from './made/today';
+import { newId, Queue, type Waiting } from './queue';
+import { deviceName, forget, recall, remember, type Clock, type Units } from './settings';
+
+interface Known {
+    at_ms: number;
+    state: State;
+    outlook: Outlook | null;
+    today: Today | null;
+    weather: Weather | null;
+    /** The stay's scenario as it was typed, and read. */
+    text: string | null;
+    scenario: Json | null;
+    gauges: Gauges | null;
+}
+
+export interface Kept {
+    id: string;
+    says: string[];
+    isUndone: boolean;
+}
+
+export const camp = $state<{
+    known: Known | null;
+    /** Nobody answered the last question: what is shown is old. */
+    isAway: boolean;
+    isAsking: boolean;
+    /** This device has to be paired first. */
+    isStranger: boolean;
+    /** The program's sentence where it cannot answer. */
+    refusal: string | null;
+    waiting: Waiting[];
+    /** The last thing kept from this device, for its undo. */
+    kept: Kept | null;
+}>({ known: null, isAway: false, isAsking: false, isStranger: false, refusal: null, waiting: [], kept: null });
+
+/** A copy made for the road shows what it carries and asks nobody. */
+export function isCarried(): boolean {
+    return document.getElementById('carried') !== null;
+}
+
+const queue = new Queue(
+    (waiting) => (camp.waiting = waiting),
+    (id, says) => {
+        if (camp.kept?.id === id) camp.kept.says = says;
+        void refresh();
+    },
+);
+
+let again = false;
+
+/** Asks how things stand; all of it only where something changed. */
+export async function refresh(isWanted = false): Promise<void> {
+    if (isCarried()) return;
+    if (camp.isAsking) {
+        again = true;
+        return;
+    }
+    camp.isAsking = true;
+    try {
+        const state = await client.state();
+        camp.isAway = camp.isStranger = false;
+        if (isWanted || !camp.known || !isSame(state, camp.known.state) || !camp.known.outlook) await ask(state);
+        else camp.known = { ...camp.known, at_ms: Date.now(), state };
+        camp.refusal = null;
+    } catch (problem) {
+        if (problem instanceof Refusal && problem.status === 401) camp.isStranger = true;
+        else if (problem instanceof Refusal) camp.refusal = problem.says;
+        else if (problem instanceof OutOfReach) camp.isAway = true;
+        else throw problem;
+    } finally {
+        camp.isAsking = false;
+    }
+    if (again) {
+        again = false;
+        await refresh();
+    }
+}
+
+/** An hour later the same book has another outlook. */
+function isSame(one: State, other: State): boolean {
+    return one.changes === other.changes && one.book === other.book && one.units === other.units && one.clock === other.clock && one.now.slice(0, 13) === other.now.slice(0, 13);
+}
+
+async function ask(state: State): Promise<void> {
+    if (state.book === 'empty') {
+        keepKnown({ at_ms: Date.now(), state, outlook: null, today: null, weather: null, text: null, scenario: null, gauges: null });
+        return;
+    }
+    const [outlook, today, weather, text, gauges] = await Promise.all([client.outlook(), client.today(), client.weather(), client.scenario(), client.gauges()]);
+    const scenario = text === camp.known?.text ? (camp.known?.scenario ?? null) : null;
+    keepKnown({ at_ms: Date.now(), state, outlook, today, weather, text, scenario, gauges });
+    if (text === null || scenario !== null) return;
+    // The reader of YAML is fetched behind the first view: only work days and habits need it.
+    const { readScenario } = await import('./edit');
+    if (camp.known?.text === text) keepKnown({ ...camp.known, scenario: readScenario(text) });
+}
+
+/** The flows are the largest part and nobody looks at them here. */
+function keepKnown(known: Known): void {
+    camp.known = known;
+    const { outlook, ...rest } = known;
+    remember('known', JSON.stringify({ ...rest, outlook: outlook && { ...outlook, flows: undefined } }));
+}
+
+function recallKnown(): void {
+    const text = recall('known');
+    if (!text) return;
+    try {
+        camp.known = JSON.parse(text) as Known;
+    } catch {
+        forget('known');
+    }
+}
+
+const LOOK_AGAIN_MS = 60_000;
+
+export function begin(): void {
+    const carried = document.getElementById('carried');
+    if (carried) {
+        const { made, ...rest } = JSON.parse(carried.textContent || 'null') as Known & { made: string };
+        camp.known = { ...rest, at_ms: Date.parse(made) };
+        return;
+    }
+    recallKnown();
+    const look = (): void => {
+        if (document.visibilityState !== 'visible') return;
+        void refresh();
+        void queue.send();
+    };
+    void queue.tell();
+    look();
+    document.addEventListener('visibilitychange', look);
+    addEventListener('online', look);
+    setInterval(look, LOOK_AGAIN_MS);
+}
+
+/** Keeps readings or events, here at once and in the book as soon as it answers. */
+export async function keepWords(words: string[]): Promise<void> {
+    const id = newId();
+    const now = new Date().toISOString();
+    camp.kept = { id, says: words, isUndone: false };
+    await queue.add('entry', { id, device: deviceName(), at: now, sent: now, words });
+}
+
+export async function undoKept(): Promise<void> {
+    if (!camp.kept || camp.kept.isUndone) return;
+    camp.kept.isUndone = true;
+    await queue.takeBack(camp.kept.id, deviceName());
+}
+
+export const dropWaiting = (key: number): Promise<void> => queue.drop(key);
+
+/** Something that changes the book: does it, then looks again. The refusal's sentence comes back, null where all went well. */
+export async function change(work: () => Promise<unknown>): Promise<string | null> {
+    try {
+        await work();
+    } catch (problem) {
+        if (problem instanceof Refusal || problem instanceof OutOfReach) return problem.message;
+        throw problem;
+    }
+    await refresh(true);
+    return null;
+}
+
+export const units = (): Units => camp.known?.state.units ?? 'us';
+export const clock = (): Clock => camp.known?.state.clock ?? '24';
+export const zone = (): string => camp.known?.outlook?.place.zone ?? camp.known?.state.zone ?? 'UTC';

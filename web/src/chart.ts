@@ -1,0 +1,159 @@
+// From an outlook to what the leeway chart shows: numbers between 0 and 1 along one axis of time. Pure; Chart.svelte draws it.
+
+import type { Weather, WeatherDay } from './client';
+import type { Leeway, Outlook, Supply } from './made/outlook';
+import { dayMonth, isoDate, midnights, weekday } from './zone';
+
+const DAY_MS = 86_400_000;
+
+export interface Line {
+    supply: string;
+    name: string;
+    left: string;
+    ends: string;
+    isBinding: boolean;
+    /** Along the axis, 0..1; beyond it they are cut off at 1. */
+    sure: number;
+    even: number | null;
+    best: number;
+    /** It goes on past the axis, with a chance worth drawing. */
+    goesOn: boolean;
+    /** Chance of lasting, falling along the axis from `sure` on. */
+    fade: { at: number; chance: number }[];
+}
+
+export interface Day {
+    from: number;
+    to: number;
+    name: string;
+    date: string;
+    isFirstOfWeek: boolean;
+    isWork: boolean;
+    weather: WeatherDay | null;
+}
+
+export interface Mark {
+    at: number;
+    kind: 'run' | 'leave' | 'limit' | 'now';
+    says: string;
+}
+
+export interface Chart {
+    from_ms: number;
+    days_shown: number;
+    lines: Line[];
+    days: Day[];
+    marks: Mark[];
+    weather_c: { high: number; low: number } | null;
+}
+
+export interface Wish {
+    days: number;
+    weather: Weather | null;
+    /** Civil weekdays ("Mon") with work or school that needs the line. */
+    workdays: ReadonlySet<string>;
+    runs: readonly { by: string; says: string }[];
+}
+
+const clamp = (value: number): number => (value < 0 ? 0 : value > 1 ? 1 : value);
+const ms = (iso: string | null | undefined): number | null => (iso ? Date.parse(iso) : null);
+
+/** The chance of lasting, falling: 90, 50 and 10 of a hundred at the quantiles, and behind them what the ends of the days say. */
+function fadeOf(leeway: Leeway, lasts: readonly number[], days: number): { at: number; chance: number }[] {
+    const points = [{ at: leeway.p10.days, chance: 1 }];
+    const put = (day: number, chance: number): void => {
+        const last = points[points.length - 1];
+        if (last && day > last.at + 0.01 && chance < last.chance) points.push({ at: day, chance });
+    };
+    if (!leeway.p50.beyond_horizon) put(leeway.p50.days, 0.5);
+    if (!leeway.p90.beyond_horizon) put(leeway.p90.days, 0.1);
+    lasts.forEach((chance, i) => put(i + 1, chance));
+    return points.map(({ at, chance }) => ({ at: at / days, chance }));
+}
+
+function lineOf(supply: Supply, binding: string | null, days: number): Line {
+    const { p10, p50, p90, beyond_frac } = supply.leeway;
+    return {
+        supply: supply.supply,
+        name: supply.name ?? supply.supply,
+        left: supply.left ?? '',
+        ends: supply.ends ?? '',
+        isBinding: supply.supply === binding,
+        sure: p10.beyond_horizon ? 1 : clamp(p10.days / days),
+        even: p50.beyond_horizon || p50.days > days ? null : p50.days / days,
+        best: p90.beyond_horizon ? 1 : clamp(p90.days / days),
+        goesOn: beyond_frac > 0.1 || p90.days > days,
+        fade: p10.beyond_horizon || p90.days - p10.days < 0.02 ? [] : fadeOf(supply.leeway, supply.lasts_frac ?? [], days),
+    };
+}
+
+/** How many days are worth showing: to the departure or the stay limit, or until what ends first is long over. */
+export function daysWorth(outlook: Outlook, most: number): number {
+    const horizon = (Date.parse(outlook.horizon ?? outlook.start ?? '') - Date.parse(outlook.start ?? '')) / DAY_MS;
+    const ends = outlook.supplies.filter((one) => one.is_shown && !one.leeway.p50.beyond_horizon).map((one) => one.leeway.p50.days);
+    const leave = outlook.departure ? (Date.parse(outlook.departure) - Date.parse(outlook.start ?? '')) / DAY_MS + 1 : 0;
+    const wanted = Math.max(6, Math.ceil(leave), Math.ceil((ends[Math.min(3, ends.length - 1)] ?? 0) + 1));
+    return Math.max(1, Math.min(most, Math.floor(horizon), wanted));
+}
+
+export function chartOf(outlook: Outlook, wish: Wish): Chart {
+    const from_ms = Date.parse(outlook.start ?? '');
+    const to_ms = from_ms + wish.days * DAY_MS;
+    const zone = outlook.place.zone ?? 'UTC';
+    const along = (at_ms: number): number => (at_ms - from_ms) / (to_ms - from_ms);
+    const weather = new Map((wish.weather?.days ?? []).map((day) => [day.date, day]));
+
+    const edges = [from_ms, ...midnights(from_ms, to_ms, zone)];
+    if ((edges[edges.length - 1] ?? 0) < to_ms) edges.push(to_ms);
+    const days: Day[] = [];
+    for (let i = 0; i + 1 < edges.length; i++) {
+        const begin = edges[i] ?? 0, end = edges[i + 1] ?? 0, middle = (begin + end) / 2;
+        const name = weekday(middle, zone);
+        days.push({
+            from: along(begin),
+            to: along(end),
+            name,
+            date: dayMonth(middle, zone),
+            isFirstOfWeek: name === 'Mon',
+            isWork: wish.workdays.has(name),
+            weather: weather.get(isoDate(middle, zone)) ?? null,
+        });
+    }
+
+    const marks: Mark[] = [];
+    const mark = (at_ms: number | null, kind: Mark['kind'], says: string): void => {
+        if (at_ms !== null && at_ms >= from_ms && at_ms <= to_ms) marks.push({ at: along(at_ms), kind, says });
+    };
+    for (const run of wish.runs) mark(ms(run.by), 'run', run.says);
+    const stay = outlook.supplies.find((one) => one.supply === 'stay');
+    if (stay && !stay.leeway.p50.beyond_horizon) mark(ms(stay.leeway.p50.at), 'limit', 'stay limit');
+    mark(ms(outlook.departure), 'leave', 'leave');
+
+    const shown = days.filter((day) => day.weather !== null).map((day) => day.weather as WeatherDay);
+    return {
+        from_ms,
+        days_shown: wish.days,
+        lines: outlook.supplies.filter((one) => one.is_shown).map((one) => lineOf(one, outlook.binding, wish.days)),
+        days,
+        marks,
+        weather_c: shown.length ? { high: Math.max(...shown.map((day) => day.high_c)), low: Math.min(...shown.map((day) => day.low_c)) } : null,
+    };
+}
+
+const WEEK = ['Mon', 'Tue', 'Wed', 'Thu', 'Fri', 'Sat', 'Sun'];
+
+/** Weekdays named by hours such as "Mon-Fri 8:00-16:00, Sat 9:00-12:00"; hours without days are every day. */
+export function weekdaysOf(hours: string): Set<string> {
+    const found = new Set<string>();
+    for (const part of hours.split(',')) {
+        const named = [...part.matchAll(/\b(Mon|Tue|Wed|Thu|Fri|Sat|Sun)(?:\s*-\s*(Mon|Tue|Wed|Thu|Fri|Sat|Sun))?\b/g)];
+        if (!named.length && /\d/.test(part)) WEEK.forEach((day) => found.add(day));
+        for (const [, first = '', last = first] of named)
+            for (let i = WEEK.indexOf(first); ; i = (i + 1) % 7) {
+                found.add(WEEK[i] ?? first);
+                if (WEEK[i] === last) break;
+            }
+    }
+    return found;
+}
+

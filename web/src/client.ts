@@ -1,0 +1,197 @@
+// The one module that talks to the program (/api/1/). Everything else asks here.
+
+import type { Outlook } from './made/outlook';
+import type { Today } from './made/today';
+import type { Clock, Units } from './settings';
+
+/** The program answered, and said no: `says` is its sentence. */
+export class Refusal extends Error {
+    constructor(
+        readonly status: number,
+        readonly says: string,
+    ) {
+        super(says);
+    }
+}
+
+/** Nobody answered: out of reach, asleep, switched off. */
+export class OutOfReach extends Error {
+    constructor() {
+        super('The camper does not answer.');
+    }
+}
+
+export interface State {
+    schema: 'leeway.state/1';
+    program: string;
+    now: string;
+    zone: string;
+    units: Units;
+    clock: Clock;
+    book: 'empty' | 'demo' | 'own';
+    stay: { place: string; from: string; until: string | null } | null;
+    changes: number;
+}
+
+export interface WeatherDay {
+    date: string;
+    hours: number;
+    high_c: number;
+    low_c: number;
+    sun_kwhm2: number;
+    clear_frac: number | null;
+    rain_mm: number;
+    wind_ms: number;
+}
+
+export interface Weather {
+    schema: 'leeway.weather/1';
+    source?: string;
+    is_typical?: boolean;
+    days: WeatherDay[];
+}
+
+export type GaugeKind = 'lamps' | 'percent' | 'volts' | 'mass' | 'hours' | 'count' | 'none';
+
+export interface Gauge {
+    target: string;
+    supply: string;
+    label: string;
+    kind: GaugeKind;
+    unit: string;
+    choices: { says: string; text: string }[];
+    example: string;
+    last: { at: string; says: string } | null;
+}
+
+export interface Gauges {
+    schema: 'leeway.gauges/1';
+    gauges: Gauge[];
+    events: { text: string; label: string }[];
+}
+
+export interface HistoryEntry {
+    id?: string;
+    at: string;
+    at_civil?: string;
+    kind?: string;
+    target?: string;
+    supply?: string | null;
+    low?: number | null;
+    high?: number | null;
+    unit?: string | null;
+    sentence?: string;
+    text?: string;
+}
+
+export interface Assumption {
+    key: string | null;
+    value: string | null;
+    source: string | null;
+    kind: string | null;
+}
+
+export interface Checked {
+    schema: 'leeway.checked/1';
+    is_right: boolean;
+    says: string[];
+    assumptions: Assumption[];
+}
+
+export interface Start {
+    id: string;
+    label: string;
+    typical: boolean;
+    rig: Json;
+}
+
+export type Json = { [key: string]: JsonValue };
+export type JsonValue = string | number | boolean | null | JsonValue[] | Json;
+
+export interface Entry {
+    id: string;
+    device: string;
+    at: string | null;
+    sent: string;
+    words: string[];
+}
+
+export interface Undo {
+    id: string;
+    device: string;
+    undoes: string | null;
+}
+
+const PATIENCE_MS = 10_000;
+
+async function ask<T>(method: string, path: string, body?: unknown, signal?: AbortSignal): Promise<T> {
+    const patience = new AbortController();
+    const giveUp = setTimeout(() => patience.abort(), PATIENCE_MS);
+    const stop = (): void => patience.abort();
+    signal?.addEventListener('abort', stop);
+    try {
+        const answer = await fetch(`/api/1/${path}`, {
+            method,
+            cache: 'no-store',
+            credentials: 'same-origin',
+            signal: patience.signal,
+            ...(body === undefined ? {} : { body: JSON.stringify(body), headers: { 'Content-Type': 'application/json' } }),
+        });
+        const text = await answer.text();
+        const said = text ? (JSON.parse(text) as { says?: unknown }) : {};
+        if (answer.ok) return said as T;
+        throw new Refusal(answer.status, typeof said.says === 'string' ? said.says : `The program answered ${answer.status} without a reason.`);
+    } catch (problem) {
+        if (problem instanceof Refusal) throw problem;
+        if (signal?.aborted) throw problem;
+        throw new OutOfReach();
+    } finally {
+        clearTimeout(giveUp);
+        signal?.removeEventListener('abort', stop);
+    }
+}
+
+/** A later version of the program may not know a question of this page, nor an older one: then there is no answer, no error. */
+async function askIfThere<T>(path: string): Promise<T | null> {
+    try {
+        return await ask<T>('GET', path);
+    } catch (problem) {
+        if (problem instanceof Refusal && (problem.status === 404 || problem.status === 405)) return null;
+        throw problem;
+    }
+}
+
+export interface OutlookWish {
+    set?: readonly string[];
+    draws?: number;
+    assumptions?: boolean;
+}
+
+function outlookPath(wish: OutlookWish): string {
+    const query = new URLSearchParams();
+    for (const change of wish.set ?? []) query.append('set', change);
+    if (wish.draws) query.set('draws', String(wish.draws));
+    if (wish.assumptions) query.set('assumptions', '1');
+    const text = query.toString();
+    return text ? `outlook?${text}` : 'outlook';
+}
+
+export const client = {
+    state: (): Promise<State> => ask('GET', 'state'),
+    outlook: (wish: OutlookWish = {}, signal?: AbortSignal): Promise<Outlook> => ask('GET', outlookPath(wish), undefined, signal),
+    today: (): Promise<Today> => ask('GET', 'today'),
+    weather: (): Promise<Weather | null> => askIfThere('weather'),
+    scenario: async (): Promise<string | null> => (await askIfThere<{ scenario: string }>('scenario'))?.scenario ?? null,
+    history: (supply: string): Promise<{ entries: HistoryEntry[] } | null> => askIfThere(`history?supply=${encodeURIComponent(supply)}&last=200`),
+    learned: (): Promise<Json | null> => askIfThere('learned'),
+    gauges: (): Promise<Gauges> => ask('GET', 'gauges'),
+    log: (entry: Entry): Promise<{ says: string[] }> => ask('POST', 'entries', entry),
+    undo: (undo: Undo): Promise<{ says?: string[] }> => ask('POST', 'undo', undo),
+    check: (scenario: string): Promise<Checked> => ask('POST', 'check', { scenario }),
+    begin: (scenario: string): Promise<Json> => ask('POST', 'begin', { scenario }),
+    starts: (): Promise<{ starts: Start[] }> => ask('GET', 'starts'),
+    demo: (): Promise<Json> => ask('POST', 'demo', {}),
+    dropDemo: (): Promise<Json> => ask('DELETE', 'demo', {}),
+    setUnits: (settings: { units?: Units; clock?: Clock }): Promise<Json> => ask('PUT', 'settings', settings),
+    pair: (code: string, device: string): Promise<{ token: string }> => ask('POST', 'pair', { code, device }),
+};

@@ -1,0 +1,74 @@
+// The answers of the first questions, and the scenario they make. What is not known is left out: the program takes it from
+// its tables and says so.
+
+import type { Json, JsonValue } from './client';
+
+export interface Answers {
+    kind: string;
+    fresh: string;
+    grey: string;
+    black: string;
+    battery: string;
+    chemistry: string;
+    solar: string;
+    propane: string;
+    adults: number;
+    teens: number;
+    children: number;
+    dogs: number;
+    workers: number;
+    workdays: string;
+    hours: string;
+    place: string;
+    latitude: string;
+    longitude: string;
+    elevation: string;
+    zone: string;
+    arrive: string;
+    leave: string;
+    rule: string;
+}
+
+export const NOTHING: Answers = {
+    kind: '', fresh: '', grey: '', black: '', battery: '', chemistry: '', solar: '', propane: '', adults: 2, teens: 0, children: 0, dogs: 0, workers: 0, workdays: 'Mon-Fri', hours: '8:00-16:00',
+    place: '', latitude: '', longitude: '', elevation: '', zone: '', arrive: '', leave: '', rule: '',
+};
+
+/** "40" becomes "40 gal"; what has a unit keeps it. */
+export const withUnit = (typed: string, unit: string): string => (/^\d+([.,]\d+)?$/.test(typed.trim()) ? `${typed.trim().replace(',', '.')} ${unit}` : typed.trim());
+
+const dropEmpty = (map: Record<string, JsonValue | undefined>): Json => Object.fromEntries(Object.entries(map).filter((pair): pair is [string, JsonValue] => pair[1] !== undefined && pair[1] !== ''));
+
+/** "2026-06-08T15:00" as inputs of the browser write it. */
+const civil = (typed: string): string => typed.replace('T', ' ');
+
+export function people(answers: Answers): JsonValue[] {
+    const list: Json[] = [];
+    const add = (kind: string, count: number): void => {
+        for (let i = 1; i <= count; i++) list.push({ name: count > 1 ? `${kind} ${i}` : kind, kind });
+    };
+    add('adult', answers.adults);
+    add('teen', answers.teens);
+    add('child', answers.children);
+    add('dog', answers.dogs);
+    list.slice(0, Math.min(answers.workers, answers.adults)).forEach((one) => (one.work = `${answers.workdays} ${answers.hours}`));
+    return list;
+}
+
+export function scenarioOf(answers: Answers, unit: 'gal' | 'L', gas: 'lb' | 'kg'): Json {
+    const tanks = dropEmpty({ fresh: withUnit(answers.fresh, unit), grey: withUnit(answers.grey, unit), black: withUnit(answers.black, unit) });
+    const battery = dropEmpty({ chemistry: answers.chemistry, capacity: withUnit(answers.battery, 'Ah') });
+    return {
+        leeway: 1,
+        rig: dropEmpty({
+            kind: answers.kind,
+            tanks: Object.keys(tanks).length ? tanks : undefined,
+            propane: withUnit(answers.propane, gas),
+            battery: Object.keys(battery).length ? battery : undefined,
+            solar: withUnit(answers.solar, 'W'),
+        }),
+        crew: { people: people(answers) },
+        place: dropEmpty({ name: answers.place || 'our camp', latitude: answers.latitude, longitude: answers.longitude, elevation: withUnit(answers.elevation, unit === 'gal' ? 'ft' : 'm'), zone: answers.zone, stay_rule: answers.rule }),
+        stay: dropEmpty({ arrive: civil(answers.arrive), leave: civil(answers.leave) }),
+    };
+}
