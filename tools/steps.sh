@@ -60,6 +60,12 @@ build() {
     cmake --preset "$preset" && cmake --build --preset "$preset" -j "$cores" "${targets[@]}"
 }
 
+# build_page [--test]: web/dist, which the program's build takes up. Node is Debian's where none is there.
+build_page() {
+    command -v node >/dev/null && command -v npm >/dev/null || need_packages nodejs npm
+    web/build.sh "$@"
+}
+
 # What it takes to build the program, and what it takes to check it.
 build_packages=(gcc libc6-dev cmake ninja-build libyaml-dev libjansson-dev libsqlite3-dev zlib1g-dev libcurl4-openssl-dev tzdata)
 test_packages=(clang libclang-rt-14-dev llvm clang-format clang-tidy cppcheck libcmocka-dev valgrind python3-jsonschema)

@@ -96,7 +96,7 @@ async function ask(state: State): Promise<void> {
     keepKnown({ at_ms: Date.now(), state, outlook, today, weather, text, scenario, gauges });
     if (text === null || scenario !== null) return;
     // The reader of YAML is fetched behind the first view: only work days and habits need it.
-    const { readScenario } = await import('./edit');
+    const { readScenario } = await import('./edit-text');
     if (camp.known?.text === text) keepKnown({ ...camp.known, scenario: readScenario(text) });
 }
 
@@ -122,8 +122,8 @@ const LOOK_AGAIN_MS = 60_000;
 export function begin(): void {
     const carried = document.getElementById('carried');
     if (carried) {
-        const { made, ...rest } = JSON.parse(carried.textContent || 'null') as Known & { made: string };
-        camp.known = { ...rest, at_ms: Date.parse(made) };
+        const held = JSON.parse(carried.textContent || 'null') as (Known & { made: string }) | null;
+        if (held) camp.known = { ...held, at_ms: Date.parse(held.made) };
         return;
     }
     recallKnown();

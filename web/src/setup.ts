@@ -55,6 +55,11 @@ export function people(answers: Answers): JsonValue[] {
     return list;
 }
 
+export const placeOf = (answers: Answers, length: 'ft' | 'm'): Json =>
+    dropEmpty({ name: answers.place || 'our camp', latitude: answers.latitude, longitude: answers.longitude, elevation: withUnit(answers.elevation, length), zone: answers.zone, stay_rule: answers.rule });
+
+export const stayOf = (answers: Answers): Json => dropEmpty({ arrive: civil(answers.arrive), leave: civil(answers.leave) });
+
 export function scenarioOf(answers: Answers, unit: 'gal' | 'L', gas: 'lb' | 'kg'): Json {
     const tanks = dropEmpty({ fresh: withUnit(answers.fresh, unit), grey: withUnit(answers.grey, unit), black: withUnit(answers.black, unit) });
     const battery = dropEmpty({ chemistry: answers.chemistry, capacity: withUnit(answers.battery, 'Ah') });
@@ -68,7 +73,7 @@ export function scenarioOf(answers: Answers, unit: 'gal' | 'L', gas: 'lb' | 'kg'
             solar: withUnit(answers.solar, 'W'),
         }),
         crew: { people: people(answers) },
-        place: dropEmpty({ name: answers.place || 'our camp', latitude: answers.latitude, longitude: answers.longitude, elevation: withUnit(answers.elevation, unit === 'gal' ? 'ft' : 'm'), zone: answers.zone, stay_rule: answers.rule }),
-        stay: dropEmpty({ arrive: civil(answers.arrive), leave: civil(answers.leave) }),
+        place: placeOf(answers, unit === 'gal' ? 'ft' : 'm'),
+        stay: stayOf(answers),
     };
 }

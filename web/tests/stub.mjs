@@ -1,5 +1,5 @@
 // Stands in for the program while its server is not there: the same paths, answers made by the real command line.
-//   node tests/stub.mjs PORT LEEWAY-PROGRAM SCENARIO.json
+//   node tests/stub.mjs PORT LEEWAY-PROGRAM SCENARIO.yaml
 import { execFileSync } from 'node:child_process';
 import { existsSync, mkdtempSync, readFileSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:http';
@@ -11,11 +11,11 @@ import { parse } from 'yaml';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const dist = join(root, 'web/dist'), scratch = join(mkdtempSync(join(tmpdir(), 'leeway-')), 'camp.json');
-const [port = '8321', program = join(root, 'build/release/leeway'), file = '/tmp/pg/family.json'] = process.argv.slice(2);
+const [port = '8321', program = join(root, 'build/release/leeway'), file = join(root, 'examples/family-at-work.yaml')] = process.argv.slice(2);
 
-let scenario = JSON.parse(readFileSync(file, 'utf8'));
+let scenario = parse(readFileSync(file, 'utf8'), { schema: 'failsafe' });
 let book = process.env.STUB_BOOK ?? 'demo', changes = 1, units = 'us', clock = '24', device = null;
-const kept = new Map();
+const kept = new Map(), undone = new Set();
 const TYPES = { '.html': 'text/html; charset=utf-8', '.js': 'text/javascript', '.css': 'text/css', '.svg': 'image/svg+xml', '.woff2': 'font/woff2' };
 const CSP = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; font-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
@@ -49,9 +49,9 @@ const routes = {
     'GET weather': () => run(['weather', 'show', onDisk(), '--json']),
     'GET scenario': () => ({ schema: 'leeway.scenario/1', scenario: JSON.stringify(scenario) }),
     'GET gauges': gauges,
-    'GET history': () => ({ schema: 'leeway.history/1', entries: [] }),
+    'GET history': () => ({ schema: 'leeway.history/1', entries: [...kept.values()].filter((one) => !undone.has(one.id)) }),
     'POST entries': (_, body) => kept.get(body.id) ?? (kept.set(body.id, { schema: 'leeway.logged/1', id: body.id, says: body.words.map((word) => `Kept: ${word}.`), repeated: false }), changes++, kept.get(body.id)),
-    'POST undo': () => (changes++, { says: ['Taken back.'] }),
+    'POST undo': (_, body) => (undone.add(body.undoes), changes++, { says: ['Taken back.'] }),
     'POST check': (_, body) => {
         try {
             const answer = run(['batch', '--draws', '1', '--assumptions'], JSON.stringify(parse(body.scenario, { schema: 'failsafe' })) + '\n');
