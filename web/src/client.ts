@@ -51,16 +51,18 @@ export interface Weather {
     days: WeatherDay[];
 }
 
-export type GaugeKind = 'lamps' | 'percent' | 'volts' | 'mass' | 'hours' | 'count' | 'none';
+export type GaugeKind = 'lamps' | 'marks' | 'percent' | 'amount' | 'mass' | 'count' | 'volts' | 'hours' | 'none';
 
 export interface Gauge {
     target: string;
-    supply: string;
+    supply: string | null;
     label: string;
     kind: GaugeKind;
-    unit: string;
+    unit: string | null;
     choices: { says: string; text: string }[];
     example: string;
+    /** What it can show, in words. */
+    shows: string;
     last: { at: string; says: string } | null;
 }
 
@@ -71,17 +73,18 @@ export interface Gauges {
 }
 
 export interface HistoryEntry {
-    id?: string;
+    id: string;
     at: string;
-    at_civil?: string;
-    kind?: string;
-    target?: string;
-    supply?: string | null;
-    low?: number | null;
-    high?: number | null;
-    unit?: string | null;
-    sentence?: string;
-    text?: string;
+    at_civil: string;
+    kind: string;
+    target: string | null;
+    /** Between what a reading lies, in `unit`: l, wh, kg, gb, person_days, or frac of what it holds. */
+    low: number | null;
+    high: number | null;
+    unit: string | null;
+    said: string;
+    understood: string;
+    is_undone: boolean;
 }
 
 export interface Assumption {
