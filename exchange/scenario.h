@@ -92,6 +92,9 @@ typedef struct lw_loaded {
     char rule_words[192]; /* "14 days in any 28"; empty: no rule known */
     char rule_source[192];
     lw_land land;
+    lw_named_permit
+        permit[LW_PERMITS]; /* for the land of this place, of the file and of the book; terms.manager is one number */
+    int permit_count;
     lw_ledger_left left; /* of the rule and permits, on the day of arrival; all zero where there are none */
     lw_ground *ground;   /* owned; what terrain tiles say of the place; NULL: none are named */
     char weather_source[192];

@@ -388,6 +388,14 @@ static void end_by_rule(lw_reader *r, const lw_scope *place, const lw_named_stay
     } else
         r->out->left = land->has_rule ? lw_ledger_left_at(&known->ledger, &land->rule, here, first_day)
                                       : left_of_permits(&known->ledger, here.land, first_day);
+    for (int i = 0; i < known->ledger.permit_count; i++) {
+        if (known->permit[i].manager != here.land || !here.land)
+            continue;
+        lw_named_permit *holds = &r->out->permit[r->out->permit_count++];
+        *holds = (lw_named_permit){.terms = known->permit[i]};
+        snprintf(holds->name, sizeof holds->name, "%s", known->permit_name[i]);
+        snprintf(holds->manager, sizeof holds->manager, "%s", land->manager);
+    }
     free(known);
     if (r->code || !r->out->left.is_limited)
         return;

@@ -14,12 +14,6 @@ static const int64_t DAY_S = 86400, SAME_RUN_S = INT64_C(3) * 86400;
 /* Maintenance is told so many hours of the engine ahead; from judgement. */
 static const double UPKEEP_AHEAD_H = 5.0;
 
-typedef struct planner {
-    const lw_today_in *in;
-    lw_speaker speaker;
-    lw_today *today;
-} planner;
-
 static const char *const TODO_WORDS[] = {
 #define LW_TODO_WORD(id, word) word,
     LW_TODO_KINDS(LW_TODO_WORD)
@@ -31,7 +25,7 @@ const char *lw_todo_word(lw_todo_kind kind)
     return TODO_WORDS[kind];
 }
 
-static lw_todo *new_todo(planner *p, lw_todo_kind kind, int64_t by_s, const char *caution)
+lw_todo *lw_todo_new(lw_planner *p, lw_todo_kind kind, int64_t by_s, const char *caution)
 {
     lw_today *t = p->today;
     if (t->count == LW_TODOS) {
@@ -63,13 +57,13 @@ static const errand ERRANDS[LW_SUPPLY_COUNT] = {
     [LW_SUPPLY_DATA] = {"buy mobile data", "there is no mobile data"},
 };
 
-static int64_t safe_until(const planner *p, int supply)
+static int64_t safe_until(const lw_planner *p, int supply)
 {
     return p->in->answer->outlook->leeway[supply].q[0].at_s;
 }
 
 /* Ends before the household leaves, in one stay of ten at least, and a run can help. */
-static int needs_run(const planner *p, int supply)
+static int needs_run(const lw_planner *p, int supply)
 {
     const lw_leeway *l = &p->in->answer->outlook->leeway[supply];
     return ERRANDS[supply].what && lw_is_of_concern(&p->speaker, (lw_supply)supply) && !l->q[0].beyond_horizon &&
@@ -90,7 +84,7 @@ static void add_errands(uint32_t supplies, lw_line *to)
         }
 }
 
-static int first_due(const planner *p, uint32_t done)
+static int first_due(const lw_planner *p, uint32_t done)
 {
     int first = -1;
     for (int k = 0; k < LW_SUPPLY_COUNT; k++)
@@ -100,11 +94,11 @@ static int first_due(const planner *p, uint32_t done)
 }
 
 /* One run after the other: the first supply that is due, and those that are due within three days of it. */
-static void plan_runs(planner *p)
+static void plan_runs(lw_planner *p)
 {
     uint32_t done = 0;
     for (int first = first_due(p, 0); first >= 0; first = first_due(p, done)) {
-        lw_todo *to = new_todo(p, LW_TODO_RUN, safe_until(p, first), "weight");
+        lw_todo *to = lw_todo_new(p, LW_TODO_RUN, safe_until(p, first), "weight");
         if (!to)
             return;
         to->supplies = 1u << first;
@@ -168,7 +162,7 @@ static const lw_load *largest_load(const lw_rig *rig)
     return largest;
 }
 
-static void say_generator(planner *p, const lw_generator_window *w, lw_todo *to)
+static void say_generator(lw_planner *p, const lw_generator_window *w, lw_todo *to)
 {
     char when[LW_WHEN], floor[LW_WHEN];
     const lw_speaker *s = &p->speaker;
@@ -182,7 +176,7 @@ static void say_generator(planner *p, const lw_generator_window *w, lw_todo *to)
              100.0 * s->scenario->rig.battery.floor_frac, lw_when_say(s, w->floor_s, floor, sizeof floor));
 }
 
-static void say_saving(planner *p, const lw_generator_window *w, lw_todo *to)
+static void say_saving(lw_planner *p, const lw_generator_window *w, lw_todo *to)
 {
     char when[LW_WHEN];
     const lw_speaker *s = &p->speaker;
@@ -199,13 +193,13 @@ static void say_saving(planner *p, const lw_generator_window *w, lw_todo *to)
                 rig->generator.is_present ? ", and no run of the generator in its allowed hours is long enough." : ".");
 }
 
-static lw_code plan_power(planner *p, lw_err *err)
+static lw_code plan_power(lw_planner *p, lw_err *err)
 {
     lw_generator_window w;
     const lw_code code = lw_generator_window_find(p->in, &w, err);
     if (code || !w.floor_s)
         return code;
-    lw_todo *to = new_todo(p, LW_TODO_POWER, w.floor_s, w.hours ? "generator" : "electricity");
+    lw_todo *to = lw_todo_new(p, LW_TODO_POWER, w.floor_s, w.hours ? "generator" : "electricity");
     if (!to)
         return LW_OK;
     if (w.hours)
@@ -254,7 +248,7 @@ static const remedy REMEDIES[] = {
      "Then it takes no charge from the sun.", "lithium"},
 };
 
-static const lw_event *first_event(const planner *p, lw_event_kind kind)
+static const lw_event *first_event(const lw_planner *p, lw_event_kind kind)
 {
     const lw_outlook *o = p->in->answer->outlook;
     for (int i = 0; i < o->event_count; i++)
@@ -264,12 +258,12 @@ static const lw_event *first_event(const planner *p, lw_event_kind kind)
     return NULL;
 }
 
-static void plan_remedies(planner *p)
+static void plan_remedies(lw_planner *p)
 {
     for (size_t i = 0; i < sizeof REMEDIES / sizeof REMEDIES[0]; i++) {
         const remedy *r = &REMEDIES[i];
         const lw_event *e = first_event(p, r->event);
-        lw_todo *to = e ? new_todo(p, r->kind, e->at_s, r->caution) : NULL;
+        lw_todo *to = e ? lw_todo_new(p, r->kind, e->at_s, r->caution) : NULL;
         if (!to)
             continue;
         snprintf(to->what, sizeof to->what, "%s.", r->what);
@@ -278,31 +272,13 @@ static void plan_remedies(planner *p)
     }
 }
 
-static void plan_stay(planner *p)
-{
-    const lw_outlook *o = p->in->answer->outlook;
-    const lw_leeway *l = &o->leeway[LW_SUPPLY_STAY];
-    if (!l->is_present || l->q[0].beyond_horizon || (o->departure_s && o->departure_s <= l->q[0].at_s))
-        return;
-    lw_todo *to = new_todo(p, LW_TODO_STAY, l->q[0].at_s, "stay");
-    if (!to)
-        return;
-    snprintf(to->what, sizeof to->what, "Leave, or ask the office for longer.");
-    lw_line why = lw_line_of(to->why, sizeof to->why);
-    lw_line_add(&why, "The days allowed here end");
-    if (p->in->answer->loaded.rule_words[0])
-        lw_line_add(&why, ": %s", p->in->answer->loaded.rule_words);
-    lw_line_add(&why, ".");
-    snprintf(to->otherwise, sizeof to->otherwise, "Then you overstay; the sign at the place and its office win.");
-}
-
-static void plan_water(planner *p)
+static void plan_water(lw_planner *p)
 {
     lw_words *words = calloc(1, sizeof *words);
     if (!words)
         return;
     lw_say_doubtful_water(&p->speaker, words);
-    lw_todo *to = words->caution_count > 0 ? new_todo(p, LW_TODO_WATER, p->today->now_s, "drinking-water") : NULL;
+    lw_todo *to = words->caution_count > 0 ? lw_todo_new(p, LW_TODO_WATER, p->today->now_s, "drinking-water") : NULL;
     if (to) {
         snprintf(to->what, sizeof to->what, "See to the water you drink.");
         snprintf(to->why, sizeof to->why, "%s", words->caution[0].text);
@@ -319,7 +295,7 @@ static double upkeep_left_h(double engine_h, double every_h, double first_h)
     return every_h - fmod(engine_h, every_h);
 }
 
-static lw_code plan_upkeep(planner *p, lw_err *err)
+static lw_code plan_upkeep(lw_planner *p, lw_err *err)
 {
     if (isnan(p->in->engine_h) || !p->speaker.scenario->rig.generator.is_present)
         return LW_OK;
@@ -333,7 +309,7 @@ static lw_code plan_upkeep(planner *p, lw_err *err)
             break;
         const double left_h = upkeep_left_h(p->in->engine_h, every_h, first_h);
         lw_todo *to =
-            left_h <= UPKEEP_AHEAD_H ? new_todo(p, LW_TODO_UPKEEP, p->today->due_until_s - 1, "generator") : NULL;
+            left_h <= UPKEEP_AHEAD_H ? lw_todo_new(p, LW_TODO_UPKEEP, p->today->due_until_s - 1, "generator") : NULL;
         if (!to)
             continue;
         char left[32], at[32];
@@ -387,7 +363,7 @@ static void part_due(lw_today *t)
     memcpy(t->item, sorted, (size_t)t->count * sizeof sorted[0]);
 }
 
-static void say_headline(planner *p)
+static void say_headline(lw_planner *p)
 {
     lw_today *t = p->today;
     char when[LW_WHEN];
@@ -420,7 +396,7 @@ static int is_due(const lw_today *t, lw_todo_kind kind, uint32_t supplies)
     return 0;
 }
 
-static void point_to_lists(planner *p)
+static void point_to_lists(lw_planner *p)
 {
     lw_today *t = p->today;
     const lw_outlook *o = p->in->answer->outlook;
@@ -447,15 +423,17 @@ lw_code lw_today_make(const lw_today_in *in, lw_today *today, lw_err *err)
     if (in->now_s < o->start_s || in->now_s >= lw_concern_until(&(lw_speaker){.outlook = o}))
         return lw_fail(err, LW_E_RANGE, "the moment asked for lies outside the stay");
     const lw_loaded *loaded = &in->answer->loaded;
-    planner p = {.in = in,
-                 .speaker = {.outlook = o, .scenario = loaded->scenario, .loaded = loaded, .choice = in->choice},
-                 .today = today};
+    lw_planner p = {.in = in,
+                    .speaker = {.outlook = o, .scenario = loaded->scenario, .loaded = loaded, .choice = in->choice},
+                    .today = today};
     today->now_s = in->now_s;
     today->due_until_s = lw_utc_of(&loaded->zone, lw_clock_at(&loaded->zone, in->now_s).day + 1, DAY_S);
     plan_remedies(&p);
     lw_code code = plan_power(&p, err);
     plan_runs(&p);
-    plan_stay(&p);
+    lw_plan_stay(&p);
+    lw_plan_permits(&p);
+    lw_plan_data(&p);
     plan_water(&p);
     code = code ? code : plan_upkeep(&p, err);
     sort_todos(today);

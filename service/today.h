@@ -27,6 +27,8 @@ enum { LW_TODOS = 32, LW_TODOS_SHOWN = 6 };
     X(POWER, "power")                                                                                                  \
     X(RUN, "run")                                                                                                      \
     X(STAY, "stay")                                                                                                    \
+    X(PERMIT, "permit")                                                                                                \
+    X(DATA, "data") /* for leisure, where work has a reserve */                                                        \
     X(COLD, "cold")                                                                                                    \
     X(HEAT, "heat")                                                                                                    \
     X(OUTSIDE, "outside") /* snow on panels, wind */                                                                   \

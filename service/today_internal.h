@@ -5,6 +5,20 @@
 #include "service/today.h"
 #include "service/words_internal.h"
 
+/* What today is made with. */
+typedef struct lw_planner {
+    const lw_today_in *in;
+    lw_speaker speaker;
+    lw_today *today;
+} lw_planner;
+
+/* NULL: there is no room for another. */
+lw_todo *lw_todo_new(lw_planner *p, lw_todo_kind kind, int64_t by_s, const char *caution);
+
+void lw_plan_stay(lw_planner *p);
+void lw_plan_permits(lw_planner *p);
+void lw_plan_data(lw_planner *p);
+
 /* What keeps the battery above its floor until the set may run again: tomorrow or, where it lasts until then anyway, the
  * day after. */
 typedef struct lw_generator_window {

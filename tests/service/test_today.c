@@ -325,6 +325,102 @@ static void the_json_keeps_to_its_schema(void **state)
     assert_int_equal(status, 0);
 }
 
+/* Of a camp that is on the land of one manager: today again, with its permits and what its rule leaves. */
+static void make_again(morning *m, int64_t after_s)
+{
+    lw_err err = {0};
+    const lw_today_in in = {
+        .answer = &m->answer, .now_s = m->answer.outlook->start_s + after_s, .engine_h = (double)NAN};
+    if (lw_today_make(&in, &m->today, &err) != LW_OK)
+        fail_msg("%s: %s", err.where, err.text);
+}
+
+/* 14 days at 40 USD each from the day before the arrival on: due again on the 13th day of the stay, which the household leaves on
+ * the 19th; it ends on the 17th, and the rule then has two days more. */
+static void permits_fall_due_and_end(void **state)
+{
+    (void)state;
+    lw_scenario *s = camp_new(20);
+    s->stay.departure_s = s->stay.arrival_s + 18 * INT64_C(86400);
+    s->stay.stay_end_s = 0;
+    morning *m = today_of(s, 0, (double)NAN);
+    const int64_t day = lw_clock_at(&m->answer.loaded.zone, m->answer.outlook->start_s).day;
+    assert_null(todo_of(&m->today, LW_TODO_PERMIT));
+    m->answer.loaded.permit_count = 1;
+    m->answer.loaded.permit[0] = (lw_named_permit){
+        .name = "summer",
+        .manager = "BLM Juniper",
+        .terms = {.manager = 1, .first_day = day - 1, .last_day = day + 16, .price_usd = 40.0, .renews_days = 14}};
+    m->answer.loaded.left =
+        (lw_ledger_left){.is_limited = 1, .is_permit = 1, .leave_day = day + 18, .last_day = day + 18};
+    make_again(m, 0);
+    const lw_todo *pay = todo_of(&m->today, LW_TODO_PERMIT), *end = NULL;
+    assert_non_null(pay);
+    for (int i = 0; i < m->today.count; i++)
+        if (m->today.item[i].kind == LW_TODO_PERMIT && &m->today.item[i] != pay)
+            end = &m->today.item[i];
+    assert_non_null(strstr(pay->what, "Pay for the permit summer again on"));
+    assert_non_null(strstr(pay->what, "40.00 USD"));
+    assert_int_equal(lw_clock_at(&m->answer.loaded.zone, pay->by_s - 1).day, day + 13);
+    assert_non_null(end);
+    assert_int_equal(lw_clock_at(&m->answer.loaded.zone, end->by_s - 1).day, day + 16);
+    assert_non_null(strstr(end->otherwise, "the stay rule counts: you may stay until"));
+    /* once paid for the last time there is nothing to pay */
+    make_again(m, 14 * INT64_C(86400));
+    pay = todo_of(&m->today, LW_TODO_PERMIT);
+    assert_non_null(pay);
+    assert_non_null(strstr(pay->what, "Get the next permit"));
+    end_of(m);
+}
+
+/* 50 of the plan's 100 are there and 40 kept for work: the ten others over the ten days to the departure are one a day. */
+static void leisure_is_told_what_work_leaves(void **state)
+{
+    (void)state;
+    lw_scenario *s = camp_new(12);
+    s->stay.departure_s = s->stay.arrival_s + 10 * INT64_C(86400);
+    for (int v = 0; v < s->rig.vessel_count; v++)
+        if (s->rig.vessel[v].supply == LW_SUPPLY_DATA)
+            s->rig.vessel[v].level = 50.0;
+    morning *m = today_of(s, 0, (double)NAN);
+    const lw_leeway *leisure = &m->answer.outlook->leisure_data;
+    assert_true(leisure->is_present && !leisure->q[0].beyond_horizon); /* the camp is one that spends it */
+    const lw_todo *data = todo_of(&m->today, LW_TODO_DATA);
+    assert_non_null(data);
+    assert_true(data->by_s == leisure->q[0].at_s);
+    if (!strstr(data->what, "no more than 1 GB of mobile data a day besides work until you leave"))
+        fail_msg("%s", data->what);
+    assert_non_null(strstr(data->why, "50 GB are left and 40 GB of them are kept for work"));
+    /* a plan that renews before leisure has spent its share needs nothing */
+    const lw_date first = lw_date_of(lw_clock_at(&m->answer.loaded.zone, leisure->q[0].at_s).day);
+    m->answer.loaded.connection_count = 1;
+    m->answer.loaded.connection[0] = (lw_connection){.renews_day = first.day};
+    make_again(m, 0);
+    const int64_t day = lw_clock_at(&m->answer.loaded.zone, m->answer.outlook->start_s).day;
+    if (lw_clock_at(&m->answer.loaded.zone, leisure->q[0].at_s).day > day)
+        assert_null(todo_of(&m->today, LW_TODO_DATA));
+    end_of(m);
+}
+
+/* The rule's end says what earlier stays have used and when one may be back. */
+static void the_end_of_the_days_allowed_says_why(void **state)
+{
+    (void)state;
+    lw_scenario *s = camp_new(20);
+    s->stay.departure_s = s->stay.arrival_s + 18 * INT64_C(86400);
+    s->stay.stay_end_s = s->stay.arrival_s + 5 * INT64_C(86400);
+    morning *m = today_of(s, 0, (double)NAN);
+    const int64_t leave = lw_clock_at(&m->answer.loaded.zone, s->stay.stay_end_s).day;
+    m->answer.loaded.left = (lw_ledger_left){
+        .is_limited = 1, .used_days = 9, .leave_day = leave, .last_day = leave, .again_day = leave + 13};
+    make_again(m, 0);
+    const lw_todo *stay = todo_of(&m->today, LW_TODO_STAY);
+    assert_non_null(stay);
+    assert_non_null(strstr(stay->why, "Earlier stays have used 9 of them."));
+    assert_non_null(strstr(stay->otherwise, "you may be back from"));
+    end_of(m);
+}
+
 static void without_a_departure_nothing_is_shared_out(void **state)
 {
     (void)state;
@@ -347,6 +443,9 @@ int main(void)
         cmocka_unit_test(upkeep_is_told_near_its_hours),
         cmocka_unit_test(a_moment_outside_the_stay_is_refused),
         cmocka_unit_test(spending_the_allowance_lasts_to_the_departure),
+        cmocka_unit_test(permits_fall_due_and_end),
+        cmocka_unit_test(leisure_is_told_what_work_leaves),
+        cmocka_unit_test(the_end_of_the_days_allowed_says_why),
         cmocka_unit_test(the_json_keeps_to_its_schema),
         cmocka_unit_test(without_a_departure_nothing_is_shared_out),
     };
