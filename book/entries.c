@@ -316,6 +316,21 @@ lw_code lw_book_newest(lw_book *book, lw_entry_kind kind, int64_t stay, lw_entri
     return take_rows(book, stmt, entries, err);
 }
 
+lw_code lw_book_newest_time(lw_book *book, int64_t *stated_s, lw_err *err)
+{
+    sqlite3_stmt *stmt = NULL;
+    int has_row = 0;
+    lw_code code = lw_book_prepare(book,
+                                   "SELECT e.stated_s FROM entry e WHERE e.is_clock_doubted = 0 AND e.kind <> 'undo'"
+                                   " AND NOT " IS_UNDONE " ORDER BY e.stated_s DESC, e.seq DESC LIMIT 1",
+                                   &stmt, err);
+    code = code ? code : lw_book_step(book, stmt, &has_row, err);
+    if (!code)
+        *stated_s = has_row ? sqlite3_column_int64(stmt, 0) : LW_NO_TIME;
+    sqlite3_finalize(stmt);
+    return code;
+}
+
 /* ---- undoing, correcting ---- */
 
 static lw_code find_to_undo(lw_book *book, const lw_id *which, const char *device, lw_entries *found, lw_err *err)
@@ -326,7 +341,8 @@ static lw_code find_to_undo(lw_book *book, const lw_id *which, const char *devic
     const lw_code code =
         lw_book_prepare(book,
                         "SELECT " COLUMNS " FROM entry e WHERE e.kind NOT IN ('undo', 'tick') AND NOT " IS_UNDONE
-                        " AND (?1 IS NULL OR e.device = ?1) ORDER BY e.seq DESC LIMIT 1",
+                        " AND (?1 IS NULL OR e.device = ?1 OR substr(e.device, 1, length(?1) + 1) = ?1 || ' ') ORDER "
+                        "BY e.seq DESC LIMIT 1",
                         &stmt, err);
     if (code)
         return code;

@@ -84,8 +84,8 @@ void lw_entries_clear(lw_entries *entries); /* twice is fine, and so are zeros *
 /* Fills id, seq, server_s (that of the first, for a repeat) and is_repeat of each. */
 LW_MUST_USE lw_code lw_book_append(lw_book *book, lw_entry *entries, size_t count, lw_err *err);
 
-/* The entry named, or with `which` NULL the last that arrived and is not undone, of `device` alone where that is not NULL; a
- * tick of a checklist is taken back by another tick and passed over here.
+/* The entry named, or with `which` NULL the last that arrived and is not undone, of `device` alone where that is not NULL (and of a run of
+ * it, whose name stands behind its own and a blank); a tick of a checklist is taken back by another tick and passed over here.
  * The undo takes `device` and `now_s`; *undone, if not NULL, is the entry, in a list of one. */
 LW_MUST_USE lw_code lw_book_undo(lw_book *book, const lw_id *which, const char *device, int64_t now_s,
                                  lw_entries *undone, lw_err *err);
@@ -106,6 +106,9 @@ LW_MUST_USE lw_code lw_book_history(lw_book *book, const lw_history *which, lw_e
 
 /* Of each target, in the order of their names. stay 0: of any. */
 LW_MUST_USE lw_code lw_book_newest(lw_book *book, lw_entry_kind kind, int64_t stay, lw_entries *entries, lw_err *err);
+
+/* The latest stated time of what is neither undone nor of a doubted clock; LW_NO_TIME: there is nothing. */
+LW_MUST_USE lw_code lw_book_newest_time(lw_book *book, int64_t *stated_s, lw_err *err);
 
 /* Moves the stated times of all doubted entries of a device by shift_s and ends their doubt; device_s stays as it was. */
 LW_MUST_USE lw_code lw_book_correct_clock(lw_book *book, const char *device, int64_t shift_s, int64_t *corrected,

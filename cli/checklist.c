@@ -19,8 +19,6 @@
 
 enum { HELP, TICK, UNTICK, FRESH_START, BLEACH, SOURCES, JSON, UNITS, CLOCK, BOOK, NOW, ASCII, TYPED = 512 };
 
-static const char DEVICE[] = "cli";
-
 static const lw_option OPTIONS[] = {
     [HELP] = {"help", 'h', NULL, 0, "this text"},
     [TICK] = {"tick", 't', "ITEMS", 0, "done: numbers or names of items, such as 3 or 1,4-6 or gas-off"},
@@ -193,7 +191,8 @@ static lw_code mark(lw_book *book, const order *o, const lw_household *home, lw_
                                 .stay = home->stay,
                                 .stated_s = o->kept.now_s,
                                 .device_s = o->kept.now_s,
-                                .device = DEVICE};
+                                .device = o->kept.device,
+                                .is_clock_doubted = o->kept.is_doubted};
     lw_code code = take_items(list, o->tick, &marks.ticked, err);
     code = code ? code : take_items(list, o->untick, &marks.unticked, err);
     if (!code && marks.ticked & marks.unticked)
@@ -349,7 +348,7 @@ static lw_code answer(const order *o, lw_sink *sink, lw_err *err)
         code = lw_scenario_load(&(lw_scenario_from){.path = o->path, .now_s = o->kept.now_s}, &home.loaded, err);
     } else if (!code) {
         code = lw_kept_open_for(&o->kept, 1, &book, err);
-        code = code ? code : lw_household_load(book, o->kept.now_s, 0, &home, err);
+        code = code ? code : lw_household_load(book, o->kept.here_s, 0, &home, err);
     }
     if (!code)
         code = o->name ? answer_one(o, book, &home, id, sink, err) : answer_all(o, book, &home, sink, err);
@@ -363,7 +362,7 @@ static int run(const lw_command *self, int argc, char **argv)
     lw_args args;
     lw_err err = {0};
     lw_sink sink;
-    order o = {.units = -1, .bleach_pct = NAN};
+    order o = {.kept = {.keeps_doubt = 1}, .units = -1, .bleach_pct = NAN};
     const int taken = lw_args_take(&args, self, argc, argv, take_option, &o, &err);
     if (taken == LW_ARGS_HELP)
         return lw_help_run(self);

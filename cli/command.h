@@ -45,6 +45,7 @@ extern const lw_command lw_command_log;
 extern const lw_command lw_command_history;
 extern const lw_command lw_command_learn;
 extern const lw_command lw_command_checklist;
+extern const lw_command lw_command_clock;
 extern const lw_command lw_command_ledger;
 extern const lw_command lw_command_weather_show;
 extern const lw_command lw_command_weather_fetch;

@@ -66,9 +66,17 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
 }
 
 /* What is shown: the entries and the rig by whose names they are told. */
+typedef struct stay_zone {
+    int64_t stay;
+    lw_zone zone;
+} stay_zone;
+
 typedef struct shown {
     lw_household home;
+    stay_zone *zone; /* of every stay among the entries */
+    size_t zone_count;
     lw_entries entries;
+    lw_entries doubted; /* whose time is not known: behind all others */
     lw_signal_row *signal;
     size_t signal_count;
 } shown;
@@ -78,7 +86,7 @@ static lw_code since_of(const order *o, const shown *s, int64_t *from_s, lw_err 
     *from_s = s->home.arrival_s;
     if (!o->since)
         return LW_OK;
-    if (lw_since_read(o->since, o->kept.now_s, &s->home.loaded.zone, from_s, err))
+    if (lw_since_read(o->since, o->kept.here_s, &s->home.loaded.zone, from_s, err))
         return lw_err_at(err, "--since", 0, NULL);
     return LW_OK;
 }
@@ -100,15 +108,84 @@ static void say(const shown *s, const lw_entry *entry, char *buf, size_t n)
     }
 }
 
+static size_t count_of(const shown *s)
+{
+    return s->entries.count + s->doubted.count;
+}
+
+static const lw_entry *entry_at(const shown *s, size_t at)
+{
+    return at < s->entries.count ? &s->entries.entry[at] : &s->doubted.entry[at - s->entries.count];
+}
+
+/* What was kept under a doubted clock stands at no time of its own: it is taken out from among the others. */
+static lw_code part_doubted(lw_book *book, const lw_history *which, shown *s, lw_err *err)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < s->entries.count; i++)
+        if (!s->entries.entry[i].is_clock_doubted)
+            s->entries.entry[count++] = s->entries.entry[i];
+    s->entries.count = count;
+    return lw_book_history(book,
+                           &(lw_history){.is_doubted_only = 1, .is_oldest_first = 1, .has_undone = which->has_undone},
+                           &s->doubted, err);
+}
+
+/* An entry is told by the clock of the place it was made at, wherever the rig is now. */
+static const lw_zone *zone_of(const shown *s, const lw_entry *entry)
+{
+    for (size_t i = 0; i < s->zone_count; i++)
+        if (s->zone[i].stay == entry->stay)
+            return &s->zone[i].zone;
+    return &s->home.loaded.zone;
+}
+
+static lw_code gather_zones(lw_book *book, shown *s, lw_err *err)
+{
+    lw_code code = LW_OK;
+    for (size_t i = 0; i < count_of(s) && !code; i++) {
+        const lw_entry *entry = entry_at(s, i);
+        int is_known = !entry->stay || entry->stay == s->home.stay;
+        for (size_t k = 0; k < s->zone_count && !is_known; k++)
+            is_known = s->zone[k].stay == entry->stay;
+        if (is_known)
+            continue;
+        stay_zone *more = realloc(s->zone, (s->zone_count + 1) * sizeof *more);
+        if (!more)
+            return lw_fail(err, LW_E_FULL, "not enough memory");
+        s->zone = more;
+        s->zone[s->zone_count].stay = entry->stay;
+        code = lw_clock_zone(book, entry->stay, entry->stated_s, &s->zone[s->zone_count].zone, err);
+        s->zone_count += !code;
+    }
+    return code;
+}
+
+/* "Thu 18 Jun 07:30"; with the zone's letters where the entries are of several. Gives buf. */
+static char *when_say(const shown *s, const lw_entry *entry, char *buf, size_t n)
+{
+    const lw_zone *zone = zone_of(s, entry);
+    if (entry->is_clock_doubted) {
+        snprintf(buf, n, "time not known");
+        return buf;
+    }
+    (void)lw_when_print(buf, n, zone, entry->stated_s, 0);
+    if (s->zone_count > 0) {
+        const size_t used = strlen(buf);
+        snprintf(buf + used, n - used, " %s", lw_clock_at(zone, entry->stated_s).letters);
+    }
+    return buf;
+}
+
 /* ---- lines ---- */
 
 static void entry_cell(const void *context, int row, int column, char *buf, size_t n)
 {
     const shown *s = context;
-    const lw_entry *entry = &s->entries.entry[row];
+    const lw_entry *entry = entry_at(s, (size_t)row);
     char said[LW_LOG_SAID];
     if (column == 0) {
-        (void)lw_when_print(buf, n, &s->home.loaded.zone, entry->stated_s, 0);
+        (void)when_say(s, entry, buf, n);
         return;
     }
     say(s, entry, said, sizeof said);
@@ -165,7 +242,7 @@ static void put_lines(const order *o, const shown *s, lw_sink *sink)
 {
     lw_screen screen;
     lw_screen_init(&screen, sink, STDOUT_FILENO, 0);
-    const size_t count = o->is_signal ? s->signal_count : s->entries.count;
+    const size_t count = o->is_signal ? s->signal_count : count_of(s);
     if (count == 0)
         lw_sink_text(sink, "nothing is logged yet\n");
     else
@@ -182,12 +259,12 @@ static void put_lines(const order *o, const shown *s, lw_sink *sink)
 
 static void put_entries_csv(const shown *s, lw_sink *sink)
 {
-    lw_sink_text(sink, "at,civil,kind,target,low,high,amount,unit,said,understood,is_undone,id\n");
-    for (size_t i = 0; i < s->entries.count; i++) {
-        const lw_entry *e = &s->entries.entry[i];
+    lw_sink_text(sink, "at,civil,kind,target,low,high,amount,unit,said,understood,is_undone,id,is_clock_doubted\n");
+    for (size_t i = 0; i < count_of(s); i++) {
+        const lw_entry *e = entry_at(s, i);
         char text[LW_LOG_SAID];
         lw_csv_field(sink, lw_instant_print(text, sizeof text, (double)e->stated_s, 0), ",");
-        lw_csv_field(sink, lw_when_print(text, sizeof text, &s->home.loaded.zone, e->stated_s, 0), ",");
+        lw_csv_field(sink, lw_when_print(text, sizeof text, zone_of(s, e), e->stated_s, 0), ",");
         lw_csv_field(sink, lw_entry_word(e->kind), ",");
         lw_csv_field(sink, e->target, ",");
         lw_csv_number(sink, e->low, DECIMALS, ",");
@@ -198,7 +275,8 @@ static void put_entries_csv(const shown *s, lw_sink *sink)
         say(s, e, text, sizeof text);
         lw_csv_field(sink, text, ",");
         lw_csv_field(sink, e->is_undone ? "1" : "0", ",");
-        lw_csv_field(sink, lw_id_print(text, sizeof text, &e->id), "\n");
+        lw_csv_field(sink, lw_id_print(text, sizeof text, &e->id), ",");
+        lw_csv_field(sink, e->is_clock_doubted ? "1" : "0", "\n");
     }
 }
 
@@ -224,6 +302,7 @@ static json_t *entry_json(lw_json *j, const shown *s, const lw_entry *e)
     json_t *o = lw_json_object(j);
     char text[LW_LOG_SAID];
     lw_json_text(j, o, "id", lw_id_print(text, sizeof text, &e->id));
+    j->zone = zone_of(s, e);
     lw_json_time(j, o, "at", e->stated_s);
     lw_json_text(j, o, "kind", lw_entry_word(e->kind));
     lw_json_text(j, o, "target", e->target);
@@ -235,6 +314,7 @@ static json_t *entry_json(lw_json *j, const shown *s, const lw_entry *e)
     say(s, e, text, sizeof text);
     lw_json_text(j, o, "understood", text);
     lw_json_flag(j, o, "is_undone", e->is_undone);
+    lw_json_flag(j, o, "is_clock_doubted", e->is_clock_doubted);
     return o;
 }
 
@@ -259,8 +339,8 @@ static lw_code put_json(const order *o, const shown *s, lw_sink *sink, lw_err *e
     lw_json j = {.zone = &s->home.loaded.zone};
     json_t *root = lw_json_object(&j), *rows = lw_json_array(&j);
     lw_json_text(&j, root, "schema", o->is_signal ? "leeway.signal/1" : "leeway.history/1");
-    for (size_t i = 0; i < s->entries.count && !o->is_signal; i++)
-        lw_json_add(&j, rows, entry_json(&j, s, &s->entries.entry[i]));
+    for (size_t i = 0; i < count_of(s) && !o->is_signal; i++)
+        lw_json_add(&j, rows, entry_json(&j, s, entry_at(s, i)));
     for (size_t i = 0; i < s->signal_count && o->is_signal; i++)
         lw_json_add(&j, rows, signal_json(&j, &s->signal[i]));
     lw_json_put(&j, root, o->is_signal ? "hours" : "entries", rows);
@@ -277,13 +357,15 @@ static lw_code put_json(const order *o, const shown *s, lw_sink *sink, lw_err *e
 static lw_code gather(lw_book *book, const order *o, shown *s, lw_err *err)
 {
     lw_history which = {.is_oldest_first = 1, .has_undone = o->has_undone, .to_s = INT64_MAX};
-    lw_code code = lw_household_load_last(book, o->kept.now_s, &s->home, err);
+    lw_code code = lw_household_load_last(book, o->kept.here_s, &s->home, err);
     if (!code)
         code = since_of(o, s, &which.from_s, err);
     if (o->is_signal)
         which.kinds = 1u << LW_ENTRY_SIGNAL;
     if (!code)
         code = lw_book_history(book, &which, &s->entries, err);
+    code = code ? code : part_doubted(book, &which, s, err);
+    code = code ? code : gather_zones(book, s, err);
     if (!code && o->is_signal)
         code = lw_signal_table(&s->home.loaded.zone, &s->entries, &s->signal, &s->signal_count, err);
     return code;
@@ -305,6 +387,8 @@ static lw_code answer(const order *o, lw_sink *sink, lw_err *err)
     else if (!code)
         put_lines(o, &s, sink);
     free(s.signal);
+    free(s.zone);
+    lw_entries_clear(&s.doubted);
     lw_entries_clear(&s.entries);
     lw_household_clear(&s.home);
     lw_book_close(book);
@@ -315,7 +399,7 @@ static int run(const lw_command *self, int argc, char **argv)
 {
     lw_args args;
     lw_err err = {0};
-    order o = {.since = NULL};
+    order o = {.kept = {.keeps_doubt = 1}};
     lw_sink sink;
     const int option = lw_args_take(&args, self, argc, argv, take_option, &o, &err);
     if (option == LW_ARGS_HELP)

@@ -18,15 +18,61 @@ lw_code lw_kept_now(const char *value, lw_kept_order *order, lw_err *err)
     return LW_OK;
 }
 
+static lw_machine_clock machine_clock(void)
+{
+    struct timespec up = {0};
+    lw_machine_clock machine = {.now_s = (int64_t)time(NULL)};
+    FILE *file = fopen("/proc/sys/kernel/random/boot_id", "r");
+    clock_gettime(CLOCK_BOOTTIME, &up);
+    machine.started_s = machine.now_s - (int64_t)up.tv_sec;
+    if (file) {
+        if (fread(machine.run, 1, sizeof machine.run - 1, file) < sizeof machine.run - 1)
+            machine.run[0] = '\0';
+        fclose(file);
+    }
+    return machine;
+}
+
+/* A book that is not there, or cannot be read, says nothing of the time; opening it for what is asked says why. */
+static void look_at_clock(lw_kept_order *order)
+{
+    lw_err unread = {0}, ask = {0};
+    lw_book *book = NULL;
+    lw_zone zone;
+    order->view = (lw_clock_view){
+        .now_s = order->machine.now_s, .newest_s = LW_NO_TIME, .is_doubted = order->machine.now_s < LW_CLOCK_LEAST_S};
+    lw_zone_utc(&zone);
+    if (lw_book_open(&book, order->path, LW_BOOK_READ_ONLY, &unread) == LW_OK &&
+        lw_clock_look(book, &order->machine, &order->view, &unread) == LW_OK && order->view.is_doubted &&
+        order->view.newest_s != LW_NO_TIME)
+        order->here_s = order->view.newest_s;
+    order->now_s = order->view.now_s;
+    order->is_doubted = order->view.is_doubted;
+    if (order->is_doubted) {
+        if (book && lw_clock_zone(book, 0, order->here_s ? order->here_s : order->now_s, &zone, &unread))
+            lw_zone_utc(&zone);
+        (void)lw_clock_ask(&order->view, &zone, &ask);
+        snprintf(order->ask, sizeof order->ask, "%.223s", ask.text);
+        (void)lw_clock_device(LW_KEPT_DEVICE, &order->machine, order->device, sizeof order->device);
+    }
+    lw_book_close(book);
+}
+
 lw_code lw_kept_open_order(lw_kept_order *order, lw_err *err)
 {
-    if (!order->now_s)
-        order->now_s = (int64_t)time(NULL);
-    if (!order->book)
-        return lw_book_default_path(order->path, sizeof order->path, err);
-    if (!*order->book || strlen(order->book) >= sizeof order->path)
+    const int is_said = order->now_s != 0;
+    snprintf(order->device, sizeof order->device, "%s", LW_KEPT_DEVICE);
+    if (order->book && (!*order->book || strlen(order->book) >= sizeof order->path))
         return lw_fail(err, LW_E_SYNTAX, "--book: a path of 1 to 4095 bytes is needed");
-    snprintf(order->path, sizeof order->path, "%s", order->book);
+    if (order->book)
+        snprintf(order->path, sizeof order->path, "%s", order->book);
+    else if (lw_book_default_path(order->path, sizeof order->path, err))
+        return err->code;
+    order->machine = machine_clock();
+    if (!is_said)
+        look_at_clock(order);
+    if (!order->here_s)
+        order->here_s = order->now_s;
     return LW_OK;
 }
 
@@ -34,6 +80,8 @@ static lw_code open_or_say(const lw_kept_order *order, lw_book_mode mode, const 
                            lw_err *err)
 {
     lw_err own = {0};
+    if (order->is_doubted && !order->keeps_doubt)
+        return lw_fail(err, LW_E_CONFLICT, "%s", order->ask);
     const lw_code code = lw_book_open(book, order->path, mode, &own);
     if (code == LW_E_MISSING && !order->book)
         return lw_fail(err, LW_E_MISSING, "there is no book yet; begin one with leeway begin FILE.yaml%s", instead);

@@ -20,8 +20,6 @@
 
 enum { HELP, BOOK, AT, UNDO, NOW, WORDS = 256, ANSWER = 4096 };
 
-static const char DEVICE[] = "cli";
-
 static const lw_option OPTIONS[] = {
     [HELP] = {"help", 'h', NULL, 0, "this text"},
     [BOOK] = {"book", 'b', "FILE", 0, "the book; without it leeway/book.sqlite in the data folder of this user"},
@@ -120,8 +118,9 @@ static lw_code log_records(desk *d, const order *o, lw_err *err)
             say(d, text);
         }
         entry[i].stay = d->home.stay;
-        entry[i].device = DEVICE;
+        entry[i].device = o->kept.device;
         entry[i].device_s = o->kept.now_s;
+        entry[i].is_clock_doubted = o->kept.is_doubted;
     }
     if (logged->count > 1)
         entry[0].id = first;
@@ -147,8 +146,9 @@ static lw_code log_signal(desk *d, const order *o, lw_err *err)
     }
     lw_entry_of_signal(&signal, target, detail, &entry);
     entry.stay = d->home.stay;
-    entry.device = DEVICE;
+    entry.device = o->kept.device;
     entry.device_s = o->kept.now_s;
+    entry.is_clock_doubted = o->kept.is_doubted;
     entry.stated_s = d->at_s;
     entry.said = text;
     say(d, lw_signal_say(&signal, said, sizeof said));
@@ -178,7 +178,7 @@ static lw_code undo_line(desk *d, const order *o, const lw_entry *of, lw_err *er
         const lw_entry *entry = &same_time.entry[i];
         if (strcmp(lw_entry_line(entry, other, sizeof other), line) != 0)
             continue;
-        code = lw_book_undo(d->book, &entry->id, DEVICE, o->kept.now_s, NULL, err);
+        code = lw_book_undo(d->book, &entry->id, entry->device, o->kept.here_s, NULL, err);
         say_undone(d, entry);
     }
     lw_entries_clear(&same_time);
@@ -191,7 +191,7 @@ static lw_code undo(desk *d, const order *o, lw_err *err)
     lw_code code = lw_book_begin(d->book, err);
     if (code)
         return code;
-    code = lw_book_undo(d->book, NULL, DEVICE, o->kept.now_s, &undone, err);
+    code = lw_book_undo(d->book, NULL, LW_KEPT_DEVICE, o->kept.here_s, &undone, err);
     if (!code && undone.count) {
         d->at_s = undone.entry[0].stated_s;
         say_undone(d, &undone.entry[0]);
@@ -212,12 +212,16 @@ static lw_code work(desk *d, const order *o, lw_err *err)
 {
     lw_code code = lw_kept_open(&o->kept, LW_BOOK_WRITE, &d->book, err);
     if (!code)
-        code = is_for_the_last(o) ? lw_household_load_last(d->book, o->kept.now_s, &d->home, err)
-                                  : lw_household_load(d->book, o->kept.now_s, 0, &d->home, err);
+        code = is_for_the_last(o) ? lw_household_load_last(d->book, o->kept.here_s, &d->home, err)
+                                  : lw_household_load(d->book, o->kept.here_s, 0, &d->home, err);
     if (code)
         return code;
     if (o->is_undo)
         return undo(d, o, err);
+    if (o->kept.is_doubted && o->at) {
+        (void)lw_fail(err, LW_E_CONFLICT, "%s", o->kept.ask);
+        return lw_err_at(err, "--at", 0, NULL);
+    }
     if (lw_log_time(&d->home.loaded.zone, o->at, o->kept.now_s, d->home.arrival_s, &d->at_s, &d->is_twice, err))
         return lw_err_at(err, "--at", 0, NULL);
     const int is_signal = o->count > 0 && strcmp(o->word[0], "signal") == 0;
@@ -276,7 +280,10 @@ static int answer(order *o, lw_err *err)
     if (!code) {
         lw_sink_text(&sink, o->is_undo ? "taken back: " : "");
         lw_sink_text(&sink, d->answer);
-        lw_sink_print(&sink, ", %s\n", lw_when_print(when, sizeof when, &d->home.loaded.zone, d->at_s, 0));
+        if (o->kept.is_doubted && !o->is_undo)
+            lw_sink_print(&sink, ", time not known\n%s; what is kept until then moves with it\n", o->kept.ask);
+        else
+            lw_sink_print(&sink, ", %s\n", lw_when_print(when, sizeof when, &d->home.loaded.zone, d->at_s, 0));
         if (d->is_twice)
             lw_sink_text(&sink, "the clock shows that time twice; the first was taken\n");
     }
@@ -291,7 +298,7 @@ static int answer(order *o, lw_err *err)
 
 static int run(const lw_command *self, int argc, char **argv)
 {
-    order o = {.at = NULL};
+    order o = {.kept = {.keeps_doubt = 1}};
     lw_args args;
     lw_err err = {0};
     char **words = shielded(argc, argv);

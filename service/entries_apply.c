@@ -337,7 +337,7 @@ lw_code lw_entries_apply(const lw_loaded *rig, const lw_entries *entries, lw_app
         lw_log_kind kind;
         if (entry->is_undone || !log_kind_of(entry->kind, &kind))
             continue;
-        if (!lw_record_of_entry(rig, entry, &record)) {
+        if (entry->is_clock_doubted || !lw_record_of_entry(rig, entry, &record)) {
             applied->passed_over++;
             continue;
         }

@@ -56,7 +56,7 @@ typedef struct lw_applied {
     double transfer_sd[LW_TRANSFERS]; /* in the vessel's unit */
     int transfer_count;
     int64_t habits_changed_s; /* 0: never */
-    int passed_over;          /* of things that the rig has no more */
+    int passed_over;          /* of things that the rig has no more, or under a clock that is doubted */
 } lw_applied;
 
 /* Whether what is in each vessel now is fit to drink: as the scenario says of the arrival; not known any more once water came
