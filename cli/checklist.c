@@ -307,7 +307,9 @@ static lw_code make(const order *o, lw_book *book, const lw_household *home, lw_
 static lw_code answer_all(const order *o, lw_book *book, const lw_household *home, lw_sink *sink, lw_err *err)
 {
     overview *all = calloc(1, sizeof *all);
-    lw_code code = all ? LW_OK : lw_fail(err, LW_E_FULL, "not enough memory");
+    lw_code code = LW_OK;
+    if (!all)
+        return lw_fail(err, LW_E_FULL, "not enough memory");
     for (int i = 0; i < LW_CHECKLIST_COUNT && !code; i++)
         code = make(o, book, home, (lw_checklist_id)i, &all->list[i], err);
     if (!code) {
@@ -322,7 +324,9 @@ static lw_code answer_one(const order *o, lw_book *book, const lw_household *hom
                           lw_err *err)
 {
     lw_checklist *list = calloc(1, sizeof *list);
-    lw_code code = list ? make(o, book, home, id, list, err) : lw_fail(err, LW_E_FULL, "not enough memory");
+    if (!list)
+        return lw_fail(err, LW_E_FULL, "not enough memory");
+    lw_code code = make(o, book, home, id, list, err);
     if (!code && has_marks(o))
         code = mark(book, o, home, list, err);
     if (!code && o->is_json) {
