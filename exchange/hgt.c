@@ -2,8 +2,8 @@
 
 #include <stdlib.h>
 #include <string.h>
-#include <zlib.h>
 
+#include "exchange/unpack.h"
 #include "text/say.h"
 
 enum { PIECE = 65536, BYTES_MOST = 2 * LW_TERRAIN_SIDE_MOST * LW_TERRAIN_SIDE_MOST };
@@ -34,74 +34,11 @@ int lw_hgt_corner(const char *name, int *south_deg, int *west_deg)
     return *south_deg >= -90 && *south_deg < 90 && *west_deg >= -180 && *west_deg < 180;
 }
 
-/* Bytes as they come: plain, or unpacked when the first two are those of gzip. */
-typedef struct source {
-    lw_read_fn *read;
-    void *context;
-    unsigned char piece[PIECE];
-    size_t piece_n;
-    int is_gzip, is_end;
-    z_stream z;
-} source;
-
-static lw_code next_piece(source *s, lw_err *err)
-{
-    const long n = s->read(s->context, (char *)s->piece, PIECE);
-    if (n < 0)
-        return lw_fail(err, LW_E_IO, "cannot be read");
-    s->piece_n = (size_t)n;
-    return LW_OK;
-}
-
-static lw_code begin(source *s, lw_err *err)
-{
-    const lw_code code = next_piece(s, err);
-    s->is_gzip = s->piece_n >= 2 && s->piece[0] == 0x1f && s->piece[1] == 0x8b;
-    if (!code && s->is_gzip && inflateInit2(&s->z, 16 + MAX_WBITS) != Z_OK)
-        return lw_fail(err, LW_E_FULL, "no memory to unpack a tile");
-    s->z.next_in = s->piece;
-    s->z.avail_in = (uInt)s->piece_n;
-    return code;
-}
-
-/* Up to `most` bytes into `to`; *n 0 at the end. */
-static lw_code take(source *s, unsigned char *to, size_t most, size_t *n, lw_err *err)
-{
-    *n = 0;
-    if (!s->is_gzip) {
-        if (s->piece_n == 0)
-            return LW_OK;
-        *n = s->piece_n < most ? s->piece_n : most;
-        memcpy(to, s->piece, *n);
-        memmove(s->piece, s->piece + *n, s->piece_n - *n);
-        s->piece_n -= *n;
-        return s->piece_n ? LW_OK : next_piece(s, err);
-    }
-    s->z.next_out = to;
-    s->z.avail_out = (uInt)most;
-    while (!s->is_end && s->z.avail_out > 0) {
-        if (s->z.avail_in == 0) {
-            const lw_code code = next_piece(s, err);
-            if (code)
-                return code;
-            if (s->piece_n == 0)
-                return lw_fail(err, LW_E_SYNTAX, "the gzip ends early; the file is cut");
-            s->z.next_in = s->piece;
-            s->z.avail_in = (uInt)s->piece_n;
-        }
-        const int state = inflate(&s->z, Z_NO_FLUSH);
-        s->is_end = state == Z_STREAM_END;
-        if (state != Z_OK && state != Z_STREAM_END)
-            return lw_fail(err, LW_E_SYNTAX, "the gzip is damaged");
-    }
-    *n = most - s->z.avail_out;
-    return LW_OK;
-}
-
 /* All of it, and not a byte more than the largest tile. */
-static lw_code take_all(source *s, unsigned char **bytes, size_t *size, lw_err *err)
+static lw_code take_all(lw_unpack *from, unsigned char **bytes, size_t *size, lw_err *err)
 {
-    size_t room = 0, n;
+    size_t room = 0;
+    long n;
     *size = 0;
     do {
         if (*size == room) {
@@ -113,10 +50,10 @@ static lw_code take_all(source *s, unsigned char **bytes, size_t *size, lw_err *
             memset(more + *size, 0, room - *size); /* the analyser cannot see that all of it is filled */
             *bytes = more;
         }
-        const lw_code code = take(s, *bytes + *size, room - *size, &n, err);
-        if (code)
-            return code;
-        *size += n;
+        n = lw_unpack_read(from, (char *)*bytes + *size, room - *size);
+        if (n < 0)
+            return lw_unpack_refuse(from, err);
+        *size += (size_t)n;
         if (*size > BYTES_MOST)
             return lw_fail(err, LW_E_FULL,
                            "is larger than a tile of %d x %d heights; HGT tiles are 1201 or 3601 a side",
@@ -164,22 +101,17 @@ static lw_code turn(const unsigned char *bytes, size_t size, int south_deg, int 
 
 lw_code lw_hgt_read(lw_read_fn *read, void *context, int south_deg, int west_deg, lw_hgt *out, lw_err *err)
 {
-    source *s = calloc(1, sizeof *s);
+    lw_unpack *from;
     unsigned char *bytes = NULL;
     size_t size = 0;
-    if (!s)
-        return lw_fail(err, LW_E_FULL, "no memory to read a tile");
-    s->read = read;
-    s->context = context;
-    lw_code code = begin(s, err);
-    if (!code)
-        code = take_all(s, &bytes, &size, err);
+    lw_code code = lw_unpack_open(read, context, &from, err);
+    if (code)
+        return code;
+    code = take_all(from, &bytes, &size, err);
     if (!code && bytes)
         code = turn(bytes, size, south_deg, west_deg, out, err);
-    if (s->is_gzip)
-        (void)inflateEnd(&s->z);
     free(bytes);
-    free(s);
+    lw_unpack_close(from);
     return code;
 }
 

@@ -9,7 +9,7 @@
 typedef struct gate {
     lw_read_fn *read;
     void *context;
-    size_t bytes;
+    size_t bytes, bytes_most;
     int depth, is_in_string, is_escaped;
     int is_refused, is_too_long, is_too_deep;
 } gate;
@@ -41,7 +41,7 @@ static size_t through(void *buffer, size_t n, void *data)
     if (got <= 0)
         return got < 0 ? (size_t)-1 : 0;
     g->bytes += (size_t)got;
-    g->is_too_long = g->bytes > LW_GRIDPOINT_BYTES;
+    g->is_too_long = g->bytes > g->bytes_most;
     g->is_too_deep = !is_shallow(g, buffer, (size_t)got);
     return g->is_too_long || g->is_too_deep ? (size_t)-1 : (size_t)got;
 }
@@ -51,7 +51,7 @@ static lw_code refuse(const gate *g, const json_error_t *why, lw_err *err)
     if (g->is_refused)
         return lw_fail(err, LW_E_IO, "the system refused to read it");
     if (g->is_too_long)
-        return lw_fail(err, LW_E_FULL, "the JSON is longer than %d bytes", LW_GRIDPOINT_BYTES);
+        return lw_fail(err, LW_E_FULL, "the JSON is longer than %zu bytes", g->bytes_most);
     if (g->is_too_deep)
         return lw_fail(err, LW_E_FULL, "the JSON is nested deeper than %d", LW_GRIDPOINT_DEPTH);
     if (g->bytes == 0)
@@ -65,10 +65,15 @@ static lw_code refuse(const gate *g, const json_error_t *why, lw_err *err)
     return lw_err_at(err, NULL, why->line > 0 ? why->line : 1, NULL);
 }
 
-lw_code lw_json_tree_read(lw_read_fn *read, void *context, json_t **root, lw_err *err)
+lw_code lw_json_tree_read_up_to(size_t bytes_most, lw_read_fn *read, void *context, json_t **root, lw_err *err)
 {
-    gate g = {.read = read, .context = context};
+    gate g = {.read = read, .context = context, .bytes_most = bytes_most};
     json_error_t why;
     *root = json_load_callback(through, &g, JSON_REJECT_DUPLICATES, &why);
     return *root ? LW_OK : refuse(&g, &why, err);
+}
+
+lw_code lw_json_tree_read(lw_read_fn *read, void *context, json_t **root, lw_err *err)
+{
+    return lw_json_tree_read_up_to(LW_GRIDPOINT_BYTES, read, context, root, err);
 }

@@ -13,4 +13,8 @@
 /* *root is the caller's, json_decref frees it. */
 LW_MUST_USE lw_code lw_json_tree_read(lw_read_fn *read, void *context, json_t **root, lw_err *err);
 
+/* The same with another limit of its length. */
+LW_MUST_USE lw_code lw_json_tree_read_up_to(size_t bytes_most, lw_read_fn *read, void *context, json_t **root,
+                                            lw_err *err);
+
 #endif

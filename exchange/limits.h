@@ -22,5 +22,6 @@
 #define LW_MODEL_COLUMNS    64      /* inputs or results of one model */
 #define LW_ASCII_GRID_CELLS 4000000 /* heights of an ASCII grid: 2000 x 2000 */
 #define LW_ASCII_GRID_BYTES 33554432
+#define LW_COVERAGE_BYTES   33554432 /* of GeoJSON, unpacked */
 
 #endif

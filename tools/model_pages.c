@@ -61,6 +61,8 @@ static const struct {
     {"diffraction", {"core/land/diffraction.h", "core/land/profile.h"}},
     {"p1812", {"core/land/radio.h", "core/land/profile.h"}},
     {"elevation", {"core/land/terrain.h"}},
+    {"link", {"core/land/link.h"}},
+    {"signal", {"core/land/belief.h"}},
     {"horizon", {"core/land/skyline.h", "core/land/terrain.h"}},
 };
 

@@ -2,6 +2,8 @@
 #include <math.h>
 
 #include "core/base/model.h"
+#include "core/land/belief.h"
+#include "core/land/link.h"
 #include "core/land/radio.h"
 
 static const double RAD = 0.017453292519943295; /* pi / 180 */
@@ -187,4 +189,102 @@ const lw_model lw_model_p1812 = {
     .in = LW_COLUMNS(p1812_in),
     .out = LW_COLUMNS(p1812_out),
     .apply_beside = apply_p1812,
+};
+
+enum { LOSS, RE, GAIN, CABLE, NOISE, INTERFERENCE, BANDWIDTH, USERS };
+static const lw_column link_in[] = {
+    {.name = "loss_db", .what = "of the path, between antennas without gain"},
+    {.name = "re_dbm", .what = "radiated towards the camp by a resource element; empty: 25", .is_optional = 1},
+    {.name = "gain_dbi", .what = "of the camp's antenna; empty: 0", .is_optional = 1},
+    {.name = "cable_db", .what = "lost in its cable or the vehicle's walls; empty: 0", .is_optional = 1},
+    {.name = "noise_db", .what = "noise figure; empty: 9", .is_optional = 1},
+    {.name = "interference_dbm", .what = "of other masts, by resource element; empty: none", .is_optional = 1},
+    {.name = "bandwidth_mhz", .what = "of the carrier; empty: 10", .is_optional = 1},
+    {.name = "users", .what = "that share it; empty: 1", .is_optional = 1},
+};
+static const lw_column link_out[] = {
+    {.name = "rsrp_dbm", .what = "received power of a resource element", .decimals = 3},
+    {.name = "sinr_db", .what = "over noise and interference", .decimals = 3},
+    {.name = "down_bits", .what = "a second and hertz"},
+    {.name = "down_mbit", .what = "for one of the users", .decimals = 4},
+    {.name = "up_mbit", .what = "for one of the users", .decimals = 4},
+};
+
+static double or_usual(double value, double usual)
+{
+    return isnan(value) ? usual : value;
+}
+
+static lw_code apply_link(const double *in, double *out, lw_fault *fault)
+{
+    const lw_link_cell cell = {or_usual(in[RE], 25.0), 15.2, or_usual(in[BANDWIDTH], 10.0), or_usual(in[USERS], 1.0)};
+    const lw_link_end end = {or_usual(in[GAIN], 0.0), or_usual(in[CABLE], 0.0), or_usual(in[NOISE], 9.0), 23.0};
+    lw_code bad = lw_want_range(fault, "loss_db", in[LOSS], 0.0, 400.0);
+    if (!bad && !isnan(in[INTERFERENCE]))
+        bad = lw_want_range(fault, "interference_dbm", in[INTERFERENCE], -250.0, 0.0);
+    bad = bad ? bad : lw_link_check(&cell, &end, fault);
+    if (bad)
+        return bad;
+    const double other_dbm = or_usual(in[INTERFERENCE], -INFINITY);
+    out[0] = lw_link_rsrp_dbm(&cell, &end, in[LOSS]);
+    out[1] = out[0] - lw_link_sum_dbm(lw_link_noise_dbm(&end), other_dbm);
+    out[2] = lw_link_down_bits(out[1]);
+    const lw_link_rate rate = lw_link_rate_of(&cell, &end, out[0], other_dbm);
+    out[3] = rate.down_mbit;
+    out[4] = rate.up_mbit;
+    return LW_OK;
+}
+
+const lw_model lw_model_link = {
+    .name = "link",
+    .what = "What a mobile connection carries at a path loss",
+    .source = "3GPP TR 36.942 annex A, truncated Shannon bound; thermal noise",
+    .in = LW_COLUMNS(link_in),
+    .out = LW_COLUMNS(link_out),
+    .apply = apply_link,
+};
+
+static const lw_column signal_in[] = {
+    {.name = "wanted_dbm", .what = "what is needed"},
+    {.name = "predicted_dbm", .what = "by terrain and masts; empty: no mast is known", .is_optional = 1},
+    {.name = "claimed", .what = "by published coverage", .kind = LW_COLUMN_CHOICE, .choices = "yes|no|unknown"},
+    {.name = "measured_dbm", .what = "your own; empty: none", .is_optional = 1},
+    {.name = "measured_m", .what = "how far off; empty: here", .is_optional = 1},
+    {.name = "predicted_there_dbm", .what = "for that point; empty: as here", .is_optional = 1},
+};
+static const lw_column signal_out[] = {
+    {.name = "dbm", .what = "all together", .decimals = 3},
+    {.name = "sigma_db", .what = "its spread", .decimals = 3},
+    {.name = "chance_frac", .what = "that it is at least what is needed"},
+};
+
+static lw_code apply_signal(const double *in, double *out, lw_fault *fault)
+{
+    lw_code bad = lw_want_range(fault, "wanted_dbm", in[0], -200.0, 0.0);
+    for (int i = 1; i < 6 && !bad; i++)
+        if (i != 2 && !isnan(in[i]))
+            bad = i == 4 ? lw_want_range(fault, "measured_m", in[4], 0.0, 1e6)
+                         : lw_want_range(fault, signal_in[i].name, in[i], -250.0, 0.0);
+    bad = bad ? bad : lw_want_range(fault, "claimed", in[2], 0.0, LW_CLAIM_UNKNOWN);
+    if (bad)
+        return bad;
+    const lw_measured measured = {in[3], in[5], or_usual(in[4], 0.0)};
+    const lw_belief belief = lw_belief_join(&(lw_evidence){.predicted_dbm = in[1],
+                                                           .has_terrain = 1,
+                                                           .claim = (lw_claim)in[2],
+                                                           .measured = &measured,
+                                                           .measured_count = !isnan(in[3])});
+    out[0] = belief.has_any ? belief.dbm : (double)NAN;
+    out[1] = belief.has_any ? belief.sigma_db : (double)NAN;
+    out[2] = lw_belief_frac(&belief, in[0]);
+    return LW_OK;
+}
+
+const lw_model lw_model_signal = {
+    .name = "signal",
+    .what = "Chance that a signal is strong enough, from prediction, published coverage and own measurements",
+    .source = "Phillips, Sicker, Grunwald 2012; FCC staff report, December 2019; weights as in core/land/belief.h",
+    .in = LW_COLUMNS(signal_in),
+    .out = LW_COLUMNS(signal_out),
+    .apply = apply_signal,
 };
