@@ -47,6 +47,7 @@ extern const lw_command lw_command_learn;
 extern const lw_command lw_command_checklist;
 extern const lw_command lw_command_clock;
 extern const lw_command lw_command_ledger;
+extern const lw_command lw_command_signal;
 extern const lw_command lw_command_weather_show;
 extern const lw_command lw_command_weather_fetch;
 extern const lw_command lw_command_batch;

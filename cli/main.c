@@ -23,6 +23,7 @@ const lw_command *const lw_commands[] = {
     &lw_command_checklist,
     &lw_command_clock,
     &lw_command_ledger,
+    &lw_command_signal,
     &lw_command_weather_show,
     &lw_command_weather_fetch,
     &lw_command_batch,

@@ -65,6 +65,7 @@ typedef struct lw_connection { /* what the engine does not need of a data connec
     int vessel;
     double slow_mbit, price_usd; /* NaN: not said */
     int renews_day;              /* 0: not said */
+    char network[16];            /* "310-260"; empty: not said */
 } lw_connection;
 
 /* What one vessel, the battery or the generator is read by. Not for the engine: for readings and what is learned of them. */
@@ -96,7 +97,8 @@ typedef struct lw_loaded {
         permit[LW_PERMITS]; /* for the land of this place, of the file and of the book; terms.manager is one number */
     int permit_count;
     lw_ledger_left left; /* of the rule and permits, on the day of arrival; all zero where there are none */
-    lw_ground *ground;   /* owned; what terrain tiles say of the place; NULL: none are named */
+    char terrain_path[512], towers_path[512], coverage_path[512]; /* of the place; empty: none is named */
+    lw_ground *ground; /* owned; what terrain tiles say of the place; NULL: none are named */
     char weather_source[192];
     int64_t weather_made_s;                    /* 0: not said */
     int weather_is_typical;                    /* monthly or constant values, or a typical year: not a forecast */

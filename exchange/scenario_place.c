@@ -82,6 +82,19 @@ static void read_horizon(lw_reader *r, const lw_scope *place, lw_place *to)
         to->horizon_deg[i] = rise_at(toward_deg, rises_deg, count, i * 360.0 / LW_HORIZON_POINTS);
 }
 
+static void read_path(lw_reader *r, const lw_scope *place, const char *key, char path[512])
+{
+    char whole[LW_YAML_SCALAR_BYTES];
+    const char *name = lw_read_text(r, place, key);
+    if (!name || r->code)
+        return;
+    lw_scenario_beside(whole, sizeof whole, r->from->path, name);
+    if (strlen(whole) >= 512)
+        lw_read_refuse(r, place, key, LW_E_FULL, "the path is longer than 511 letters");
+    else
+        memcpy(path, whole, strlen(whole) + 1);
+}
+
 void lw_read_place(lw_reader *r, const lw_scope *root)
 {
     const lw_scope in = lw_read_map(r, root, "place");
@@ -95,6 +108,9 @@ void lw_read_place(lw_reader *r, const lw_scope *root)
         to->elevation_m = lw_read_si(r, &in, "elevation");
     if (!has_terrain || lw_read_is_given(r, &in, "horizon"))
         read_horizon(r, &in, to);
+    read_path(r, &in, "terrain", r->out->terrain_path);
+    read_path(r, &in, "towers", r->out->towers_path);
+    read_path(r, &in, "coverage", r->out->coverage_path);
     to->shade_frac = lw_read_si(r, &in, "shade");
     to->albedo_frac = lw_read_si(r, &in, "albedo");
     to->linke_turbidity = lw_read_si(r, &in, "turbidity");
@@ -136,15 +152,13 @@ void lw_read_terrain(lw_reader *r, const lw_scope *root)
 {
     const lw_scope in = lw_read_map(r, root, "place"), *place = &in;
     lw_place *to = &r->out->scenario->place;
-    const char *name = lw_read_text(r, place, "terrain");
     const int has_height = lw_read_is_given(r, place, "elevation"), has_horizon = lw_read_is_given(r, place, "horizon");
-    if (!name || r->code)
+    const char *path = r->out->terrain_path;
+    if (!path[0] || r->code)
         return;
-    char path[LW_YAML_SCALAR_BYTES];
     const lw_spot spot = {to->latitude_deg, to->longitude_deg};
     lw_ground *ground = calloc(1, sizeof *ground);
     lw_err own = {0};
-    lw_scenario_beside(path, sizeof path, r->from->path, name);
     r->out->ground = ground;
     if (!ground)
         lw_read_refuse(r, place, "terrain", LW_E_FULL, "no memory for terrain");

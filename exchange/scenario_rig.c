@@ -338,6 +338,8 @@ static void read_data(lw_reader *r, const lw_scope *rig)
             .price_usd = lw_read_si(r, &items[i], "price"),
             .renews_day = (int)plain(lw_read_si(r, &items[i], "renews")),
         };
+        const char *network = lw_read_text(r, &items[i], "network");
+        snprintf(r->out->connection[i].network, sizeof r->out->connection[i].network, "%.15s", network ? network : "");
         read_gauges(r, &items[i]);
         add_router(r, &items[i], vessel->name);
     }

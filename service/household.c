@@ -20,7 +20,7 @@ static const char *const UNNAMED = "here";     /* a place that the scenario give
 
 /* Keys that name files. */
 static const char *const FILE_KEYS[] = {"weather.file", "weather.forecast", "weather.normals", "weather.ghcn",
-                                        "place.terrain"};
+                                        "place.terrain",  "place.towers", "place.coverage"};
 
 /* The book has these in columns of its own. */
 static const char *const OWN_COLUMNS[] = {"arrive", "leave", NULL};

@@ -6,7 +6,7 @@
 #include "core/base/random.h"
 
 static const double PREDICTED_DB = 12.0, LEVEL_DB = 15.0; /* with terrain, and as over level ground */
-static const double NEAR_DB = 8.5, HERE_DB = 6.0, HERE_M = 100.0, FADE_M = 2000.0;
+static const double NEAR_DB = 8.5, HERE_DB = 6.0, HERE_M = 100.0, NEAR_M = 500.0, FADE_M = 2000.0;
 static const double CLAIMED_DBM = -97.0, CLAIMED_DB = 27.0, UNCLAIMED_DBM = -125.0, UNCLAIMED_DB = 12.0;
 static const double NOTHING_DBM = -110.0,
                     NOTHING_DB = 20.0; /* what a camp finds of which nothing is known; from memory */
@@ -51,8 +51,10 @@ lw_belief lw_belief_join(const lw_evidence *e)
     double sum = 0.0, weights = 0.0, nearest = 0.0, nearest_db = NEAR_DB;
     for (int i = 0; i < e->measured_count; i++) {
         const lw_measured *m = &e->measured[i];
-        const double weight = m->way_m <= HERE_M ? 1.0 : exp(-(m->way_m - HERE_M) / FADE_M);
-        sum += weight * (m->dbm - (isnan(m->predicted_dbm) ? base.dbm : m->predicted_dbm));
+        const double weight = m->way_m <= NEAR_M ? 1.0 : exp(-(m->way_m - NEAR_M) / FADE_M);
+        /* what coverage adds to the prediction here it adds there too */
+        const double there_db = m->predicted_dbm - e->predicted_dbm;
+        sum += weight * (m->dbm - base.dbm - (isnan(there_db) ? 0.0 : there_db));
         weights += weight;
         nearest = lw_most(nearest, weight);
         nearest_db = m->way_m <= HERE_M ? HERE_DB : nearest_db;

@@ -8,14 +8,14 @@
  *           for the point and antenna it was measured with (NaN: none), how far off that point is.
  * Results   dbm, sigma_db; own_weight 0..1. has_any 0: nothing is known, and the rest is 0.
  * Method    prediction and coverage are weighed by 1/sigma^2, and together no surer than 12 dB, since both stand on the same
- *           masts. A measurement shifts that by its difference from what was predicted there, times exp(-way/2 km), and the
- *           spread goes towards 8.5 dB, at the place itself (100 m) to 6 dB, never below.
+ *           masts. A measurement shifts that by its difference from what it would have been there, times exp(-(way - 500 m)/2 km),
+ *           and the spread goes towards 8.5 dB, at the place itself (100 m) to 6 dB, never below.
  * Errors    none; the caller's numbers are checked where they enter.
  * Source    spreads: Phillips, Sicker, Grunwald, "Bounding the Practical Error of Path Loss Models" (2012): 12 to 15 dB without,
  *           8 to 9 dB with local measurements; 5.5 dB within 100 m (digital television planning, ITU-R P.1812) and the +-6 dB
  *           of a handset (3GPP TS 36.133) give 6 dB. Coverage: in drive tests of claimed areas 75 % had a signal
  *           at all and 62 % the claimed rate (FCC staff report, December 2019), which is a normal of -97 and 27 dB if the first
- *           is -115 and the second -105 dBm; not claimed: -125 and 12 dB, from memory. 2 km, and what works here counting as two
+ *           is -115 and the second -105 dBm; not claimed: -125 and 12 dB, from memory. 500 m and 2 km, and what works here counting as two
  *           readings more: common practice, no single source. Lines at one place share half of their error: from memory.
  * Limits    the same side of a ridge is not looked at. Hour and season are not in it. */
 #ifndef LW_CORE_LAND_BELIEF_H

@@ -106,8 +106,10 @@ static void own_measurements_win_here_and_fade_with_the_way(void **state)
     CHECK_NEAR(before_dbm, without.dbm, 0.1, "12 km off it tells nothing");
     m.way_m = 50.0;
     CHECK_NEAR(lw_belief_join(&e).sigma_db, 6.0, 1e-9, "here");
-    CHECK_NEAR(lw_belief_join(&e).dbm, without.dbm - 18.0, 1e-9, "here: shifted by what the prediction missed");
-    m.way_m = 200.0;
+    CHECK_NEAR(lw_belief_join(&e).dbm, -118.0, 1e-9, "here: the measurement, whatever was predicted and claimed");
+    m.way_m = 400.0;
+    m.predicted_dbm = -103.0; /* 3 dB less was to be expected there */
+    CHECK_NEAR(lw_belief_join(&e).dbm, -115.0, 1e-9, "near: corrected for the other point");
     const double near_db = lw_belief_join(&e).sigma_db;
     assert_true(near_db >= 8.0 && near_db <= 9.0);
 }

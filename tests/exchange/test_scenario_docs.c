@@ -86,7 +86,8 @@ static int is_in_a_comment(const char *text, const char *path)
 {
     char line[80];
     snprintf(line, sizeof line, "\n  # %.60s:", strrchr(path, '.') + 1);
-    const int is_file = strncmp(path, "weather.", 8) == 0 || strcmp(path, "place.terrain") == 0;
+    const int is_file = strncmp(path, "weather.", 8) == 0 || strcmp(path, "place.terrain") == 0 ||
+                        strcmp(path, "place.towers") == 0 || strcmp(path, "place.coverage") == 0;
     return is_file && strstr(text, line) != NULL;
 }
 

@@ -1,0 +1,389 @@
+#include "service/signal.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+#include "core/land/radio.h"
+#include "core/land/skyline.h"
+#include "exchange/terrain.h"
+#include "text/say.h"
+
+static const double MASTS_M = 40000.0, OWN_M = 10000.0, HERE_M = 100.0, TRIED_M = 1000.0, TWICE_M = 1000.0;
+static const double F_GHZ = 0.8, MAST_HEIGHT_M = 30.0, PHONE_M = 1.5, LEAST_WAY_M = 250.0;
+static const double LAPSE_NUPKM = 45.0, N0 = 320.0, INLAND_KM = 500.0; /* mid-latitude land */
+static const double HALF_LOAD_DB = -3.0103, NOISE_DB = 9.0, PHONE_DBM = 23.0, DISH_DEG = 25.0, ROOF_M = 3.0;
+static const lw_link_cell CELL = {.re_dbm = 25.0, .port_dbm = 15.2, .bandwidth_mhz = 10.0, .users = 4.0};
+enum { PATH_POINTS = 201 };
+
+/* What the questions of one answer share. */
+typedef struct work {
+    const lw_signal_ask *ask;
+    lw_signal_answer *answer;
+    lw_towers towers;
+    lw_coverages coverages;
+    lw_terrain_files terrain;
+    double d_km[PATH_POINTS], h_m[PATH_POINTS];
+    long points, unknown;
+} work;
+
+typedef struct antenna {
+    double height_m;
+    lw_link_end end;
+} antenna;
+
+static void note(lw_signal_answer *answer, const char *text)
+{
+    if (answer->note_count < LW_SIGNAL_NOTES)
+        snprintf(answer->note[answer->note_count++], LW_SIGNAL_TEXT, "%s", text);
+}
+
+/* ---- prediction ---- */
+
+/* Loss from a mast to a point. Nearer than the method reaches it is that of free space. */
+static double loss_db(work *w, lw_spot mast, lw_spot spot, double height_m, double *free_db)
+{
+    const double way_m = fmax(lw_distance_m(mast, spot), 20.0);
+    *free_db = 92.45 + 20.0 * log10(F_GHZ) + 20.0 * log10(way_m / 1000.0);
+    if (way_m < LEAST_WAY_M)
+        return *free_db;
+    const int unknown = lw_terrain_between(&w->terrain.terrain, mast, spot, PATH_POINTS, w->d_km, w->h_m);
+    w->points += PATH_POINTS;
+    w->unknown += unknown;
+    for (int i = 0; i < PATH_POINTS && unknown == PATH_POINTS; i++)
+        w->h_m[i] = 0.0;
+    const lw_profile profile = {.count = PATH_POINTS, .d_km = w->d_km, .h_m = w->h_m};
+    lw_radio radio;
+    lw_radio_of(&(lw_radio_in){.profile = &profile,
+                               .f_ghz = F_GHZ,
+                               .tx_m = MAST_HEIGHT_M,
+                               .rx_m = height_m,
+                               .is_vertical = 1,
+                               .time_pct = 50.0,
+                               .place_pct = 50.0,
+                               .dn_nupkm = LAPSE_NUPKM,
+                               .n0 = N0,
+                               .latitude_deg = 0.5 * (mast.latitude_deg + spot.latitude_deg),
+                               .coast_tx_km = INLAND_KM,
+                               .coast_rx_km = INLAND_KM},
+                &radio);
+    *free_db = radio.free_db;
+    return radio.loss_db;
+}
+
+static void network_of(const lw_tower *tower, char network[LW_NETWORK])
+{
+    snprintf(network, LW_NETWORK, "%d-%d", tower->mcc, tower->net);
+}
+
+static int is_of(const lw_tower *tower, const char *network)
+{
+    char own[LW_NETWORK];
+    network_of(tower, own);
+    return strcmp(own, network) == 0;
+}
+
+typedef struct served {
+    int masts;
+    const lw_tower *best;
+    double dbm, free_db, loss_db, disturb_dbm; /* dbm NaN: no mast */
+} served;
+
+static served serve(work *w, const char *network, lw_spot spot, const antenna *a)
+{
+    static const double NONE = -INFINITY;
+    double *dbm = calloc(LW_TOWERS, sizeof *dbm);
+    served s = {.dbm = (double)NAN, .disturb_dbm = NONE};
+    for (int i = 0; dbm && i < w->towers.count; i++) {
+        const lw_tower *t = &w->towers.tower[i];
+        double free_db;
+        if (!is_of(t, network))
+            continue;
+        const double loss = loss_db(w, t->spot, spot, a->height_m, &free_db);
+        dbm[i] = lw_link_rsrp_dbm(&CELL, &a->end, loss);
+        s.masts++;
+        if (s.best && dbm[i] <= s.dbm)
+            continue;
+        s.best = t;
+        s.dbm = dbm[i];
+        s.free_db = free_db;
+        s.loss_db = loss;
+    }
+    for (int i = 0; dbm && s.best && i < w->towers.count; i++) {
+        const lw_tower *t = &w->towers.tower[i];
+        if (is_of(t, network) && t->radio == s.best->radio && lw_distance_m(t->spot, s.best->spot) > TWICE_M)
+            s.disturb_dbm = lw_link_sum_dbm(s.disturb_dbm, dbm[i] + HALF_LOAD_DB);
+    }
+    free(dbm);
+    return s;
+}
+
+static double bearing_deg(lw_spot from, lw_spot to)
+{
+    const double rad = 0.017453292519943295, a = from.latitude_deg * rad, b = to.latitude_deg * rad,
+                 east = (to.longitude_deg - from.longitude_deg) * rad;
+    return fmod(atan2(sin(east) * cos(b), cos(a) * sin(b) - sin(a) * cos(b) * cos(east)) / rad + 360.0, 360.0);
+}
+
+/* ---- one carrier ---- */
+
+/* "Anycell" is "ANYCELL" and begins "Anycell USA". */
+static int is_name(const char *name, const char *other)
+{
+    const size_t n = strlen(name);
+    return n > 0 && strncasecmp(name, other, n) == 0 && (other[n] == '\0' || other[n] == ' ' || other[n] == ',');
+}
+
+static antenna asked_antenna(const lw_signal_ask *ask)
+{
+    return (antenna){ask->antenna_m, {ask->gain_dbi, ask->cable_db, NOISE_DB, PHONE_DBM}};
+}
+
+static int is_enough(const lw_own_signal *own, const lw_link_rate *need)
+{
+    return own->call != 0 && !(own->down_mbit < need->down_mbit) && !(own->up_mbit < need->up_mbit);
+}
+
+/* Own readings of this carrier as evidence; those of one spot and antenna share their prediction. */
+static int gather_own(work *w, lw_carrier_signal *to, lw_measured *measured)
+{
+    const antenna phone = {PHONE_M, {0.0, 0.0, NOISE_DB, PHONE_DBM}}, asked = asked_antenna(w->ask);
+    const lw_own_signal *before = NULL;
+    double predicted_dbm = (double)NAN, sum_dbm = 0.0;
+    int count = 0;
+    for (int i = 0; i < w->ask->own_count && count < LW_MEASURED_MOST; i++) {
+        const lw_own_signal *own = &w->ask->own[i];
+        const double way_m = lw_distance_m(own->spot, w->ask->spot);
+        if (!is_name(to->name, own->carrier) || way_m > OWN_M)
+            continue;
+        if (way_m <= TRIED_M && (own->call >= 0 || !isnan(own->down_mbit) || !isnan(own->up_mbit))) {
+            to->tried++;
+            to->worked += is_enough(own, &w->ask->need);
+        }
+        if (isnan(own->dbm))
+            continue;
+        if (!before || before->has_antenna != own->has_antenna || lw_distance_m(before->spot, own->spot) > 1.0)
+            predicted_dbm = serve(w, to->network, own->spot, own->has_antenna ? &asked : &phone).dbm;
+        before = own;
+        measured[count++] = (lw_measured){own->dbm, predicted_dbm, way_m};
+        to->nearest_m = isnan(to->nearest_m) ? way_m : fmin(to->nearest_m, way_m);
+        if (way_m <= HERE_M) {
+            to->here_count++;
+            sum_dbm += own->dbm;
+        }
+    }
+    to->own_count = count;
+    to->here_dbm = to->here_count ? sum_dbm / to->here_count : (double)NAN;
+    return count;
+}
+
+static void find_claim(const work *w, lw_carrier_signal *to)
+{
+    to->claim = LW_CLAIM_UNKNOWN;
+    for (int i = 0; i < w->coverages.count; i++) {
+        const lw_coverage *c = &w->coverages.of[i];
+        if (!is_name(to->name, c->who) && strcmp(to->network, c->who) != 0)
+            continue;
+        if (to->claim != LW_CLAIM_YES)
+            to->coverage = *c;
+        to->claim = c->is_claimed || to->claim == LW_CLAIM_YES ? LW_CLAIM_YES : LW_CLAIM_NO;
+    }
+}
+
+static void judge(work *w, lw_carrier_signal *to)
+{
+    lw_measured *measured = calloc(LW_MEASURED_MOST, sizeof *measured);
+    const antenna asked = asked_antenna(w->ask);
+    const served s = serve(w, to->network, w->ask->spot, &asked);
+    to->masts = s.masts;
+    to->predicted_dbm = s.dbm;
+    to->free_db = s.free_db;
+    to->loss_db = s.loss_db;
+    to->disturb_dbm = s.disturb_dbm;
+    to->nearest_m = (double)NAN;
+    if (s.best) {
+        to->best = *s.best;
+        to->toward_deg = bearing_deg(w->ask->spot, s.best->spot);
+    }
+    find_claim(w, to);
+    const int count = measured ? gather_own(w, to, measured) : 0;
+    to->belief = lw_belief_join(&(lw_evidence){.predicted_dbm = s.dbm,
+                                               .has_terrain = w->answer->has_terrain,
+                                               .claim = to->claim,
+                                               .measured = measured,
+                                               .measured_count = count});
+    to->wanted_dbm = lw_link_wanted_dbm(&CELL, &asked.end, w->ask->need, s.disturb_dbm);
+    if (to->belief.has_any)
+        to->rate = lw_link_rate_of(&CELL, &asked.end, to->belief.dbm, s.disturb_dbm);
+    to->frac = lw_belief_seen(lw_belief_frac(&to->belief, to->wanted_dbm), to->worked, to->tried);
+    free(measured);
+}
+
+/* ---- all of them ---- */
+
+static lw_carrier_signal *add_carrier(lw_signal_answer *answer, const char *name, const char *network, int is_line)
+{
+    if (answer->carrier_count == LW_CARRIERS)
+        return NULL;
+    lw_carrier_signal *c = &answer->carrier[answer->carrier_count++];
+    *c = (lw_carrier_signal){.is_line = is_line};
+    snprintf(c->name, sizeof c->name, "%s", name);
+    snprintf(c->network, sizeof c->network, "%s", network);
+    return c;
+}
+
+static int has_network(const lw_signal_answer *answer, const char *network)
+{
+    for (int i = 0; i < answer->carrier_count; i++)
+        if (strcmp(answer->carrier[i].network, network) == 0)
+            return 1;
+    return 0;
+}
+
+static int has_name(const lw_signal_answer *answer, const char *name)
+{
+    for (int i = 0; i < answer->carrier_count; i++)
+        if (is_name(answer->carrier[i].name, name) || strcmp(answer->carrier[i].network, name) == 0)
+            return 1;
+    return 0;
+}
+
+/* The household's lines first, then whatever else the files and the book know. */
+static void list_carriers(work *w)
+{
+    char network[LW_NETWORK];
+    for (int i = 0; i < w->ask->line_count; i++)
+        (void)add_carrier(w->answer, w->ask->line[i].name, w->ask->line[i].network, 1);
+    for (int i = 0; i < w->ask->own_count; i++)
+        if (!has_name(w->answer, w->ask->own[i].carrier) && lw_distance_m(w->ask->own[i].spot, w->ask->spot) <= OWN_M)
+            (void)add_carrier(w->answer, w->ask->own[i].carrier, "", 0);
+    for (int i = 0; i < w->coverages.count; i++)
+        if (!has_name(w->answer, w->coverages.of[i].who))
+            (void)add_carrier(w->answer, w->coverages.of[i].who, "", 0);
+    for (int i = 0; i < w->towers.count; i++) {
+        network_of(&w->towers.tower[i], network);
+        if (!has_network(w->answer, network))
+            (void)add_carrier(w->answer, network, network, 0);
+    }
+}
+
+static void sum_up(work *w)
+{
+    lw_signal_answer *a = w->answer;
+    double frac[LW_CARRIERS];
+    int count = 0;
+    for (int i = 0; i < a->carrier_count; i++)
+        if ((a->carrier[i].is_line || !w->ask->line_count) && !isnan(a->carrier[i].frac) && count < LW_LINES_MOST)
+            frac[count++] = a->carrier[i].frac;
+    a->any_frac = count ? lw_belief_any(frac, count) : (double)NAN;
+    a->unknown_frac = w->points ? (double)w->unknown / (double)w->points : 0.0;
+}
+
+static void note_what_is_missing(work *w)
+{
+    lw_signal_answer *a = w->answer;
+    char text[LW_SIGNAL_TEXT];
+    if (!a->tower_count && (!w->ask->towers || !w->ask->towers[0]))
+        note(a, "No list of masts is named (place.towers, --towers), so nothing is predicted.");
+    else if (!a->tower_count)
+        note(a, "The list of masts has none with LTE or NR within 40 km.");
+    else if (!a->has_terrain)
+        note(a, "No terrain is named (place.terrain, --terrain): the ground is taken as level, and hills may take 20 "
+                "to 60 dB more.");
+    else if (a->unknown_frac > 0.02) {
+        snprintf(text, sizeof text,
+                 "Tiles are missing for %.0f %% of the ground under the paths; it is taken from its edges.",
+                 100.0 * a->unknown_frac);
+        note(a, text);
+    }
+    for (int i = 0; i < a->carrier_count && a->tower_count; i++)
+        if (a->carrier[i].is_line && !a->carrier[i].network[0]) {
+            snprintf(text, sizeof text,
+                     "%.60s has no codes of its network, so that its masts are not known; say network: 310-260 in "
+                     "rig.data, or --network \"%.60s=310-260\".",
+                     a->carrier[i].name, a->carrier[i].name);
+            note(a, text);
+        }
+    if (a->tower_count)
+        note(a, "Of each mast are assumed: 800 MHz, 10 MHz wide, 30 m high, 20 W, an unknown direction, four users at "
+                "a time.");
+    note(a, "How busy the mast and what your plan allows at an hour is not in this; an antenna may be raised or "
+            "turned, a measurement here tells most.");
+}
+
+static lw_code load_files(work *w, lw_err *err)
+{
+    const lw_signal_ask *ask = w->ask;
+    lw_code code = LW_OK;
+    if (ask->towers && ask->towers[0])
+        code = lw_towers_load(ask->towers, ask->spot, MASTS_M, &w->towers, err);
+    if (!code && ask->coverage && ask->coverage[0])
+        code = lw_coverages_load(ask->coverage, ask->spot, &w->coverages, err);
+    if (!code && ask->terrain && ask->terrain[0]) {
+        code = lw_terrain_files_open(ask->terrain, &w->terrain, err);
+        code = code ? code : lw_terrain_files_around(&w->terrain, ask->spot, MASTS_M, err);
+        w->answer->has_terrain = !code;
+    }
+    return code;
+}
+
+/* A dish that looks at the sky: what the land leaves above 25 deg, by solid angle. */
+static double sky_frac(const work *w)
+{
+    const double floor_sin = sin(DISH_DEG * 0.017453292519943295);
+    lw_skyline *line = calloc(1, sizeof *line);
+    double sum = (double)NAN;
+    if (line && w->answer->has_terrain &&
+        lw_terrain_skyline(&w->terrain.terrain, w->ask->spot, ROOF_M, MASTS_M, line)) {
+        sum = 0.0;
+        for (int i = 0; i < LW_SKYLINE_POINTS; i++)
+            sum += (1.0 - fmax(floor_sin, sin(line->seen_deg[i] * 0.017453292519943295))) / (1.0 - floor_sin);
+        sum /= LW_SKYLINE_POINTS;
+    }
+    free(line);
+    return sum;
+}
+
+static lw_code check_ask(const lw_signal_ask *ask, lw_err *err)
+{
+    const lw_want want[] = {
+        {"antenna_m", ask->antenna_m, 1.0, 100.0},   {"gain_dbi", ask->gain_dbi, -20.0, 40.0},
+        {"cable_db", ask->cable_db, 0.0, 60.0},      {"down_mbit", ask->need.down_mbit, 0.0, 1000.0},
+        {"up_mbit", ask->need.up_mbit, 0.0, 1000.0},
+    };
+    lw_fault fault;
+    if (lw_spot_check(&ask->spot, &fault) || lw_want_all(&fault, LW_WANTS(want)))
+        return lw_fault_say(&fault, err);
+    return LW_OK;
+}
+
+lw_code lw_signal_make(const lw_signal_ask *ask, lw_signal_answer *answer, lw_err *err)
+{
+    lw_code code = check_ask(ask, err);
+    work *w = code ? NULL : calloc(1, sizeof *w);
+    if (code)
+        return code;
+    if (!w)
+        return lw_fail(err, LW_E_FULL, "no memory for an answer about signal");
+    *answer = (lw_signal_answer){.ask = *ask};
+    answer->ask.own = NULL;
+    answer->ask.own_count = 0;
+    w->ask = ask;
+    w->answer = answer;
+    code = load_files(w, err);
+    if (!code) {
+        answer->tower_rows = w->towers.rows;
+        answer->tower_count = w->towers.count;
+        list_carriers(w);
+        for (int i = 0; i < answer->carrier_count; i++)
+            judge(w, &answer->carrier[i]);
+        sum_up(w);
+        answer->sky_frac = sky_frac(w);
+        note_what_is_missing(w);
+    }
+    lw_terrain_files_clear(&w->terrain);
+    free(w);
+    return code;
+}
