@@ -19,8 +19,8 @@ static const char *const NO_RIG = "rig: {}\n"; /* a scenario that says nothing o
 static const char *const UNNAMED = "here";     /* a place that the scenario gives no name */
 
 /* Keys that name files. */
-static const char *const FILE_KEYS[] = {"weather.file", "weather.forecast", "weather.normals", "weather.ghcn",
-                                        "place.terrain",  "place.towers", "place.coverage"};
+static const char *const FILE_KEYS[] = {"weather.file",  "weather.forecast", "weather.normals", "weather.ghcn",
+                                        "place.terrain", "place.towers",     "place.coverage"};
 
 /* The book has these in columns of its own. */
 static const char *const OWN_COLUMNS[] = {"arrive", "leave", NULL};
