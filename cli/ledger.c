@@ -342,9 +342,11 @@ static void put_report(const order *o, const lw_book_ledger *l, lw_sink *sink)
     snprintf(head, sizeof head, "%d %s in %d %s%s.", l->nights, l->nights == 1 ? "night" : "nights", l->stay_count,
              l->stay_count == 1 ? "stay" : "stays", from);
     lw_put_wrapped(&screen, LW_PAINT_STRONG, head, 0, 0);
-    lw_put_end(&screen);
-    put_table(&screen, l, l->stay_count, 7, 1u << 0 | 1u << 4, stay_cell);
-    if (!l->only_stay) {
+    if (l->stay_count > 0) {
+        lw_put_end(&screen);
+        put_table(&screen, l, l->stay_count, 7, 1u << 0 | 1u << 4, stay_cell);
+    }
+    if (!l->only_stay && l->stay_count > 0) {
         lw_put_title(&screen, "Nights");
         put_table(&screen, l, l->place_count, 5, 1u << 1 | 1u << 2, place_cell);
         if (l->manager_count > 0) {

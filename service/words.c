@@ -562,11 +562,18 @@ static void say_rule(const lw_speaker *s, char *buf, size_t n)
 {
     lw_line to = lw_line_of(buf, n);
     const lw_loaded *in = s->loaded;
-    if (!in->rule_words[0])
+    if (!in->rule_words[0] && !in->left.is_permit)
         return;
-    lw_line_add(&to, "Stay rule: %s", in->rule_words);
+    if (in->rule_words[0])
+        lw_line_add(&to, "Stay rule: %s", in->rule_words);
+    else
+        lw_line_add(&to, "No stay rule is given: the stay ends with your permit");
     if (in->rule_source[0])
         lw_line_add(&to, " (%s)", in->rule_source);
+    if (in->left.used_days > 0)
+        lw_line_add(&to, ", of which earlier stays have used %d", in->left.used_days);
+    if (in->left.is_permit && in->rule_words[0])
+        lw_line_add(&to, "; a permit of yours is counted");
     lw_line_add(&to, ". Where a sign or an officer says otherwise, that holds.");
 }
 
