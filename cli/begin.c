@@ -11,6 +11,7 @@
 #include "cli/out.h"
 #include "service/household.h"
 #include "service/learning.h"
+#include "service/ledger.h"
 #include "service/words.h"
 #include "text/say.h"
 
@@ -48,6 +49,26 @@ static lw_code check_order(const lw_args *args, order *o, lw_err *err)
     return lw_kept_open_order(&o->kept, err);
 }
 
+/* How long one may stay, with all stays of the book. Nothing where no rule or permit says so. */
+static void put_limit(lw_book *book, const lw_begun *begun, int64_t now_s, lw_sink *sink)
+{
+    lw_household home = {0};
+    lw_err ignored = {0};
+    char day[LW_WHEN];
+    if (lw_household_load(book, now_s > begun->arrival_s ? now_s : begun->arrival_s, 0, &home, &ignored))
+        return;
+    const lw_ledger_left *left = &home.loaded.left;
+    if (left->is_limited && left->left_days == 0)
+        lw_sink_text(sink, "By the rule here no day is left");
+    else if (left->is_limited)
+        lw_sink_print(sink, "By the rule here you may stay until %s", lw_civil_say(day, sizeof day, left->leave_day));
+    if (left->is_limited && left->used_days > 0)
+        lw_sink_print(sink, "; earlier stays have used %d of its days", left->used_days);
+    if (left->is_limited)
+        lw_sink_text(sink, ".\n");
+    lw_household_clear(&home);
+}
+
 static void put_begun(const lw_begun *begun, lw_sink *sink)
 {
     char when[LW_WHEN];
@@ -59,7 +80,7 @@ static void put_begun(const lw_begun *begun, lw_sink *sink)
     if (begun->is_same)
         lw_sink_text(sink, "It is the stay that was going on: what you have read stays with it.\n");
     if (begun->ended_stay)
-        lw_sink_text(sink, "The stay that was going on has ended there.\n");
+        lw_sink_text(sink, "The stay that was going on has ended there; leeway end --undo takes that back.\n");
 }
 
 /* The stay has begun whether there is a forecast or not. */
@@ -85,6 +106,10 @@ static int run(const lw_command *self, int argc, char **argv)
     lw_out_open(&sink);
     lw_code code = lw_kept_open(&o.kept, LW_BOOK_CREATE, &book, &err);
     code = code ? code : lw_household_begin(book, o.path, o.kept.now_s, &begun, &err);
+    if (!code) {
+        put_begun(&begun, &sink);
+        put_limit(book, &begun, o.kept.now_s, &sink);
+    }
     if (!code && begun.arrival_s <= o.kept.now_s)
         keep_forecast(book, o.kept.now_s);
     lw_book_close(book);
@@ -93,7 +118,6 @@ static int run(const lw_command *self, int argc, char **argv)
         return access(o.path, R_OK) == 0 ? exit_code
                                          : LW_EXIT_INPUT; /* a file that is not there is a wrong name, typed */
     }
-    put_begun(&begun, &sink);
     return lw_out_close(&sink);
 }
 
