@@ -103,11 +103,35 @@ static void level_cell(const void *context, int row, int column, char *buf, size
     if (column == 0)
         snprintf(buf, n, "%s", is_battery ? "battery" : rig->vessel[vessel].name);
     else if (column == 4)
-        snprintf(buf, n, "%d", v->l->learned.gauge[is_battery ? LW_LEARN_GAUGES - 1 : vessel].readings);
+        snprintf(buf, n, "%d", v->l->learned.gauge[is_battery ? LW_LEARN_BATTERY : vessel].readings);
     else if (is_battery)
         snprintf(buf, n, "%.0f %%", 100.0 * q[column == 1 ? 1 : column == 2 ? 0 : 2]);
     else
         lw_amount_print(buf, n, rig->vessel[vessel].supply, q[column == 1 ? 1 : column == 2 ? 0 : 2], v->units);
+}
+
+/* Tanks of which something is not sure, a row each thing. */
+static int count_unsure(learned_view *v)
+{
+    const lw_loaded *loaded = &v->answer->loaded;
+    v->count = 0;
+    for (int i = 0; i < loaded->scenario->rig.vessel_count; i++)
+        for (int what = LW_LEARNED_CAPACITY; what <= LW_LEARNED_BIAS; what++)
+            if (lw_is_unsure(loaded, i, (lw_learned_what)what) && v->count < (int)(sizeof v->row / sizeof v->row[0]))
+                v->row[v->count++] = i * LW_LEARNED_WHATS + what;
+    return v->count;
+}
+
+static void unsure_cell(const void *context, int row, int column, char *buf, size_t n)
+{
+    static const char *const HEAD[] = {"not sure", "about", "from", "to"};
+    const learned_view *v = context;
+    if (row == 0) {
+        snprintf(buf, n, "%s", HEAD[column]);
+        return;
+    }
+    const int vessel = v->row[row - 1] / LW_LEARNED_WHATS, what = v->row[row - 1] % LW_LEARNED_WHATS;
+    lw_say_unsure(v->answer, v->units, vessel, (lw_learned_what)what, column, buf, n);
 }
 
 static void put_table(lw_screen *screen, const learned_view *v, int columns,
@@ -144,14 +168,11 @@ static void put_help(lw_screen *screen, const learned_view *v)
         lw_put_end(screen);
         lw_put_wrapped(screen, LW_PAINT_PLAIN, text, 0, 0);
     }
-    for (int i = 0; i < rig->vessel_count; i++)
-        if (v->l->learned.is_tied[i]) {
-            snprintf(text, sizeof text,
-                     "%s: what was in it at the start and what you use cannot be told apart yet. %s settles it.",
-                     rig->vessel[i].name,
-                     lw_supply_fills(rig->vessel[i].supply) ? "Dumping it once" : "One metered fill");
+    for (int i = 0; i < rig->vessel_count; i++) {
+        lw_say_tie(rig, v->l, i, text, sizeof text);
+        if (text[0])
             lw_put_wrapped(screen, LW_PAINT_PLAIN, text, 0, 0);
-        }
+    }
 }
 
 static void put_learned(lw_screen *screen, const lw_outlook_answer *answer, const lw_words *words, lw_unit_system units)
@@ -170,6 +191,8 @@ static void put_learned(lw_screen *screen, const lw_outlook_answer *answer, cons
     for (int i = 0; i < rig->vessel_count; i++)
         v.row[v.count++] = i;
     put_table(screen, &v, 5, level_cell);
+    if (count_unsure(&v) > 0)
+        put_table(screen, &v, 4, unsure_cell);
     put_help(screen, &v);
 }
 

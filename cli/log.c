@@ -331,6 +331,7 @@ const lw_command lw_command_log = {
         "the "
         "gauge cannot show is refused with what it can.\n\n"
         "An event is a verb and what it was done to, one in a line: filled fresh (to the brim), filled fresh 20 gal, "
+        "filled fresh 20 gal to the brim (metered: it tells what was missing), "
         "refuelled 12 gal, dumped grey black, dropped rubbish, gave fresh 5 gal to NAME, received fuel 2 gal from "
         "NAME, sanitised fresh, "
         "people +2 (came), people -1 (left), moved PLACE, spent 23.50 USD propane, habits changed.\n\n"

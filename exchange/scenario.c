@@ -155,6 +155,7 @@ static lw_code read_scenario(const lw_yaml *tree, const lw_scenario_from *from, 
                    .now_s = from->now_s,
                    .begin_s = from->begin_s};
     r.code = lw_table_open("defaults", &r.defaults, err);
+    r.code = r.code ? r.code : lw_table_open("unsure", &r.unsure, err);
     if (!r.code)
         r.code = lw_table_open("rigs", &r.rigs, err);
     if (!r.code)
@@ -171,6 +172,7 @@ static lw_code read_scenario(const lw_yaml *tree, const lw_scenario_from *from, 
     if (!r.code)
         read(&r);
     lw_table_clear(&r.defaults);
+    lw_table_clear(&r.unsure);
     lw_table_clear(&r.rigs);
     lw_table_clear(&r.rig_columns);
     return r.code;

@@ -73,6 +73,8 @@ typedef struct lw_gauges {
     lw_gauge gauge[LW_GAUGES_EACH];     /* step in the vessel's unit (PERCENT: a fraction) */
     char word[LW_GAUGES_EACH][LW_NAME]; /* as declared: "thirds" */
     double tare_kg[LW_GAUGES_EACH];     /* SCALE: of the empty cylinder where it is weighed with the gas, else 0 */
+    double bias_frac[LW_GAUGES_EACH];   /* what it shows too much, of the capacity */
+    double bias_sd[LW_GAUGES_EACH];     /* how far off that may be; 0: sure */
     int count;
     int is_usual; /* from data/gauges.csv: the file says nothing */
 } lw_gauges;
@@ -82,6 +84,13 @@ typedef struct lw_before_forecast {
     lw_weather usual;
     double wet_frac[LW_HOURS]; /* the forecast's chance of precipitation; NaN: not said */
 } lw_before_forecast;
+
+/* What a scenario does not know of a water tank, or only about: standard deviations as core/learn/learn.h has them, 0: sure. For
+ * what is learned of readings; an outlook of the file alone takes the figures as they are. */
+typedef struct lw_unsure {
+    double capacity_sd, residue_sd; /* of a gauge's bias: lw_gauges */
+    int is_level_share;             /* its level at arrival is said as a share of whatever it holds */
+} lw_unsure;
 
 typedef struct lw_loaded {
     lw_scenario *scenario;
@@ -116,6 +125,7 @@ typedef struct lw_loaded {
     lw_connection connection[LW_CONNECTIONS];
     int connection_count;
     lw_gauges vessel_gauges[LW_VESSELS], battery_gauges, generator_gauges;
+    lw_unsure unsure[LW_VESSELS];
     lw_assumption *assumption; /* LW_ASSUMPTIONS of them are owned */
     int assumption_count;
     lw_note *note;

@@ -41,6 +41,12 @@ static const char INTRO[] =
     "the\n"
     "  defaults below; each such value is listed as an assumption with its source. `none` says that there is no such "
     "thing.\n"
+    "- **Not known.** `capacity`, `residue` and a gauge's `bias` of a water tank may be `unknown`, or `about 30 gal`. "
+    "What "
+    "is left\n"
+    "  out or unknown is what is usual, with a doubt (data/unsure.csv), and is learned from readings of the book with "
+    "the\n"
+    "  rest ([learning](../learning.md)).\n"
     "- **Short forms.** Where a map or list has a *short form*, one plain value stands for that key: `solar: 400 W`,\n"
     "  `propane: 2 x 20 lb`, `crew: 2 adults, 4 children`, `battery: 200 Ah`.\n"
     "- **Hours** are weekly and civil: `Mon-Fri 8:00-16:00, Sat 9:00-12:00`, `22:00-6:00`, `always`, `never`. They "
@@ -142,8 +148,10 @@ static void put_row(page *p, const lw_reader *tables, const lw_key *key)
     takes(form, sizeof form, key);
     usual(value, sizeof value, tables, key);
     put(p, "| `%s` | %s | %s%s | %s%s%s | %s |\n", key->path, key->what, form,
-        key->flags & LW_KEY_NONE_FITS ? "; or `none`" : "", key->example ? "`" : "", key->example ? key->example : "",
-        key->example ? "`" : "", value);
+        key->flags & LW_KEY_NONE_FITS     ? "; or `none`"
+        : key->flags & LW_KEY_UNSURE_FITS ? "; or `unknown`, or `about` so much"
+                                          : "",
+        key->example ? "`" : "", key->example ? key->example : "", key->example ? "`" : "", value);
 }
 
 static void put_keys(page *p, const lw_reader *tables)

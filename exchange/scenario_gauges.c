@@ -141,6 +141,13 @@ static void read_gauge(lw_reader *r, const lw_scope *in, const lw_table *usual, 
     gauge->lie_frac = lw_read_si(r, in, "lie");
     if (isnan(gauge->lie_frac) && lw_quantity_parse(given, LW_DIM_FRACTION, &gauge->lie_frac, &own))
         gauge->lie_frac = 0.0;
+    to->bias_frac[to->count] = lw_read_unsure(r, in, "bias", "bias", &to->bias_sd[to->count]);
+    if (isnan(to->bias_frac[to->count]))
+        to->bias_frac[to->count] = to->bias_sd[to->count] = 0.0;
+    if (lw_read_is_given(r, in, "bias") &&
+        ((gauge->kind != LW_GAUGE_PROBES && gauge->kind != LW_GAUGE_PERCENT) ||
+         (supply != LW_SUPPLY_FRESH && supply != LW_SUPPLY_GREY && supply != LW_SUPPLY_BLACK)))
+        lw_read_refuse(r, in, "bias", LW_E_CONFLICT, "only lamps, marks and percentages of water tanks have a bias");
     const double tare_kg = lw_read_si(r, in, "tare");
     to->tare_kg[to->count] = isnan(tare_kg) ? 0.0 : tare_kg;
     if (!isnan(tare_kg) && gauge->kind != LW_GAUGE_SCALE)

@@ -27,7 +27,14 @@ typedef enum lw_key_kind {
     LW_KEY_LONGITUDE,
 } lw_key_kind;
 
-enum { LW_KEY_NONE_FITS = 1, LW_KEY_REQUIRED = 2 };
+enum {
+    LW_KEY_NONE_FITS = 1,
+    LW_KEY_REQUIRED = 2,
+    LW_KEY_UNSURE_FITS = 4, /* QUANTITY: "unknown", which is the default with a doubt, and "about 40 gal" */
+};
+
+/* How sure a value is; what comes from a table is as good as unknown. */
+typedef enum lw_sureness { LW_SURE = 0, LW_ABOUT, LW_UNKNOWN } lw_sureness;
 
 typedef struct lw_key {
     const char *path; /* "rig.solar[].tilt": [] stands for an item of the list */
@@ -52,8 +59,9 @@ void lw_key_items(const lw_key *list, char *buf, size_t size); /* path of a list
 /* ---- one value (scenario_value.c) ---- */
 
 typedef struct lw_value {
-    double si;      /* QUANTITY, LEVEL, BEARING, LATITUDE, LONGITUDE, in the storage unit of dim */
-    lw_dim dim;     /* LEVEL: FRACTION for a share */
+    double si;  /* QUANTITY, LEVEL, BEARING, LATITUDE, LONGITUDE, in the storage unit of dim */
+    lw_dim dim; /* LEVEL: FRACTION for a share */
+    lw_sureness sureness;
     int word;       /* WORD: place in the list; YESNO: 1 for yes */
     unsigned words; /* WORDS: bit per word */
     uint32_t hours[7];
@@ -76,7 +84,7 @@ typedef struct lw_reader {
     lw_loaded *out;
     lw_err *err;
     lw_code code; /* the first failure; after it every getter gives "nothing" */
-    lw_table defaults, rigs, rig_columns;
+    lw_table defaults, rigs, rig_columns, unsure;
     int rig_row;
     int64_t now_s;     /* 0: not said */
     int64_t begin_s;   /* 0: at the arrival */
@@ -111,7 +119,9 @@ int lw_read_items(lw_reader *r, const lw_scope *in, const char *key, lw_scope it
 /* Value of a key, else its default, which is then listed as an assumption. 0: neither is there. */
 int lw_read_value(lw_reader *r, const lw_scope *in, const char *key, lw_value *value);
 
-double lw_read_si(lw_reader *r, const lw_scope *in, const char *key);        /* NaN: nothing */
+double lw_read_si(lw_reader *r, const lw_scope *in, const char *key); /* NaN: nothing */
+/* Of a key that may be unsure, with how far off it may be by data/unsure.csv, whose rows of `what` these are; 0: sure. */
+double lw_read_unsure(lw_reader *r, const lw_scope *in, const char *key, const char *what, double *sd_frac);
 int lw_read_word(lw_reader *r, const lw_scope *in, const char *key);         /* -1: nothing */
 int lw_read_yes(lw_reader *r, const lw_scope *in, const char *key);          /* 0: nothing */
 const char *lw_read_text(lw_reader *r, const lw_scope *in, const char *key); /* NULL: nothing */

@@ -456,6 +456,19 @@ static int read_default(lw_reader *r, const lw_scope *in, const char *key, const
     return 1;
 }
 
+/* Whoever says "unknown" gets what is usual, where there is such a thing; a doubt of nothing is none. */
+static int read_unknown(lw_reader *r, const lw_scope *in, const char *key, const lw_key *row, lw_value *value)
+{
+    if (read_default(r, in, key, row, value)) {
+        value->sureness = LW_UNKNOWN;
+        return 1;
+    }
+    if (!(row->low <= 0.0))
+        return 0;
+    *value = (lw_value){.si = 0.0, .dim = row->dim, .sureness = LW_UNKNOWN};
+    return 1;
+}
+
 int lw_read_value(lw_reader *r, const lw_scope *in, const char *key, lw_value *value)
 {
     const lw_key *row = key_of(in, key);
@@ -463,11 +476,30 @@ int lw_read_value(lw_reader *r, const lw_scope *in, const char *key, lw_value *v
     if (r->code)
         return 0;
     const char *text = text_of(in, key);
-    if (!text && !slot(in, key))
-        return read_default(r, in, key, row, value);
     lw_err own = {0};
-    /* checked before; what is not plain here is a list of several, which others read */
-    return text && !lw_value_read(row, text, value, &own);
+    int is_there = 1;
+    if (!text && !slot(in, key))
+        is_there = read_default(r, in, key, row, value);
+    else /* checked before; what is not plain here is a list of several, which others read */
+        return text && !lw_value_read(row, text, value, &own) &&
+               (value->sureness != LW_UNKNOWN || read_unknown(r, in, key, row, value));
+    if (is_there && (row->flags & LW_KEY_UNSURE_FITS))
+        value->sureness = LW_UNKNOWN;
+    return is_there;
+}
+
+double lw_read_unsure(lw_reader *r, const lw_scope *in, const char *key, const char *what, double *sd_frac)
+{
+    static const char *const HOW[] = {[LW_ABOUT] = "about", [LW_UNKNOWN] = "unknown"};
+    lw_value value;
+    *sd_frac = 0.0;
+    if (!lw_read_value(r, in, key, &value))
+        return NAN;
+    for (int row = 0; value.sureness != LW_SURE && row < r->unsure.rows && !r->code; row++)
+        if (strcmp(lw_table_cell(&r->unsure, row, "what"), what) == 0 &&
+            strcmp(lw_table_cell(&r->unsure, row, "how"), HOW[value.sureness]) == 0)
+            r->code = lw_table_number(&r->unsure, row, "sd_frac", sd_frac, r->err);
+    return value.si;
 }
 
 double lw_read_si(lw_reader *r, const lw_scope *in, const char *key)

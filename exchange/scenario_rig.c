@@ -77,6 +77,31 @@ static double need(lw_reader *r, const lw_scope *in, const char *key)
     return value;
 }
 
+/* Of the water tank that was added last. */
+static lw_unsure *unsure_of(lw_reader *r)
+{
+    return &r->out->unsure[r->out->scenario->rig.vessel_count - 1];
+}
+
+static double need_capacity(lw_reader *r, const lw_scope *in)
+{
+    const double capacity = lw_read_unsure(r, in, "capacity", "capacity", &unsure_of(r)->capacity_sd);
+    if (isnan(capacity))
+        lw_read_refuse(r, in, NULL, LW_E_MISSING,
+                       "capacity is missing, and this kind of rig has none by default; write about how much, such as "
+                       "about 30 gal");
+    return capacity;
+}
+
+/* Full, empty and thirds are shares, and so is what a table says. */
+static double read_tank_level(lw_reader *r, const lw_scope *in, double capacity)
+{
+    lw_value value = {.dim = LW_DIM_FRACTION};
+    const int is_given = lw_read_is_given(r, in, "level") && lw_read_value(r, in, "level", &value);
+    unsure_of(r)->is_level_share = !is_given || value.dim == LW_DIM_FRACTION;
+    return lw_read_level(r, in, "level", capacity);
+}
+
 static unsigned fixtures_of(lw_reader *r, const lw_scope *item, const char *key)
 {
     const lw_key *row = lw_key_under(item->path, key);
@@ -108,8 +133,8 @@ static void read_fresh(lw_reader *r, const lw_scope *tanks)
         lw_vessel *vessel = add_vessel(r, &items[i], LW_SUPPLY_FRESH, "fresh");
         if (!vessel)
             return;
-        vessel->capacity = need(r, &items[i], "capacity");
-        vessel->level = lw_read_level(r, &items[i], "level", vessel->capacity);
+        vessel->capacity = need_capacity(r, &items[i]);
+        vessel->level = read_tank_level(r, &items[i], vessel->capacity);
         /* a can is tipped out to the last drop; what has a pump and is a tank leaves some */
         vessel->unusable =
             i == 0 || lw_read_is_given(r, &items[i], "unusable") ? plain(lw_read_si(r, &items[i], "unusable")) : 0;
@@ -132,7 +157,7 @@ static double residue_of(lw_reader *r, const lw_scope *item, int is_carried)
 {
     char none[LW_QUANTITY_BYTES];
     if (!is_carried || lw_read_is_given(r, item, "residue"))
-        return plain(lw_read_si(r, item, "residue"));
+        return plain(lw_read_unsure(r, item, "residue", "residue", &unsure_of(r)->residue_sd));
     lw_read_assume(r, item, "residue", lw_quantity_print(none, sizeof none, 0.0, LW_DIM_VOLUME, r->out->units),
                    "a cassette is carried out and emptied whole", "common practice");
     return 0.0;
@@ -147,11 +172,11 @@ static void read_waste(lw_reader *r, const lw_scope *root, const lw_scope *tanks
         lw_vessel *vessel = add_vessel(r, &items[i], supply, is_carried ? "cassette" : key);
         if (!vessel)
             return;
-        vessel->capacity = need(r, &items[i], "capacity");
+        vessel->capacity = need_capacity(r, &items[i]);
         vessel->residue = residue_of(r, &items[i], is_carried);
         vessel->unusable = plain(lw_read_si(r, &items[i], "spare"));
         want_room(r, &items[i], "residue", vessel, vessel->residue + vessel->unusable);
-        vessel->level = lw_read_level(r, &items[i], "level", vessel->capacity);
+        vessel->level = read_tank_level(r, &items[i], vessel->capacity);
         if (!lw_read_is_given(r, &items[i], "level") && vessel->level < vessel->residue)
             vessel->level = vessel->residue;
         vessel->fixtures = fixtures_of(r, &items[i], "from");

@@ -26,6 +26,11 @@
     {                                                                                                                  \
         path, LW_KEY_QUANTITY, LW_KEY_REQUIRED, NULL, LW_DIM_##dim, 0, low, high, NULL, example, what, NULL            \
     }
+#define QTY_UNSURE(path, dim, flags, low, high, example, what)                                                         \
+    {                                                                                                                  \
+        path, LW_KEY_QUANTITY, LW_KEY_UNSURE_FITS | (flags), NULL, LW_DIM_##dim, 0, low, high, NULL, example, what,    \
+            NULL                                                                                                       \
+    }
 #define LEVEL(path, dim, high, example, what)                                                                          \
     {                                                                                                                  \
         path, LW_KEY_LEVEL, 0, NULL, LW_DIM_##dim, LW_DIM_FRACTION, 0, high, NULL, example, what, NULL                 \
@@ -70,12 +75,12 @@
 
 #define WATER_VESSEL(path)                                                                                             \
     TEXT(path "[].name", "main", "what you call it; events and overrides use the name"),                               \
-        NEED(path "[].capacity", VOLUME, 0.5, 5000, "40 gal", "what it holds when full")
+        QTY_UNSURE(path "[].capacity", VOLUME, LW_KEY_REQUIRED, 0.5, 5000, "40 gal", "what it holds when full")
 
 #define WASTE_TANK(path, word)                                                                                         \
     LIST(path, "capacity", LW_KEY_NONE_FITS, "the " word " tank, or a list of them"), WATER_VESSEL(path),              \
         LEVEL(path "[].level", VOLUME, 5000, "1/3", "what is in it at arrival"),                                       \
-        QTY(path "[].residue", VOLUME, 0, 500, "0.5 gal", "what stays in it when it is dumped"),                       \
+        QTY_UNSURE(path "[].residue", VOLUME, 0, 0, 500, "0.5 gal", "what stays in it when it is dumped"),             \
         QTY(path "[].spare", VOLUME, 0, 500, "1 gal", "room that must stay free"),                                     \
         WORDS(path "[].from", FIXTURES, "kitchen, basin",                                                              \
               "what drains into it; leave out for all; a black tank that names kitchen or shower is for all waste"),   \
@@ -312,6 +317,8 @@ const lw_key lw_keys[] = {
     WORD("rig.gauge[].rule", "reached|nearest", "reached",
          "what it shows: the mark that the level has reached, or the one next to it"),
     TEXT("rig.gauge[].step", "5 %", "the least that a number on it changes by; by eye: how far you trust it"),
+    QTY_UNSURE("rig.gauge[].bias", FRACTION, 0, -0.4, 0.4, "5 %",
+               "lights, marks, percent of a water tank: by how much of the tank it shows too much"),
     QTY("rig.gauge[].lie", FRACTION, 0, 0.5, "3 %", "how often it shows what is not so"),
     QTY("rig.gauge[].tare", MASS, 0, 200, "17 lb", "scale: weight of the empty cylinder, where you read both together"),
 

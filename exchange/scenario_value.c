@@ -358,10 +358,28 @@ static lw_code read_yesno(const char *text, lw_value *value, lw_err *err)
     return LW_OK;
 }
 
+/* "unknown", "about 40 gal", or as sure as it is written. */
+static lw_code read_unsure(const lw_key *key, const char *text, lw_value *value, lw_err *err)
+{
+    static const char ABOUT[] = "about ";
+    const size_t n = sizeof ABOUT - 1;
+    if (is_same_word(text, strlen(text), "unknown", 7)) {
+        *value = (lw_value){.si = NAN, .dim = key->dim, .sureness = LW_UNKNOWN};
+        return LW_OK;
+    }
+    const int is_about = strlen(text) > n && is_same_word(text, n, ABOUT, n);
+    const lw_code code = read_quantity(key, text + (is_about ? n : 0), value, err);
+    if (!code && is_about)
+        value->sureness = LW_ABOUT;
+    return code;
+}
+
 lw_code lw_value_read(const lw_key *key, const char *text, lw_value *value, lw_err *err)
 {
     if (!*text)
         return lw_fail(err, LW_E_MISSING, "there is no value; leave the key out to take the default");
+    if (key->flags & LW_KEY_UNSURE_FITS)
+        return read_unsure(key, text, value, err);
     switch (key->kind) {
     case LW_KEY_QUANTITY:
         return read_quantity(key, text, value, err);

@@ -12,6 +12,8 @@
 
 static const double BRIM_SD_FRAC = 0.02;   /* of capacity */
 static const double AMOUNT_SD_FRAC = 0.05; /* of the amount */
+static const double METERED_FRAC = 0.05;   /* of it, on either side, where it was put in until full */
+static const double METERED_LIE_FRAC = 0.03;
 
 /* ---- to an entry ---- */
 
@@ -85,6 +87,8 @@ static void put_detail(const lw_loaded *rig, const lw_log_record *record, const 
         if (isinf(record->high))
             put_text(buf, n, "open_high", "yes");
     }
+    if (record->is_brim)
+        put_text(buf, n, "brim", "yes");
     if (line)
         put_text(buf, n, "line", line);
     if (record->kind == LW_LOG_PEOPLE)
@@ -234,7 +238,7 @@ int lw_record_of_entry(const lw_loaded *rig, const lw_entry *entry, lw_log_recor
     else if (made.kind == LW_LOG_PEOPLE)
         made.people = isnan(number_at(&detail, "change")) ? 0 : (int)number_at(&detail, "change");
     else
-        made.amount = entry->amount;
+        made.amount = entry->amount, made.is_brim = is_yes(&detail, "brim");
     snprintf(made.party, sizeof made.party, "%.31s", text_at(&detail, party_key(made.kind)));
     lw_yaml_clear(&detail);
     *record = made;
@@ -273,7 +277,30 @@ static int take_space(lw_applied *to, size_t count)
     return to->reading && to->volts && to->hours && to->people;
 }
 
-static void apply_reading(const lw_log_record *r, lw_applied *to)
+/* By time: an earlier moment may come behind a later one. */
+static void add_reading(const lw_reading *r, lw_applied *to)
+{
+    int at = to->reading_count++;
+    for (; at > 0 && to->reading[at - 1].at_s > r->at_s; at--)
+        to->reading[at] = to->reading[at - 1];
+    to->reading[at] = *r;
+}
+
+/* What a figure is of, and without what the gauge shows too much. */
+static void set_what(const lw_loaded *rig, const lw_log_record *r, lw_reading *to)
+{
+    const lw_gauges *gauges = r->vessel >= 0 ? &rig->vessel_gauges[r->vessel] : NULL;
+    const lw_gauge_kind kind = gauges && r->gauge < gauges->count ? gauges->gauge[r->gauge].kind : LW_GAUGE_NONE;
+    if (!gauges || (kind != LW_GAUGE_PROBES && kind != LW_GAUGE_PERCENT && kind != LW_GAUGE_NONE))
+        return;
+    to->what = kind == LW_GAUGE_NONE ? LW_READ_SHARE : LW_READ_GAUGE;
+    if (to->what == LW_READ_GAUGE) {
+        const double bias = gauges->bias_frac[r->gauge] * rig->scenario->rig.vessel[r->vessel].capacity;
+        to->low -= bias, to->high -= bias;
+    }
+}
+
+static void apply_reading(const lw_loaded *rig, const lw_log_record *r, lw_applied *to)
 {
     const int is_hours = r->vessel == LW_LOG_GENERATOR, is_volts = strcmp(r->unit, "v") == 0;
     if (is_hours || is_volts) {
@@ -285,8 +312,22 @@ static void apply_reading(const lw_log_record *r, lw_applied *to)
             to->volts[to->volts_count++] = meter;
         return;
     }
-    to->reading[to->reading_count++] =
-        (lw_reading){.at_s = r->at_s, .vessel = r->vessel, .low = r->low, .high = r->high, .lie_frac = r->lie_frac};
+    lw_reading reading = {
+        .at_s = r->at_s, .vessel = r->vessel, .low = r->low, .high = r->high, .lie_frac = r->lie_frac};
+    set_what(rig, r, &reading);
+    add_reading(&reading, to);
+}
+
+/* What went in until it was full is what was missing the moment before. */
+static void apply_metered(const lw_log_record *r, lw_applied *to)
+{
+    add_reading(&(lw_reading){.at_s = r->at_s - 1,
+                              .vessel = r->vessel,
+                              .low = (1.0 - METERED_FRAC) * r->amount,
+                              .high = (1.0 + METERED_FRAC) * r->amount,
+                              .lie_frac = METERED_LIE_FRAC,
+                              .what = LW_READ_ROOM},
+                to);
 }
 
 static lw_code apply_transfer(const lw_loaded *rig, const lw_log_record *r, lw_applied *to, lw_err *err)
@@ -294,7 +335,7 @@ static lw_code apply_transfer(const lw_loaded *rig, const lw_log_record *r, lw_a
     if (r->vessel < 0)
         return LW_OK;
     const lw_vessel *vessel = &rig->scenario->rig.vessel[r->vessel];
-    const int is_out = r->kind == LW_LOG_DUMPED || r->kind == LW_LOG_GAVE, is_all = isnan(r->amount);
+    const int is_out = r->kind == LW_LOG_DUMPED || r->kind == LW_LOG_GAVE, is_all = isnan(r->amount) || r->is_brim;
     if (to->transfer_count == LW_TRANSFERS)
         return lw_fail(err, LW_E_FULL, "more than %d fills, dumps and gifts in one stay", LW_TRANSFERS);
     lw_transfer *transfer = &to->transfer[to->transfer_count];
@@ -342,7 +383,7 @@ lw_code lw_entries_apply(const lw_loaded *rig, const lw_entries *entries, lw_app
             continue;
         }
         if (kind == LW_LOG_READING)
-            apply_reading(&record, applied);
+            apply_reading(rig, &record, applied);
         else if (kind == LW_LOG_PEOPLE)
             applied->people[applied->people_count++] =
                 (lw_people_change){record.at_s, isnan(entry->amount) ? 0 : (int)entry->amount};
@@ -350,6 +391,8 @@ lw_code lw_entries_apply(const lw_loaded *rig, const lw_entries *entries, lw_app
             applied->habits_changed_s = record.at_s;
         else if (kind < LW_LOG_PEOPLE && kind != LW_LOG_SANITISED)
             code = apply_transfer(rig, &record, applied, err);
+        if (!code && record.is_brim && record.vessel >= 0)
+            apply_metered(&record, applied);
     }
     if (code)
         lw_applied_clear(applied);

@@ -6,7 +6,7 @@
  * Record     lw_record_of_entry: back again; 0 where this rig has no such thing any more, or the entry is of another kind.
  * Applies    lw_entries_apply: levels as lw_reading; battery volts stay volts, with whether it was at rest (what charge they
  *            mean is core/learn/rest.h's to say); engine hours apart; fills, dumps and gifts as lw_transfer, each with
- *            its uncertainty; people who came or left; when habits were said to have changed last.
+ *            its uncertainty, a metered fill also as the room that there was a second before; people who came or left; when habits were said to have changed last.
  * Errors     LW_E_FULL more transfers than LW_TRANSFERS, or no memory.
  * Source     uncertainty: brim and dumped tank 2 % of the capacity, a stated amount 5 % of itself: from memory. */
 #ifndef LW_SERVICE_ENTRIES_APPLY_H

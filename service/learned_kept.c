@@ -7,7 +7,7 @@
 #include "exchange/tables.h"
 
 /* Grows with every change of what learning computes or of how it is kept. */
-static const uint32_t FORM = 1;
+static const uint32_t FORM = 2;
 
 /* ------------------------------------------------------------------ the key */
 
@@ -51,6 +51,7 @@ static void add_readings(uint64_t *hash, const lw_learn_in *in)
         add_real(hash, r->low);
         add_real(hash, r->high);
         add_real(hash, r->lie_frac);
+        add_whole(hash, (int64_t)r->what);
     }
 }
 
@@ -61,6 +62,10 @@ static void add_vessels(uint64_t *hash, const lw_learn_in *in, const lw_scenario
         add_real(hash, s->rig.vessel[v].capacity);
         add_real(hash, in->start_sd[v]);
         add_real(hash, in->rule_shift[v]);
+        add_real(hash, in->capacity_sd[v]);
+        add_real(hash, in->residue_sd[v]);
+        add_real(hash, in->bias_sd[v]);
+        add_whole(hash, in->is_start_share[v]);
     }
     add_real(hash, s->rig.battery.level_frac);
     add_real(hash, in->battery_sd_frac);
@@ -147,8 +152,13 @@ static void pass_summary(lw_pass *p, lw_learned *l, int vessels, int readings)
     }
     for (int v = 0; v < vessels; v++) {
         PASS(p, l->level[v]);
-        PASS(p, l->tie[v]);
-        PASS(p, l->is_tied[v]);
+        PASS(p, l->tie[v].a);
+        PASS(p, l->tie[v].b);
+        PASS(p, l->tie[v].correlation);
+        PASS(p, l->tie[v].is_tied);
+        PASS(p, l->capacity_frac[v]);
+        PASS(p, l->residue_frac[v]);
+        PASS(p, l->bias[v]);
     }
     PASS(p, l->battery_frac);
     for (int g = 0; g < LW_LEARN_GAUGES; g++) {
@@ -182,6 +192,7 @@ static void pass_all(lw_pass *p, lw_learned *l, int vessels, int readings)
         pass_state(p, &l->draw[i].state, vessels);
         PASS(p, l->draw[i].household);
         PASS(p, l->day[i]);
+        pass(p, l->capacity[i], (size_t)vessels * sizeof l->capacity[i][0]);
     }
 }
 
@@ -206,6 +217,9 @@ void lw_learned_pack(const lw_learned *learned, int vessels, int readings, unsig
 static int is_sound(const lw_learned *l, int vessels)
 {
     int is_bad = (int)l->doubt < LW_DOUBT_NONE || l->doubt > LW_DOUBT_RULE || !isfinite(l->effective);
+    for (int v = 0; v < vessels; v++)
+        is_bad |= (int)l->tie[v].a < 0 || l->tie[v].a >= LW_LEARNED_WHATS || (int)l->tie[v].b < 0 ||
+                  l->tie[v].b >= LW_LEARNED_WHATS;
     for (int k = 0; k < LW_SUPPLY_COUNT; k++)
         is_bad |= l->help[k].vessel < -1 || l->help[k].vessel >= vessels;
     for (int g = 0; g < LW_GROUP_COUNT; g++)
@@ -221,7 +235,8 @@ static int is_sound(const lw_learned *l, int vessels)
 
 size_t lw_learned_unpack_bytes(uint32_t draws, int readings)
 {
-    return draws * (sizeof(lw_draw_start) + sizeof(float[LW_GROUP_COUNT])) + (size_t)readings * sizeof(double) + 64;
+    return draws * (sizeof(lw_draw_start) + sizeof(float[LW_GROUP_COUNT]) + sizeof(float[LW_VESSELS])) +
+           (size_t)readings * sizeof(double) + 64;
 }
 
 int lw_learned_unpack(const unsigned char *from, size_t count, uint32_t draws, int vessels, int readings,
@@ -236,8 +251,9 @@ int lw_learned_unpack(const unsigned char *from, size_t count, uint32_t draws, i
         return 0;
     l.draw = lw_arena_lend(arena, draws * sizeof *l.draw, 16);
     l.day = lw_arena_lend(arena, draws * sizeof *l.day, 16);
+    l.capacity = lw_arena_lend(arena, draws * sizeof *l.capacity, 16);
     l.lie_frac = lw_arena_lend(arena, (size_t)readings * sizeof *l.lie_frac, 16);
-    if (!l.draw || !l.day || !l.lie_frac)
+    if (!l.draw || !l.day || !l.capacity || !l.lie_frac)
         return 0;
     memset(l.draw, 0, draws * sizeof *l.draw);
     lw_pass p = {.from = from, .size = count - sizeof hash};

@@ -192,7 +192,9 @@ static lw_code gather_readings(const lw_loaded *rig, const lw_applied *applied, 
     if (!to->reading)
         return no_memory(err);
     for (int i = 0; i < applied->reading_count; i++)
-        to->reading[to->readings++] = applied->reading[i];
+        if (applied->reading[i].at_s >=
+            rig->scenario->calendar.start_s) /* a fill in its first second has none before */
+            to->reading[to->readings++] = applied->reading[i];
     for (int i = 0; i < applied->volts_count; i++) {
         const lw_meter_reading *v = &applied->volts[i];
         lw_reading read = {.at_s = v->at_s, .vessel = LW_READ_BATTERY, .lie_frac = v->lie_frac};
@@ -237,8 +239,16 @@ static lw_code make_in(lw_past_camp *past, const lw_applied *applied, const lw_l
                         .draws = effort->draws,
                         .seed = effort->seed,
                         .asks = 1};
-    for (int v = 0; v < s->rig.vessel_count; v++)
-        in->rule_shift[v] = rule_shift(&past->household.loaded.vessel_gauges[v], s->rig.vessel[v].capacity);
+    for (int v = 0; v < s->rig.vessel_count; v++) {
+        const lw_unsure *unsure = &past->household.loaded.unsure[v];
+        const lw_gauges *gauges = &past->household.loaded.vessel_gauges[v];
+        in->rule_shift[v] = rule_shift(gauges, s->rig.vessel[v].capacity);
+        in->capacity_sd[v] = unsure->capacity_sd;
+        in->residue_sd[v] = unsure->residue_sd;
+        in->is_start_share[v] = (uint8_t)(unsure->is_level_share || past->is_late);
+        for (int i = 0; i < gauges->count; i++)
+            in->bias_sd[v] = fmax(in->bias_sd[v], gauges->bias_sd[i]);
+    }
     set_start(past, in);
     add_transfers(applied, s, in->transfer_sd);
     return lw_spread_load(&in->spread, err);
@@ -353,8 +363,13 @@ static lw_code find_learned(lw_book *book, lw_past_camp *past, lw_learn_in *in, 
 /* The plain course begins in the middle of what is believed. */
 static void begin_in_the_middle(const lw_learning *l, lw_scenario *s)
 {
-    for (int v = 0; v < s->rig.vessel_count; v++)
-        s->rig.vessel[v].level = fmin(fmax(l->learned.level[v][1], 0.0), s->rig.vessel[v].capacity);
+    for (int v = 0; v < s->rig.vessel_count; v++) {
+        lw_vessel *t = &s->rig.vessel[v];
+        /* What stays in and what cannot be used stay below what it is learned to hold. */
+        t->capacity = fmax(t->capacity * l->learned.capacity_frac[v][1], 1.05 * (t->residue + t->unusable));
+        t->residue = fmin(t->residue * l->learned.residue_frac[v][1], 0.9 * (t->capacity - t->unusable));
+        t->level = fmin(fmax(l->learned.level[v][1], 0.0), t->capacity);
+    }
     if (s->rig.battery.capacity_ah > 0.0)
         s->rig.battery.level_frac = fmin(fmax(l->learned.battery_frac[1], 0.0), 1.0);
     double cabin_c = 0.0;
@@ -394,7 +409,19 @@ static lw_code mark_potable(lw_book *book, int64_t to_s, lw_household *now, lw_e
     return LW_OK;
 }
 
-static lw_code share_households(lw_learning *l, lw_err *err)
+/* The outlook knows one capacity, the middle one, which the scenario has by now: what fills is shifted, so that the room left is
+ * that of the draw. */
+static void keep_room(const lw_learning *l, uint32_t draw, const lw_scenario *s, lw_state *state)
+{
+    for (int v = 0; v < s->rig.vessel_count; v++) {
+        const double middle = l->learned.capacity_frac[v][1];
+        const double more_l = s->rig.vessel[v].capacity * ((double)l->learned.capacity[draw][v] / middle - 1.0);
+        if (lw_supply_fills(s->rig.vessel[v].supply))
+            state->level[v] -= more_l;
+    }
+}
+
+static lw_code share_households(const lw_scenario *s, lw_learning *l, lw_err *err)
 {
     l->start = calloc(l->learned.draws, sizeof *l->start);
     if (!l->start)
@@ -403,6 +430,7 @@ static lw_code share_households(lw_learning *l, lw_err *err)
         l->start[i] = l->learned.draw[i];
         for (int g = 0; g < LW_GROUP_COUNT; g++)
             l->start[i].household[g] /= l->learned.factor[g].now[1];
+        keep_room(l, i, s, &l->start[i].state);
     }
     return LW_OK;
 }
@@ -419,7 +447,7 @@ static lw_code look_out(lw_book *book, const lw_learning_request *request, lw_le
         lw_outlook_near(&now.loaded, l->now_s, request->ahead_days);
     begin_in_the_middle(l, now.loaded.scenario);
     code = mark_potable(book, l->now_s, &now, err);
-    code = code ? code : share_households(l, err);
+    code = code ? code : share_households(now.loaded.scenario, l, err);
     if (code) {
         lw_household_clear(&now);
         return code;

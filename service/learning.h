@@ -56,6 +56,16 @@ LW_MUST_USE lw_code lw_learning_keep(lw_book *book, int64_t now_s, lw_err *err);
  * question of the day puts a better one in its place. */
 LW_MUST_USE lw_code lw_learning_first_forecast(lw_book *book, int64_t now_s, lw_err *err);
 
+/* ---- in words ---- */
+
+/* Whether the rig's file leaves it open: CAPACITY, RESIDUE or BIAS of a water tank. */
+int lw_is_unsure(const lw_loaded *loaded, int vessel, lw_learned_what what);
+/* Of what is unsure, column 0: "grey holds", 1 to 3: about, from, to. */
+void lw_say_unsure(const lw_outlook_answer *answer, lw_unit_system units, int vessel, lw_learned_what what, int column,
+                   char *buf, size_t n);
+/* Which two things of a tank cannot be told apart, and the one action that settles it; "" where there is nothing. */
+void lw_say_tie(const lw_rig *rig, const lw_learning *learning, int vessel, char *buf, size_t n);
+
 void lw_learning_free(lw_learning *learning); /* NULL is fine */
 
 #endif

@@ -180,6 +180,9 @@ static lw_code read_readings(const lw_loaded *rig, int64_t at_s, const char *con
 
 /* ---- events ---- */
 
+/* At most so many times what is taken for the capacity, where that is not sure. */
+static const double UNSURE_HOLDS = 2.5;
+
 static int is_amount_word(const char *word)
 {
     return (word[0] >= '0' && word[0] <= '9') || word[0] == '.' || word[0] == '-' || word[0] == '+';
@@ -194,7 +197,9 @@ static lw_code read_amount(const lw_loaded *rig, const char *text, lw_log_record
         return code;
     if (!(record->amount > 0.0))
         return lw_fail(err, LW_E_RANGE, "%s does not fit; an amount is above zero", lw_quoted(text, strlen(text)).text);
-    if (record->amount > vessel->capacity * (1.0 + 1e-9))
+    /* where nobody knows what it holds, more than the table's figure may go in */
+    const double sure = rig->unsure[record->vessel].capacity_sd > 0.0 ? UNSURE_HOLDS : 1.0;
+    if (record->amount > vessel->capacity * sure * (1.0 + 1e-9))
         return lw_fail(err, LW_E_RANGE, "%s is more than %s holds (%s)", lw_quoted(text, strlen(text)).text,
                        vessel->name, lw_amount_print(most, sizeof most, vessel->supply, vessel->capacity, rig->units));
     return LW_OK;
@@ -262,6 +267,19 @@ static lw_code read_party(lw_log_kind kind, const char *const *words, int count,
     return LW_OK;
 }
 
+enum { BRIM_WORDS = 3 };
+
+static int ends_in_brim(const char *const *words, int count)
+{
+    static const char *const BRIM[BRIM_WORDS] = {"to", "the", "brim"};
+    for (int i = 0; i < BRIM_WORDS; i++) {
+        const char *word = count >= BRIM_WORDS ? words[count - BRIM_WORDS + i] : "";
+        if (!lw_log_same(word, strlen(word), BRIM[i]))
+            return 0;
+    }
+    return 1;
+}
+
 /* filled, dumped, gave, received, sanitised */
 static lw_code read_transfer(const lw_loaded *rig, int64_t at_s, int verb, const char *const *words, int count,
                              const char *line, lw_logged *to, lw_err *err)
@@ -274,6 +292,10 @@ static lw_code read_transfer(const lw_loaded *rig, int64_t at_s, int verb, const
     lw_code code = is_between ? read_party(kind, words, count, &end, &about, err) : LW_OK;
     if (code)
         return code;
+    if (kind == LW_LOG_FILLED && ends_in_brim(words, end)) {
+        about.is_brim = 1;
+        end -= BRIM_WORDS;
+    }
     while (things < end && !is_amount_word(words[things]))
         things++;
     if (!join(words + things, end - things, amount, sizeof amount))
@@ -308,6 +330,7 @@ static lw_code read_transfer(const lw_loaded *rig, int64_t at_s, int verb, const
     for (int i = 0; i < found && !code; i++) {
         lw_log_record record = new_record(rig, kind, at_s, vessel[i], line);
         memcpy(record.party, about.party, sizeof record.party);
+        record.is_brim = about.is_brim && amount[0];
         if (amount[0])
             code = read_amount(rig, amount, &record, err);
         if (!code)

@@ -10,6 +10,7 @@
  *                      "12.4V at rest": a battery neither charged nor drawn from for some hours
  *            events    one a line, the verb first (or last: rubbish dropped)
  *              filled THING... [AMOUNT]   to the brim, or so much put in; refuelled is filled fuel
+ *              filled THING AMOUNT to the brim   both: a metered fill, which tells what was missing
  *              dumped THING... [AMOUNT]   to what always stays, or so much let out; dropped is dumped rubbish
  *              gave THING AMOUNT to NAME, received THING AMOUNT from NAME
  *              sanitised THING            a fresh tank, and filled from a drinking-water tap: its water is no longer doubted
@@ -66,6 +67,7 @@ typedef struct lw_log_record {
     double lie_frac;
     int is_at_rest;      /* battery volts */
     double amount;       /* FILLED, DUMPED: NaN: all; GAVE, RECEIVED; SPENT: of the currency, below zero: money back */
+    int is_brim;         /* FILLED with an amount: until it was full */
     int people;          /* PEOPLE: +2, -1 */
     char party[LW_NAME]; /* GAVE, RECEIVED: with whom; MOVED: where to; SPENT: what for */
     char text[LW_LOG_TEXT];

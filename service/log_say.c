@@ -98,6 +98,7 @@ char *lw_log_print(const lw_loaded *rig, const lw_log_record *record, char *buf,
     snprintf(buf, n, "%s %s%s%s%s%s", lw_log_verb(record->kind), record->target, now[0] ? " " : "", now,
              record->kind == LW_LOG_GAVE       ? " to "
              : record->kind == LW_LOG_RECEIVED ? " from "
+             : record->is_brim                 ? " to the brim"
                                                : "",
              record->party);
     return buf;
@@ -228,7 +229,9 @@ char *lw_log_say(const lw_loaded *rig, const lw_log_record *record, lw_unit_syst
                               units);
     switch (record->kind) {
     case LW_LOG_FILLED:
-        if (amount[0])
+        if (record->is_brim)
+            snprintf(buf, n, "%s put into %s until it was full", amount, record->target);
+        else if (amount[0])
             snprintf(buf, n, "%s put into %s", amount, record->target);
         else
             snprintf(buf, n, "%s filled to the brim", record->target);

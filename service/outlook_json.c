@@ -187,6 +187,59 @@ static json_t *vessels_of(lw_writer *w)
     return list;
 }
 
+static json_t *band_of(lw_writer *w, const double q[LW_QUANTILES], double times)
+{
+    json_t *three = lw_json_array(&w->j);
+    for (int i = 0; i < LW_QUANTILES; i++)
+        lw_json_add(&w->j, three, lw_json_real(times * q[i], 4));
+    return three;
+}
+
+/* What the rig's file leaves open of water tanks; the scenario has the middle of it by now. */
+static json_t *unsure_of(lw_writer *w)
+{
+    static const char *const KEY[LW_LEARNED_WHATS] = {
+        [LW_LEARNED_CAPACITY] = "capacity_l", [LW_LEARNED_RESIDUE] = "residue_l", [LW_LEARNED_BIAS] = "bias_frac"};
+    lw_json *j = &w->j;
+    const lw_learned *l = &w->answer->learning->learned;
+    const lw_rig *rig = &w->answer->loaded.scenario->rig;
+    json_t *list = lw_json_array(j);
+    for (int v = 0; v < rig->vessel_count; v++)
+        for (int what = LW_LEARNED_CAPACITY; what <= LW_LEARNED_BIAS; what++) {
+            if (!lw_is_unsure(&w->answer->loaded, v, (lw_learned_what)what))
+                continue;
+            const double *q = what == LW_LEARNED_CAPACITY  ? l->capacity_frac[v]
+                              : what == LW_LEARNED_RESIDUE ? l->residue_frac[v]
+                                                           : l->bias[v];
+            const double times = what == LW_LEARNED_CAPACITY  ? rig->vessel[v].capacity / q[1]
+                                 : what == LW_LEARNED_RESIDUE ? rig->vessel[v].residue / q[1]
+                                                              : 1.0;
+            json_t *o = lw_json_object(j);
+            lw_json_text(j, o, "of", rig->vessel[v].name);
+            lw_json_put(j, o, KEY[what], band_of(w, q, times));
+            lw_json_add(j, list, o);
+        }
+    return list;
+}
+
+static json_t *ties_of(lw_writer *w)
+{
+    lw_json *j = &w->j;
+    const lw_rig *rig = &w->answer->loaded.scenario->rig;
+    json_t *list = lw_json_array(j);
+    for (int v = 0; v < rig->vessel_count; v++) {
+        char says[LW_SENTENCE];
+        lw_say_tie(rig, w->answer->learning, v, says, sizeof says);
+        if (!says[0])
+            continue;
+        json_t *o = lw_json_object(j);
+        lw_json_text(j, o, "of", rig->vessel[v].name);
+        lw_json_text(j, o, "says", says);
+        lw_json_add(j, list, o);
+    }
+    return list;
+}
+
 /* What the household's own readings said: times the table, P10, P50, P90. */
 static json_t *learned_of(lw_writer *w)
 {
@@ -204,6 +257,8 @@ static json_t *learned_of(lw_writer *w)
         lw_json_put(j, factors, lw_group_word((lw_group)g), three);
     }
     lw_json_put(j, o, "factors", factors);
+    lw_json_put(j, o, "unsure", unsure_of(w));
+    lw_json_put(j, o, "ties", ties_of(w));
     lw_json_text(j, o, "sentence", w->words->learned);
     lw_json_text(j, o, "doubt", w->words->learned_doubt);
     return o;

@@ -88,7 +88,7 @@ static void say_doubt(const lw_speaker *s, const lw_learning *l, char *buf, size
     lw_line to = lw_line_of(buf, n);
     /* A wrong rule of lamps looks like a stuck gauge as well: the rule is asked about first. */
     for (int g = 0; g < LW_LEARN_GAUGES && k->doubt != LW_DOUBT_RULE; g++) {
-        const int is_battery = g == LW_LEARN_GAUGES - 1;
+        const int is_battery = g == LW_LEARN_BATTERY;
         if (k->gauge[g].is_stuck && (is_battery || g < s->scenario->rig.vessel_count))
             lw_line_add(&to, "The %s seems stuck: it agrees with nothing else, so it is left out. ",
                         gauge_say(s, is_battery ? s->scenario->rig.vessel_count : g, name, sizeof name));
@@ -110,4 +110,76 @@ void lw_say_learned(const lw_speaker *s, const lw_learning *learning, lw_words *
         return;
     say_learned(s, learning, words->learned, sizeof words->learned);
     say_doubt(s, learning, words->learned_doubt, sizeof words->learned_doubt);
+}
+
+/* ------------------------------------------------------------------ what is not sure */
+
+int lw_is_unsure(const lw_loaded *loaded, int vessel, lw_learned_what what)
+{
+    const lw_unsure *u = &loaded->unsure[vessel];
+    const lw_gauges *g = &loaded->vessel_gauges[vessel];
+    int has_bias = 0;
+    for (int i = 0; i < g->count; i++)
+        has_bias |= g->bias_sd[i] > 0.0;
+    return what == LW_LEARNED_CAPACITY  ? u->capacity_sd > 0.0
+           : what == LW_LEARNED_RESIDUE ? u->residue_sd > 0.0
+           : what == LW_LEARNED_BIAS    ? has_bias
+                                        : 0;
+}
+
+static const char *unsure_name(lw_learned_what what)
+{
+    return what == LW_LEARNED_CAPACITY ? "holds" : what == LW_LEARNED_RESIDUE ? "keeps when dumped" : "shows too much";
+}
+
+void lw_say_unsure(const lw_outlook_answer *answer, lw_unit_system units, int vessel, lw_learned_what what, int column,
+                   char *buf, size_t n)
+{
+    const lw_learned *l = &answer->learning->learned;
+    const lw_vessel *t = &answer->loaded.scenario->rig.vessel[vessel];
+    const int q = column == 1 ? 1 : column == 2 ? 0 : 2;
+    if (column == 0)
+        snprintf(buf, n, "%s %s", t->name, unsure_name(what));
+    else if (what == LW_LEARNED_BIAS)
+        snprintf(buf, n, "%+.0f %%", 100.0 * l->bias[vessel][q]);
+    else if (what == LW_LEARNED_CAPACITY) /* the scenario has the middle one by now */
+        lw_amount_print(buf, n, t->supply, t->capacity * l->capacity_frac[vessel][q] / l->capacity_frac[vessel][1],
+                        units);
+    else
+        lw_amount_print(buf, n, t->supply, t->residue * l->residue_frac[vessel][q] / l->residue_frac[vessel][1], units);
+}
+
+/* What one knows then whatever the other is. */
+static const char *settles(const lw_learned_tie *tie, int fills)
+{
+    if (tie->b == LW_LEARNED_BIAS)
+        return fills ? "A look at the gauge right behind a dump" : "A look at the gauge when it is filled to the brim";
+    if (tie->b == LW_LEARNED_RESIDUE)
+        return "A dump with a rinse until it is empty, and a look at the gauge,";
+    if (!fills)
+        return "One metered fill";
+    return tie->b == LW_LEARNED_CAPACITY ? "A metered fill of the fresh tank, which says what came in here"
+                                         : "Dumping it once";
+}
+
+void lw_say_tie(const lw_rig *rig, const lw_learning *learning, int vessel, char *buf, size_t n)
+{
+    static const char *const WHAT[LW_LEARNED_WHATS] = {
+        [LW_LEARNED_START] = "what was in it at the start",
+        [LW_LEARNED_USE] = "what you use",
+        [LW_LEARNED_CAPACITY] = "what it holds",
+        [LW_LEARNED_RESIDUE] = "what a dump leaves in it",
+        [LW_LEARNED_BIAS] = "what its gauge shows too much",
+    };
+    const lw_learned_tie *tie = &learning->learned.tie[vessel];
+    const lw_vessel *t = &rig->vessel[vessel];
+    const int fills = lw_supply_fills(t->supply);
+    lw_line to = lw_line_of(buf, n);
+    if (!tie->is_tied)
+        return;
+    lw_line_add(&to, "%s: %s and %s cannot be told apart yet. %s settles it", t->name, WHAT[tie->a], WHAT[tie->b],
+                settles(tie, fills));
+    if (!fills && tie->b != LW_LEARNED_BIAS)
+        lw_line_add(&to, ": leeway log filled %s 20 gal to the brim, with what went in", t->name);
+    lw_line_add(&to, ".");
 }

@@ -40,7 +40,36 @@ static void set_days(const lw_model *m, const double before[LW_GROUP_COUNT], con
             draw->factor[d][g] = (float)exp(m->changed_day >= 0 && d >= m->changed_day ? later[g] : before[g]);
 }
 
-void lw_model_draw(const lw_model *m, const double *z, lw_past_draw *draw, double household[LW_GROUP_COUNT])
+void lw_sight_plain(lw_sight *sight)
+{
+    for (int v = 0; v < LW_VESSELS; v++)
+        sight->bias[v] = 0.0, sight->residue_frac[v] = 1.0;
+}
+
+/* A start that is a share is one of whatever the vessel holds; each emptying leaves in what this draw has it leave. Where the
+ * start is sure its level is the scenario's, which lw_past_plain has set and a draw before may have changed. */
+static void take_vessels(const lw_model *m, const lw_sight *sight, lw_past_draw *draw)
+{
+    const lw_scenario *s = m->scenario;
+    for (int v = 0; v < s->rig.vessel_count; v++) {
+        if (!(m->in->capacity_sd[v] > 0.0) || !m->in->is_start_share[v])
+            continue;
+        if (!(m->in->start_sd[v] > 0.0))
+            draw->level[v] = s->rig.vessel[v].level;
+        draw->level[v] *= draw->capacity_frac[v];
+    }
+    for (int t = 0; t < s->transfer_count; t++) {
+        const int v = s->transfer[t].vessel;
+        if (s->transfer[t].kind != LW_TRANSFER_EMPTY || !(m->in->residue_sd[v] > 0.0))
+            continue;
+        if (!(m->in->transfer_sd[t] > 0.0))
+            draw->beside[t] = 0.0;
+        draw->beside[t] += s->rig.vessel[v].residue * (sight->residue_frac[v] - 1.0);
+    }
+}
+
+void lw_model_draw(const lw_model *m, const double *z, lw_past_draw *draw, lw_sight *sight,
+                   double household[LW_GROUP_COUNT])
 {
     double before[LW_GROUP_COUNT] = {0.0}, later[LW_GROUP_COUNT] = {0.0};
     const double own = sqrt(1.0 - LW_CHANGE_KEEPS * LW_CHANGE_KEEPS);
@@ -67,7 +96,15 @@ void lw_model_draw(const lw_model *m, const double *z, lw_past_draw *draw, doubl
             draw->level[u->index] = start_level(u, z[i]);
         else if (u->kind == LW_UNKNOWN_TRANSFER)
             draw->beside[u->index] = lw_learn_beside(m->scenario->transfer[u->index].kind, u->sd, z[i]);
+        else if (u->kind == LW_UNKNOWN_CAPACITY)
+            draw->capacity_frac[u->index] = exp(u->sd * z[i]);
+        else if (u->kind == LW_UNKNOWN_RESIDUE)
+            sight->residue_frac[u->index] = exp(u->sd * z[i]);
+        else if (u->kind == LW_UNKNOWN_BIAS)
+            sight->bias[u->index] = u->sd * z[i];
     }
+    if (m->is_unsure)
+        take_vessels(m, sight, draw);
     for (int g = 0; g < LW_GROUP_COUNT; g++)
         household[g] = exp(m->changed_day >= 0 ? later[g] : before[g]);
 }
@@ -77,9 +114,9 @@ void lw_model_draw(const lw_model *m, const double *z, lw_past_draw *draw, doubl
 static double sums_log_of(const lw_model *m, const double *z, lw_cloud *c)
 {
     double household[LW_GROUP_COUNT];
-    lw_model_draw(m, z, c->draw, household);
+    lw_model_draw(m, z, c->draw, &c->sight, household);
     lw_past_sums(m->past, c->draw, c->level);
-    return lw_model_sums_log(m, c->level);
+    return lw_model_sums_log(m, c->level, c->draw, &c->sight);
 }
 
 /* Of the draw that sums_log_of has just made. */
@@ -294,6 +331,7 @@ static void begin(const lw_model *m, uint64_t seed, lw_cloud *c)
     if (m->has_engine)
         lw_past_begin(m->past, c->scratch);
     lw_past_plain(m->past, c->draw);
+    lw_sight_plain(&c->sight);
     for (uint32_t i = 0; i < c->draws; i++) {
         lw_numbers n = numbers_of(seed, i, STREAM_PRIOR, 0);
         double *z = c->z + (size_t)m->unknowns * i;

@@ -55,12 +55,21 @@ typedef struct lw_gauge {
 /* What was read, as the learning takes it. */
 enum { LW_READ_BATTERY = -1 }; /* of a reading's vessel */
 
+/* What an interval is of. Where a capacity is not sure they differ: lamps show a share of whatever it is. */
+typedef enum lw_read_what {
+    LW_READ_LEVEL = 0,
+    LW_READ_SHARE, /* in the vessel's unit as well, of the capacity as stated: by eye */
+    LW_READ_GAUGE, /* likewise, by a gauge that may show too much */
+    LW_READ_ROOM,  /* what went in until it was full, metered: capacity less level, before that */
+} lw_read_what;
+
 typedef struct lw_reading {
     int64_t at_s;
     int vessel;       /* index in rig.vessel, or LW_READ_BATTERY */
     double low, high; /* level in the vessel's unit, low <= level < high; the battery: state of charge, fraction. Open
                        * ends are -INFINITY and INFINITY. A lamp that changed just then: low = high, its probe */
     double lie_frac;
+    lw_read_what what;
 } lw_reading;
 
 LW_MUST_USE lw_code lw_gauge_check(const lw_gauge *gauge, lw_fault *fault);

@@ -12,8 +12,7 @@ enum { STREAM_DAY = 0x4c450005, STREAM_DAY_MORE = 0x4c450006, STREAM_BESIDE = 0x
 static lw_past_in past_of(const lw_learn_in *in)
 {
     lw_past_in past = {.context = in->past, .at_s = &in->now_s, .at_count = 1};
-    for (int t = 0; t < lw_context_scenario(in->past)->transfer_count; t++)
-        past.is_inexact[t] = in->transfer_sd[t] > 0.0;
+    lw_learn_inexact(in, past.is_inexact);
     return past;
 }
 
@@ -52,6 +51,16 @@ static void set_besides(const lw_model *m, const lw_random_key *key, lw_past_dra
     }
 }
 
+/* The engine knows a vessel as stated: what fills is shifted there, so that the room left is that of this draw, and back. */
+static void shift_room(const lw_model *m, const float capacity_frac[LW_VESSELS], double sign, lw_state *state)
+{
+    for (int v = 0; v < m->scenario->rig.vessel_count; v++) {
+        const lw_vessel *t = &m->scenario->rig.vessel[v];
+        if (lw_supply_fills(t->supply))
+            state->level[v] += sign * t->capacity * ((double)capacity_frac[v] - 1.0);
+    }
+}
+
 static void live_on(const lw_model *m, int64_t from_s, void *scratch, lw_past_draw *draw, lw_learned *out)
 {
     const int from = lw_learn_day(m->scenario, from_s);
@@ -61,7 +70,9 @@ static void live_on(const lw_model *m, int64_t from_s, void *scratch, lw_past_dr
         const lw_random_key key = {.seed = m->in->seed, .draw = i};
         set_days(m, &key, from, out->draw[i].household, out->day[i], draw);
         set_besides(m, &key, draw);
+        shift_room(m, out->capacity[i], -1.0, &out->draw[i].state);
         lw_past_go_on(m->past, draw, from_s, scratch, &out->draw[i].state);
+        shift_room(m, out->capacity[i], 1.0, &out->draw[i].state);
         memcpy(out->day[i], draw->factor[m->days - 1], sizeof out->day[i]);
     }
 }

@@ -52,7 +52,10 @@ lw_code lw_learn_check(const lw_learn_in *in, lw_fault *fault)
     for (int v = 0; v < s->rig.vessel_count; v++) {
         const double capacity = s->rig.vessel[v].capacity;
         const lw_want vessel[] = {{"start_sd", in->start_sd[v], 0.0, 10.0 * capacity},
-                                  {"rule_shift", in->rule_shift[v], -capacity, capacity}};
+                                  {"rule_shift", in->rule_shift[v], -capacity, capacity},
+                                  {"capacity_sd", in->capacity_sd[v], 0.0, 2.0},
+                                  {"residue_sd", in->residue_sd[v], 0.0, 2.0},
+                                  {"bias_sd", in->bias_sd[v], 0.0, 1.0}};
         const lw_code far = lw_want_all(fault, LW_WANTS(vessel));
         if (far)
             return far;
@@ -73,12 +76,19 @@ lw_code lw_learn_check(const lw_learn_in *in, lw_fault *fault)
     return LW_OK;
 }
 
+void lw_learn_inexact(const lw_learn_in *in, uint8_t is_inexact[LW_TRANSFERS])
+{
+    const lw_scenario *s = lw_context_scenario(in->past);
+    for (int t = 0; t < s->transfer_count; t++)
+        is_inexact[t] = in->transfer_sd[t] > 0.0 ||
+                        (s->transfer[t].kind == LW_TRANSFER_EMPTY && in->residue_sd[s->transfer[t].vessel] > 0.0);
+}
+
 /* Of the moments as they may be at most: one a reading, and now. */
 static lw_past_in past_of(const lw_learn_in *in, const int64_t *at_s, int count)
 {
     lw_past_in past = {.context = in->past, .at_s = at_s, .at_count = count};
-    for (int t = 0; t < lw_context_scenario(in->past)->transfer_count; t++)
-        past.is_inexact[t] = in->transfer_sd[t] > 0.0;
+    lw_learn_inexact(in, past.is_inexact);
     return past;
 }
 
@@ -99,7 +109,7 @@ static size_t most_unknowns(const lw_learn_in *in)
 {
     const lw_scenario *s = lw_context_scenario(in->past);
     const size_t days = (size_t)lw_learn_day(s, in->now_s) + 1;
-    return 1 + (2 + days) * LW_GROUP_COUNT + (size_t)s->rig.vessel_count + 1 + (size_t)s->transfer_count;
+    return 1 + (2 + days) * LW_GROUP_COUNT + 4 * (size_t)s->rig.vessel_count + 1 + (size_t)s->transfer_count;
 }
 
 static size_t cloud_bytes(const lw_learn_in *in)
@@ -116,10 +126,11 @@ size_t lw_learn_bytes(const lw_learn_in *in)
     const size_t n = in->draws, readings = (size_t)in->reading_count;
     const lw_past_in past = past_of(in, NULL, in->reading_count + 1);
     return lw_learn_padded(n * sizeof(lw_draw_start)) + lw_learn_padded(n * sizeof(float[LW_GROUP_COUNT])) +
-           2 * lw_learn_padded(readings * sizeof(double)) + lw_learn_padded(sizeof(lw_model)) +
-           lw_learn_padded((readings + 1) * sizeof(int64_t)) + lw_learn_padded(readings * sizeof(lw_claim)) +
-           lw_learn_padded(readings * sizeof(int)) + 3 * lw_learn_padded(n * sizeof(double)) +
-           lw_learn_padded(lw_past_bytes(&past)) + cloud_bytes(in) + 256;
+           lw_learn_padded(n * sizeof(float[LW_VESSELS])) + 2 * lw_learn_padded(readings * sizeof(double)) +
+           lw_learn_padded(sizeof(lw_model)) + lw_learn_padded((readings + 1) * sizeof(int64_t)) +
+           lw_learn_padded(readings * sizeof(lw_claim)) + lw_learn_padded(readings * sizeof(int)) +
+           (2 + LW_LEARNED_WHATS) * lw_learn_padded(n * sizeof(double)) + lw_learn_padded(lw_past_bytes(&past)) +
+           cloud_bytes(in) + 256;
 }
 
 void *lw_learn_lend(lw_arena *arena, size_t bytes, lw_work *w)
@@ -150,9 +161,11 @@ static void lend_cloud(const lw_learn_in *in, lw_arena *arena, lw_work *w)
 
 /* ------------------------------------------------------------------ the model */
 
-static int gauge_of(int vessel)
+static int gauge_of(const lw_reading *r)
 {
-    return vessel == LW_READ_BATTERY ? LW_VESSELS : vessel;
+    if (r->vessel == LW_READ_BATTERY)
+        return LW_LEARN_BATTERY;
+    return r->what == LW_READ_ROOM ? LW_LEARN_BATTERY + 1 + r->vessel : r->vessel;
 }
 
 static double clipped_width(const lw_claim *c)
@@ -165,7 +178,7 @@ static lw_claim claim_of(const lw_model *m, const lw_reading *r, int moment)
 {
     const int is_battery = r->vessel == LW_READ_BATTERY;
     const lw_vessel *v = is_battery ? NULL : &m->scenario->rig.vessel[r->vessel];
-    lw_claim c = {.gauge = gauge_of(r->vessel),
+    lw_claim c = {.gauge = gauge_of(r),
                   .moment = moment,
                   .vessel = r->vessel,
                   .low = r->low,
@@ -173,6 +186,7 @@ static lw_claim claim_of(const lw_model *m, const lw_reading *r, int moment)
                   .capacity = v ? v->capacity : 1.0,
                   .limit = INFINITY,
                   .lie = r->lie_frac,
+                  .what = r->what,
                   .is_by_engine = is_battery || !lw_past_is_by_sums(m->past, r->vessel)};
     c.edge = LW_LEARN_EDGE_FRAC * c.capacity;
     if (v && lw_supply_fills(v->supply))
@@ -207,7 +221,7 @@ static void make_claims(const lw_learn_in *in, lw_work *w)
         int moment = -1;
         for (int i = 0; i < in->reading_count; i++) {
             moment += i == 0 || in->reading[i].at_s > in->reading[i - 1].at_s;
-            if (gauge_of(in->reading[i].vessel) != gauge)
+            if (gauge_of(&in->reading[i]) != gauge)
                 continue;
             const lw_claim c = claim_of(m, &in->reading[i], moment);
             if (c.is_by_engine) {
@@ -284,6 +298,16 @@ static void add_start(lw_model *m, int index, double mean, double sd, double cap
     add_unknown(m, &u, is_read, wants_read);
 }
 
+static void add_unsure(lw_model *m, int v, int wants_read)
+{
+    const int is_read = is_supply_read(m, v);
+    add_unknown(m, &(lw_unknown){.kind = LW_UNKNOWN_CAPACITY, .index = v, .sd = m->in->capacity_sd[v]}, is_read,
+                wants_read);
+    add_unknown(m, &(lw_unknown){.kind = LW_UNKNOWN_RESIDUE, .index = v, .sd = m->in->residue_sd[v]}, is_read,
+                wants_read);
+    add_unknown(m, &(lw_unknown){.kind = LW_UNKNOWN_BIAS, .index = v, .sd = m->in->bias_sd[v]}, is_read, wants_read);
+}
+
 static void make_unknowns(lw_model *m)
 {
     const lw_rig *rig = &m->scenario->rig;
@@ -296,6 +320,8 @@ static void make_unknowns(lw_model *m)
         for (int v = 0; v < rig->vessel_count; v++)
             add_start(m, v, rig->vessel[v].level, m->in->start_sd[v], rig->vessel[v].capacity, wants_read);
         add_start(m, LW_VESSELS, rig->battery.level_frac, m->in->battery_sd_frac, 1.0, wants_read);
+        for (int v = 0; v < rig->vessel_count; v++)
+            add_unsure(m, v, wants_read);
         for (int t = 0; t < m->scenario->transfer_count; t++)
             add_unknown(m, &(lw_unknown){.kind = LW_UNKNOWN_TRANSFER, .index = t, .sd = m->in->transfer_sd[t]},
                         is_supply_read(m, m->scenario->transfer[t].vessel), wants_read);
@@ -325,6 +351,8 @@ static lw_code make_model(const lw_learn_in *in, lw_arena *arena, lw_work *w, lw
     for (int v = 0; v < s->rig.vessel_count; v++)
         for (int g = 0; g < LW_GROUP_COUNT; g++)
             m->use[v][g] = lw_past_use(past, v, g);
+    for (int v = 0; v < s->rig.vessel_count; v++)
+        m->is_unsure |= in->capacity_sd[v] > 0.0 || in->residue_sd[v] > 0.0 || in->bias_sd[v] > 0.0;
     m->claims = 0;
     make_claims(in, w);
     make_unknowns(m);
@@ -332,6 +360,20 @@ static lw_code make_model(const lw_learn_in *in, lw_arena *arena, lw_work *w, lw
 }
 
 /* ------------------------------------------------------------------ results */
+
+/* The engine knows a vessel as stated: what is not sure, and what it spills into, stands as sums have it. */
+static void take_sums(const lw_model *m, lw_cloud *c)
+{
+    const lw_rig *rig = &m->scenario->rig;
+    lw_past_sums(m->past, c->draw, c->level);
+    for (int v = 0; v < rig->vessel_count; v++) {
+        int is_unsure = 0;
+        for (int u = 0; u < rig->vessel_count; u++)
+            is_unsure |= rig->vessel[u].supply == rig->vessel[v].supply && m->in->capacity_sd[u] > 0.0;
+        for (int i = 0; i < m->moments && is_unsure && lw_past_is_by_sums(m->past, v); i++)
+            c->state[i].level[v] = c->level[i][v];
+    }
+}
 
 /* Each draw is run once by the engine to now: state, factors, what it believes of the readings. */
 static void finish_draws(lw_work *w, lw_draw_start *draw, lw_learned *out)
@@ -342,12 +384,17 @@ static void finish_draws(lw_work *w, lw_draw_start *draw, lw_learned *out)
     memset(w->lie, 0, (size_t)m->claims * sizeof *w->lie);
     lw_past_begin(m->past, c->scratch);
     lw_past_plain(m->past, c->draw);
+    lw_sight_plain(&c->sight);
     for (uint32_t i = 0; i < c->draws; i++) {
-        lw_model_draw(m, c->z + (size_t)m->unknowns * i, c->draw, draw[i].household);
+        lw_model_draw(m, c->z + (size_t)m->unknowns * i, c->draw, &c->sight, draw[i].household);
         lw_past_run(m->past, c->draw, m->moments, c->scratch, c->state);
+        if (m->is_unsure)
+            take_sums(m, c);
         draw[i].state = c->state[m->moments - 1];
         memcpy(out->day[i], c->draw->factor[m->days - 1], sizeof out->day[i]);
-        lw_model_beliefs(m, c->state, w->lie, stuck);
+        for (int v = 0; v < LW_VESSELS; v++)
+            out->capacity[i][v] = v < m->scenario->rig.vessel_count ? (float)c->draw->capacity_frac[v] : 1.0f;
+        lw_model_beliefs(m, c->state, c->draw, &c->sight, w->lie, stuck);
     }
     for (int k = 0; k < m->claims; k++)
         out->gauge[m->claim[k].gauge].readings++;
@@ -461,6 +508,7 @@ lw_code lw_learn(const lw_learn_in *in, lw_arena *arena, lw_learned *learned, lw
     lw_work w = {0};
     lw_draw_start *draw = lw_learn_lend(arena, n * sizeof *draw, &w);
     float(*day)[LW_GROUP_COUNT] = lw_learn_lend(arena, n * sizeof *day, &w);
+    float(*capacity)[LW_VESSELS] = lw_learn_lend(arena, n * sizeof *capacity, &w);
     double *lie_frac = lw_learn_lend(arena, readings * sizeof *lie_frac, &w);
     const size_t kept = arena->used;
     w.model = lw_learn_lend(arena, sizeof *w.model, &w);
@@ -470,7 +518,8 @@ lw_code lw_learn(const lw_learn_in *in, lw_arena *arena, lw_learned *learned, lw
     w.lie = lw_learn_lend(arena, readings * sizeof *w.lie, &w);
     w.a = lw_learn_lend(arena, n * sizeof *w.a, &w);
     w.b = lw_learn_lend(arena, n * sizeof *w.b, &w);
-    w.start = lw_learn_lend(arena, n * sizeof *w.start, &w);
+    for (int k = 0; k < LW_LEARNED_WHATS; k++)
+        w.what[k] = lw_learn_lend(arena, n * sizeof *w.what[k], &w);
     lend_cloud(in, arena, &w);
     if (w.is_full) {
         *fault = (lw_fault){.code = LW_E_FULL,
@@ -490,6 +539,7 @@ lw_code lw_learn(const lw_learn_in *in, lw_arena *arena, lw_learned *learned, lw
     learned->draws = in->draws;
     learned->draw = draw;
     learned->day = day;
+    learned->capacity = capacity;
     learned->lie_frac = lie_frac;
     learned->effective = w.cloud.effective;
     learned->log_evidence = w.cloud.log_evidence;
@@ -498,6 +548,7 @@ lw_code lw_learn(const lw_learn_in *in, lw_arena *arena, lw_learned *learned, lw
     for (int k = 0; k < w.model->claims; k++)
         lie_frac[w.reading_of[k]] = w.lie[k] / in->draws;
     lw_tell_bands(&w, learned);
+    lw_tell_unsure(&w, learned);
     lw_tell_help(&w, learned);
     lw_tell_ties(&w, learned);
     if (in->asks)

@@ -6,6 +6,8 @@
  * Unknown    By group a factor of the household (log-normal, median 1) and one of each past day (log-normal, mean 1; none of
  *            HEAT), levels at the start (normal about the stated one, cut at empty and full), and how full a fill or how
  *            empty a dump left a vessel (the far side of a half normal; normal for an amount added).
+ *            Where they are not sure: what a vessel holds (log-normal, median as stated), what stays in when it is emptied
+ *            (likewise, the same each time), and by how much of the capacity its gauge shows too much (normal).
  * Reading    says in with 1 where the level is inside its interval, falling to 0 over LW_LEARN_EDGE_FRAC of the capacity
  *            outside it; a level at its limit counts as beyond it. low = high: as if one edge wide to either side. A reading counts
  *            (1 - lie) in + lie w, where w is its interval's share of the vessel, at least 0.02. All readings of one gauge
@@ -20,8 +22,8 @@
  * Forgetting from forget_before_s on (its whole civil day) the logarithm of a group's factor is half of that before, plus
  *            its own with the prior's spread, plus one with a spread of 0.5 that all groups but HEAT share: what was before is a hint.
  * Errors     LW_E_RANGE with the field; LW_E_FULL when the arena is too small.
- * Limits     what a vessel is at its start or takes in sums is never negative; capacities are as stated. A bias of a gauge is
- *            only looked for as the other rule. Docs: docs/learning.md.
+ * Limits     what a vessel is at its start or takes in sums is never negative; a bias that nobody said may be is
+ *            only looked for as the other rule. The engine's own runs take capacities as stated: levels of tanks that are not sure come from sums. Docs: docs/learning.md.
  * Source     pCN: S. L. Cotter, G. O. Roberts, A. M. Stuart, D. White, "MCMC methods for functions", Statistical Science 28
  *            (2013). Powers and resampling: P. Del Moral, A. Doucet, A. Jasra, "Sequential Monte Carlo samplers", J. R.
  *            Statist. Soc. B 68 (2006). Two-stage acceptance: J. A. Christen, C. Fox, J. Comput. Graph. Statist. 14 (2005). */
@@ -35,8 +37,9 @@
 enum {
     LW_LEARN_READINGS = 1024,
     LW_LEARN_DRAWS = 10000,
-    LW_LEARN_GAUGES = LW_VESSELS + 1, /* the last is the battery's */
-    LW_LEARN_MOMENTS = 3,             /* at which habits are tried to have changed */
+    LW_LEARN_BATTERY = LW_VESSELS,        /* its gauge */
+    LW_LEARN_GAUGES = 2 * LW_VESSELS + 1, /* behind it the meters of fills, by vessel */
+    LW_LEARN_MOMENTS = 3,                 /* at which habits are tried to have changed */
 };
 
 #define LW_LEARN_EDGE_FRAC 0.01 /* of capacity: height of a probe, from memory */
@@ -55,6 +58,10 @@ typedef struct lw_learn_in {
     int reading_count;
     double rule_shift[LW_VESSELS]; /* what an interval of this gauge would move by under its other rule; 0: has none */
     int64_t forget_before_s;       /* 0: nothing is forgotten */
+    /* What the household does not know, or only about; 0: sure. Of vessels that uses alone move. */
+    double capacity_sd[LW_VESSELS], residue_sd[LW_VESSELS]; /* of the logarithm */
+    double bias_sd[LW_VESSELS];                             /* of the capacity */
+    uint8_t is_start_share[LW_VESSELS];                     /* its level at the start is a share of whatever it holds */
     uint32_t draws;
     uint64_t seed;
     int asks; /* whether it looks for changed habits and a wrong rule: some four shorter runs more */
@@ -70,6 +77,23 @@ typedef struct lw_learned_gauge {
     double stuck_frac; /* chance that it is stuck, or shows what has nothing to do with the level */
     int is_stuck;      /* likelier than not, from two readings on: to be said */
 } lw_learned_gauge;
+
+/* What readings of a vessel depend on, besides its days. */
+typedef enum lw_learned_what {
+    LW_LEARNED_START = 0,
+    LW_LEARNED_USE,
+    LW_LEARNED_CAPACITY,
+    LW_LEARNED_RESIDUE,
+    LW_LEARNED_BIAS,
+    LW_LEARNED_WHATS,
+} lw_learned_what;
+
+/* Two of them that cannot be told apart: both are still wide, and one makes up for the other. */
+typedef struct lw_learned_tie {
+    lw_learned_what a, b; /* a < b: the pair that hangs together most, where there is one at all */
+    double correlation;   /* with its sign; 0: nothing is open, or only one of them */
+    int is_tied;
+} lw_learned_tie;
 
 typedef enum lw_doubt { LW_DOUBT_NONE = 0, LW_DOUBT_HABITS, LW_DOUBT_RULE } lw_doubt;
 
@@ -95,10 +119,11 @@ typedef struct lw_learned {
     double doubt_log_odds; /* of the best other explanation against the plain one, looked for or not: 0 */
     int64_t since_s;       /* HABITS: since about when */
     lw_learned_help help[LW_SUPPLY_COUNT];
-    /* Level at the start and use of a vessel cannot be told apart: both are still wide and one makes up for the other. What
-     * settles it is one metered fill, or one emptying. */
-    double tie[LW_VESSELS]; /* correlation of start and use, with its sign; 0 where the start is known */
-    int is_tied[LW_VESSELS];
+    lw_learned_tie tie[LW_VESSELS];
+    /* What was not sure, now; of a vessel whose sd is 0 as stated. */
+    double capacity_frac[LW_VESSELS][LW_QUANTILES], residue_frac[LW_VESSELS][LW_QUANTILES];
+    double bias[LW_VESSELS][LW_QUANTILES];
+    float (*capacity)[LW_VESSELS]; /* in the arena: of each draw, share of what is stated */
 } lw_learned;
 
 LW_MUST_USE lw_code lw_learn_check(const lw_learn_in *in, lw_fault *fault);

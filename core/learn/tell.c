@@ -7,6 +7,7 @@
 
 static const double SHARE[LW_QUANTILES] = {0.1, 0.5, 0.9};
 static const double DECILE = 1.2815515655446004; /* of the normal distribution, 0.9 */
+static const double KNOWN_FRAC = 0.005;          /* of capacity: less than anybody can read */
 static const double TIED =
     0.5; /* correlation, and share of the prior's spread that is left of both; our own judgement */
 
@@ -110,7 +111,8 @@ static int set_remaining(const lw_model *m, int supply, const lw_learned *out, d
             if ((int)t->supply != supply || t->filter_life_l > 0.0)
                 continue;
             const double level = out->draw[i].state.level[v];
-            left += lw_supply_fills(t->supply) ? t->capacity - t->unusable - level : level - t->unusable;
+            const double holds = t->capacity * (double)out->capacity[i][v];
+            left += lw_supply_fills(t->supply) ? holds - t->unusable - level : level - t->unusable;
             use += use_of(m, v, out->draw[i].household);
         }
         if (!(use > 0.0))
@@ -120,19 +122,31 @@ static int set_remaining(const lw_model *m, int supply, const lw_learned *out, d
     return 1;
 }
 
+/* Of a supply that has ended in most draws no reading tells when it ends. */
+static int has_mostly_left(const double *remaining, uint32_t draws)
+{
+    uint32_t left = 0;
+    for (uint32_t i = 0; i < draws; i++)
+        left += remaining[i] > 0.0;
+    return 2 * left > draws;
+}
+
 void lw_tell_help(lw_work *w, lw_learned *out)
 {
     const lw_model *m = w->model;
     for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
         double best = 0.0;
         out->help[k] = (lw_learned_help){.vessel = -1};
-        if (k == LW_SUPPLY_PROPANE || k == LW_SUPPLY_FUEL || !set_remaining(m, k, out, w->b))
+        if (k == LW_SUPPLY_PROPANE || k == LW_SUPPLY_FUEL || !set_remaining(m, k, out, w->b) ||
+            !has_mostly_left(w->b, out->draws))
             continue;
         for (int v = 0; v < m->scenario->rig.vessel_count; v++) {
             for (uint32_t i = 0; i < out->draws; i++)
                 w->a[i] = out->draw[i].state.level[v];
-            const double r = moments_of(w->a, w->b, out->draws).correlation;
-            if (r * r > best) {
+            const lw_moments both = moments_of(w->a, w->b, out->draws);
+            const double r = both.correlation;
+            /* A level that is known, as that of a full tank, tells nothing more. */
+            if (both.sd_a > KNOWN_FRAC * m->scenario->rig.vessel[v].capacity && r * r > best) {
                 best = r * r;
                 out->help[k] = (lw_learned_help){.vessel = v, .narrows_frac = 1.0 - sqrt(1.0 - lw_least(r * r, 1.0))};
             }
@@ -152,31 +166,101 @@ static double prior_use_sd(const lw_model *m, int vessel)
     return sum > 0.0 ? sqrt(squares) / sum : 0.0;
 }
 
-static void set_tie(lw_work *w, int k, lw_learned *out)
+/* Of all draws, in the order of lw_learned_what. */
+static void take_whats(lw_work *w, int vessel, const lw_learned *out)
 {
     const lw_model *m = w->model;
-    const lw_unknown *u = &m->unknown[k];
+    lw_cloud *c = &w->cloud;
+    double household[LW_GROUP_COUNT];
+    lw_past_plain(m->past, c->draw);
+    lw_sight_plain(&c->sight);
     for (uint32_t i = 0; i < out->draws; i++) {
-        double household[LW_GROUP_COUNT];
-        lw_model_draw(m, w->cloud.z + (size_t)m->unknowns * i, w->cloud.draw, household);
-        w->a[i] = w->cloud.draw->level[u->index];
-        w->b[i] = log(lw_most(use_of(m, u->index, out->draw[i].household), 1e-12));
-        /* The start as the prior has it: the same kind of deviate, not led. */
-        w->start[i] = u->mean + u->sd * lw_random_normal(u->low_p + (u->high_p - u->low_p) * (i + 0.5) / out->draws);
+        lw_model_draw(m, c->z + (size_t)m->unknowns * i, c->draw, &c->sight, household);
+        /* a start that is a share of an unknown capacity is known as that */
+        w->what[LW_LEARNED_START][i] =
+            c->draw->level[vessel] / (m->in->is_start_share[vessel] ? c->draw->capacity_frac[vessel] : 1.0);
+        w->what[LW_LEARNED_USE][i] = log(lw_most(use_of(m, vessel, household), 1e-12));
+        w->what[LW_LEARNED_CAPACITY][i] = log(c->draw->capacity_frac[vessel]);
+        w->what[LW_LEARNED_RESIDUE][i] = log(c->sight.residue_frac[vessel]);
+        w->what[LW_LEARNED_BIAS][i] = c->sight.bias[vessel];
     }
-    const lw_moments now = moments_of(w->a, w->b, out->draws);
-    const lw_moments prior = moments_of(w->start, w->b, out->draws);
-    out->tie[u->index] = now.correlation;
-    out->is_tied[u->index] =
-        fabs(now.correlation) > TIED && now.sd_a > TIED * prior.sd_a && now.sd_b > TIED * prior_use_sd(m, u->index);
+}
+
+/* The spread of the start as the prior has it: the same kind of deviate, not led. */
+static double prior_start_sd(lw_work *w, int vessel, uint32_t draws)
+{
+    const lw_model *m = w->model;
+    for (int k = 0; k < m->unknowns; k++) {
+        const lw_unknown *u = &m->unknown[k];
+        if (u->kind != LW_UNKNOWN_START || u->index != vessel)
+            continue;
+        for (uint32_t i = 0; i < draws; i++)
+            w->a[i] = u->mean + u->sd * lw_random_normal(u->low_p + (u->high_p - u->low_p) * (i + 0.5) / draws);
+        return moments_of(w->a, w->a, draws).sd_a;
+    }
+    return 0.0;
+}
+
+static int has_emptying(const lw_model *m, int vessel)
+{
+    for (int t = 0; t < m->scenario->transfer_count; t++)
+        if (m->scenario->transfer[t].vessel == vessel && m->scenario->transfer[t].kind == LW_TRANSFER_EMPTY &&
+            m->scenario->transfer[t].at_s <= m->in->now_s)
+            return 1;
+    return 0;
+}
+
+static void set_tie(lw_work *w, int vessel, lw_learned *out)
+{
+    const lw_model *m = w->model;
+    const double prior[LW_LEARNED_WHATS] = {
+        [LW_LEARNED_START] = prior_start_sd(w, vessel, out->draws),
+        [LW_LEARNED_USE] = prior_use_sd(m, vessel),
+        [LW_LEARNED_CAPACITY] = m->in->capacity_sd[vessel],
+        [LW_LEARNED_RESIDUE] = has_emptying(m, vessel) ? m->in->residue_sd[vessel] : 0.0,
+        [LW_LEARNED_BIAS] = m->in->bias_sd[vessel],
+    };
+    lw_learned_tie *tie = &out->tie[vessel];
+    take_whats(w, vessel, out);
+    for (int a = 0; a < LW_LEARNED_WHATS; a++)
+        for (int b = a + 1; b < LW_LEARNED_WHATS; b++) {
+            const lw_moments now = moments_of(w->what[a], w->what[b], out->draws);
+            if (!(prior[a] > 0.0) || !(prior[b] > 0.0))
+                continue;
+            const int is_tied =
+                fabs(now.correlation) > TIED && now.sd_a > TIED * prior[a] && now.sd_b > TIED * prior[b];
+            if (is_tied > tie->is_tied || (is_tied == tie->is_tied && fabs(now.correlation) > fabs(tie->correlation)))
+                *tie = (lw_learned_tie){.a = (lw_learned_what)a,
+                                        .b = (lw_learned_what)b,
+                                        .correlation = now.correlation,
+                                        .is_tied = is_tied};
+        }
 }
 
 void lw_tell_ties(lw_work *w, lw_learned *out)
 {
     const lw_model *m = w->model;
-    for (int k = 0; k < m->unknowns; k++) {
-        const lw_unknown *u = &m->unknown[k];
-        if (u->kind == LW_UNKNOWN_START && u->index < LW_VESSELS && out->gauge[u->index].readings > 0)
-            set_tie(w, k, out);
+    for (int v = 0; v < m->scenario->rig.vessel_count; v++)
+        if (out->gauge[v].readings > 0 && lw_past_is_by_sums(m->past, v))
+            set_tie(w, v, out);
+}
+
+void lw_tell_unsure(lw_work *w, lw_learned *out)
+{
+    const lw_model *m = w->model;
+    for (int v = 0; v < LW_VESSELS; v++)
+        for (int q = 0; q < LW_QUANTILES; q++) {
+            out->capacity_frac[v][q] = out->residue_frac[v][q] = 1.0;
+            out->bias[v][q] = 0.0;
+        }
+    for (int v = 0; v < m->scenario->rig.vessel_count && m->is_unsure; v++) {
+        if (!(m->in->capacity_sd[v] > 0.0) && !(m->in->residue_sd[v] > 0.0) && !(m->in->bias_sd[v] > 0.0))
+            continue;
+        take_whats(w, v, out);
+        for (uint32_t i = 0; i < out->draws; i++)
+            w->a[i] = exp(w->what[LW_LEARNED_CAPACITY][i]), w->b[i] = exp(w->what[LW_LEARNED_RESIDUE][i]);
+        set_quantiles(w->a, out->draws, out->capacity_frac[v]);
+        set_quantiles(w->b, out->draws, out->residue_frac[v]);
+        set_quantiles(w->what[LW_LEARNED_BIAS], out->draws, out->bias[v]);
     }
 }

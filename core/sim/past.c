@@ -232,7 +232,7 @@ void lw_past_plain(const lw_past *p, lw_past_draw *draw)
     const lw_rig *rig = &p->context->scenario->rig;
     memset(draw, 0, sizeof *draw);
     for (int v = 0; v < rig->vessel_count; v++)
-        draw->level[v] = rig->vessel[v].level;
+        draw->level[v] = rig->vessel[v].level, draw->capacity_frac[v] = 1.0;
     draw->battery_frac = rig->battery.level_frac;
     for (int d = 0; d < LW_DAYS + 2; d++)
         for (int g = 0; g < LW_GROUP_COUNT; g++)
@@ -261,49 +261,56 @@ double lw_past_use(const lw_past *p, int vessel, int group)
     return sum;
 }
 
-static void move_along(const lw_link *link, double amount, double *level)
+/* more: what a vessel holds beyond its stated capacity. */
+static void move_along(const lw_link *link, double amount, const double *more, double *level)
 {
     for (int i = 0; i < link->count && amount > 0.0; i++) {
         double *at = &level[link->vessel[i]];
-        const double room = link->kind == LW_LINK_DRAW ? *at - link->limit[i] : link->limit[i] - *at;
+        const double room =
+            link->kind == LW_LINK_DRAW ? *at - link->limit[i] : link->limit[i] + more[link->vessel[i]] - *at;
         const double moved = lw_most(lw_least(room, amount), 0.0);
         *at += link->kind == LW_LINK_DRAW ? -moved : moved;
         amount -= moved;
     }
 }
 
-static void transfer_inexactly(const lw_scenario *s, int i, double beside, double *level)
+static void transfer_inexactly(const lw_scenario *s, int i, double beside, const double *more, double *level)
 {
     const lw_transfer *t = &s->transfer[i];
     const lw_vessel *v = &s->rig.vessel[t->vessel];
+    const double capacity = v->capacity + more[t->vessel];
     double *at = &level[t->vessel];
     switch (t->kind) {
     case LW_TRANSFER_FILL:
-        *at = lw_most(v->capacity - beside, 0.0);
+        *at = lw_most(capacity - beside, 0.0);
         break;
     case LW_TRANSFER_EMPTY:
-        *at = lw_least(lw_least(v->residue, *at) + beside, v->capacity);
+        *at = lw_least(lw_most(lw_least(v->residue, *at) + beside, 0.0), capacity);
         break;
     case LW_TRANSFER_ADD:
-        *at = lw_least(lw_most(lw_least(lw_most(*at + t->amount, 0.0), v->capacity) + beside, 0.0), v->capacity);
+        *at = lw_least(lw_most(lw_least(lw_most(*at + t->amount, 0.0), capacity) + beside, 0.0), capacity);
         break;
     }
 }
 
 void lw_past_sums(const lw_past *p, const lw_past_draw *draw, double (*level)[LW_VESSELS])
 {
-    double now[LW_VESSELS];
+    double now[LW_VESSELS], more[LW_VESSELS];
+    const lw_rig *rig = &p->context->scenario->rig;
     memcpy(now, draw->level, sizeof now);
+    for (int v = 0; v < rig->vessel_count; v++)
+        more[v] = rig->vessel[v].capacity * (draw->capacity_frac[v] - 1.0);
     for (int i = 0; i < p->stretch_count; i++) {
         const lw_stretch *stretch = &p->stretch[i];
         const double *amount = &p->amount[(size_t)i * STRANDS];
         if (stretch->transfer >= 0)
-            transfer_inexactly(p->context->scenario, stretch->transfer, draw->beside[stretch->transfer], now);
+            transfer_inexactly(p->context->scenario, stretch->transfer, draw->beside[stretch->transfer], more, now);
         if (stretch->moment >= 0)
             memcpy(level[stretch->moment], now, sizeof now);
         for (int k = 0; k < p->strand_count; k++)
             if (amount[k] > 0.0)
-                move_along(&p->strand[k].link, amount[k] * (double)draw->factor[stretch->day][p->strand[k].group], now);
+                move_along(&p->strand[k].link, amount[k] * (double)draw->factor[stretch->day][p->strand[k].group], more,
+                           now);
     }
 }
 

@@ -35,6 +35,7 @@ typedef struct lw_past_draw {
         beside[LW_TRANSFERS]; /* of an inexact transfer: FILL: short of capacity; EMPTY: left in on top of the residue;
                                   * ADD: more than was stated (negative: less) */
     float factor[LW_DAYS + 2][LW_GROUP_COUNT];
+    double capacity_frac[LW_VESSELS]; /* of what the scenario says: 1; by sums alone */
 } lw_past_draw;
 
 size_t lw_past_bytes(const lw_past_in *in);

@@ -136,7 +136,7 @@ static void start_and_factor_are_those_of_a_grid(void **state)
                    "factor, quantile %d", q);
         CHECK_NEAR(l.out.level[0][q], grid_quantile(of_now, now, 2 * SIDE, SHARES[q]), 2.0, "level, quantile %d", q);
     }
-    assert_true(l.out.tie[0] > 0.3); /* more at the start, more used */
+    assert_true(l.out.tie[0].correlation > 0.3); /* more at the start, more used */
     learn_end(&l);
     camp_free(&c);
 }
@@ -385,14 +385,14 @@ static void what_cannot_be_told_apart_is_said(void **state)
     in.spread.household[LW_GROUP_DRINKING] = 0.2;
     in.start_sd[0] = 30.0;
     learned l = learn_run(&in);
-    assert_int_equal(l.out.is_tied[0], 1);
-    assert_true(l.out.tie[0] > 0.7);
+    assert_int_equal(l.out.tie[0].is_tied, 1);
+    assert_true(l.out.tie[0].correlation > 0.7);
     assert_int_equal(l.out.help[LW_SUPPLY_DRINKING].vessel, 1);
     assert_true(l.out.help[LW_SUPPLY_DRINKING].narrows_frac > 0.5);
     assert_int_equal(l.out.help[LW_SUPPLY_BATTERY].vessel, -1);
     in.start_sd[0] = 0.0;
     learned known = learn_run(&in);
-    assert_int_equal(known.out.is_tied[0], 0);
+    assert_int_equal(known.out.tie[0].is_tied, 0);
     learn_end(&l), learn_end(&known);
     camp_free(&c);
 }

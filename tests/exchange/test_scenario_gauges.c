@@ -99,6 +99,10 @@ static void what_cannot_be_is_refused_in_words(void **state)
         {"rig.tanks.fresh.gauge={kind: percent, step: 60 %}", "at most 50 %"},
         {"rig.tanks.fresh.gauge={kind: percent, tare: 1 lb}", "only what is weighed"},
         {"rig.tanks.fresh.gauge={kind: amount, step: 2 lb}", "volume"},
+        {"rig.tanks.fresh.gauge={kind: amount, bias: 5 %}", "only lamps, marks and percentages of water tanks"},
+        {"rig.tanks.fresh.gauge={kind: thirds, bias: 60 %}", "does not fit"},
+        {"rig.tanks.fresh=about", "about is not a quantity"},
+        {"rig.fuel=unknown", "unknown is not a quantity"},
         {"rig.tanks.fresh.gauge={kind: thirds, lie: 80 %}", "from 0% to 50%"},
     };
     (void)state;
@@ -114,12 +118,48 @@ static void what_cannot_be_is_refused_in_words(void **state)
     }
 }
 
+/* How far off a figure may be: data/unsure.csv. A cassette and what is measured are sure. */
+static void what_is_not_known_has_a_doubt(void **state)
+{
+    static const char *const CHANGE[] = {
+        "rig.tanks.fresh=about 40 gal",
+        "rig.tanks.grey=unknown",
+        "rig.tanks.black={capacity: 30 gal, residue: unknown, level: 5 gal, gauge: {kind: thirds, bias: about 5 %}}",
+    };
+    lw_loaded told, bare, sure;
+    static const char *const SURE[] = {"rig.tanks.grey={capacity: 30 gal, residue: 1 gal}"};
+    (void)state;
+    load_changed(&told, BARE, CHANGE, 3);
+    load(&bare, BARE);
+    load_changed(&sure, BARE, SURE, 1);
+    const int fresh = vessel_at(&told, "fresh"), grey = vessel_at(&told, "grey"), black = vessel_at(&told, "black");
+    CHECK_NEAR(told.scenario->rig.vessel[fresh].capacity, 40 * 3.785411784, 1e-6, "about"); /* NIST SP 811 */
+    CHECK_NEAR(told.unsure[fresh].capacity_sd, 0.08, 0.0, "about");
+    assert_true(told.unsure[fresh].is_level_share);
+    /* Unknown is what is usual of the kind of rig, and so is what nobody says. */
+    CHECK_NEAR(told.scenario->rig.vessel[grey].capacity, bare.scenario->rig.vessel[grey].capacity, 0.0, "unknown");
+    CHECK_NEAR(told.unsure[grey].capacity_sd, 0.25, 0.0, "unknown");
+    CHECK_NEAR(bare.unsure[grey].capacity_sd, 0.25, 0.0, "not said");
+    CHECK_NEAR(told.unsure[black].capacity_sd, 0.0, 0.0, "said");
+    CHECK_NEAR(told.unsure[black].residue_sd, 0.6, 0.0, "residue");
+    assert_false(told.unsure[black].is_level_share);
+    CHECK_NEAR(gauges(&told, "black")->bias_frac[0], 0.05, 1e-12, "bias");
+    CHECK_NEAR(gauges(&told, "black")->bias_sd[0], 0.03, 0.0, "bias, how sure");
+    CHECK_NEAR(gauges(&told, "fresh")->bias_sd[0], 0.0, 0.0, "no bias");
+    CHECK_NEAR(sure.unsure[grey].capacity_sd + sure.unsure[grey].residue_sd, 0.0, 0.0, "measured");
+    assert_non_null(assumed(&told, "rig.tanks.grey.capacity"));
+    lw_loaded_clear(&told);
+    lw_loaded_clear(&bare);
+    lw_loaded_clear(&sure);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(what_is_not_said_is_read_as_usual),
         cmocka_unit_test(a_gauge_is_no_assumption_of_the_outlook),
         cmocka_unit_test(what_is_declared_counts),
+        cmocka_unit_test(what_is_not_known_has_a_doubt),
         cmocka_unit_test(what_cannot_be_is_refused_in_words),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);

@@ -73,6 +73,7 @@ static const char *const EVERYTHING[] = {
     "sanitised|main",
     "spent|23.50 USD propane the co-op's",
     "spent=-5 CAD camp",
+    "filled|main|15 gal|to|the|brim",
 };
 
 static void near_or_same(double got, double want, const char *what, const char *text)
@@ -109,6 +110,7 @@ static void a_record_survives_the_book(void **state)
             assert_true(got.at_s == want->at_s);
             assert_int_equal(got.is_at_rest, want->is_at_rest);
             assert_int_equal(got.people, want->people);
+            assert_int_equal(got.is_brim, want->is_brim);
             assert_int_equal(got.gauge, want->gauge);
             assert_string_equal(got.party, want->party);
             assert_string_equal(got.text, want->text);
@@ -122,6 +124,33 @@ static void a_record_survives_the_book(void **state)
     lw_entries_clear(&kept);
     lw_book_close(book);
     shelf_close(&s);
+    free(l);
+}
+
+static int vessel_at(const char *name);
+
+/* A metered fill is two things: it is full now, and a second before so much was missing; by time, whatever was logged before. */
+static void a_metered_fill_says_what_was_missing(void **state)
+{
+    static const char *const LINES[] = {"main=1/3", "filled|main|15 gal|to|the|brim", "main=full", "cans=about 1/2"};
+    static lw_applied a;
+    lines *l = new_lines(LINES, COUNT_OF(LINES));
+    (void)state;
+    l->entry[0].stated_s = l->entry[1].stated_s; /* the lamp was looked at in the very second of the fill */
+    CHECK_OK(lw_entries_apply(&rig, &(lw_entries){.entry = l->entry, .count = l->count}, &a, &err));
+    assert_int_equal(a.transfer_count, 1);
+    assert_int_equal(a.transfer[0].kind, LW_TRANSFER_FILL);
+    assert_int_equal(a.reading_count, 4);
+    const lw_reading *r = a.reading;
+    assert_int_equal(r[0].what, LW_READ_ROOM);
+    assert_true(r[0].at_s == a.transfer[0].at_s - 1);
+    const double missing_l = 15.0 * 3.785411784; /* NIST SP 811 */
+    CHECK_NEAR(r[0].low, 0.95 * missing_l, 1e-9, "low");
+    CHECK_NEAR(r[0].high, 1.05 * missing_l, 1e-9, "high");
+    assert_int_equal(r[1].what, LW_READ_GAUGE);
+    assert_int_equal(r[3].what, LW_READ_SHARE); /* an eye has no bias */
+    assert_int_equal(r[3].vessel, vessel_at("cans"));
+    lw_applied_clear(&a);
     free(l);
 }
 
@@ -142,7 +171,7 @@ static void levels_meters_and_transfers_go_their_own_ways(void **state)
     const double gal = 3.785411784; /* NIST SP 811 */
     (void)state;
     CHECK_OK(lw_entries_apply(&rig, &entries, &a, &err));
-    assert_int_equal(a.reading_count, 8); /* volts and hours are none of them */
+    assert_int_equal(a.reading_count, 9); /* volts and hours are none of them; the last is what a metered fill says */
     assert_int_equal(a.reading[0].vessel, vessel_at("main"));
     CHECK_NEAR(a.reading[0].low, 40 * gal / 3, 1e-9, "main at 1/3");
     CHECK_NEAR(a.reading[0].lie_frac, 0.05, 1e-12, "lie");
@@ -155,8 +184,8 @@ static void levels_meters_and_transfers_go_their_own_ways(void **state)
     assert_true(a.volts[0].is_at_rest);
     assert_int_equal(a.hours_count, 1);
     CHECK_NEAR(a.hours[0].low, 412.3, 1e-9, "hours");
-    /* main, main 20 gal, two greys, black 4 gal, tank 12 gal, two places of rubbish, cans, tank */
-    assert_int_equal(a.transfer_count, 10);
+    /* main, main 20 gal, two greys, black 4 gal, tank 12 gal, two places of rubbish, cans, tank, main metered */
+    assert_int_equal(a.transfer_count, 11);
     assert_int_equal(a.transfer[0].kind, LW_TRANSFER_FILL);
     CHECK_NEAR(a.transfer_sd[0], 0.02 * 40 * gal, 1e-9, "a brim");
     assert_int_equal(a.transfer[1].kind, LW_TRANSFER_ADD);
@@ -258,6 +287,7 @@ static void only_those_at_the_table_are_counted(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_metered_fill_says_what_was_missing),
         cmocka_unit_test(a_record_survives_the_book),
         cmocka_unit_test(levels_meters_and_transfers_go_their_own_ways),
         cmocka_unit_test(what_the_rig_has_no_more_is_passed_over_and_counted),

@@ -134,6 +134,8 @@ static void an_event_is_what_was_done(void **state)
         {"fresh|filled", LW_LOG_FILLED, "main, cans", NAN, NULL},
         {"filled|main|20|gal", LW_LOG_FILLED, "main", 20 * GAL, "20 gal put into main"},
         {"filled|main|20 gal", LW_LOG_FILLED, "main", 20 * GAL, NULL},
+        {"filled|main|20|gal|to|the|brim", LW_LOG_FILLED, "main", 20 * GAL, "20 gal put into main until it was full"},
+        {"filled|main|to|the|brim", LW_LOG_FILLED, "main", NAN, "main filled to the brim"},
         {"dumped|grey|black", LW_LOG_DUMPED, "kitchen grey, bath grey, black", NAN, "kitchen grey emptied"},
         {"dumped|kitchen|grey|black", LW_LOG_DUMPED, "kitchen grey, black", NAN, NULL},
         {"dumped|black|4 gal", LW_LOG_DUMPED, "black", 4 * GAL, "4 gal taken out of black"},
@@ -258,6 +260,7 @@ static void what_does_not_fit_is_refused_in_one_sentence(void **state)
         {"filled|battery", "the battery cannot be filled"},
         {"filled|fresh|20 gal", "fresh stands for several: main, cans; an amount is of one"},
         {"filled|main|50 gal", "50 gal is more than main holds (40 gal)"},
+        {"filled|fresh|20 gal|to|the|brim", "fresh stands for several: main, cans; an amount is of one"},
         {"filled|main|0 gal", "0 gal does not fit; an amount is above zero"},
         {"filled|main|20", "20 has no unit; write 20 gal or"},
         {"filled|main|20 lb", "20 lb is mass; volume is needed"},
@@ -299,7 +302,8 @@ static void check_same(const lw_log_record *a, const lw_log_record *b, const cha
 {
     const double slack = 1e-9 * (1.0 + (isfinite(a->high) ? fabs(a->high) : 0.0));
     if (a->kind != b->kind || a->vessel != b->vessel || a->gauge != b->gauge || a->is_at_rest != b->is_at_rest ||
-        a->people != b->people || strcmp(a->party, b->party) != 0 || strcmp(a->unit, b->unit) != 0)
+        a->people != b->people || a->is_brim != b->is_brim || strcmp(a->party, b->party) != 0 ||
+        strcmp(a->unit, b->unit) != 0)
         fail_msg("%s is read as another record", text);
     const double left[] = {a->low, a->high, a->amount, a->shown, a->shown_before},
                  right[] = {b->low, b->high, b->amount, b->shown, b->shown_before};
@@ -329,6 +333,7 @@ static void a_record_survives_being_printed_and_read(void **state)
         "filled|food",
         "sanitised|main",
         "spent|-1234.50 MXN fuel|a full tank",
+        "filled|main|7.3 gal|to|the|brim",
     };
     lw_logged first, again;
     lw_err err = {0};
