@@ -9,13 +9,13 @@
 #include "tests/service/learn_home.h"
 
 /* 2026-06-08 15:00 in the west of the mountains, invented. */
-static const char CAMP[] =
-    "leeway: 1\n"
-    "rig: {kind: class-c, tanks: {fresh: 45 gal, grey: {capacity: 36 gal, gauge: percent}, black: 31 gal}}\n"
-    "crew: 2 adults\n"
-    "place: {latitude: 38.2 N, longitude: 111.1 W, zone: America/Denver, name: Bench}\n"
-    "stay: {arrive: 2026-06-08 15:00, leave: 2026-06-25 10:00}\n"
-    "weather: {high: 84 F, low: 50 F}\n";
+static const char CAMP[] = "leeway: 1\n"
+                           "rig: {kind: class-c, tanks: {fresh: 45 gal, grey: {capacity: 36 gal, gauge: percent}, "
+                           "black: {capacity: 31 gal, gauge: percent}}}\n"
+                           "crew: 2 adults\n"
+                           "place: {latitude: 38.2 N, longitude: 111.1 W, zone: America/Denver, name: Bench}\n"
+                           "stay: {arrive: 2026-06-08 15:00, leave: 2026-06-25 10:00}\n"
+                           "weather: {high: 84 F, low: 50 F}\n";
 static const int64_t DAY_S = 86400, ARRIVAL_S = 1780952400;
 
 /* A forecast whose figures are round: grey to be full after 4, 5 or 7 days, its level rising by a tenth a day, eight of ten within
@@ -64,7 +64,11 @@ static const lw_supply_summary *of(const lw_stay_summary *s, lw_supply supply)
 static void log_grey(home *h)
 {
     home_log(h, ARRIVAL_S + 2 * DAY_S, "grey=20%");
+    home_log(h, ARRIVAL_S + 3 * DAY_S, "black=20%");             /* forecast 20..40 %: inside */
+    home_log(h, ARRIVAL_S + 3 * DAY_S + DAY_S / 2, "black=10%"); /* 25..45 %: below it */
     home_log(h, ARRIVAL_S + 4 * DAY_S, "grey=60%");
+    home_log(h, ARRIVAL_S + 4 * DAY_S + 7200, "dumped black");
+    home_log(h, ARRIVAL_S + 4 * DAY_S + 10800, "black=40%"); /* in the band, but behind the dump */
     home_log(h, ARRIVAL_S + 5 * DAY_S, "grey=full");
     home_log(h, ARRIVAL_S + 5 * DAY_S + 3600, "dumped grey");
     home_log(h, ARRIVAL_S + 6 * DAY_S, "grey=20%"); /* behind the dump: no longer of that forecast */
@@ -83,7 +87,7 @@ static void what_was_logged_is_held_against_the_first_forecast(void **state)
     assert_int_equal(s.nights, 9);
     assert_int_equal(s.money[LW_CURRENCY_USD].all_cents, 1234);
     assert_int_equal(s.binding, LW_SUPPLY_GREY);
-    assert_int_equal(s.first, LW_SUPPLY_GREY);
+    assert_int_equal(s.first, LW_SUPPLY_BLACK);
     const lw_supply_summary *grey = of(&s, LW_SUPPLY_GREY);
     assert_int_equal(grey->happened, LW_HAPPENED_ENDED);
     CHECK_NEAR(grey->ends.happened_days, 4.5, 1e-9, "half way");
@@ -92,8 +96,13 @@ static void what_was_logged_is_held_against_the_first_forecast(void **state)
     /* a reading of 97.5 % and more has its middle at 98.75 % */
     CHECK_NEAR(grey->off_frac, (0.0 + 0.2 + 0.4875) / 3.0, 0.002, "mean distance");
     const lw_supply_summary *black = of(&s, LW_SUPPLY_BLACK);
-    assert_int_equal(black->happened, LW_HAPPENED_UNREAD);
-    assert_true(black->ends.is_left_early && black->compared == 0 && isnan(black->off_frac));
+    assert_int_equal(black->happened, LW_HAPPENED_SERVED);
+    assert_true(black->happened_s == ARRIVAL_S + 4 * DAY_S + 7200);
+    assert_true(black->ends.is_left_early);
+    CHECK_NEAR(black->ends.happened_days, 3.5, 1e-9, "the last reading before the dump");
+    assert_int_equal(black->compared, 2);
+    assert_int_equal(black->inside, 1);
+    CHECK_NEAR(black->off_frac, (0.1 + 0.25) / 2.0, 0.002, "mean distance");
     CHECK_NEAR(black->ends.p90_days, LW_BEYOND_DAYS, 0.0, "beyond");
     home_close(&h);
 }

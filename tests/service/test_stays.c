@@ -46,6 +46,11 @@ static void the_land_of_another_manager_does_not_count(void **state)
     (void)camp_book_begin(&k, 1, "class-c", BENCH);
     (void)camp_book_begin(&k, 7, "class-c", FOREST);
     want_last_day(&k, 7, 20);
+    /* and on the forest's land only the forest's days do: 7 and 8 June */
+    (void)camp_book_begin(
+        &k, 9, "class-c",
+        "name: Pine Creek, latitude: 43.1 N, longitude: 118 W, manager: Pine forest, stay_rule: usfs-14-30");
+    want_last_day(&k, 9, 20);
     camp_book_close(&k);
 }
 
