@@ -311,6 +311,7 @@ lw_code lw_book_info_of(lw_book *book, lw_book_info *info, lw_err *err)
         {"SELECT count(*) FROM past_weather", &made.weather_hours},
         {"SELECT count(*) FROM forecast", &made.forecasts},
         {"SELECT count(*) FROM learned", &made.learned},
+        {"SELECT count(*) FROM spot", &made.spots},
         {"SELECT min(stated_s) FROM entry", &made.first_s},
         {"SELECT max(stated_s) FROM entry", &made.last_s},
     };

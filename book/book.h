@@ -21,7 +21,7 @@
 #include "core/base/err.h"
 
 enum {
-    LW_BOOK_SCHEMA = 4,
+    LW_BOOK_SCHEMA = 5,
     LW_BOOK_WAIT_MS = 30000,
     LW_BOOK_PATH_BYTES = 4096,
     LW_BOOK_WORD_BYTES = 200,      /* names, targets, devices, units, settings' keys */
@@ -55,7 +55,7 @@ typedef struct lw_book_info {
     int schema;
     lw_book_mode mode;
     int64_t bytes; /* of the file, without its log */
-    int64_t rigs, crews, places, stays, settings, entries, undone, weather_hours, forecasts, learned;
+    int64_t rigs, crews, places, stays, settings, entries, undone, weather_hours, forecasts, learned, spots;
     int64_t first_s, last_s; /* stated times of entries; LW_NO_TIME without any */
 } lw_book_info;
 

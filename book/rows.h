@@ -1,7 +1,8 @@
 /* book/rows.h: the whole book as plain rows, for a copy in another form (service/book_yaml.h).
  *
- * Gives     lw_book_each_row: every row of every table, as of one moment, those that others refer to first; cells that hold
- *           nothing are left out, and so is an entry's seq, which the order stands for.
+ * Gives     lw_book_each_row: every row of every table but of those that can be made again (what was learned, the spots of
+ *           map files), as of one moment, those that others refer to first; cells that hold nothing are left out, and so
+ *           is an entry's seq, which the order stands for.
  * Takes     between lw_book_begin and lw_book_end, lw_book_take_row: a row that is there already, cell for cell, is
  *           passed over; one that differs from that of the same key is LW_E_CONFLICT; another is added. So the same rows
  *           may be taken twice.

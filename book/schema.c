@@ -61,6 +61,17 @@ static const char *const MIGRATION[LW_BOOK_SCHEMA] = {
     /* What was learned of a stay (book/learned.h): no more than a cache. */
     ("CREATE TABLE learned (stay INTEGER PRIMARY KEY REFERENCES stay (id), key INTEGER NOT NULL,"
      " moment_s INTEGER NOT NULL, draws BLOB NOT NULL) STRICT;"),
+
+    /* Places and services from map files (book/spots.h), by where they are. */
+    ("CREATE TABLE map_source (id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL UNIQUE CHECK (name <> ''),"
+     " credit TEXT, imported_s INTEGER NOT NULL) STRICT;"
+     "CREATE TABLE spot (id INTEGER PRIMARY KEY AUTOINCREMENT, source INTEGER NOT NULL REFERENCES map_source (id),"
+     " key TEXT NOT NULL CHECK (key <> ''), name TEXT, kinds INTEGER NOT NULL CHECK (kinds > 0),"
+     " fit INTEGER NOT NULL CHECK (fit BETWEEN 0 AND 2),"
+     " latitude_deg REAL NOT NULL CHECK (latitude_deg BETWEEN -90 AND 90),"
+     " longitude_deg REAL NOT NULL CHECK (longitude_deg BETWEEN -180 AND 180), detail TEXT,"
+     " imported_s INTEGER NOT NULL, UNIQUE (source, key)) STRICT;"
+     "CREATE VIRTUAL TABLE spot_box USING rtree (id, west, east, south, north);"),
 };
 
 typedef struct marks {

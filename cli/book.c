@@ -83,6 +83,7 @@ static void put_info_text(lw_sink *sink, const order *o, const lw_book_info *i, 
     put_count(sink, "hours of weather", i->weather_hours);
     put_count(sink, "kept outlooks", i->forecasts);
     put_count(sink, "kept learning", i->learned);
+    put_count(sink, "spots of maps", i->spots);
     put_count(sink, "settings", i->settings);
 }
 
@@ -122,6 +123,7 @@ static lw_code put_info_json(lw_sink *sink, const order *o, const lw_book_info *
     lw_json_count(&j, root, "weather_hours", i->weather_hours);
     lw_json_count(&j, root, "forecasts", i->forecasts);
     lw_json_count(&j, root, "learned", i->learned);
+    lw_json_count(&j, root, "spots", i->spots);
     lw_json_count(&j, root, "settings", i->settings);
     return put_json(sink, &j, root, err);
 }

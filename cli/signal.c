@@ -12,6 +12,7 @@
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/screen.h"
+#include "cli/spot_typed.h"
 #include "book/household.h"
 #include "service/household.h"
 #include "service/signal.h"
@@ -132,29 +133,6 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
     return LW_OK;
 }
 
-/* "38.2,-111.1", "38.2 N, 111.1 W". */
-static int is_spot(const char *text, lw_spot *spot)
-{
-    double *const to[2] = {&spot->latitude_deg, &spot->longitude_deg};
-    static const char *const SIDES[2] = {"NS", "EW"};
-    for (int i = 0; i < 2; i++) {
-        text += strspn(text, " ");
-        text = lw_decimal_scan(text, text + strlen(text), to[i]);
-        if (!text)
-            return 0;
-        text += strspn(text, " ");
-        if (*text && strchr(SIDES[i], *text)) {
-            *to[i] = *text == SIDES[i][1] ? -*to[i] : *to[i];
-            text++;
-        }
-        text += strspn(text, " ");
-        if (*text != (i == 0 ? ',' : '\0'))
-            return 0;
-        text += i == 0;
-    }
-    return 1;
-}
-
 static int is_file(const char *name)
 {
     struct stat st;
@@ -226,7 +204,7 @@ static lw_code find_place(const order *o, found *f, lw_err *err)
 {
     if (!o->what)
         return find_here(o, f, err);
-    if (is_spot(o->what, &f->ask.spot)) {
+    if (lw_spot_typed(o->what, &f->ask.spot)) {
         snprintf(f->ask.name, sizeof f->ask.name, "%s", o->what);
         return o->kept.book ? open_book(o, f, err) : LW_OK;
     }

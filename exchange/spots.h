@@ -1,0 +1,45 @@
+/* exchange/spots.h: places and services from map files: GeoJSON, GPX, CSV.
+ *
+ * Reads     GeoJSON (RFC 7946): a FeatureCollection of points, and of polygons, which stand for their middle; lines are passed
+ *           over. GPX 1.1: waypoints. CSV: columns lat and lon (or latitude, longitude, latitude_deg, longitude_deg), name, kind,
+ *           and any others. Plain or gzipped; which of them it is shows at the first byte.
+ * Kinds     from a property `kind` or `kinds` in our words (core/land/spot_kind.h; several by ; or ,), or from the tags that
+ *           OpenStreetMap uses (amenity=sanitary_dump_station and so on). What was closed (disused:...) is not taken. A point
+ *           without either that has a name is a place; one without a name is passed over.
+ * Results   row after row to `take`; detail: the tags that tell of access, fee, hours, season and the like, "fee=yes; access=...".
+ *           key: the file's own id where it has one, else name and position: the same row of a later file is the same.
+ * Errors    LW_E_SYNTAX, LW_E_MISSING, LW_E_FULL, LW_E_RANGE: one sentence with file and, where it is known, line. What was taken
+ *           before it is the caller's to throw away. Entities in GPX are refused.
+ * Source    RFC 7946; GPX 1.1 schema; tags: OpenStreetMap wiki, as gathered in the project's notes. */
+#ifndef LW_EXCHANGE_SPOTS_H
+#define LW_EXCHANGE_SPOTS_H
+
+#include "core/land/distance.h"
+#include "core/land/spot_kind.h"
+#include "exchange/csv.h"
+
+enum { LW_SPOT_KEY = 128, LW_SPOT_NAME = 128, LW_SPOT_DETAIL = 512 };
+
+typedef struct lw_spot_row {
+    char key[LW_SPOT_KEY], name[LW_SPOT_NAME], detail[LW_SPOT_DETAIL];
+    unsigned kinds; /* bits 1u << lw_spot_kind */
+    lw_fit fit;
+    lw_spot spot;
+} lw_spot_row;
+
+typedef struct lw_spots_read {
+    long taken, passed_over;
+    int is_openstreetmap; /* rows carry ids of it: its credit is due */
+} lw_spots_read;
+
+typedef lw_code lw_spot_fn(void *context, const lw_spot_row *row, lw_err *err);
+
+LW_MUST_USE lw_code lw_spots_read_from(lw_read_fn *read, void *source, lw_spot_fn *take, void *context,
+                                       lw_spots_read *out, lw_err *err);
+LW_MUST_USE lw_code lw_spots_load(const char *path, lw_spot_fn *take, void *context, lw_spots_read *out, lw_err *err);
+
+const char *lw_spot_kind_word(lw_spot_kind kind);
+/* "dump,water" to bits; 0: one of the words is none. */
+unsigned lw_spot_kinds_of(const char *words);
+
+#endif

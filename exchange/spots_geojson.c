@@ -1,0 +1,96 @@
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include <jansson.h>
+
+#include "exchange/json_tree.h"
+#include "exchange/limits.h"
+#include "exchange/spots_internal.h"
+#include "text/decimal.h"
+#include "text/say.h"
+
+/* As text; NULL: no plain value. */
+static const char *text_of(const json_t *value, char buf[LW_DECIMAL_BYTES])
+{
+    if (json_is_string(value))
+        return json_string_value(value);
+    if (json_is_boolean(value))
+        return json_is_true(value) ? "yes" : "no";
+    if (!json_is_number(value))
+        return NULL;
+    lw_decimal_print(buf, LW_DECIMAL_BYTES, json_number_value(value), 6, 0);
+    return buf;
+}
+
+static lw_spot pair_of(const json_t *pair)
+{
+    const json_t *x = json_array_get(pair, 0), *y = json_array_get(pair, 1);
+    return (lw_spot){json_is_number(y) ? json_number_value(y) : (double)NAN,
+                     json_is_number(x) ? json_number_value(x) : (double)NAN};
+}
+
+/* The middle of the box around a ring. */
+static lw_spot middle_of(const json_t *ring)
+{
+    double low[2] = {INFINITY, INFINITY}, high[2] = {-INFINITY, -INFINITY};
+    for (size_t i = 0; i < json_array_size(ring); i++) {
+        const lw_spot spot = pair_of(json_array_get(ring, i));
+        const double of[2] = {spot.latitude_deg, spot.longitude_deg};
+        for (int k = 0; k < 2; k++) {
+            low[k] = fmin(low[k], of[k]);
+            high[k] = fmax(high[k], of[k]);
+        }
+    }
+    return (lw_spot){0.5 * (low[0] + high[0]), 0.5 * (low[1] + high[1])};
+}
+
+/* 0: not of a kind that has one point. */
+static int spot_of(const json_t *geometry, lw_spot *spot)
+{
+    const char *type = json_string_value(json_object_get(geometry, "type"));
+    const json_t *at = json_object_get(geometry, "coordinates");
+    if (type && strcmp(type, "Point") == 0)
+        *spot = pair_of(at);
+    else if (type && strcmp(type, "Polygon") == 0)
+        *spot = middle_of(json_array_get(at, 0));
+    else if (type && strcmp(type, "MultiPolygon") == 0)
+        *spot = middle_of(json_array_get(json_array_get(at, 0), 0));
+    else
+        return 0;
+    return 1;
+}
+
+static lw_code take_feature(const lw_spots_run *run, const json_t *feature)
+{
+    lw_spot_draft draft = {.has_water = 0};
+    char buf[LW_DECIMAL_BYTES];
+    const char *key, *text = text_of(json_object_get(feature, "id"), buf);
+    json_t *value, *properties = json_object_get(feature, "properties");
+    if (!spot_of(json_object_get(feature, "geometry"), &draft.row.spot)) {
+        run->out->passed_over++;
+        return LW_OK;
+    }
+    snprintf(draft.row.key, sizeof draft.row.key, "%.120s", text ? text : "");
+    json_object_foreach(properties, key, value)
+    {
+        text = text_of(value, buf);
+        if (text)
+            lw_spot_tag(&draft, key, text);
+    }
+    return lw_spot_done(run, &draft);
+}
+
+lw_code lw_spots_geojson(const lw_spots_run *run)
+{
+    json_t *root = NULL;
+    lw_code code = lw_json_tree_read_up_to(LW_COVERAGE_BYTES, run->read, run->source, &root, run->err);
+    const char *type = json_string_value(json_object_get(root, "type"));
+    const json_t *features = json_object_get(root, "features");
+    if (!code && (!type || strcmp(type, "FeatureCollection") != 0 || !json_is_array(features)))
+        code = lw_fail(run->err, LW_E_SYNTAX, "this is no GeoJSON of places; a FeatureCollection is expected");
+    for (size_t i = 0; i < json_array_size(features) && !code; i++)
+        code = take_feature(run, json_array_get(features, i));
+    json_decref(root);
+    return code;
+}

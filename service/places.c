@@ -1,0 +1,123 @@
+#include "service/places.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "exchange/spots.h"
+#include "service/json.h"
+#include "text/moment.h"
+#include "text/say.h"
+
+static const char OPENSTREETMAP[] = "(c) OpenStreetMap contributors, Open Database License 1.0";
+
+static lw_code take(void *context, const lw_spot_row *row, lw_err *err)
+{
+    const lw_kept_spot spot = {.key = row->key,
+                               .name = row->name[0] ? row->name : NULL,
+                               .detail = row->detail[0] ? row->detail : NULL,
+                               .kinds = row->kinds,
+                               .fit = (int)row->fit,
+                               .latitude_deg = row->spot.latitude_deg,
+                               .longitude_deg = row->spot.longitude_deg};
+    return lw_book_spots_put(context, &spot, err);
+}
+
+lw_code lw_places_import(lw_book *book, const lw_places_import_ask *ask, lw_places_imported *done, lw_err *err)
+{
+    lw_spots_import *import;
+    lw_spots_read read = {0};
+    lw_places_imported made = {0};
+    const char *slash = strrchr(ask->path, '/');
+    const char *source = ask->source ? ask->source : slash ? slash + 1 : ask->path;
+    lw_code code = lw_book_spots_begin(book, source, ask->credit, ask->now_s, &import, err);
+    if (code)
+        return code;
+    code = lw_spots_load(ask->path, take, import, &read, err);
+    if (!code && read.taken == 0) {
+        lw_fail(err, LW_E_MISSING, "there is no place in it that has a kind or a name (%ld were passed over)",
+                read.passed_over);
+        code = lw_err_at(err, ask->path, 0, NULL);
+    }
+    code =
+        lw_book_spots_end(import, code, !ask->credit && read.is_openstreetmap ? OPENSTREETMAP : NULL, &made.book, err);
+    made.taken = read.taken;
+    made.passed_over = read.passed_over;
+    made.is_openstreetmap = read.is_openstreetmap;
+    if (!code)
+        *done = made;
+    return code;
+}
+
+/* ---- sentences ---- */
+
+char *lw_place_kinds_say(unsigned kinds, char buf[LW_PLACE_KINDS])
+{
+    size_t used = 0;
+    buf[0] = '\0';
+    for (int k = 0; k < LW_SPOT_KIND_COUNT; k++)
+        if (kinds & 1u << k && used < LW_PLACE_KINDS)
+            used += (size_t)snprintf(buf + used, LW_PLACE_KINDS - used, "%s%s", used ? ", " : "",
+                                     lw_spot_kind_word((lw_spot_kind)k));
+    return buf;
+}
+
+char *lw_place_say(const lw_kept_spot *spot, char buf[LW_PLACE_LINE])
+{
+    static const char *const WATER[] = {"not known whether fit to drink", "fit to drink", "not fit to drink"};
+    static const char *const OTHER[] = {"", "drinking water too", "no drinking water"};
+    const int has_water = (spot->kinds & 1u << LW_SPOT_WATER) != 0, has_detail = spot->detail && spot->detail[0];
+    const char *fit = has_water ? WATER[spot->fit % 3] : OTHER[spot->fit % 3];
+    snprintf(buf, LW_PLACE_LINE, "%s%s%s%s%s", spot->name && spot->name[0] ? spot->name : "(no name)",
+             fit[0] ? "; " : "", fit, has_detail ? "; " : "", has_detail ? spot->detail : "");
+    return buf;
+}
+
+const char *lw_place_toward(lw_spot from, const lw_kept_spot *spot)
+{
+    static const char *const WINDS[] = {"N", "NE", "E", "SE", "S", "SW", "W", "NW"};
+    const double rad = 0.017453292519943295, a = from.latitude_deg * rad, b = spot->latitude_deg * rad;
+    const double east = (spot->longitude_deg - from.longitude_deg) * rad;
+    const double turn = atan2(sin(east) * cos(b), cos(a) * sin(b) - sin(a) * cos(b) * cos(east)) / (45.0 * rad);
+    return WINDS[((int)floor(turn + 0.5) + 8) % 8];
+}
+
+/* ---- JSON ---- */
+
+static json_t *spot_json(lw_json *j, const lw_kept_spot *s, const lw_spot *from)
+{
+    static const char *const FIT[] = {"unknown", "yes", "no"};
+    char at[40];
+    json_t *o = lw_json_object(j), *kinds = lw_json_array(j);
+    lw_json_count(j, o, "id", s->id);
+    lw_json_text(j, o, "name", s->name);
+    for (int k = 0; k < LW_SPOT_KIND_COUNT; k++)
+        if (s->kinds & 1u << k)
+            lw_json_add(j, kinds, json_string(lw_spot_kind_word((lw_spot_kind)k)));
+    lw_json_put(j, o, "kinds", kinds);
+    lw_json_text(j, o, "is_drinkable", s->kinds & 1u << LW_SPOT_WATER ? FIT[s->fit % 3] : NULL);
+    lw_json_number(j, o, "latitude_deg", s->latitude_deg, 6);
+    lw_json_number(j, o, "longitude_deg", s->longitude_deg, 6);
+    lw_json_number(j, o, "way_m", s->way_m, 0);
+    lw_json_text(j, o, "toward", from ? lw_place_toward(*from, s) : NULL);
+    lw_json_text(j, o, "detail", s->detail);
+    lw_json_text(j, o, "source", s->source);
+    lw_json_text(j, o, "credit", s->credit);
+    lw_json_text(j, o, "imported", lw_instant_print(at, sizeof at, (double)s->imported_s, 0));
+    return o;
+}
+
+char *lw_places_json(const lw_kept_spots *spots, const lw_spot *from, const char *version)
+{
+    lw_json j = {.zone = NULL};
+    json_t *root = lw_json_object(&j), *rows = lw_json_array(&j);
+    lw_json_text(&j, root, "schema", "leeway.places/1");
+    lw_json_text(&j, root, "program", version ? version : "unknown");
+    lw_json_number(&j, root, "from_latitude_deg", from ? from->latitude_deg : (double)NAN, 6);
+    lw_json_number(&j, root, "from_longitude_deg", from ? from->longitude_deg : (double)NAN, 6);
+    for (size_t i = 0; i < spots->count; i++)
+        lw_json_add(&j, rows, spot_json(&j, &spots->spot[i], from));
+    lw_json_put(&j, root, "places", rows);
+    return lw_json_finish(&j, root, 0);
+}
