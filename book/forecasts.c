@@ -80,16 +80,19 @@ lw_code lw_book_keep_forecast(lw_book *book, lw_kept_forecast *forecast, lw_err 
     return lw_book_end(book, code, err);
 }
 
-lw_code lw_book_newest_forecast(lw_book *book, int64_t stay, lw_kept_forecast *forecast, int *is_there, lw_err *err)
+lw_code lw_book_newest_forecast(lw_book *book, int64_t stay, int64_t now_s, lw_kept_forecast *forecast, int *is_there,
+                                lw_err *err)
 {
     sqlite3_stmt *stmt = NULL;
     *forecast = (lw_kept_forecast){.stay = stay};
     *is_there = 0;
-    lw_code code = lw_book_prepare(
-        book, "SELECT id, made_s, draws FROM forecast WHERE stay = ?1 ORDER BY made_s DESC, rowid DESC LIMIT 1", &stmt,
-        err);
+    lw_code code = lw_book_prepare(book,
+                                   "SELECT id, made_s, draws FROM forecast WHERE stay = ?1 AND made_s <= ?2 ORDER BY "
+                                   "made_s DESC, rowid DESC LIMIT 1",
+                                   &stmt, err);
     if (!code) {
         lw_bind_ref(stmt, 1, stay);
+        sqlite3_bind_int64(stmt, 2, now_s);
         code = lw_book_step(book, stmt, is_there, err);
     }
     if (!code && *is_there) {

@@ -41,9 +41,9 @@ LW_MUST_USE lw_code lw_book_keep_forecast(lw_book *book, lw_kept_forecast *forec
 /* In the order they were made. stay 0: of any. */
 LW_MUST_USE lw_code lw_book_list_forecasts(lw_book *book, int64_t stay, lw_kept_forecasts *forecasts, lw_err *err);
 
-/* The last that was made of a stay, with id, made_s and draws alone; *is_there 0: none. */
-LW_MUST_USE lw_code lw_book_newest_forecast(lw_book *book, int64_t stay, lw_kept_forecast *forecast, int *is_there,
-                                            lw_err *err);
+/* The last that was made of a stay up to now_s (--now may have been further on), with id, made_s and draws alone; *is_there 0: none. */
+LW_MUST_USE lw_code lw_book_newest_forecast(lw_book *book, int64_t stay, int64_t now_s, lw_kept_forecast *forecast,
+                                            int *is_there, lw_err *err);
 /* Takes one away, so that a better one of the same day stands in its place; one that is not there is no failure. */
 LW_MUST_USE lw_code lw_book_drop_forecast(lw_book *book, const lw_id *id, lw_err *err);
 

@@ -184,9 +184,9 @@ lw_code lw_forecast_keep(lw_book *book, const lw_outlook_answer *answer, int64_t
         return LW_OK;
     lw_code code = lw_book_current_stay(book, now_s, &open, err);
     if (!code && open.count > 0)
-        code = lw_book_newest_forecast(book, open.stay[0].id, &last, &is_there, err);
+        code = lw_book_newest_forecast(book, open.stay[0].id, now_s, &last, &is_there, err);
     const int is_of_today = !code && is_there && lw_clock_at(zone, last.made_s).day == lw_clock_at(zone, now_s).day;
-    const int is_done = is_there && (last.made_s > now_s || (is_of_today && last.draws >= answer->outlook->draws));
+    const int is_done = is_of_today && last.draws >= answer->outlook->draws;
     if (!code && open.count > 0 && !is_done)
         code = put(book, &open.stay[0], answer, now_s, is_of_today ? &last.id : NULL, err);
     lw_kept_stays_clear(&open);

@@ -108,7 +108,7 @@ static void forecasts_are_thinned_out_and_the_ends_stay(void **state)
     const int64_t day_s = 86400;
     CHECK_OK(lw_book_open(&book, s.path, LW_BOOK_CREATE, &err));
     const int64_t stay = shelf_stay(book);
-    CHECK_OK(lw_book_newest_forecast(book, stay, &last, &is_there, &err));
+    CHECK_OK(lw_book_newest_forecast(book, stay, INT64_MAX, &last, &is_there, &err));
     assert_false(is_there);
     keep(book, 0, 5); /* of no stay: not counted with it */
     for (int i = 0; i < 40; i++)
@@ -120,8 +120,11 @@ static void forecasts_are_thinned_out_and_the_ends_stay(void **state)
     for (size_t i = 1; i < kept.count; i++)
         assert_true(kept.forecast[i].made_s - kept.forecast[i - 1].made_s <= 2 * day_s);
     lw_kept_forecasts_clear(&kept);
-    CHECK_OK(lw_book_newest_forecast(book, stay, &last, &is_there, &err));
+    CHECK_OK(lw_book_newest_forecast(book, stay, INT64_MAX, &last, &is_there, &err));
     assert_true(is_there && last.made_s == SHELF_NOW_S + 39 * day_s && last.draws == 2);
+    lw_kept_forecast before;
+    CHECK_OK(lw_book_newest_forecast(book, stay, last.made_s - 1, &before, &is_there, &err));
+    assert_true(is_there && before.made_s < last.made_s);
     CHECK_OK(lw_book_drop_forecast(book, &last.id, &err));
     CHECK_OK(lw_book_drop_forecast(book, &last.id, &err));
     CHECK_OK(lw_book_list_forecasts(book, 0, &kept, &err));
