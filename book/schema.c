@@ -4,6 +4,12 @@
 
 #include "text/say.h"
 
+/* Every change of a row of a table adds one to the count of changes. */
+#define COUNT_ONE " BEGIN UPDATE changes SET count = count + 1; END;"
+#define COUNTED(table)                                                                                                 \
+    "CREATE TRIGGER " table "_added AFTER INSERT ON " table COUNT_ONE "CREATE TRIGGER " table                          \
+    "_changed AFTER UPDATE ON " table COUNT_ONE "CREATE TRIGGER " table "_gone AFTER DELETE ON " table COUNT_ONE
+
 /* Migration n brings a book from schema n to n + 1, in one transaction. What stands here is never changed: books made by
  * it exist. tests/book/schema_N.sql are old ones with rows in them. */
 static const char *const MIGRATION[LW_BOOK_SCHEMA] = {
@@ -72,6 +78,16 @@ static const char *const MIGRATION[LW_BOOK_SCHEMA] = {
      " longitude_deg REAL NOT NULL CHECK (longitude_deg BETWEEN -180 AND 180), detail TEXT,"
      " imported_s INTEGER NOT NULL, UNIQUE (source, key)) STRICT;"
      "CREATE VIRTUAL TABLE spot_box USING rtree (id, west, east, south, north);"),
+
+    /* Devices of the household's network, what they were answered first, and a count of changes for those who look again. */
+    ("CREATE TABLE device (id INTEGER PRIMARY KEY AUTOINCREMENT, name TEXT NOT NULL CHECK (name <> ''),"
+     " token_hash BLOB NOT NULL UNIQUE CHECK (length(token_hash) = 32), paired_s INTEGER NOT NULL, seen_s INTEGER) "
+     "STRICT;"
+     "CREATE TABLE answered (id BLOB PRIMARY KEY NOT NULL CHECK (length(id) = 16), server_s INTEGER NOT NULL,"
+     " answer TEXT NOT NULL) STRICT, WITHOUT ROWID;"
+     "CREATE TABLE changes (one INTEGER PRIMARY KEY CHECK (one = 1), count INTEGER NOT NULL) STRICT;"
+     "INSERT INTO changes VALUES (1, 0);" COUNTED("setting") COUNTED("rig") COUNTED("crew") COUNTED("place")
+         COUNTED("stay") COUNTED("entry")),
 };
 
 typedef struct marks {

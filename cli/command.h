@@ -51,6 +51,7 @@ extern const lw_command lw_command_signal;
 extern const lw_command lw_command_places_near;
 extern const lw_command lw_command_places_search;
 extern const lw_command lw_command_import;
+extern const lw_command lw_command_serve;
 extern const lw_command lw_command_weather_show;
 extern const lw_command lw_command_weather_fetch;
 extern const lw_command lw_command_batch;

@@ -11,20 +11,15 @@
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/screen.h"
-#include "service/checklist.h"
-#include "service/household.h"
 #include "service/csv_row.h"
-#include "service/entries_apply.h"
-#include "service/json.h"
-#include "service/ledger.h"
-#include "service/signal_log.h"
+#include "service/history.h"
+#include "service/log.h"
 #include "service/words.h"
 #include "text/decimal.h"
 #include "text/moment.h"
-#include "text/quantity.h"
 #include "text/say.h"
 
-enum { HELP, BOOK, SINCE, SIGNAL, CSV, JSON, UNDONE, NOW, DECIMALS = 6 };
+enum { HELP, BOOK, SINCE, SIGNAL, CSV, JSON, UNDONE, NOW };
 
 static const lw_option OPTIONS[] = {
     [HELP] = {"help", 'h', NULL, 0, "this text"},
@@ -65,106 +60,10 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
     return option == NOW ? lw_kept_now(value, &o->kept, err) : LW_OK;
 }
 
-/* What is shown: the entries and the rig by whose names they are told. */
-typedef struct stay_zone {
-    int64_t stay;
-    lw_zone zone;
-} stay_zone;
-
-typedef struct shown {
-    lw_household home;
-    stay_zone *zone; /* of every stay among the entries */
-    size_t zone_count;
-    lw_entries entries;
-    lw_entries doubted; /* whose time is not known: behind all others */
-    lw_signal_row *signal;
-    size_t signal_count;
-} shown;
-
-static lw_code since_of(const order *o, const shown *s, int64_t *from_s, lw_err *err)
-{
-    *from_s = s->home.arrival_s;
-    if (!o->since)
-        return LW_OK;
-    if (lw_since_read(o->since, o->kept.here_s, &s->home.loaded.zone, from_s, err))
-        return lw_err_at(err, "--since", 0, NULL);
-    return LW_OK;
-}
-
-static void say(const shown *s, const lw_entry *entry, char *buf, size_t n)
-{
-    lw_log_record record;
-    lw_signal signal;
-    if (entry->kind == LW_ENTRY_SIGNAL) {
-        lw_signal_of_entry(entry, &signal);
-        lw_signal_say(&signal, buf, n);
-    } else if (entry->kind == LW_ENTRY_TICK) {
-        (void)lw_checklist_entry_say(entry, buf, n);
-    } else if (lw_record_of_entry(&s->home.loaded, entry, &record)) {
-        lw_log_say(&s->home.loaded, &record, s->home.loaded.units, buf, n);
-    } else {
-        snprintf(buf, n, "%s%s%s%s%s", lw_entry_word(entry->kind), entry->target ? " " : "",
-                 entry->target ? entry->target : "", entry->said ? ": " : "", entry->said ? entry->said : "");
-    }
-}
-
-static size_t count_of(const shown *s)
-{
-    return s->entries.count + s->doubted.count;
-}
-
-static const lw_entry *entry_at(const shown *s, size_t at)
-{
-    return at < s->entries.count ? &s->entries.entry[at] : &s->doubted.entry[at - s->entries.count];
-}
-
-/* What was kept under a doubted clock stands at no time of its own: it is taken out from among the others. */
-static lw_code part_doubted(lw_book *book, const lw_history *which, shown *s, lw_err *err)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < s->entries.count; i++)
-        if (!s->entries.entry[i].is_clock_doubted)
-            s->entries.entry[count++] = s->entries.entry[i];
-    s->entries.count = count;
-    return lw_book_history(book,
-                           &(lw_history){.is_doubted_only = 1, .is_oldest_first = 1, .has_undone = which->has_undone},
-                           &s->doubted, err);
-}
-
-/* An entry is told by the clock of the place it was made at, wherever the rig is now. */
-static const lw_zone *zone_of(const shown *s, const lw_entry *entry)
-{
-    for (size_t i = 0; i < s->zone_count; i++)
-        if (s->zone[i].stay == entry->stay)
-            return &s->zone[i].zone;
-    return &s->home.loaded.zone;
-}
-
-static lw_code gather_zones(lw_book *book, shown *s, lw_err *err)
-{
-    lw_code code = LW_OK;
-    for (size_t i = 0; i < count_of(s) && !code; i++) {
-        const lw_entry *entry = entry_at(s, i);
-        int is_known = !entry->stay || entry->stay == s->home.stay;
-        for (size_t k = 0; k < s->zone_count && !is_known; k++)
-            is_known = s->zone[k].stay == entry->stay;
-        if (is_known)
-            continue;
-        stay_zone *more = realloc(s->zone, (s->zone_count + 1) * sizeof *more);
-        if (!more)
-            return lw_fail(err, LW_E_FULL, "not enough memory");
-        s->zone = more;
-        s->zone[s->zone_count].stay = entry->stay;
-        code = lw_clock_zone(book, entry->stay, entry->stated_s, &s->zone[s->zone_count].zone, err);
-        s->zone_count += !code;
-    }
-    return code;
-}
-
 /* "Thu 18 Jun 07:30"; with the zone's letters where the entries are of several. Gives buf. */
-static char *when_say(const shown *s, const lw_entry *entry, char *buf, size_t n)
+static char *when_say(const lw_history_answer *s, const lw_entry *entry, char *buf, size_t n)
 {
-    const lw_zone *zone = zone_of(s, entry);
+    const lw_zone *zone = lw_history_zone(s, entry);
     if (entry->is_clock_doubted) {
         snprintf(buf, n, "time not known");
         return buf;
@@ -181,14 +80,14 @@ static char *when_say(const shown *s, const lw_entry *entry, char *buf, size_t n
 
 static void entry_cell(const void *context, int row, int column, char *buf, size_t n)
 {
-    const shown *s = context;
-    const lw_entry *entry = entry_at(s, (size_t)row);
+    const lw_history_answer *s = context;
+    const lw_entry *entry = lw_history_at(s, (size_t)row);
     char said[LW_LOG_SAID];
     if (column == 0) {
         (void)when_say(s, entry, buf, n);
         return;
     }
-    say(s, entry, said, sizeof said);
+    (void)lw_history_say(s, entry, said, sizeof said);
     snprintf(buf, n, "%s%s", said, entry->is_undone ? " (taken back)" : "");
 }
 
@@ -207,7 +106,7 @@ static void signal_cell(const void *context, int row, int column, char *buf, siz
         snprintf(buf, n, "%s", HEAD[column]);
         return;
     }
-    const lw_signal_row *r = &((const shown *)context)->signal[row - 1];
+    const lw_signal_row *r = &((const lw_history_answer *)context)->signal[row - 1];
     switch (column) {
     case 0:
         if (r->calls_asked)
@@ -238,11 +137,11 @@ static void signal_cell(const void *context, int row, int column, char *buf, siz
     }
 }
 
-static void put_lines(const order *o, const shown *s, lw_sink *sink)
+static void put_lines(const order *o, const lw_history_answer *s, lw_sink *sink)
 {
     lw_screen screen;
     lw_screen_init(&screen, sink, STDOUT_FILENO, 0);
-    const size_t count = o->is_signal ? s->signal_count : count_of(s);
+    const size_t count = o->is_signal ? s->signal_count : lw_history_count(s);
     if (count == 0)
         lw_sink_text(sink, "nothing is logged yet\n");
     else
@@ -257,94 +156,48 @@ static void put_lines(const order *o, const shown *s, lw_sink *sink)
 
 /* ---- CSV ---- */
 
-static void put_entries_csv(const shown *s, lw_sink *sink)
+static void put_entries_csv(const lw_history_answer *s, lw_sink *sink)
 {
     lw_sink_text(sink, "at,civil,kind,target,low,high,amount,unit,said,understood,is_undone,id,is_clock_doubted\n");
-    for (size_t i = 0; i < count_of(s); i++) {
-        const lw_entry *e = entry_at(s, i);
+    for (size_t i = 0; i < lw_history_count(s); i++) {
+        const lw_entry *e = lw_history_at(s, i);
         char text[LW_LOG_SAID];
         lw_csv_field(sink, lw_instant_print(text, sizeof text, (double)e->stated_s, 0), ",");
-        lw_csv_field(sink, lw_when_print(text, sizeof text, zone_of(s, e), e->stated_s, 0), ",");
+        lw_csv_field(sink, lw_when_print(text, sizeof text, lw_history_zone(s, e), e->stated_s, 0), ",");
         lw_csv_field(sink, lw_entry_word(e->kind), ",");
         lw_csv_field(sink, e->target, ",");
-        lw_csv_number(sink, e->low, DECIMALS, ",");
-        lw_csv_number(sink, e->high, DECIMALS, ",");
-        lw_csv_number(sink, e->amount, DECIMALS, ",");
+        lw_csv_number(sink, e->low, LW_HISTORY_DECIMALS, ",");
+        lw_csv_number(sink, e->high, LW_HISTORY_DECIMALS, ",");
+        lw_csv_number(sink, e->amount, LW_HISTORY_DECIMALS, ",");
         lw_csv_field(sink, e->unit, ",");
         lw_csv_field(sink, e->said, ",");
-        say(s, e, text, sizeof text);
-        lw_csv_field(sink, text, ",");
+        lw_csv_field(sink, lw_history_say(s, e, text, sizeof text), ",");
         lw_csv_field(sink, e->is_undone ? "1" : "0", ",");
         lw_csv_field(sink, lw_id_print(text, sizeof text, &e->id), ",");
         lw_csv_field(sink, e->is_clock_doubted ? "1" : "0", "\n");
     }
 }
 
-static void put_signal_csv(const shown *s, lw_sink *sink)
+static void put_signal_csv(const lw_history_answer *s, lw_sink *sink)
 {
     lw_sink_text(sink, "what,is_weekend,hour,readings,dbm,bars,down_mbit,up_mbit,calls,calls_asked\n");
     for (size_t i = 0; i < s->signal_count; i++) {
         const lw_signal_row *r = &s->signal[i];
         lw_csv_field(sink, r->what, ",");
         lw_sink_print(sink, "%d,%d,%d,", r->is_weekend, r->hour, r->readings);
-        lw_csv_number(sink, r->dbm, DECIMALS, ",");
-        lw_csv_number(sink, r->bars, DECIMALS, ",");
-        lw_csv_number(sink, r->down_mbit, DECIMALS, ",");
-        lw_csv_number(sink, r->up_mbit, DECIMALS, ",");
+        lw_csv_number(sink, r->dbm, LW_HISTORY_DECIMALS, ",");
+        lw_csv_number(sink, r->bars, LW_HISTORY_DECIMALS, ",");
+        lw_csv_number(sink, r->down_mbit, LW_HISTORY_DECIMALS, ",");
+        lw_csv_number(sink, r->up_mbit, LW_HISTORY_DECIMALS, ",");
         lw_sink_print(sink, "%d,%d\n", r->calls, r->calls_asked);
     }
 }
 
-/* ---- JSON ---- */
+/* ---- the command ---- */
 
-static json_t *entry_json(lw_json *j, const shown *s, const lw_entry *e)
+static lw_code put_json(const order *o, const lw_history_answer *s, lw_sink *sink, lw_err *err)
 {
-    json_t *o = lw_json_object(j);
-    char text[LW_LOG_SAID];
-    lw_json_text(j, o, "id", lw_id_print(text, sizeof text, &e->id));
-    j->zone = zone_of(s, e);
-    lw_json_time(j, o, "at", e->stated_s);
-    lw_json_text(j, o, "kind", lw_entry_word(e->kind));
-    lw_json_text(j, o, "target", e->target);
-    lw_json_number(j, o, "low", e->low, DECIMALS);
-    lw_json_number(j, o, "high", e->high, DECIMALS);
-    lw_json_number(j, o, "amount", e->amount, DECIMALS);
-    lw_json_text(j, o, "unit", e->unit);
-    lw_json_text(j, o, "said", e->said);
-    say(s, e, text, sizeof text);
-    lw_json_text(j, o, "understood", text);
-    lw_json_flag(j, o, "is_undone", e->is_undone);
-    lw_json_flag(j, o, "is_clock_doubted", e->is_clock_doubted);
-    return o;
-}
-
-static json_t *signal_json(lw_json *j, const lw_signal_row *r)
-{
-    json_t *o = lw_json_object(j);
-    lw_json_text(j, o, "what", r->what);
-    lw_json_flag(j, o, "is_weekend", r->is_weekend);
-    lw_json_count(j, o, "hour", r->hour);
-    lw_json_count(j, o, "readings", r->readings);
-    lw_json_number(j, o, "dbm", r->dbm, 1);
-    lw_json_number(j, o, "bars", r->bars, 1);
-    lw_json_number(j, o, "down_mbit", r->down_mbit, 3);
-    lw_json_number(j, o, "up_mbit", r->up_mbit, 3);
-    lw_json_count(j, o, "calls", r->calls);
-    lw_json_count(j, o, "calls_asked", r->calls_asked);
-    return o;
-}
-
-static lw_code put_json(const order *o, const shown *s, lw_sink *sink, lw_err *err)
-{
-    lw_json j = {.zone = &s->home.loaded.zone};
-    json_t *root = lw_json_object(&j), *rows = lw_json_array(&j);
-    lw_json_text(&j, root, "schema", o->is_signal ? "leeway.signal/1" : "leeway.history/1");
-    for (size_t i = 0; i < count_of(s) && !o->is_signal; i++)
-        lw_json_add(&j, rows, entry_json(&j, s, entry_at(s, i)));
-    for (size_t i = 0; i < s->signal_count && o->is_signal; i++)
-        lw_json_add(&j, rows, signal_json(&j, &s->signal[i]));
-    lw_json_put(&j, root, o->is_signal ? "hours" : "entries", rows);
-    char *text = lw_json_finish(&j, root, 0);
+    char *text = lw_history_json(s, o->is_signal);
     if (!text)
         return lw_fail(err, LW_E_FULL, "no memory for this answer");
     lw_sink_text(sink, text);
@@ -352,32 +205,15 @@ static lw_code put_json(const order *o, const shown *s, lw_sink *sink, lw_err *e
     return LW_OK;
 }
 
-/* ---- the command ---- */
-
-static lw_code gather(lw_book *book, const order *o, shown *s, lw_err *err)
-{
-    lw_history which = {.is_oldest_first = 1, .has_undone = o->has_undone, .to_s = INT64_MAX};
-    lw_code code = lw_household_load_last(book, o->kept.here_s, &s->home, err);
-    if (!code)
-        code = since_of(o, s, &which.from_s, err);
-    if (o->is_signal)
-        which.kinds = 1u << LW_ENTRY_SIGNAL;
-    if (!code)
-        code = lw_book_history(book, &which, &s->entries, err);
-    code = code ? code : part_doubted(book, &which, s, err);
-    code = code ? code : gather_zones(book, s, err);
-    if (!code && o->is_signal)
-        code = lw_signal_table(&s->home.loaded.zone, &s->entries, &s->signal, &s->signal_count, err);
-    return code;
-}
-
 static lw_code answer(const order *o, lw_sink *sink, lw_err *err)
 {
     lw_book *book = NULL;
-    shown s = {0};
+    lw_history_answer s = {0};
+    const lw_history_wish wish = {
+        .now_s = o->kept.here_s, .since = o->since, .is_signal = o->is_signal, .has_undone = o->has_undone};
     lw_code code = lw_kept_open(&o->kept, LW_BOOK_WRITE, &book, err);
     if (!code)
-        code = gather(book, o, &s, err);
+        code = lw_history_gather(book, &wish, &s, err);
     if (!code && o->is_json)
         code = put_json(o, &s, sink, err);
     else if (!code && o->is_csv && o->is_signal)
@@ -386,11 +222,7 @@ static lw_code answer(const order *o, lw_sink *sink, lw_err *err)
         put_entries_csv(&s, sink);
     else if (!code)
         put_lines(o, &s, sink);
-    free(s.signal);
-    free(s.zone);
-    lw_entries_clear(&s.doubted);
-    lw_entries_clear(&s.entries);
-    lw_household_clear(&s.home);
+    lw_history_clear(&s);
     lw_book_close(book);
     return code;
 }

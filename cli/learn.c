@@ -11,16 +11,18 @@
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/screen.h"
+#include "service/learned_json.h"
 #include "service/learning.h"
 #include "service/words.h"
 #include "text/decimal.h"
 #include "text/quantity.h"
 #include "text/say.h"
 
-enum { HELP, UNITS, BOOK, NOW, ASCII };
+enum { HELP, JSON, UNITS, BOOK, NOW, ASCII };
 
 static const lw_option OPTIONS[] = {
     [HELP] = {"help", 'h', NULL, 0, "this text"},
+    [JSON] = {"json", 'j', NULL, 0, "the whole answer as JSON on standard output, amounts in SI units"},
     [UNITS] = {"units", 'u', "us|si", 0, "units of the answer; without it those of the book"},
     [BOOK] = LW_KEPT_BOOK_OPTION,
     [NOW] = LW_KEPT_NOW_OPTION,
@@ -33,7 +35,7 @@ static const lw_example EXAMPLES[] = {
 
 typedef struct order {
     lw_kept_order kept;
-    int wants_ascii;
+    int wants_ascii, wants_json;
     int units; /* lw_unit_system; -1: the book's */
 } order;
 
@@ -42,6 +44,7 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
     order *o = to;
     o->kept.book = option == BOOK ? value : o->kept.book;
     o->wants_ascii |= option == ASCII;
+    o->wants_json |= option == JSON;
     if (option != UNITS)
         return option == NOW ? lw_kept_now(value, &o->kept, err) : LW_OK;
     return lw_args_units(value, &o->units, err);
@@ -198,12 +201,24 @@ static void put_learned(lw_screen *screen, const lw_outlook_answer *answer, cons
 
 /* ---- */
 
+static lw_code put_json(const lw_outlook_answer *answer, const lw_words_choice *choice, lw_sink *sink, lw_err *err)
+{
+    char *text = NULL;
+    const lw_code code = lw_learned_json(answer, choice, LW_VERSION, &text, err);
+    if (!code)
+        lw_sink_text(sink, text);
+    free(text);
+    return code;
+}
+
 static lw_code put_answer(const order *o, const lw_outlook_answer *answer, lw_sink *sink, lw_err *err)
 {
+    const lw_unit_system units = o->units < 0 ? answer->loaded.units : (lw_unit_system)o->units;
+    if (o->wants_json)
+        return put_json(answer, &(lw_words_choice){.units = units}, sink, err);
     lw_words *words = calloc(1, sizeof *words);
     if (!words)
         return lw_fail(err, LW_E_FULL, "no memory for what was learned");
-    const lw_unit_system units = o->units < 0 ? answer->loaded.units : (lw_unit_system)o->units;
     const lw_code code = lw_words_make(answer, &(lw_words_choice){.units = units}, words, err);
     if (!code) {
         lw_screen screen;

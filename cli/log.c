@@ -1,5 +1,4 @@
 /* leeway log: a reading or an event into the book, in the words people type, answered with what was understood. */
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -10,15 +9,11 @@
 #include "cli/kept.h"
 #include "cli/options.h"
 #include "cli/out.h"
-#include "book/id.h"
-#include "service/entries_apply.h"
-#include "service/household.h"
 #include "service/learning.h"
-#include "service/signal_log.h"
-#include "service/words.h"
+#include "service/logbook.h"
 #include "text/say.h"
 
-enum { HELP, BOOK, AT, UNDO, NOW, WORDS = 256, ANSWER = 4096 };
+enum { HELP, BOOK, AT, UNDO, NOW, WORDS = 256 };
 
 static const lw_option OPTIONS[] = {
     [HELP] = {"help", 'h', NULL, 0, "this text"},
@@ -57,177 +52,6 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
     return option == NOW ? lw_kept_now(value, &o->kept, err) : LW_OK;
 }
 
-/* What was written into, where, and in which time. */
-typedef struct desk {
-    lw_book *book;
-    lw_household home;
-    int64_t at_s;
-    int is_twice;
-    char answer[ANSWER];
-    lw_logged logged;
-    lw_entry entry[LW_LOG_RECORDS];
-    lw_entry_room room[LW_LOG_RECORDS];
-} desk;
-
-static void say(desk *d, const char *text)
-{
-    const size_t used = strlen(d->answer);
-    snprintf(d->answer + used, sizeof d->answer - used, "%s%s", used ? "; " : "", text);
-}
-
-/* How many are at the table, as said last or as the crew has it. */
-static lw_code people_before(desk *d, int *people, lw_err *err)
-{
-    lw_entries newest = {0};
-    const lw_history last = {.stay = d->home.stay,
-                             .kinds = 1u << LW_ENTRY_PEOPLE,
-                             .limit = 1,
-                             .to_s = d->at_s + 1,
-                             .from_s = d->home.arrival_s};
-    const lw_code code = lw_book_history(d->book, &last, &newest, err);
-    *people = !code && newest.count && !isnan(newest.entry[0].amount) ? (int)newest.entry[0].amount
-                                                                      : lw_people_at(&d->home.loaded, d->at_s);
-    lw_entries_clear(&newest);
-    return code;
-}
-
-static lw_code log_records(desk *d, const order *o, lw_err *err)
-{
-    lw_logged *logged = &d->logged;
-    lw_entry *entry = d->entry;
-    lw_id first = {{0}};
-    char line[LW_ID_TEXT];
-    lw_code code = lw_log_read(&d->home.loaded, d->at_s, o->word, o->count, logged, err);
-    if (!code && logged->count > 1)
-        code = lw_id_make(&first, err);
-    (void)lw_id_print(line, sizeof line, &first);
-    for (int i = 0; i < logged->count && !code; i++) {
-        const lw_log_record *record = &logged->record[i];
-        char text[LW_LOG_SAID];
-        int people = 0;
-        if (record->kind == LW_LOG_PEOPLE) {
-            code = people_before(d, &people, err);
-            if (!code && people + record->people < 0)
-                code = lw_fail(err, LW_E_RANGE, "%d cannot leave: there are %d", -record->people, people);
-            people += record->people;
-        }
-        lw_entry_of_record(&d->home.loaded, record, people, logged->count > 1 ? line : NULL, &d->room[i], &entry[i]);
-        say(d, lw_log_say(&d->home.loaded, record, d->home.loaded.units, text, sizeof text));
-        if (record->kind == LW_LOG_PEOPLE) {
-            snprintf(text, sizeof text, "%d %s here", people, people == 1 ? "is" : "are");
-            say(d, text);
-        }
-        entry[i].stay = d->home.stay;
-        entry[i].device = o->kept.device;
-        entry[i].device_s = o->kept.now_s;
-        entry[i].is_clock_doubted = o->kept.is_doubted;
-    }
-    if (logged->count > 1)
-        entry[0].id = first;
-    for (int i = 0; i < logged->unknown_count && !code; i++) {
-        char text[LW_NAME + 40];
-        snprintf(text, sizeof text, "%s not known, nothing kept", logged->unknown[i]);
-        say(d, text);
-    }
-    return code || logged->count == 0 ? code : lw_book_append(d->book, entry, (size_t)logged->count, err);
-}
-
-static lw_code log_signal(desk *d, const order *o, lw_err *err)
-{
-    lw_signal signal;
-    lw_entry entry;
-    char target[LW_SIGNAL_TARGET], detail[LW_SIGNAL_DETAIL], said[LW_SIGNAL_SAID], text[LW_SIGNAL_SAID] = "";
-    lw_code code = lw_signal_read(o->word + 1, o->count - 1, &signal, err);
-    if (code)
-        return code;
-    for (int i = 0; i < o->count; i++) {
-        const size_t used = strlen(text);
-        snprintf(text + used, sizeof text - used, "%s%s", i ? " " : "", o->word[i]);
-    }
-    lw_entry_of_signal(&signal, target, detail, &entry);
-    entry.stay = d->home.stay;
-    entry.device = o->kept.device;
-    entry.device_s = o->kept.now_s;
-    entry.is_clock_doubted = o->kept.is_doubted;
-    entry.stated_s = d->at_s;
-    entry.said = text;
-    say(d, lw_signal_say(&signal, said, sizeof said));
-    return lw_book_append(d->book, &entry, 1, err);
-}
-
-static void say_undone(desk *d, const lw_entry *entry)
-{
-    lw_log_record record;
-    char text[LW_LOG_SAID];
-    if (lw_record_of_entry(&d->home.loaded, entry, &record))
-        say(d, lw_log_say(&d->home.loaded, &record, d->home.loaded.units, text, sizeof text));
-    else
-        say(d, entry->said ? entry->said : lw_entry_word(entry->kind));
-}
-
-/* What was typed in the same line as an entry that is taken back already. */
-static lw_code undo_line(desk *d, const order *o, const lw_entry *of, lw_err *err)
-{
-    char line[LW_ID_TEXT], other[LW_ID_TEXT];
-    lw_entries same_time = {0};
-    const lw_history which = {.from_s = of->stated_s, .to_s = of->stated_s + 1};
-    if (!*lw_entry_line(of, line, sizeof line))
-        return LW_OK;
-    lw_code code = lw_book_history(d->book, &which, &same_time, err);
-    for (size_t i = 0; i < same_time.count && !code; i++) {
-        const lw_entry *entry = &same_time.entry[i];
-        if (strcmp(lw_entry_line(entry, other, sizeof other), line) != 0)
-            continue;
-        code = lw_book_undo(d->book, &entry->id, entry->device, o->kept.here_s, NULL, err);
-        say_undone(d, entry);
-    }
-    lw_entries_clear(&same_time);
-    return code;
-}
-
-static lw_code undo(desk *d, const order *o, lw_err *err)
-{
-    lw_entries undone = {0};
-    lw_code code = lw_book_begin(d->book, err);
-    if (code)
-        return code;
-    code = lw_book_undo(d->book, NULL, LW_KEPT_DEVICE, o->kept.here_s, &undone, err);
-    if (!code && undone.count) {
-        d->at_s = undone.entry[0].stated_s;
-        say_undone(d, &undone.entry[0]);
-        code = undo_line(d, o, &undone.entry[0], err);
-    }
-    lw_entries_clear(&undone);
-    return lw_book_end(d->book, code, err);
-}
-
-/* What is paid or taken back after the stay is over belongs to it all the same. */
-static int is_for_the_last(const order *o)
-{
-    const char *word = o->count > 0 ? o->word[0] : "";
-    return o->is_undo || strncmp(word, "spent", 5) == 0 || strncmp(word, "paid", 4) == 0;
-}
-
-static lw_code work(desk *d, const order *o, lw_err *err)
-{
-    lw_code code = lw_kept_open(&o->kept, LW_BOOK_WRITE, &d->book, err);
-    if (!code)
-        code = is_for_the_last(o) ? lw_household_load_last(d->book, o->kept.here_s, &d->home, err)
-                                  : lw_household_load(d->book, o->kept.here_s, 0, &d->home, err);
-    if (code)
-        return code;
-    if (o->is_undo)
-        return undo(d, o, err);
-    if (o->kept.is_doubted && o->at) {
-        (void)lw_fail(err, LW_E_CONFLICT, "%s", o->kept.ask);
-        return lw_err_at(err, "--at", 0, NULL);
-    }
-    if (lw_log_time(&d->home.loaded.zone, o->at, o->kept.now_s, d->home.arrival_s, &d->at_s, &d->is_twice, err))
-        return lw_err_at(err, "--at", 0, NULL);
-    const int is_signal = o->count > 0 && strcmp(o->word[0], "signal") == 0;
-    return is_signal ? log_signal(d, o, err) : log_records(d, o, err);
-}
-
 /* "-1" of "people -1" is no option: it is handed to the options' reader with a blank before it. */
 static char **shielded(int argc, char **argv)
 {
@@ -258,41 +82,67 @@ static lw_code take_words(const lw_args *args, order *o, lw_err *err)
 
 /* The line is in the book and its answer is out: while a person reads it, what it says is learned, so that the next question
  * need not wait. A script would only wait for it; and when it fails or is broken off, the next question learns for itself. */
-static void learn_ahead(const desk *d, const order *o)
+static void learn_ahead(lw_book *book, const order *o)
 {
     lw_err ignored = {0};
     if (isatty(STDOUT_FILENO))
-        (void)(lw_learning_keep(d->book, o->kept.now_s, &ignored) == LW_OK);
+        (void)(lw_learning_keep(book, o->kept.now_s, &ignored) == LW_OK);
+}
+
+static lw_code work(lw_book *book, const order *o, lw_log_answer *answer, lw_err *err)
+{
+    if (o->is_undo)
+        return lw_logbook_undo(book, &(lw_log_undo){.device = LW_KEPT_DEVICE, .now_s = o->kept.here_s}, answer, err);
+    if (o->kept.is_doubted && o->at) {
+        (void)lw_fail(err, LW_E_CONFLICT, "%s", o->kept.ask);
+        return lw_err_at(err, "--at", 0, NULL);
+    }
+    return lw_logbook_log(book,
+                          &(lw_log_line){.word = o->word,
+                                         .count = o->count,
+                                         .at = o->at,
+                                         .now_s = o->kept.now_s,
+                                         .here_s = o->kept.here_s,
+                                         .is_clock_doubted = o->kept.is_doubted,
+                                         .device = o->kept.device},
+                          answer, err);
+}
+
+static void put_answer(const order *o, const lw_log_answer *answer, lw_sink *sink)
+{
+    lw_sink_text(sink, o->is_undo ? "taken back: " : "");
+    for (int i = 0; i < answer->count; i++) {
+        lw_sink_text(sink, i ? "; " : "");
+        lw_sink_text(sink, answer->said[i]);
+    }
+    if (o->kept.is_doubted && !o->is_undo)
+        lw_sink_print(sink, ", time not known\n%s; what is kept until then moves with it\n", o->kept.ask);
+    else
+        lw_sink_print(sink, ", %s\n", answer->when);
+    if (answer->is_twice)
+        lw_sink_text(sink, "the clock shows that time twice; the first was taken\n");
 }
 
 static int answer(order *o, lw_err *err)
 {
-    desk *d = calloc(1, sizeof *d);
-    char when[LW_WHEN];
+    lw_log_answer *said = calloc(1, sizeof *said);
+    lw_book *book = NULL;
     lw_sink sink;
-    if (!d) {
+    if (!said) {
         (void)lw_fail(err, LW_E_FULL, "not enough memory");
         return lw_refuse(err);
     }
     lw_out_open(&sink);
     lw_code code = lw_kept_open_order(&o->kept, err);
-    code = code ? code : work(d, o, err);
-    if (!code) {
-        lw_sink_text(&sink, o->is_undo ? "taken back: " : "");
-        lw_sink_text(&sink, d->answer);
-        if (o->kept.is_doubted && !o->is_undo)
-            lw_sink_print(&sink, ", time not known\n%s; what is kept until then moves with it\n", o->kept.ask);
-        else
-            lw_sink_print(&sink, ", %s\n", lw_when_print(when, sizeof when, &d->home.loaded.zone, d->at_s, 0));
-        if (d->is_twice)
-            lw_sink_text(&sink, "the clock shows that time twice; the first was taken\n");
-    }
+    code = code ? code : lw_kept_open(&o->kept, LW_BOOK_WRITE, &book, err);
+    code = code ? code : work(book, o, said, err);
+    if (!code)
+        put_answer(o, said, &sink);
+    free(said);
     const int exit_code = lw_out_close(&sink);
     if (!code)
-        learn_ahead(d, o);
-    lw_household_clear(&d->home);
-    lw_book_close(d->book);
-    free(d);
+        learn_ahead(book, o);
+    lw_book_close(book);
     return code ? lw_refuse(err) : exit_code;
 }
 

@@ -27,6 +27,7 @@ const lw_command *const lw_commands[] = {
     &lw_command_places_near,
     &lw_command_places_search,
     &lw_command_import,
+    &lw_command_serve,
     &lw_command_weather_show,
     &lw_command_weather_fetch,
     &lw_command_batch,

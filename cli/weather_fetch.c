@@ -11,6 +11,7 @@
 #include <time.h>
 #include <unistd.h>
 
+#include "cli/beside.h"
 #include "cli/command.h"
 #include "cli/help.h"
 #include "cli/options.h"
@@ -173,21 +174,6 @@ static lw_code find_all(order *o, lw_err *err)
 
 /* ---- the program that has the network ---- */
 
-/* Beside this program, else by PATH. */
-static void find_program(char *buf, size_t size)
-{
-    char self[PATH_MAX];
-    const ssize_t n = readlink("/proc/self/exe", self, sizeof self - 1);
-    self[n > 0 ? n : 0] = '\0';
-    char *slash = strrchr(self, '/');
-    if (slash && (size_t)(slash - self) + sizeof "/leeway-fetch" <= size) {
-        snprintf(buf, size, "%.*s/leeway-fetch", (int)(slash - self), self);
-        if (access(buf, X_OK) == 0)
-            return;
-    }
-    snprintf(buf, size, "leeway-fetch");
-}
-
 /* Whole of what the child says, as far as it fits, without its last line end. */
 static void listen_to(int fd, char *said, size_t size)
 {
@@ -234,7 +220,7 @@ static lw_code run_program(const order *o, lw_err *err)
     char base[sizeof o->base], path[sizeof o->path], own_wait[32], said[SAID_BYTES];
     int ends[2];
     pid_t child;
-    find_program(program, sizeof program);
+    lw_beside("leeway-fetch", program, sizeof program);
     lw_decimal_print(latitude, sizeof latitude, o->latitude_deg, 4, 0);
     lw_decimal_print(longitude, sizeof longitude, o->longitude_deg, 4, 0);
     snprintf(base, sizeof base, "%s", o->base);

@@ -5,8 +5,10 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "book/devices.h"
 #include "core/base/hash.h"
 #include "exchange/yaml_print.h"
+#include "service/demo.h"
 #include "service/stay_end.h"
 #include "service/stays.h"
 #include "text/moment.h"
@@ -15,6 +17,7 @@
 /* Of the file whose sections are kept apart: what belongs to the rig, the crew, the place, and to this stay alone. */
 enum { RIG, CREW, PLACE, STAY, SECTIONS };
 
+static const char *const NO_STAY = "the book has no stay that is going on; begin one with leeway begin FILE.yaml";
 static const char *const NO_RIG = "rig: {}\n"; /* a scenario that says nothing of it */
 static const char *const UNNAMED = "here";     /* a place that the scenario gives no name */
 
@@ -50,6 +53,30 @@ static lw_code add_section(const lw_yaml *tree, const char *key, char **to, lw_e
     return LW_OK;
 }
 
+static int is_file_name(const lw_yaml_node *node)
+{
+    return node && node->kind == LW_YAML_SCALAR && strcmp(node->text, "climate") != 0 &&
+           strcmp(node->text, "none") != 0;
+}
+
+/* A bare word under "weather" is a file's. */
+static lw_code want_no_files(lw_yaml *tree, const lw_yaml *own, lw_err *err)
+{
+    lw_code code = lw_yaml_wrap(tree, "weather", strlen("weather"), "file", err);
+    for (size_t i = 0; i < sizeof FILE_KEYS / sizeof FILE_KEYS[0] && !code; i++) {
+        const lw_yaml_node *node = lw_yaml_find(tree, FILE_KEYS[i]);
+        const lw_yaml_node *same = own->root ? lw_yaml_find(own, FILE_KEYS[i]) : NULL;
+        if (!is_file_name(node) || (is_file_name(same) && strcmp(same->text, node->text) == 0))
+            continue;
+        lw_fail(
+            err, LW_E_CONFLICT,
+            "names a file of the machine that Leeway runs on, which only leeway begin there may do; leave it out for "
+            "the climate of the place");
+        code = lw_yaml_at(node, err);
+    }
+    return code;
+}
+
 /* The book lies elsewhere than the scenario did. */
 static lw_code name_files_from_the_root(lw_yaml *tree, const char *path, lw_err *err)
 {
@@ -77,15 +104,24 @@ static lw_code name_files_from_the_root(lw_yaml *tree, const char *path, lw_err 
     return code;
 }
 
-static lw_code cut_sections(const char *path, char *section[SECTIONS], lw_err *err)
+static lw_code read_tree(const lw_scenario_from *from, lw_yaml *tree, lw_err *err)
+{
+    lw_code code = from->bytes ? lw_yaml_read(tree, from->path, from->bytes, from->size, err)
+                               : lw_yaml_load(tree, from->path, err);
+    for (int i = 0; i < from->change_count && !code; i++)
+        code = lw_yaml_set(tree, from->change[i], err);
+    return code;
+}
+
+static lw_code cut_sections(const lw_scenario_from *from, char *section[SECTIONS], lw_err *err)
 {
     static const struct {
         int section;
         const char *key;
     } cuts[] = {{RIG, "rig"}, {CREW, "crew"}, {PLACE, "place"}, {STAY, "stay"}, {STAY, "weather"}};
     lw_yaml tree = {0};
-    lw_code code = lw_yaml_load(&tree, path, err);
-    code = code ? code : name_files_from_the_root(&tree, path, err);
+    lw_code code = read_tree(from, &tree, err);
+    code = code ? code : name_files_from_the_root(&tree, from->path, err);
     for (size_t i = 0; i < sizeof cuts / sizeof cuts[0] && !code; i++)
         code = add_section(&tree, cuts[i].key, &section[cuts[i].section], err);
     lw_yaml_clear(&tree);
@@ -219,7 +255,12 @@ static lw_code keep(lw_book *book, const lw_loaded *loaded, char *const section[
                            .zone = loaded->zone.name,
                            .manager = loaded->land.manager[0] ? loaded->land.manager : NULL,
                            .doc = or_empty(section[PLACE])};
-    lw_code code = end_open_stays(book, now_s, to, err);
+    char demo[32];
+    int is_demo = 0;
+    lw_code code = lw_book_get(book, LW_DEMO_KEY, demo, sizeof demo, &is_demo, err);
+    if (!code && is_demo) /* its own stay is to begin */
+        code = lw_book_take_all_out(book, LW_DEMO_KEY, err);
+    code = code ? code : end_open_stays(book, now_s, to, err);
     code = code ? code : put_rig(book, &rig, to->stay, err);
     code = code ? code : put_crew(book, &crew, to->stay, err);
     code = code ? code : put_place(book, &place, to->stay, err);
@@ -240,10 +281,15 @@ static lw_code keep(lw_book *book, const lw_loaded *loaded, char *const section[
 
 lw_code lw_household_begin(lw_book *book, const char *path, int64_t now_s, lw_begun *begun, lw_err *err)
 {
+    return lw_household_begin_from(book, &(lw_scenario_from){.path = path, .now_s = now_s}, begun, err);
+}
+
+lw_code lw_household_begin_from(lw_book *book, const lw_scenario_from *from, lw_begun *begun, lw_err *err)
+{
     lw_loaded loaded = {0};
     char *section[SECTIONS] = {NULL};
     lw_begun made = {0};
-    lw_code code = lw_scenario_load(&(lw_scenario_from){.path = path, .now_s = now_s}, &loaded, err);
+    lw_code code = lw_scenario_load(from, &loaded, err);
     if (code)
         return code;
     const lw_scenario *s = loaded.scenario;
@@ -255,11 +301,11 @@ lw_code lw_household_begin(lw_book *book, const char *path, int64_t now_s, lw_be
     made.arrival_s = s->stay.arrival_s;
     made.departure_s = s->stay.departure_s;
     made.zone = loaded.zone;
-    code = cut_sections(path, section, err);
+    code = cut_sections(from, section, err);
     if (!code) {
         code = lw_book_begin(book, err);
         if (!code) {
-            code = keep(book, &loaded, section, now_s, &made, err);
+            code = keep(book, &loaded, section, from->now_s, &made, err);
             code = lw_book_end(book, code, err);
         }
     }
@@ -272,6 +318,48 @@ lw_code lw_household_begin(lw_book *book, const char *path, int64_t now_s, lw_be
 }
 
 /* ---- and back ---- */
+
+static lw_code own_text(lw_book *book, int64_t now_s, char **text, lw_err *err)
+{
+    lw_kept_stays open = {0};
+    *text = NULL;
+    lw_code code = lw_book_current_stay(book, now_s, &open, err);
+    if (!code && open.count > 0)
+        code = lw_stay_text(book, &open.stay[0], text, err);
+    lw_kept_stays_clear(&open);
+    return code;
+}
+
+lw_code lw_household_scenario(lw_book *book, int64_t now_s, char **text, lw_err *err)
+{
+    const lw_code code = own_text(book, now_s, text, err);
+    return code || *text ? code : lw_fail(err, LW_E_MISSING, "%s", NO_STAY);
+}
+
+/* What comes from elsewhere: a scenario, or nothing but changes. */
+static lw_code read_foreign(const lw_scenario_from *from, lw_yaml *tree, lw_err *err)
+{
+    lw_code code = from->bytes ? lw_yaml_read(tree, from->path, from->bytes, from->size, err)
+                               : lw_yaml_read(tree, "changes", "{}", 2, err);
+    for (int i = 0; i < from->change_count && !code; i++)
+        code = lw_yaml_set(tree, from->change[i], err);
+    return code;
+}
+
+lw_code lw_household_want_no_files(lw_book *book, const lw_scenario_from *from, lw_err *err)
+{
+    lw_yaml tree = {0}, own = {0};
+    char *text = NULL;
+    lw_code code = own_text(book, from->now_s, &text, err);
+    if (!code && text)
+        code = lw_yaml_read(&own, "the book", text, strlen(text), err);
+    code = code ? code : read_foreign(from, &tree, err);
+    code = code ? code : want_no_files(&tree, &own, err);
+    lw_yaml_clear(&tree);
+    lw_yaml_clear(&own);
+    free(text);
+    return code;
+}
 
 typedef struct from_then {
     int64_t now_s, begin_s;
@@ -350,8 +438,7 @@ static lw_code load(lw_book *book, const from_then *then, lw_household *househol
     if (!code && open.count == 0 && then->takes_last)
         code = last_stay(book, then->now_s, &open, err);
     if (!code && open.count == 0)
-        code =
-            lw_fail(err, LW_E_MISSING, "the book has no stay that is going on; begin one with leeway begin FILE.yaml");
+        code = lw_fail(err, LW_E_MISSING, "%s", NO_STAY);
     if (!code)
         code = lw_stay_text(book, &open.stay[0], &text, err);
     code = code ? code : lw_stays_gather(book, then->now_s, &past, err);

@@ -25,6 +25,16 @@ typedef struct lw_begun {
 
 LW_MUST_USE lw_code lw_household_begin(lw_book *book, const char *path, int64_t now_s, lw_begun *begun, lw_err *err);
 
+/* The same of a scenario in memory, with changes to its keys. */
+LW_MUST_USE lw_code lw_household_begin_from(lw_book *book, const lw_scenario_from *from, lw_begun *begun, lw_err *err);
+
+/* Of a scenario (or changes alone, without bytes) that came from another device: it must not make this machine open files by
+ * name, but those that the current stay names already. LW_E_CONFLICT. */
+LW_MUST_USE lw_code lw_household_want_no_files(lw_book *book, const lw_scenario_from *from, lw_err *err);
+
+/* The current stay's scenario as text, the caller's (free). */
+LW_MUST_USE lw_code lw_household_scenario(lw_book *book, int64_t now_s, char **text, lw_err *err);
+
 typedef struct lw_household {
     int64_t rig, crew, place, stay;
     int64_t arrival_s;

@@ -1,0 +1,54 @@
+/* service/ask.h: request to response without sockets: what the page asks for, whoever carries it (docs/openapi.yaml).
+ *
+ * Inputs    lw_ask: method, target (path and query as sent), body, who asks, the moment. An open book.
+ * Results   lw_reply: status, type and body, always filled, refusals too ("leeway.refusal/1": one sentence). Owned until
+ *           lw_reply_clear.
+ * Kept      lw_ask_is_slow: an answer that takes seconds and may be kept. lw_ask_mark names what it hangs on: as long as
+ *           the mark of a target is the same, so is the answer.
+ * Threads   no state: as many calls at once as there are open books.
+ * Limits    the enum. A scenario or a change from another device cannot name files of this machine. */
+#ifndef LW_SERVICE_ASK_H
+#define LW_SERVICE_ASK_H
+
+#include <stddef.h>
+#include <stdint.h>
+
+#include "book/book.h"
+
+enum {
+    LW_ASK_BODY_BYTES = 256 << 10,
+    LW_ASK_TARGET_BYTES = 8 << 10,
+    LW_ASK_PARAMS = 80,
+    LW_ASK_WORDS = 64,
+    LW_ASK_DRAWS_MOST = 4000, /* of one answer: a guest must not keep the machine busy for minutes */
+    LW_ASK_MARK = 96,
+};
+
+typedef struct lw_ask {
+    const char *method, *target;
+    const char *body; /* size bytes, and a 0 behind them; NULL: none */
+    size_t size;
+    const char *device; /* the name it was paired by; NULL: on this machine */
+    int64_t now_s;
+    const char *version;
+    int (*is_over)(void *with); /* asked now and then in a long answer: nobody waits for it any more; NULL: never */
+    void *with;
+} lw_ask;
+
+typedef struct lw_reply {
+    int status;
+    const char *type; /* of the body; borrowed for ever */
+    char allow[40];   /* methods, with status 405 */
+    char *body;       /* owned */
+    size_t size;
+} lw_reply;
+
+void lw_ask_answer(lw_book *book, const lw_ask *ask, lw_reply *reply);
+void lw_reply_refuse(lw_reply *reply, int status, const char *says); /* body NULL where there is no memory */
+void lw_reply_refuse_err(lw_reply *reply, int status, const lw_err *err);
+void lw_reply_clear(lw_reply *reply); /* twice is fine, and so are zeros */
+
+int lw_ask_is_slow(const lw_ask *ask);
+LW_MUST_USE lw_code lw_ask_mark(lw_book *book, const lw_ask *ask, char mark[LW_ASK_MARK], lw_err *err);
+
+#endif

@@ -1,0 +1,48 @@
+/* service/ask_internal.h: what the sources ask_*.c share: one request being answered. */
+#ifndef LW_SERVICE_ASK_INTERNAL_H
+#define LW_SERVICE_ASK_INTERNAL_H
+
+#include "book/id.h"
+#include "service/ask.h"
+#include "service/json.h"
+#include "service/words.h"
+
+typedef struct lw_asked {
+    lw_book *book;
+    const lw_ask *ask;
+    lw_reply *reply;
+    const char *rest;                                      /* of the path, behind the route's */
+    const char *key[LW_ASK_PARAMS], *value[LW_ASK_PARAMS]; /* of the query, decoded */
+    int param_count;
+    char text[LW_ASK_TARGET_BYTES]; /* what they point into */
+} lw_asked;
+
+/* Gives LW_OK with the reply's body filled, or a failure; a->reply->status, where set then, is its status. */
+typedef lw_code lw_ask_fn(lw_asked *a, lw_err *err);
+
+lw_ask_fn lw_ask_state, lw_ask_settings, lw_ask_put_settings, lw_ask_begin, lw_ask_check, lw_ask_scenario,
+    lw_ask_starts, lw_ask_demo, lw_ask_end_demo, lw_ask_outlook, lw_ask_today, lw_ask_learned, lw_ask_history,
+    lw_ask_gauges, lw_ask_entries, lw_ask_undo, lw_ask_devices, lw_ask_revoke;
+
+/* ---- helpers ---- */
+
+const char *lw_asked_param(const lw_asked *a, const char *key); /* the first; NULL: none */
+/* Refuses a query with any other key. NULL-ended. */
+LW_MUST_USE lw_code lw_asked_want_params(lw_asked *a, const char *const *keys, lw_err *err);
+LW_MUST_USE lw_code lw_asked_whole(lw_asked *a, const char *key, int least, int most, int *to, lw_err *err);
+
+/* The body as a JSON object; json_decref frees. */
+LW_MUST_USE lw_code lw_asked_body(lw_asked *a, json_t **root, lw_err *err);
+/* A text under a key; NULL where there is none or null. LW_E_SYNTAX: something else. */
+LW_MUST_USE lw_code lw_asked_text(lw_asked *a, const json_t *root, const char *key, const char **text, lw_err *err);
+LW_MUST_USE lw_code lw_asked_id(lw_asked *a, const json_t *root, const char *key, lw_id *id, lw_err *err);
+
+/* Takes the text over as the reply's body; NULL is LW_E_FULL. */
+LW_MUST_USE lw_code lw_asked_reply(lw_asked *a, char *text, lw_err *err);
+LW_MUST_USE lw_code lw_asked_reply_json(lw_asked *a, lw_json *j, json_t *root, lw_err *err);
+
+/* The household's choice, as kept in the book. */
+LW_MUST_USE lw_code lw_asked_choice(lw_asked *a, lw_words_choice *choice, lw_err *err);
+const char *lw_asked_device(const lw_asked *a, const char *said);
+
+#endif

@@ -1,0 +1,165 @@
+/* Looking: outlook, today, what was learned, what was logged. */
+#include <stdlib.h>
+#include <string.h>
+
+#include "service/allowance.h"
+#include "service/ask_internal.h"
+#include "service/history.h"
+#include "service/learned_json.h"
+#include "service/learning.h"
+#include "service/outlook_json.h"
+#include "service/today_json.h"
+#include "text/say.h"
+
+/* The changes of a query, "set=rig.solar=400 W". */
+static int changes_of(const lw_asked *a, const char *change[LW_ASK_PARAMS])
+{
+    int count = 0;
+    for (int i = 0; i < a->param_count; i++)
+        if (strcmp(a->key[i], "set") == 0)
+            change[count++] = a->value[i];
+    return count;
+}
+
+static lw_code want_changes(lw_asked *a, const char *const *change, int count, lw_err *err)
+{
+    for (int i = 0; i < count; i++)
+        if (!strchr(change[i], '=') || change[i][0] == '=') {
+            a->reply->status = 400;
+            return lw_fail(err, LW_E_SYNTAX, "set=%s is not of the form set=KEY=VALUE",
+                           lw_quoted(change[i], strlen(change[i])).text);
+        }
+    if (count == 0)
+        return LW_OK;
+    return lw_household_want_no_files(
+        a->book, &(lw_scenario_from){.change = change, .change_count = count, .now_s = a->ask->now_s}, err);
+}
+
+typedef struct look {
+    lw_words_choice choice;
+    lw_outlook_answer answer;
+} look;
+
+/* Without a stay there is nothing to look at: a state of the book, no mistake of who asks. */
+static lw_code want_stay(lw_asked *a, lw_err *err)
+{
+    lw_kept_stays stays = {0};
+    lw_code code = lw_book_current_stay(a->book, a->ask->now_s, &stays, err);
+    if (!code && stays.count == 0)
+        code = lw_fail(err, LW_E_CONFLICT, "the book has no stay that is going on; begin one");
+    lw_kept_stays_clear(&stays);
+    return code;
+}
+
+static int go_on(void *with, int done, int of)
+{
+    const lw_ask *ask = with;
+    (void)done;
+    (void)of;
+    return !ask->is_over || !ask->is_over(ask->with);
+}
+
+static lw_code look_out(lw_asked *a, int usual_draws, int wants_series, look *to, lw_err *err)
+{
+    const char *change[LW_ASK_PARAMS];
+    const int count = changes_of(a, change);
+    int draws = usual_draws;
+    lw_code code = lw_asked_whole(a, "draws", 1, LW_ASK_DRAWS_MOST, &draws, err);
+    code = code ? code : want_changes(a, change, count, err);
+    code = code ? code : want_stay(a, err);
+    code = code ? code : lw_asked_choice(a, &to->choice, err);
+    const lw_learning_request request = {
+        .now_s = a->ask->now_s,
+        .until = lw_asked_param(a, "until"),
+        .change = change,
+        .change_count = count,
+        .wants_series = wants_series,
+        .draws = {.draws = draws, .seed = 1, .progress = go_on, .with = (void *)a->ask}};
+    return code ? code : lw_learning_run(a->book, &request, &to->answer, err);
+}
+
+lw_code lw_ask_outlook(lw_asked *a, lw_err *err)
+{
+    static const char *const KEYS[] = {"set", "draws", "until", "assumptions", "hours", NULL};
+    look l = {.choice = {.units = LW_UNITS_US}};
+    char *text = NULL;
+    int wants_assumptions = 0, wants_hours = 0;
+    lw_code code = lw_asked_want_params(a, KEYS, err);
+    code = code ? code : lw_asked_whole(a, "assumptions", 0, 1, &wants_assumptions, err);
+    code = code ? code : lw_asked_whole(a, "hours", 0, 1, &wants_hours, err);
+    code = code ? code : look_out(a, LW_DRAWS_USUAL, wants_hours, &l, err);
+    if (!code)
+        code = lw_outlook_json(&l.answer,
+                               &(lw_json_options){.choice = l.choice,
+                                                  .wants_assumptions = wants_assumptions,
+                                                  .wants_series = wants_hours,
+                                                  .is_compact = 1,
+                                                  .version = a->ask->version},
+                               &text, err);
+    lw_outlook_answer_clear(&l.answer);
+    return code ? code : lw_asked_reply(a, text, err);
+}
+
+/* Now, as long as the outlook goes; before or behind it, its start. */
+static int64_t moment_of(const lw_outlook *outlook, int64_t now_s)
+{
+    const int64_t end_s = outlook->departure_s ? outlook->departure_s : outlook->horizon_s;
+    return now_s > outlook->start_s && now_s < end_s ? now_s : outlook->start_s;
+}
+
+lw_code lw_ask_today(lw_asked *a, lw_err *err)
+{
+    static const char *const KEYS[] = {"set", "draws", "until", NULL};
+    look l = {.choice = {.units = LW_UNITS_US}};
+    lw_today *today = malloc(sizeof *today);
+    lw_allowance row[LW_SUPPLY_COUNT];
+    char *text = NULL;
+    lw_code code = today ? lw_asked_want_params(a, KEYS, err) : lw_fail(err, LW_E_FULL, "no memory for today");
+    code = code ? code : look_out(a, LW_DRAWS_USUAL, 1, &l, err);
+    if (!code) {
+        const lw_today_in in = {.answer = &l.answer,
+                                .choice = l.choice,
+                                .now_s = moment_of(l.answer.outlook, a->ask->now_s),
+                                .engine_h = l.answer.learning->engine_h};
+        code = lw_today_make(&in, today, err);
+        if (!code) {
+            const int count = lw_allowance_make(&l.answer, in.now_s, row);
+            text = lw_today_json(&in, today, row, count, a->ask->version);
+        }
+    }
+    free(today);
+    lw_outlook_answer_clear(&l.answer);
+    return code ? code : lw_asked_reply(a, text, err);
+}
+
+lw_code lw_ask_learned(lw_asked *a, lw_err *err)
+{
+    static const char *const KEYS[] = {NULL};
+    look l = {.choice = {.units = LW_UNITS_US}};
+    char *text = NULL;
+    lw_code code = lw_asked_want_params(a, KEYS, err);
+    code = code ? code : look_out(a, 1, 0, &l, err);
+    code = code ? code : lw_learned_json(&l.answer, &l.choice, a->ask->version, &text, err);
+    lw_outlook_answer_clear(&l.answer);
+    return code ? code : lw_asked_reply(a, text, err);
+}
+
+lw_code lw_ask_history(lw_asked *a, lw_err *err)
+{
+    static const char *const KEYS[] = {"supply", "since", "last", "signal", "undone", NULL};
+    enum { LAST_MOST = 100000 };
+    lw_history_wish wish = {
+        .now_s = a->ask->now_s, .since = lw_asked_param(a, "since"), .target = lw_asked_param(a, "supply")};
+    lw_history_answer answer = {0};
+    char *text = NULL;
+    lw_code code = lw_asked_want_params(a, KEYS, err);
+    code = code ? code : lw_asked_whole(a, "last", 1, LAST_MOST, &wish.last, err);
+    code = code ? code : lw_asked_whole(a, "signal", 0, 1, &wish.is_signal, err);
+    code = code ? code : lw_asked_whole(a, "undone", 0, 1, &wish.has_undone, err);
+    code = code ? code : want_stay(a, err);
+    code = code ? code : lw_history_gather(a->book, &wish, &answer, err);
+    if (!code)
+        text = lw_history_json(&answer, wish.is_signal);
+    lw_history_clear(&answer);
+    return code ? code : lw_asked_reply(a, text, err);
+}
