@@ -129,31 +129,46 @@ static double drift(const lw_cabin *cabin, const lw_cabin_in *in, double next_c,
     return phase_s;
 }
 
-/* Nine steps in ten are one of two plain cases, worth a tenth of the time: the furnace holds its set-point all through, or
- * nothing works and the temperature floats without meeting a set-point. Returns 0 where it is neither. */
-static int plain_step(const lw_cabin *cabin, const lw_cabin_in *in, const edges *at, lw_cabin_out *out)
+/* A device holds its own set-point all through the step. Returns 0 where none does; above_k is that of the start. */
+static int hold_whole(const lw_cabin *cabin, const lw_cabin_in *in, const edges *at, double above_k, lw_cabin_out *out)
 {
-    const double above_k = in->start_c - in->outside_c, loss_w = cabin->ua_wk * above_k;
-    const double upper_c = at->vent_c < at->cool_c ? at->vent_c : at->cool_c;
+    const double loss_w = cabin->ua_wk * above_k, surplus_w = in->gain_w - loss_w,
+                 most_vent_w = in->vent_max_wk * above_k;
+    const int is_at_vent = in->start_c >= at->vent_c && in->start_c <= at->vent_c;
+    const double vented_w = in->start_c > at->vent_c ? most_vent_w : 0.0;
+    *out = (lw_cabin_out){.end_c = in->start_c,
+                          .mean_c = in->start_c,
+                          .min_c = in->start_c,
+                          .max_c = in->start_c,
+                          .conduction_w = loss_w};
     if (in->start_c >= at->heat_c && in->start_c <= at->heat_c) {
-        const double need_w = loss_w - in->gain_w;
-        if (!(need_w > 0.0 && need_w <= in->heat_max_w && in->start_c < upper_c))
-            return 0;
-        *out = (lw_cabin_out){.end_c = in->start_c,
-                              .mean_c = in->start_c,
-                              .min_c = in->start_c,
-                              .max_c = in->start_c,
-                              .heat_w = need_w,
-                              .conduction_w = loss_w,
-                              .held_frac = 1.0};
-        return 1;
+        out->heat_w = -surplus_w;
+        out->held_frac = 1.0;
+        return surplus_w < 0.0 && -surplus_w <= in->heat_max_w && in->start_c < at->vent_c && in->start_c < at->cool_c;
     }
-    const double x = cabin->ua_wk * in->step_s / cabin->mass_jk;
-    if (!(cabin->decay_full > 0.0 && x >= SERIES_BELOW && in->start_c > at->heat_c && in->start_c < upper_c))
+    if (is_at_vent) {
+        out->vent_w = surplus_w;
+        return surplus_w >= 0.0 && surplus_w <= most_vent_w && in->start_c < at->cool_c;
+    }
+    out->vent_w = vented_w;
+    out->cool_w = surplus_w - vented_w;
+    return in->start_c >= at->cool_c && in->start_c <= at->cool_c && out->cool_w >= 0.0 &&
+           out->cool_w <= in->cool_max_w;
+}
+
+/* The temperature floats, with vents shut or wide open, without meeting a set-point. Returns 0 where it meets one. */
+static int float_whole(const lw_cabin *cabin, const lw_cabin_in *in, const edges *at, double above_k, lw_cabin_out *out)
+{
+    const int is_open = in->start_c > at->vent_c;
+    const double low_c = is_open ? at->vent_c : at->heat_c, vent_wk = is_open ? in->vent_max_wk : 0.0;
+    const double high_c = is_open || at->cool_c < at->vent_c ? at->cool_c : at->vent_c;
+    const double wk = cabin->ua_wk + vent_wk, x = wk * in->step_s / cabin->mass_jk;
+    if (!(x >= SERIES_BELOW && in->start_c > low_c && in->start_c < high_c))
         return 0;
-    const double pull_k = (in->gain_w - loss_w) / cabin->ua_wk; /* from here to where it would settle */
-    const double change_k = pull_k * (1.0 - cabin->decay_full), end_c = in->start_c + change_k;
-    if (!(end_c > at->heat_c && end_c < upper_c))
+    const double decay = cabin->decay_full > 0.0 && !is_open ? cabin->decay_full : exp(-x);
+    const double pull_k = in->gain_w / wk - above_k; /* from here to where it would settle */
+    const double change_k = pull_k * (1.0 - decay), end_c = in->start_c + change_k;
+    if (!(end_c > low_c && end_c < high_c))
         return 0;
     const double mean_above_k = above_k + pull_k - change_k / x;
     *out = (lw_cabin_out){.end_c = end_c,
@@ -161,6 +176,7 @@ static int plain_step(const lw_cabin *cabin, const lw_cabin_in *in, const edges 
                           .min_c = lw_least(in->start_c, end_c),
                           .max_c = in->start_c > end_c ? in->start_c : end_c,
                           .conduction_w = cabin->ua_wk * mean_above_k,
+                          .vent_w = vent_wk * mean_above_k,
                           .stored_w = cabin->mass_jk * change_k / in->step_s};
     return 1;
 }
@@ -174,7 +190,12 @@ void lw_cabin_step(const lw_cabin *cabin, const lw_cabin_in *in, lw_cabin_out *o
                                                    : in->outside_c,
         .cool_c = in->cool_max_w > 0.0 ? in->cool_set_c : INFINITY,
     };
-    if (plain_step(cabin, in, &at, out))
+    /* Nine steps in ten are one of these two, worth a tenth of the time. */
+    const double start_above_k = in->start_c - in->outside_c;
+    const int is_at_edge = (in->start_c >= at.heat_c && in->start_c <= at.heat_c) ||
+                           (in->start_c >= at.vent_c && in->start_c <= at.vent_c) ||
+                           (in->start_c >= at.cool_c && in->start_c <= at.cool_c);
+    if (is_at_edge ? hold_whole(cabin, in, &at, start_above_k, out) : float_whole(cabin, in, &at, start_above_k, out))
         return;
     course run = {.now_c = in->start_c, .left_s = in->step_s};
     for (int i = 0; i < PHASES_MOST && run.left_s > 0.0; i++) {

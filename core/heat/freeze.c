@@ -68,7 +68,7 @@ void lw_bay_step(const lw_bay_spec *bay, const lw_bay_in *in, lw_bay_out *out)
     const double pipe_h = clock_h(in->pipe_h, below_frac(in->bay_c, end_c, bay->threshold_c), step_h);
     *out = (lw_bay_out){
         .bay_c = end_c,
-        .mean_c = x > 0.0 ? target_c + (in->bay_c - target_c) * (1.0 - decay) / x : in->bay_c,
+        .mean_c = x > 0.0 ? target_c + (in->bay_c - end_c) / x : in->bay_c,
         .pad_w = pad_w,
         .hose_h = hose_h,
         .pipe_h = pipe_h,

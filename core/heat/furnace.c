@@ -30,6 +30,10 @@ double lw_burner_derate_frac(const lw_burner_derate *derate, double elevation_m)
 
 void lw_furnace_run(const lw_furnace *furnace, double input_now_w, double heat_w, lw_furnace_out *out)
 {
+    if (!(heat_w > 0.0) || !(input_now_w > 0.0)) {
+        *out = (lw_furnace_out){0};
+        return;
+    }
     const double most_w = input_now_w > 0.0 ? input_now_w * furnace->efficiency_frac : 0.0;
     const double wanted = most_w > 0.0 && heat_w > 0.0 ? heat_w / most_w : 0.0;
     const double duty = wanted < 1.0 ? wanted : 1.0;

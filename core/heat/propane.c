@@ -113,6 +113,12 @@ double lw_propane_vapour_limits_w(const double *liquid_kg, size_t count, double 
     return sum_w;
 }
 
+double lw_propane_vapour_surely_w(double liquid_kg, double air_c)
+{
+    /* The table grows along both axes: beyond its first inner corner there is no less than there. */
+    return liquid_kg >= MASS_KG[1] && air_c >= TEMP_C[1] ? LIMIT_W[1][1] : 0.0;
+}
+
 double lw_propane_vapour_limit_w(double liquid_kg, double air_c)
 {
     return lw_propane_vapour_limits_w(&liquid_kg, 1, air_c);

@@ -54,6 +54,8 @@ double lw_propane_liquid_limit_frac(double filling_density_frac, double gravity,
 
 /* Most power (HHV of the gas drawn) one upright cylinder sustains. Several open ones add. */
 double lw_propane_vapour_limit_w(double liquid_kg, double air_c);
+/* The same never less than this, at a glance: 0 says nothing. */
+double lw_propane_vapour_surely_w(double liquid_kg, double air_c);
 double lw_propane_vapour_limits_w(const double *liquid_kg, size_t count, double air_c);
 
 #endif

@@ -33,7 +33,7 @@ void lw_water_heater_run(const lw_water_heater *heater, const lw_water_heater_in
     const double stored_most_j = lw_water_heat_j(heater->volume_l, rise_k);
     /* A tank whose target was turned down cannot lack more than it holds when hot. */
     const double lacking_j = lw_least(in->deficit_j, stored_most_j);
-    const double hot_frac = stored_most_j > 0.0 ? 1.0 - lacking_j / stored_most_j : 0.0;
+    const double hot_frac = !(stored_most_j > 0.0) ? 0.0 : lacking_j > 0.0 ? 1.0 - lacking_j / stored_most_j : 1.0;
     const double standing_j = lw_least(heater->standing_w * in->step_s, stored_most_j) * hot_frac;
     const double wanted_j = lacking_j + draw_j + standing_j;
     const double most_j = in->input_now_w * heater->efficiency_frac * in->step_s;

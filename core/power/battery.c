@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "core/base/hot.h"
 #include "core/base/num.h"
 
 enum { LAST = LW_BATTERY_KNOTS - 2 };
@@ -19,6 +20,15 @@ static inline spot spot_of(const lw_battery *b, double q_ah)
     const int i = x >= LAST ? LAST : x > 0.0 ? (int)x : 0;
     const double over_ah = above_ah - i * b->grid_ah;
     return (spot){.i = i, .over_ah = over_ah, .open_v = b->rest_v[i] + b->rise_v_ah[i] * over_ah};
+}
+
+/* The spot a little further on: mostly in the same interval. */
+static inline spot spot_after(const lw_battery *b, spot from, double q_ah, double change_ah)
+{
+    const double over_ah = from.over_ah + change_ah;
+    if (over_ah >= 0.0 && over_ah < b->grid_ah)
+        return (spot){.i = from.i, .over_ah = over_ah, .open_v = b->rest_v[from.i] + b->rise_v_ah[from.i] * over_ah};
+    return spot_of(b, q_ah + change_ah);
 }
 
 static inline double energy_at(const lw_battery *b, spot at)
@@ -75,14 +85,14 @@ typedef struct trial {
 static inline trial try_draw(const lw_battery *b, spot from, double q_ah, double current_a, const lw_kibam_phase *phase)
 {
     const double change_ah = -current_a * phase->dt_h, drop_v = current_a * b->resistance_ohm;
-    const spot to = spot_of(b, q_ah + change_ah);
+    const spot to = spot_after(b, from, q_ah, change_ah);
     return (trial){.power_w = -gain_wh(b, from, to, change_ah) * phase->per_dt_h - current_a * drop_v,
                    .slope_v = to.open_v - 2.0 * drop_v};
 }
 
 /* The current of most power, beyond which the voltage collapses faster than the current grows. The slope falls all the
  * way from 0 to high_a, where it is negative. */
-static double peak_a(const lw_battery *b, spot from, double q_ah, double high_a, const lw_kibam_phase *phase)
+static LW_RARE double peak_a(const lw_battery *b, spot from, double q_ah, double high_a, const lw_kibam_phase *phase)
 {
     double low_a = 0.0;
     for (int n = 0; n < 60; n++) {
@@ -97,8 +107,8 @@ static double peak_a(const lw_battery *b, spot from, double q_ah, double high_a,
 
 /* The most power, and its current, that a cap leaves; where the cap gives more than is asked (the way there led past a
  * kink beyond the peak), the current that gives just that. Rare, so plain halving does. */
-static double capped_draw(const lw_battery *b, spot from, double q_ah, double power_w, double cap_a,
-                          const lw_kibam_phase *phase, int *is_limited)
+static LW_RARE double capped_draw(const lw_battery *b, spot from, double q_ah, double power_w, double cap_a,
+                                  const lw_kibam_phase *phase, int *is_limited)
 {
     if (try_draw(b, from, q_ah, cap_a, phase).slope_v < 0.0)
         cap_a = peak_a(b, from, q_ah, cap_a, phase);
@@ -165,7 +175,7 @@ void lw_battery_draw_above(const lw_battery *b, const lw_kibam_state *s, double 
     int is_limited;
     const double current_a = draw_current(b, from, q_ah, power_w, cap_a, phase, &is_limited);
     const double change_ah = -current_a * dt_h, drop_v = current_a * b->resistance_ohm;
-    const spot to = spot_of(b, q_ah + change_ah);
+    const spot to = spot_after(b, from, q_ah, change_ah);
     const double stored_w = gain_wh(b, from, to, change_ah) * phase->per_dt_h;
     *flow = (lw_battery_flow){
         .dt_h = dt_h,
@@ -253,7 +263,7 @@ void lw_battery_fill(const lw_battery *b, const lw_kibam_state *s, double power_
         square_a2h += start_a * start_a * (1.0 - left * left) * 0.5 * b->accept_h;
         end_a = start_a * left;
     }
-    const spot to = spot_of(b, q_ah + change_ah);
+    const spot to = spot_after(b, from, q_ah, change_ah);
     const double gained_wh = gain_wh(b, from, to, change_ah), per_dt_h = phase->per_dt_h;
     const double ohmic_w = r_ohm * square_a2h * per_dt_h;
     const int is_limited = is_capped || taper_h > 0.0;
@@ -296,6 +306,10 @@ void lw_battery_apply(const lw_battery *b, lw_kibam_state *s, const lw_battery_f
     const lw_kibam_phase *phase = phase_for(b, flow->dt_h, &odd);
     /* The limits were kept: below, only rounding is clipped. */
     const double q_ah = lw_least(lw_most(lw_battery_charge_ah(s) + flow->change_ah, 0.0), b->wells.qmax_ah);
+    if (phase->share >= 1.0) { /* one well holds it all */
+        *s = (lw_kibam_state){.q1_ah = q_ah, .q2_ah = 0.0};
+        return;
+    }
     const double brim_ah = phase->share * b->wells.qmax_ah, bound_ah = b->wells.qmax_ah - brim_ah;
     double q1_ah = lw_kibam_step(phase, *s, -flow->change_ah * phase->per_dt_h).q1_ah;
     q1_ah = lw_least(lw_most(q1_ah, lw_most(0.0, q_ah - bound_ah)), lw_least(brim_ah, q_ah));
@@ -308,9 +322,10 @@ double lw_battery_rest(const lw_battery *b, lw_kibam_state *s, double temp_c, do
     if (!(x > 0.0))
         return 0.0;
     /* An hour loses 1e-5 or so, where three terms are exact to the last figure. */
-    const double lost = x < 1e-4 ? x * (1.0 - 0.5 * x * (1.0 - x / 3.0)) : -expm1(-x);
-    const double q_ah = lw_battery_charge_ah(s);
+    const double lost = x < 1e-4 ? x * (1.0 - 0.5 * x * (1.0 - x * (1.0 / 3.0))) : -expm1(-x);
+    const double q_ah = lw_battery_charge_ah(s), lost_ah = q_ah * lost;
+    const spot from = spot_of(b, q_ah);
     s->q1_ah -= s->q1_ah * lost;
     s->q2_ah -= s->q2_ah * lost;
-    return -gain_wh(b, spot_of(b, q_ah), spot_of(b, lw_battery_charge_ah(s)), -q_ah * lost);
+    return -gain_wh(b, from, spot_after(b, from, q_ah, -lost_ah), -lost_ah);
 }

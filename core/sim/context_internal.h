@@ -41,6 +41,19 @@ typedef struct lw_chore {
     uint8_t needs_pump, is_leisure_data, is_network, is_stopped_by_rubbish;
 } lw_chore;
 
+/* What the uses of one group move along one row of vessels, or just book: a step has one amount of each, in the order of
+ * the uses, where doses would come one by one. */
+enum { LW_STRANDS = LW_USES * (LW_EFFECTS + 1) };
+typedef struct lw_strand {
+    lw_link link; /* its amount is not read; without vessels: booked as `lent`, and that is all */
+    uint8_t group, is_leisure_data;
+} lw_strand;
+
+typedef struct lw_pour {
+    double amount; /* in the whole step, at factor 1 */
+    int strand;
+} lw_pour;
+
 typedef struct lw_dose {
     double units; /* in the whole step */
     int chore;
@@ -49,7 +62,8 @@ typedef struct lw_dose {
 /* One step as all draws see it. Powers are means over the step. */
 typedef struct lw_hour {
     double air_c, wind_ms, humidity_frac;
-    double dc_w[LW_CUTS]; /* scheduled loads by cut-off class */
+    double dc_w[LW_CUTS];           /* scheduled loads by cut-off class */
+    double dc_varied_w, dc_vital_w; /* their sums: what a draw varies, what it does not */
     double ac_w, ac_generator_w;
     double loads_inside_w; /* scheduled direct-current loads' heat in the cabin, all of them running */
     double ac_inside_w;    /* the same of alternating current */
@@ -66,16 +80,18 @@ typedef struct lw_hour {
     double cell_c[LW_ARRAYS];
     int is_sun_on; /* some array makes power */
     int dose_first, dose_count;
+    int pour_first, pour_count; /* of the same uses */
     int transfer_first, transfer_count;
     uint8_t is_generator_allowed, is_generator_wanted, is_inverter_on, is_somebody_working;
-    uint8_t is_somebody_in;  /* a person or an animal: warmth is kept for it, heat is told */
-    uint8_t is_grown_in;     /* an adult or a teenager: opens windows, starts the generator, clears snow */
-    uint8_t day;             /* civil days since the first */
-    uint16_t is_in;          /* bit per person in camp, at least half of the step */
-    uint8_t snow_on;         /* bit per array that lies mostly under snow */
-    uint8_t wind_over;       /* bit per array, and LW_AWNING, whose limit of wind is passed */
-    float snow_mm;           /* on the arrays of snow_on, the deepest; as water */
-    uint8_t vital_ac_wanted; /* bit per vital load on alternating current that is on in this step */
+    uint8_t is_somebody_in;           /* a person or an animal: warmth is kept for it, heat is told */
+    uint8_t is_grown_in;              /* an adult or a teenager: opens windows, starts the generator, clears snow */
+    uint8_t day;                      /* civil days since the first */
+    uint16_t is_in;                   /* bit per person in camp, at least half of the step */
+    uint8_t is_use_barred_by_rubbish; /* some use of the step stops when rubbish is kept in the shower */
+    uint8_t snow_on;                  /* bit per array that lies mostly under snow */
+    uint8_t wind_over;                /* bit per array, and LW_AWNING, whose limit of wind is passed */
+    float snow_mm;                    /* on the arrays of snow_on, the deepest; as water */
+    uint8_t vital_ac_wanted;          /* bit per vital load on alternating current that is on in this step */
 } lw_hour;
 
 /* A fan: runs by the cabin's temperature. */
@@ -122,14 +138,17 @@ struct lw_context {
     int dynamic_count;
 
     lw_chore chore[LW_USES];
+    lw_strand strand[LW_STRANDS];
+    int strand_count;
+    int16_t strand_of[LW_USES][LW_EFFECTS + 1]; /* of a chore's links; the last: of what people add themselves, or -1 */
     lw_row row[LW_SUPPLY_COUNT];
     double capacity[LW_SUPPLY_COUNT];
     int has_work_data;           /* somebody needs data for work or school: leisure comes after */
     int shower_rubbish;          /* the vessel that stops showers, or -1 */
     uint8_t watched[LW_VESSELS]; /* vessels whose own end no lack of their supply tells */
     int watched_count;
-    double end_level[LW_VESSELS], end_sign[LW_VESSELS]; /* at its end where sign x level >= sign x end_level */
-    double vessel_eps[LW_VESSELS];                      /* amounts below this are nothing: 1e-9 of capacity */
+    double end_mark[LW_VESSELS], end_sign[LW_VESSELS]; /* at its end where sign x level >= mark */
+    double vessel_eps[LW_VESSELS];                     /* amounts below this are nothing: 1e-9 of capacity */
 
     double vital_low_c,
         vital_high_c; /* closest limits of people and animals who need the inside kept; infinite: none */
@@ -145,6 +164,7 @@ struct lw_context {
 
     lw_hour *hour;
     lw_dose *dose;
+    lw_pour *pour;
 };
 
 static inline const float *lw_factors_of(const lw_context *c, const lw_hour *hour)

@@ -46,7 +46,7 @@ static void sum_comfort(const lw_context *c, const lw_hour *hour, const lw_step_
 static int is_parting(const lw_step_note *note, const lw_state *s)
 {
     return note->lack_supplies || note->is_gas_cold || note->is_leisure_stopped || note->is_use_stopped ||
-           note->unmet_wh > LW_UNMET_WH || s->cut != 0 || note->gas_wish_w > note->gas_limit_w;
+           note->unmet_wh > LW_UNMET_WH || s->cut != 0 || note->is_gas_over_limit;
 }
 
 /* Returns 0 where the courses part and that was asked for: nothing of this stretch is kept then. Without a course only
@@ -58,15 +58,17 @@ static int stretch(const lw_run *run, int step, double from, double to, lw_state
     const lw_stretch_times at = {
         .from = from, .to = to, .h = ((double)step + from) * c->step_h, .dt_h = (to - from) * c->step_h};
     lw_step_note note;
-    note.wants = NULL;
+    lw_wants wants;
+    note.wants = run->is_long_way ? &wants : NULL;
     lw_step(c, run->mode, step, from, to, s, flows, &note);
     if (!course)
         return 1;
     if (run->stop_where_parting && is_parting(&note, s))
         return 0;
-    if (run->mode == LW_MODE_OWN && lw_ends_are_new(course, &note)) {
+    const uint32_t is_new = run->mode == LW_MODE_OWN ? lw_ends_new(c, course, &note) : 0u;
+    if (is_new) {
         lw_ends ends;
-        lw_ends_find(c, run->mode, step, from, to, &before, &ends);
+        lw_ends_find(c, run->mode, step, from, to, &before, &note, is_new, &ends);
         lw_ends_keep(&note, &ends, at.h + at.dt_h, course);
     }
     if (run->mode == LW_MODE_OWN && c->watched_count > 0)
@@ -75,6 +77,10 @@ static int stretch(const lw_run *run, int step, double from, double to, lw_state
         course->rubbish_age_h =
             at.h + at.dt_h * (1.0 - before.rubbish_age_frac) / (s->rubbish_age_frac - before.rubbish_age_frac);
     sum_unmet(c, &c->hour[step], &note, at.h, at.dt_h, course);
+    if (step < c->departure_step) {
+        course->gas_asked_kg += note.gas_asked_kg;
+        course->panels_wh += note.panels_wh;
+    }
     if (!run->tells)
         return 1;
     if (step < c->departure_step)
@@ -145,10 +151,12 @@ static void undo_step(const lw_run *run, int step, const lw_state *before, lw_st
     lw_state again = *before;
     lw_flows flows = {{0}};
     lw_run same = *run;
+    *s = *before;
+    if (run->is_without_flows)
+        return;
     same.stop_where_parting = 0;
     (void)one_step(&same, step, &again, &flows, NULL);
     add_flows(&course->total, &flows, -1.0);
-    *s = *before;
 }
 
 static void keep_sums(const lw_context *c, int step, const lw_state *s, lw_course *course)
@@ -169,6 +177,7 @@ int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course)
     lw_series *series = run->series;
     const int mark_steps = LW_MARK_HOURS * c->steps_per_hour;
     const int last = run->last > 0 ? run->last : c->steps;
+    lw_flows *const total = run->is_without_flows ? NULL : &course->total;
     int at = first;
     for (; at < last; at++) {
         keep_sums(c, at, s, course);
@@ -181,7 +190,7 @@ int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course)
             lw_course kept;
             if (has_transfers)
                 kept = *course;
-            if (!one_step(run, at, s, &course->total, course)) {
+            if (!one_step(run, at, s, total, course)) {
                 if (has_transfers)
                     *course = kept, *s = before;
                 else
@@ -189,7 +198,7 @@ int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course)
                 break;
             }
         } else {
-            (void)one_step(run, at, s, &course->total, course);
+            (void)one_step(run, at, s, total, course);
         }
         if (series)
             keep_row(c, at, s, &course->total, series);
@@ -227,6 +236,13 @@ void lw_course_run(const lw_context *c, lw_mode mode, lw_state *state, lw_course
 void lw_step_once(const lw_context *c, lw_mode mode, int step, lw_state *s, lw_flows *flows)
 {
     const lw_run run = {.context = c, .mode = mode};
+    *flows = (lw_flows){{0}};
+    (void)one_step(&run, step, s, flows, NULL);
+}
+
+void lw_step_once_long(const lw_context *c, lw_mode mode, int step, lw_state *s, lw_flows *flows)
+{
+    const lw_run run = {.context = c, .mode = mode, .is_long_way = 1};
     *flows = (lw_flows){{0}};
     (void)one_step(&run, step, s, flows, NULL);
 }

@@ -10,6 +10,8 @@ typedef struct lw_run {
     int tells;              /* events and comfort are wanted */
     int stop_where_parting; /* stop before the first step in which own and joint course differ */
     int last;               /* steps to run to; 0: to the horizon */
+    int is_long_way;        /* no short ways: lw_step_once_long */
+    int is_without_flows;   /* nobody asks for the ledger: the course's sums of flows stay 0 */
     lw_series *series;      /* may be NULL */
 } lw_run;
 
@@ -26,6 +28,7 @@ int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course);
 typedef struct lw_courses_wish {
     lw_series *own_series, *joint_series;
     float (*mark)[LW_MARKS];
+    int is_without_flows; /* as in lw_run */
 } lw_courses_wish;
 
 /* Both courses from the start: common until they part, then the own one to the horizon and the joint one to joint_last

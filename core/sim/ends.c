@@ -46,41 +46,56 @@ static void ends_of_power(const lw_context *c, const lw_step_note *note, double 
     }
 }
 
-void lw_ends_find(const lw_context *c, lw_mode mode, int step, double from, double to, const lw_state *before,
-                  lw_ends *ends)
+static const uint32_t POWER_SUPPLIES =
+    UINT32_C(1) << LW_SUPPLY_PROPANE | UINT32_C(1) << LW_SUPPLY_FUEL | UINT32_C(1) << LW_SUPPLY_BATTERY;
+
+/* Of all the uses, or of those alone that touch what is short: nothing that one lacks touches another in the own course. */
+static void find_in_parts(const lw_context *c, lw_mode mode, int step, double from, double to, const lw_state *before,
+                          uint32_t supplies, lw_step_note *note, lw_ends *ends)
 {
-    lw_state s = *before;
-    lw_flows ignored = {{0}};
-    lw_wants wants = {.want = {0}};
-    lw_step_note note = {.wants = &wants};
     const double at_h = ((double)step + from) * c->step_h, part_h = (to - from) * c->step_h / REFINE;
+    lw_wants *const wants = note->wants;
+    lw_state s = *before;
+    for (int i = 0; i < REFINE; i++) {
+        *wants = (lw_wants){.want = {0}};
+        note->lack_vessels = note->lack_supplies = 0;
+        note->is_leisure_stopped = 0;
+        lw_step_uses(c, mode, step, (to - from) / REFINE, supplies, &s, NULL, note);
+        ends_of_uses(c, note, at_h + i * part_h, part_h, ends);
+    }
+}
+
+void lw_ends_find(const lw_context *c, lw_mode mode, int step, double from, double to, const lw_state *before,
+                  const lw_step_note *known, uint32_t supplies, lw_ends *ends)
+{
+    lw_wants wants = {.want = {0}};
+    lw_step_note note = *known;
+    note.wants = &wants;
     *ends = (lw_ends){.leisure_h = INFINITY};
     for (int k = 0; k < LW_SUPPLY_COUNT; k++)
         ends->h[k] = INFINITY, ends->vessel[k] = -1;
     for (int v = 0; v < LW_VESSELS; v++)
         ends->vessel_h[v] = INFINITY;
-    uint32_t supplies = ~UINT32_C(0);
-    lw_step(c, mode, step, from, to, &s, &ignored, &note);
-    ends_of_power(c, &note, at_h, (to - from) * c->step_h, ends);
-    if (!note.lack_vessels && !note.is_leisure_stopped)
-        return;
-    if (mode == LW_MODE_OWN) /* there nothing that a use lacks touches another one */
-        supplies = note.lack_supplies | (note.is_leisure_stopped ? lw_bit(LW_SUPPLY_DATA) : 0u);
-    s = *before;
-    for (int i = 0; i < REFINE; i++) {
-        wants = (lw_wants){.want = {0}};
-        note.lack_vessels = note.lack_supplies = 0;
-        note.is_leisure_stopped = 0;
-        lw_step_uses(c, mode, step, (to - from) / REFINE, supplies, &s, &ignored, &note);
-        ends_of_uses(c, &note, at_h + i * part_h, part_h, ends);
+    if (supplies & POWER_SUPPLIES) {
+        lw_state s = *before;
+        lw_step(c, mode, step, from, to, &s, NULL, &note);
+        ends_of_power(c, &note, ((double)step + from) * c->step_h, (to - from) * c->step_h, ends);
     }
+    if ((supplies & ~POWER_SUPPLIES) && (note.lack_vessels || note.is_leisure_stopped))
+        find_in_parts(c, mode, step, from, to, before, supplies, &note, ends);
 }
 
-int lw_ends_are_new(const lw_course *course, const lw_step_note *note)
+uint32_t lw_ends_new(const lw_context *c, const lw_course *course, const lw_step_note *note)
 {
-    return (note->lack_supplies & ~course->ended_supplies) || (note->lack_vessels & ~course->ended_vessels) ||
-           (note->is_leisure_stopped && isinf(course->leisure_end_h)) ||
-           (isinf(course->end_h[LW_SUPPLY_BATTERY]) && (!isinf(note->floor_h) || note->unmet_wh > LW_UNMET_WH));
+    uint32_t found = note->lack_supplies & ~course->ended_supplies;
+    const uint32_t vessels = note->lack_vessels & ~course->ended_vessels;
+    for (int v = 0; vessels >> v; v++)
+        found |= vessels >> v & 1u ? lw_bit((int)c->scenario->rig.vessel[v].supply) : 0u;
+    if (note->is_leisure_stopped && isinf(course->leisure_end_h))
+        found |= lw_bit(LW_SUPPLY_DATA);
+    if ((!isinf(note->floor_h) || note->unmet_wh > LW_UNMET_WH) && isinf(course->end_h[LW_SUPPLY_BATTERY]))
+        found |= lw_bit(LW_SUPPLY_BATTERY);
+    return found;
 }
 
 void lw_ends_keep(const lw_step_note *note, const lw_ends *ends, double latest_h, lw_course *course)
@@ -109,7 +124,7 @@ void lw_ends_watch(const lw_context *c, const lw_state *before, const lw_state *
 {
     for (int i = 0; i < c->watched_count; i++) {
         const int v = c->watched[i];
-        if (c->end_sign[v] * (s->level[v] - c->end_level[v]) < 0.0 || !isinf(course->vessel_end_h[v]))
+        if (c->end_sign[v] * s->level[v] < c->end_mark[v] || !isinf(course->vessel_end_h[v]))
             continue;
         const double left = lw_vessel_room(c, v, s), was = lw_vessel_room(c, v, before);
         course->vessel_end_h[v] = at_h + (was > left ? dt_h * lw_least(lw_most(was / (was - left), 0.0), 1.0) : 0.0);

@@ -199,7 +199,8 @@ static int joint_steps(const lw_ensemble *e)
 static void run_draw(const lw_ensemble *e, uint32_t draw, lw_draw_scratch *x)
 {
     prepare_draw(e, &e->in.spread, 1, draw, x);
-    (void)lw_run_both(&x->context, &(lw_courses_wish){.mark = x->mark}, joint_steps(e), &x->own, &x->joint);
+    (void)lw_run_both(&x->context, &(lw_courses_wish){.mark = x->mark, .is_without_flows = 1}, joint_steps(e), &x->own,
+                      &x->joint);
 }
 
 static float hours_to(double h, double horizon_h)
@@ -214,9 +215,8 @@ static lw_draw_row row_of(const lw_context *c, const lw_draw_scratch *x, double 
                        .leisure_end_h = hours_to(x->own.leisure_end_h, horizon_h),
                        .inside_low_c = (float)x->joint.comfort.inside_low_c,
                        .inside_high_c = (float)x->joint.comfort.inside_high_c,
-                       .propane_kg = (float)(x->own.to_departure.of[LW_FLOW_PROPANE_OUT] +
-                                             x->own.to_departure.of[LW_FLOW_PROPANE_SHORT]),
-                       .sun_wh = (float)x->own.to_departure.of[LW_FLOW_SUN_PANELS]};
+                       .propane_kg = (float)x->own.gas_asked_kg,
+                       .sun_wh = (float)x->own.panels_wh};
     for (int k = 0; k < LW_SUPPLY_COUNT; k++)
         row.end_h[k] = hours_to(x->own.end_h[k], horizon_h);
     for (int v = 0; v < LW_VITALS; v++)

@@ -221,7 +221,12 @@ int lw_run_both(const lw_context *c, const lw_courses_wish *wish, int joint_last
     lw_state_start(c, &start);
     s = start;
     lw_course_clear(c, own);
-    const lw_run common = {.context = c, .mode = LW_MODE_OWN, .tells = 1, .stop_where_parting = 1, .series = &marks};
+    const lw_run common = {.context = c,
+                           .mode = LW_MODE_OWN,
+                           .tells = 1,
+                           .stop_where_parting = 1,
+                           .series = &marks,
+                           .is_without_flows = wish->is_without_flows};
     const int parting = lw_run_steps(&common, 0, &s, own);
     if (joint_series && own_series)
         copy_series(&marks, parting / c->steps_per_hour, joint_series);
@@ -235,11 +240,16 @@ int lw_run_both(const lw_context *c, const lw_courses_wish *wish, int joint_last
         if (!own_series)
             marks = (lw_series){.mark = wish->mark};
         joint_last = joint_last < 0 ? last_joint_step(c, parting) : joint_last;
-        const lw_run apart = {
-            .context = c, .mode = LW_MODE_JOINT, .tells = 1, .series = joint_series, .last = joint_last};
+        const lw_run apart = {.context = c,
+                              .mode = LW_MODE_JOINT,
+                              .tells = 1,
+                              .series = joint_series,
+                              .last = joint_last,
+                              .is_without_flows = wish->is_without_flows};
         if (joint_last > parting)
             (void)lw_run_steps(&apart, parting, &joint_s, joint);
-        const lw_run alone = {.context = c, .mode = LW_MODE_OWN, .series = &marks};
+        const lw_run alone = {
+            .context = c, .mode = LW_MODE_OWN, .series = &marks, .is_without_flows = wish->is_without_flows};
         (void)lw_run_steps(&alone, parting, &s, own);
     }
     if (own_series) {

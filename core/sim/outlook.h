@@ -205,7 +205,8 @@ typedef struct lw_course {
     double unmet[LW_SUPPLY_COUNT], unmet_h[LW_SUPPLY_COUNT];
     double leisure_end_h; /* data for leisure is used up, work's is kept */
     lw_flows total, to_departure, first_week;
-    double first_week_h; /* of the first seven days, as far as the horizon goes */
+    double first_week_h;            /* of the first seven days, as far as the horizon goes */
+    double gas_asked_kg, panels_wh; /* to departure: gas whether it was to be had or not, sun on the panels */
     lw_state at_departure, last;
     lw_comfort comfort;
     lw_event event[LW_EVENTS];
@@ -213,7 +214,7 @@ typedef struct lw_course {
     lw_event_sum event_sum[LW_EVENT_KIND_COUNT];
     uint32_t ended_supplies, ended_vessels; /* bits: their end is found */
     uint32_t is_on[LW_EVENT_KIND_COUNT];    /* a bit an index: in force now, so that an event is told once */
-    int is_anything_on;
+    uint32_t kinds_on;                      /* bit per kind of them */
 } lw_course;
 
 /* Runs one course from the start to the horizon. `series` may be NULL. */
@@ -222,6 +223,9 @@ void lw_course_run(const lw_context *context, lw_mode mode, lw_state *state, lw_
 /* One step by itself: for tests of the ledger. step 0 .. lw_context_steps - 1; flows are those of this step only. */
 int lw_context_steps(const lw_context *context);
 void lw_step_once(const lw_context *context, lw_mode mode, int step, lw_state *state, lw_flows *flows);
+/* The same by the long way, use by use and switch by switch, as where something switches or is short: what the short ways of
+ * most steps are held to (tests/core/test_long_way.c). */
+void lw_step_once_long(const lw_context *context, lw_mode mode, int step, lw_state *state, lw_flows *flows);
 
 /* Stored energy and heat of a state: the other side of the ledger. */
 double lw_state_battery_wh(const lw_context *context, const lw_state *state);

@@ -6,14 +6,6 @@
 #include "core/base/num.h"
 #include "core/sim/step_internal.h"
 
-enum { STRANDS = LW_USES * LW_EFFECTS };
-
-/* What one group moves along one row of vessels. */
-typedef struct lw_strand {
-    lw_link link; /* its amount is not read */
-    int group;
-} lw_strand;
-
 /* From one moment, transfer or midnight to the next. */
 typedef struct lw_stretch {
     int day;
@@ -24,10 +16,9 @@ typedef struct lw_stretch {
 struct lw_past {
     const lw_context *context;
     lw_past_in in;
-    lw_strand strand[STRANDS];
-    int strand_count, stretch_count;
+    int stretch_count;
     lw_stretch *stretch;
-    double *amount; /* [stretch][strand] at factor 1 */
+    double *amount; /* [stretch][strand of the context] at factor 1 */
 };
 
 typedef struct lw_past_scratch {
@@ -49,9 +40,19 @@ static size_t most_stretches(const lw_past_in *in)
     return (size_t)in->at_count + (size_t)in->context->scenario->transfer_count + (size_t)days_of(in->context) + 2;
 }
 
+static size_t strands(const lw_context *c)
+{
+    return (size_t)c->strand_count;
+}
+
+static double *amounts_of(const lw_past *p, int stretch)
+{
+    return &p->amount[(size_t)stretch * strands(p->context)];
+}
+
 size_t lw_past_bytes(const lw_past_in *in)
 {
-    return sizeof(lw_past) + most_stretches(in) * (sizeof(lw_stretch) + STRANDS * sizeof(double)) + 256;
+    return sizeof(lw_past) + most_stretches(in) * (sizeof(lw_stretch) + strands(in->context) * sizeof(double)) + 256;
 }
 
 static int is_moved_by_sums(const lw_link *link)
@@ -60,46 +61,14 @@ static int is_moved_by_sums(const lw_link *link)
            link->supply != LW_SUPPLY_FUEL;
 }
 
-static int is_same_strand(const lw_strand *a, const lw_link *link, int group)
-{
-    if (a->group != group || a->link.kind != link->kind || a->link.count != link->count)
-        return 0;
-    for (int i = 0; i < link->count; i++)
-        if (a->link.vessel[i] != link->vessel[i] || a->link.limit[i] < link->limit[i] ||
-            a->link.limit[i] > link->limit[i])
-            return 0;
-    return 1;
-}
-
-static int strand_of(lw_past *p, const lw_link *link, int group)
-{
-    for (int i = 0; i < p->strand_count; i++)
-        if (is_same_strand(&p->strand[i], link, group))
-            return i;
-    p->strand[p->strand_count] = (lw_strand){.link = *link, .group = group};
-    return p->strand_count++;
-}
-
-/* In the order of the uses, so that where two share a vessel the same one comes first as in the engine. */
-static void find_strands(lw_past *p)
-{
-    const lw_context *c = p->context;
-    for (int u = 0; u < c->scenario->crew.use_count; u++)
-        for (int l = 0; l < c->chore[u].link_count; l++)
-            if (is_moved_by_sums(&c->chore[u].link[l]))
-                (void)strand_of(p, &c->chore[u].link[l], c->chore[u].group);
-}
-
-static void add_doses(lw_past *p, int step, double share, double *amount)
+static void add_pours(lw_past *p, int step, double share, double *amount)
 {
     const lw_context *c = p->context;
     const lw_hour *hour = &c->hour[step];
-    for (int d = 0; d < hour->dose_count; d++) {
-        const lw_dose *dose = &c->dose[hour->dose_first + d];
-        const lw_chore *chore = &c->chore[dose->chore];
-        for (int l = 0; l < chore->link_count; l++)
-            if (is_moved_by_sums(&chore->link[l]))
-                amount[strand_of(p, &chore->link[l], chore->group)] += dose->units * share * chore->link[l].amount;
+    for (int i = 0; i < hour->pour_count; i++) {
+        const lw_pour *pour = &c->pour[hour->pour_first + i];
+        if (is_moved_by_sums(&c->strand[pour->strand].link))
+            amount[pour->strand] += share * pour->amount;
     }
 }
 
@@ -109,7 +78,7 @@ static void sum_uses(lw_past *p, int64_t from_s, int64_t to_s, double *amount)
     for (int64_t at_s = from_s; at_s < to_s;) {
         const int step = (int)(at_s / 3600);
         const int64_t end_s = ((int64_t)step + 1) * 3600 < to_s ? ((int64_t)step + 1) * 3600 : to_s;
-        add_doses(p, step, (double)(end_s - at_s) / 3600.0, amount);
+        add_pours(p, step, (double)(end_s - at_s) / 3600.0, amount);
         at_s = end_s;
     }
 }
@@ -150,7 +119,7 @@ static void cut_stretches(lw_past *p)
         const int64_t t = transfer_s(p, next.transfer), m = moment_s(p, next.moment);
         const int64_t night_s = next.step < c->steps ? (int64_t)next.step * 3600 : INT64_MAX;
         const int64_t to_s = t <= m ? (t <= night_s ? t : night_s) : (m <= night_s ? m : night_s);
-        sum_uses(p, at_s, to_s, &p->amount[(size_t)(p->stretch_count - 1) * STRANDS]);
+        sum_uses(p, at_s, to_s, amounts_of(p, p->stretch_count - 1));
         lw_stretch begun = {.day = p->stretch[p->stretch_count - 1].day, .transfer = -1, .moment = -1};
         if (to_s == night_s) {
             begun.day = c->hour[next.step].day;
@@ -201,7 +170,7 @@ lw_code lw_past_prepare(const lw_past_in *in, lw_arena *arena, lw_past **past, l
     const size_t align = sizeof(double) * 2, most = most_stretches(in);
     lw_past *p = lw_arena_lend(arena, sizeof *p, align);
     lw_stretch *stretch = lw_arena_lend(arena, most * sizeof *stretch, align);
-    double *amount = lw_arena_lend(arena, most * STRANDS * sizeof *amount, align);
+    double *amount = lw_arena_lend(arena, most * strands(in->context) * sizeof *amount, align);
     if (!p || !stretch || !amount) {
         *fault = (lw_fault){.code = LW_E_FULL,
                             .field = "arena_bytes",
@@ -211,12 +180,11 @@ lw_code lw_past_prepare(const lw_past_in *in, lw_arena *arena, lw_past **past, l
         return LW_E_FULL;
     }
     memset(p, 0, sizeof *p);
-    memset(amount, 0, most * STRANDS * sizeof *amount);
+    memset(amount, 0, most * strands(in->context) * sizeof *amount);
     p->context = in->context;
     p->in = *in;
     p->stretch = stretch;
     p->amount = amount;
-    find_strands(p);
     cut_stretches(p);
     *past = p;
     return LW_OK;
@@ -250,13 +218,13 @@ int lw_past_is_by_sums(const lw_past *p, int vessel)
 double lw_past_use(const lw_past *p, int vessel, int group)
 {
     double sum = 0.0;
-    for (int k = 0; k < p->strand_count; k++) {
-        const lw_strand *strand = &p->strand[k];
+    for (int k = 0; k < p->context->strand_count; k++) {
+        const lw_strand *strand = &p->context->strand[k];
         int is_reached = 0;
         for (int i = 0; i < strand->link.count; i++)
             is_reached |= strand->link.vessel[i] == vessel;
         for (int i = 0; is_reached && strand->group == group && i < p->stretch_count; i++)
-            sum += p->amount[(size_t)i * STRANDS + (size_t)k];
+            sum += amounts_of(p, i)[k];
     }
     return sum;
 }
@@ -302,15 +270,15 @@ void lw_past_sums(const lw_past *p, const lw_past_draw *draw, double (*level)[LW
         more[v] = rig->vessel[v].capacity * (draw->capacity_frac[v] - 1.0);
     for (int i = 0; i < p->stretch_count; i++) {
         const lw_stretch *stretch = &p->stretch[i];
-        const double *amount = &p->amount[(size_t)i * STRANDS];
+        const double *amount = amounts_of(p, i);
         if (stretch->transfer >= 0)
             transfer_inexactly(p->context->scenario, stretch->transfer, draw->beside[stretch->transfer], more, now);
         if (stretch->moment >= 0)
             memcpy(level[stretch->moment], now, sizeof now);
-        for (int k = 0; k < p->strand_count; k++)
+        for (int k = 0; k < p->context->strand_count; k++)
             if (amount[k] > 0.0)
-                move_along(&p->strand[k].link, amount[k] * (double)draw->factor[stretch->day][p->strand[k].group], more,
-                           now);
+                move_along(&p->context->strand[k].link,
+                           amount[k] * (double)draw->factor[stretch->day][p->context->strand[k].group], more, now);
     }
 }
 

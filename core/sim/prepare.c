@@ -31,8 +31,8 @@ static void prepare_vessels(lw_context *c)
         c->vessel_eps[v] = NOTHING_FRAC * (t->capacity > 0.0 ? t->capacity : 1.0);
         row->vessel[row->count++] = (uint8_t)v;
         c->end_sign[v] = lw_supply_fills(t->supply) ? 1.0 : -1.0;
-        c->end_level[v] =
-            lw_supply_fills(t->supply) ? t->capacity - t->unusable - c->vessel_eps[v] : t->unusable + c->vessel_eps[v];
+        c->end_mark[v] = lw_supply_fills(t->supply) ? t->capacity - t->unusable - c->vessel_eps[v]
+                                                    : -(t->unusable + c->vessel_eps[v]);
         if (t->filter_life_l <= 0.0)
             c->capacity[t->supply] += t->capacity;
         if (t->supply == LW_SUPPLY_RUBBISH && t->place == LW_RUBBISH_SHOWER)
@@ -181,6 +181,54 @@ static void prepare_chores(lw_context *c)
         /* A use either moves tank water, which must come out somewhere, or is what people themselves add. */
         if (drawn_l == 0.0)
             chore->body_l = put_l;
+    }
+}
+
+/* ------------------------------------------------------------------ strands */
+
+static int is_same_strand(const lw_strand *a, const lw_strand *b)
+{
+    const lw_link *x = &a->link, *y = &b->link;
+    if (a->group != b->group || a->is_leisure_data != b->is_leisure_data || x->moved != y->moved ||
+        x->lent != y->lent || !reach_the_same(x, y))
+        return 0;
+    for (int i = 0; i < x->count; i++)
+        if (x->limit[i] < y->limit[i] || x->limit[i] > y->limit[i])
+            return 0;
+    return 1;
+}
+
+static int16_t strand_of(lw_context *c, const lw_strand *wanted)
+{
+    for (int i = 0; i < c->strand_count; i++)
+        if (is_same_strand(&c->strand[i], wanted))
+            return (int16_t)i;
+    c->strand[c->strand_count] = *wanted;
+    return (int16_t)c->strand_count++;
+}
+
+/* Booked only: on the ground, gone, and what a rig does not track. */
+static lw_link booked_as(int flow)
+{
+    return (lw_link){.kind = LW_LINK_GONE, .moved = LW_NO_FLOW, .lent = (int16_t)flow};
+}
+
+static void prepare_strands(lw_context *c)
+{
+    for (int u = 0; u < c->scenario->crew.use_count; u++) {
+        const lw_chore *chore = &c->chore[u];
+        for (int l = 0; l < chore->link_count; l++) {
+            lw_strand strand = {.link = chore->link[l], .group = chore->group};
+            if (strand.link.kind == LW_LINK_OUTDOORS || strand.link.kind == LW_LINK_GONE)
+                strand.link = booked_as(strand.link.kind == LW_LINK_GONE ? LW_FLOW_GONE : LW_FLOW_OUTDOORS);
+            else if (strand.link.count == 0)
+                strand.link = booked_as(strand.link.lent);
+            else if (strand.link.supply == LW_SUPPLY_DATA)
+                strand.is_leisure_data = chore->is_leisure_data && c->has_work_data;
+            c->strand_of[u][l] = strand_of(c, &strand);
+        }
+        const lw_strand body = {.link = booked_as(LW_FLOW_BODY_IN), .group = chore->group};
+        c->strand_of[u][LW_EFFECTS] = (int16_t)(chore->body_l > 0.0 ? strand_of(c, &body) : -1);
     }
 }
 
@@ -384,12 +432,21 @@ static void prepare_heat(lw_context *c)
     c->battery_decay = exp(-c->step_h / LW_BATTERY_LAG_H);
 }
 
+/* In one step. */
+static size_t pours_most(const lw_scenario *s)
+{
+    size_t most = 1;
+    for (int u = 0; u < s->crew.use_count; u++)
+        most += (size_t)s->crew.use[u].effect_count + 1;
+    return most;
+}
+
 size_t lw_prepare_bytes(const lw_scenario *s, int steps_per_hour)
 {
     const size_t steps = (size_t)s->calendar.hours * (size_t)steps_per_hour;
     const size_t doses = steps * (size_t)(s->crew.use_count > 0 ? s->crew.use_count : 1);
-    return sizeof(lw_context) + steps * sizeof(lw_hour) + doses * sizeof(lw_dose) + lw_prepare_hours_bytes((int)steps) +
-           256;
+    return sizeof(lw_context) + steps * sizeof(lw_hour) + doses * sizeof(lw_dose) +
+           steps * pours_most(s) * sizeof(lw_pour) + lw_prepare_hours_bytes((int)steps) + 256;
 }
 
 lw_code lw_prepare(const lw_scenario *s, int steps_per_hour, lw_arena *arena, lw_context **context, lw_fault *fault)
@@ -403,8 +460,9 @@ lw_code lw_prepare(const lw_scenario *s, int steps_per_hour, lw_arena *arena, lw
     lw_context *c = lw_arena_lend(arena, sizeof *c, align);
     lw_hour *hour = lw_arena_lend(arena, (size_t)steps * sizeof *hour, align);
     lw_dose *dose = lw_arena_lend(arena, doses * sizeof *dose, align);
+    lw_pour *pour = lw_arena_lend(arena, (size_t)steps * pours_most(s) * sizeof *pour, align);
     void *scratch = lw_arena_lend(arena, lw_prepare_hours_bytes(steps), align);
-    if (!c || !hour || !dose || !scratch) {
+    if (!c || !hour || !dose || !pour || !scratch) {
         *fault = (lw_fault){.code = LW_E_FULL,
                             .field = "arena_bytes",
                             .value = (double)arena->cap,
@@ -428,9 +486,11 @@ lw_code lw_prepare(const lw_scenario *s, int steps_per_hour, lw_arena *arena, lw
     }
     c->hour = hour;
     c->dose = dose;
+    c->pour = pour;
     prepare_power(c);
     prepare_vessels(c);
     prepare_chores(c);
+    prepare_strands(c);
     prepare_classes(c);
     prepare_loads(c);
     prepare_heat(c);

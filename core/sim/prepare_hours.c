@@ -566,6 +566,40 @@ static int fill_doses(lw_context *c, const lw_presence *who, int step, int at)
     return at;
 }
 
+/* Sums what doses move. `next`: of c->pour. */
+static int fill_pours(lw_context *c, int step, int next)
+{
+    lw_hour *hour = &c->hour[step];
+    double amount[LW_STRANDS];
+    memset(amount, 0, (size_t)c->strand_count * sizeof *amount);
+    for (int d = 0; d < hour->dose_count; d++) {
+        const lw_dose *dose = &c->dose[hour->dose_first + d];
+        const lw_chore *chore = &c->chore[dose->chore];
+        const int16_t *strand = c->strand_of[dose->chore];
+        for (int l = 0; l < chore->link_count; l++)
+            amount[strand[l]] += dose->units * chore->link[l].amount;
+        if (strand[LW_EFFECTS] >= 0)
+            amount[strand[LW_EFFECTS]] += dose->units * chore->body_l;
+        hour->is_use_barred_by_rubbish |= chore->is_stopped_by_rubbish;
+    }
+    hour->pour_first = next;
+    for (int k = 0; k < c->strand_count; k++)
+        if (amount[k] > 0.0)
+            c->pour[next++] = (lw_pour){.amount = amount[k], .strand = k};
+    hour->pour_count = next - hour->pour_first;
+    return next;
+}
+
+static void sum_loads(const lw_context *c, lw_hour *hour)
+{
+    for (int k = 0; k < c->cut_count; k++) {
+        if (c->cut_is_vital[k])
+            hour->dc_vital_w += hour->dc_w[k];
+        else
+            hour->dc_varied_w += hour->dc_w[k];
+    }
+}
+
 static void fill_policy(const lw_context *c, int step)
 {
     const lw_rig *rig = &c->scenario->rig;
@@ -598,12 +632,14 @@ void lw_prepare_hours(lw_context *c, void *memory)
     fill_sky(c, scratch);
     fill_weather(c, scratch);
     fill_transfers(c);
-    for (int i = 0, at = 0; i < c->steps; i++) {
+    for (int i = 0, at = 0, next = 0; i < c->steps; i++) {
         lw_presence who;
         find_presence(c, i, &who);
         fill_loads(c, &who, i, dark_of_step(scratch->sky, i));
+        sum_loads(c, &c->hour[i]);
         fill_people(c, &who, i);
         at = fill_doses(c, &who, i, at);
+        next = fill_pours(c, i, next);
         fill_policy(c, i);
         c->hour[i].day = (uint8_t)(c->scenario->calendar.civil_day[hour_of(c, i)] - c->scenario->calendar.civil_day[0]);
     } /* Behind the people: who is there clears snow and puts arrays away. */

@@ -1,6 +1,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/base/hot.h"
 #include "core/base/num.h"
 #include "core/heat/cabin.h"
 #include "core/heat/propane.h"
@@ -17,6 +18,7 @@ static const double COLD_GAS_FRAC = 0.5, COLD_GAS_LEFT_S = 43200.0;
 static const double VENT_ABOVE_SET_K = 1.0;
 #define LW_AT_SET_K 1e-6 /* held at a set-point: nearer than this */
 
+static const double ROUNDING_FRAC = 1e-9;
 /* Parts of a stretch: a cabin without mass and an air conditioner could call each other for ever. Then the rest is one. */
 static const int PARTS_MOST = 12;
 static const double SHORTEST_PART = 1e-6; /* of what is left of a stretch: an event at its begin is stepped over */
@@ -69,6 +71,8 @@ static double draw_gas(const lw_context *c, double kg, lw_state *s)
     const lw_vessel *vessel = c->scenario->rig.vessel;
     int open[LW_VESSELS];
     int n;
+    if (c->scenario->rig.cabin.open_cylinders <= 1) /* one after the other, as from any row */
+        return lw_row_draw(c, LW_SUPPLY_PROPANE, kg, s);
     while (kg > 0.0 && (n = open_cylinders(c, s, open)) > 0) {
         double each = kg / n;
         for (int i = 0; i < n; i++)
@@ -85,7 +89,7 @@ static double draw_gas(const lw_context *c, double kg, lw_state *s)
 
 /* What the cylinders can vaporise: as many of the fullest as may be open at once. A nearly empty one that cannot follow
  * is changed for a full one, by the valve or by hand, and emptied later. */
-static double vapour_limit_w(const lw_context *c, const lw_state *s, double air_c)
+static LW_RARE double vapour_limit_w(const lw_context *c, const lw_state *s, double air_c)
 {
     const lw_row *row = &c->row[LW_SUPPLY_PROPANE];
     const int most = c->scenario->rig.cabin.open_cylinders > 0 ? c->scenario->rig.cabin.open_cylinders : 1;
@@ -105,6 +109,16 @@ static double vapour_limit_w(const lw_context *c, const lw_state *s, double air_
     return sum;
 }
 
+/* No more than that, found at a glance at the first cylinder that promises something. */
+static double vapour_surely_w(const lw_context *c, const lw_state *s, double air_c)
+{
+    const lw_row *row = &c->row[LW_SUPPLY_PROPANE];
+    double sure_w = 0.0;
+    for (int i = 0; i < row->count && sure_w <= 0.0; i++)
+        sure_w = lw_propane_vapour_surely_w(s->level[row->vessel[i]], air_c);
+    return sure_w;
+}
+
 /* ------------------------------------------------------------------ heat and gas */
 
 typedef struct lw_heat {
@@ -112,6 +126,7 @@ typedef struct lw_heat {
     double sun_w, people_w, loads_w, inside_gas_w; /* gains */
     double most_w;                                 /* joint course: gas there is, vaporised and held */
     int is_gas_cold;                               /* what is vaporised is less than what is held */
+    int is_limit_exact;                            /* of the note's gas_limit_w; else there is no less than that */
     double furnace_input_w;                        /* that gas and altitude allow now */
     double electric_max_w, cool_max_w;
     double gas_frac;      /* of their wish that stove and fridge get */
@@ -201,6 +216,28 @@ static void note_gas_lack(const lw_heat *heat, lw_step_note *note)
         note->lack_supplies |= lw_bit(LW_SUPPLY_PROPANE);
 }
 
+static void set_gas_limit(const lw_context *c, lw_mode mode, double limit_w, const lw_state *s, lw_heat *heat,
+                          lw_step_note *note)
+{
+    note->gas_limit_w = limit_w;
+    if (mode == LW_MODE_OWN)
+        return;
+    const double held_w = lw_row_available(c, LW_SUPPLY_PROPANE, s) * LW_PROPANE_HHV_JPKG / heat->step_s;
+    heat->most_w = lw_least(limit_w, held_w);
+    heat->is_gas_cold = limit_w < held_w;
+}
+
+/* Whether the burners get what they ask for; what the cylinders vaporise is worked out only where that is in doubt. */
+static int is_gas_enough(const lw_context *c, lw_mode mode, const lw_hour *hour, double asked_w, const lw_state *s,
+                         lw_heat *heat, lw_step_note *note)
+{
+    if (!heat->is_limit_exact && asked_w > lw_least(heat->most_w, note->gas_limit_w)) {
+        heat->is_limit_exact = 1;
+        set_gas_limit(c, mode, vapour_limit_w(c, s, hour->air_c), s, heat, note);
+    }
+    return asked_w <= heat->most_w;
+}
+
 /* Gas: stove and fridge first, then hot water; the furnace gets what the cylinders can still vaporise. In a supply's own course gas is
  * lent, so that only the note says what was missing. */
 static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_expected *uses,
@@ -211,24 +248,20 @@ static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, co
     heat->water_input_w = c->water_input_w;
     heat->furnace_input_w = c->furnace.input_w;
     run_small_burners(c, uses, s, heat);
-    if (c->row[LW_SUPPLY_PROPANE].count == 0) { /* gas from elsewhere: a rig that does not track it */
+    heat->is_limit_exact = c->row[LW_SUPPLY_PROPANE].count == 0;
+    if (heat->is_limit_exact) { /* gas from elsewhere: a rig that does not track it */
         note->gas_limit_w = INFINITY;
         return;
     }
-    note->gas_limit_w = vapour_limit_w(c, s, hour->air_c);
-    if (mode == LW_MODE_OWN)
-        return;
-    const double held_w = lw_row_available(c, LW_SUPPLY_PROPANE, s) * LW_PROPANE_HHV_JPKG / heat->step_s;
-    const double most_w = lw_least(note->gas_limit_w, held_w);
-    heat->is_gas_cold = note->gas_limit_w < held_w;
-    if (small_burners_w(heat) > most_w) {
+    set_gas_limit(c, mode, vapour_surely_w(c, s, hour->air_c), s, heat, note);
+    if (!is_gas_enough(c, mode, hour, small_burners_w(heat), s, heat, note)) {
+        const double most_w = heat->most_w;
         const double first_w = heat->cooking_w + heat->fridge.gas_w;
         note_gas_lack(heat, note); /* not even for hot water, stove and fridge */
         heat->gas_frac = first_w > most_w ? most_w / first_w : 1.0;
         heat->water_input_w = lw_least(heat->water_input_w, lw_most(most_w - first_w, 0.0));
         run_small_burners(c, uses, s, heat);
     }
-    heat->most_w = most_w;
 }
 
 static void run_cabin(const lw_context *c, const lw_hour *hour, double furnace_frac, const lw_state *s, lw_heat *heat)
@@ -257,8 +290,11 @@ static void run_cabin(const lw_context *c, const lw_hour *hour, double furnace_f
 static void limit_furnace(const lw_context *c, lw_mode mode, const lw_hour *hour, int is_blower_off, const lw_state *s,
                           lw_heat *heat, lw_step_note *note)
 {
-    const double left_w = lw_most(heat->most_w - small_burners_w(heat), 0.0);
-    if (mode == LW_MODE_OWN || heat->furnace.gas_w <= left_w)
+    const int is_enough = is_gas_enough(c, mode, hour, small_burners_w(heat) + heat->furnace.gas_w, s, heat, note);
+    double left_w = heat->most_w - small_burners_w(heat);
+    if (left_w < ROUNDING_FRAC * c->furnace.input_w) /* a last bit of gas keeps no blower running */
+        left_w = 0.0;
+    if (is_enough || heat->furnace.gas_w <= left_w)
         return;
     note_gas_lack(heat, note);
     heat->furnace_input_w = lw_least(heat->furnace_input_w, left_w);
@@ -326,7 +362,8 @@ static void plan_heat(const lw_context *c, lw_mode mode, int step, double dt_h, 
     heat->sun_w = hour->sun_gain_w;
     heat->people_w = hour->people_w;
     heat->loads_w = loads_heat_w(c, hour, s);
-    if (mode == LW_MODE_JOINT && hour->hot_l + hour->gas_wh + hour->pumped_l + hour->uses_wh > 0.0)
+    wish->has_room = mode == LW_MODE_OWN || hour->pour_count == 0 || lw_has_room_for_uses(c, hour, dt_h / c->step_h, s);
+    if (!wish->has_room && hour->hot_l + hour->gas_wh + hour->pumped_l + hour->uses_wh > 0.0)
         lw_uses_expected(c, step, dt_h / c->step_h, s, &wish->expected);
     else
         wish->expected = lw_expected_of(hour);
@@ -358,42 +395,57 @@ static void plan_heat(const lw_context *c, lw_mode mode, int step, double dt_h, 
     note->gas_reserved_kg = (small_burners_w(heat) + heat->furnace.gas_w) * heat->step_s / LW_PROPANE_HHV_JPKG;
 }
 
-static void scale_dc(const lw_context *c, const lw_hour *hour, lw_wish *wish)
+/* Where a thermostat's load is counted: only a running set feeds it, the inverter does, or the battery. */
+static double *line_of(int with_generator_only, int is_ac, double *dc_w, lw_wish *wish)
 {
-    const double factor = devices_factor(c, hour);
-    for (int k = 0; k < c->cut_count; k++)
-        wish->dc_w[k] *= c->cut_is_vital[k] ? 1.0 : factor;
+    return with_generator_only ? &wish->ac_generator_w : is_ac ? &wish->ac_w : dc_w;
+}
+
+static double pump_w(const lw_context *c, const lw_wish *wish)
+{
+    const double pump_wh = c->scenario->rig.cabin.pump_wh_per_l * wish->expected.pumped_l + wish->expected.uses_wh;
+    return pump_wh / c->step_h;
 }
 
 static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *heat, lw_wish *wish)
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
-    memcpy(wish->dc_w, hour->dc_w, sizeof wish->dc_w);
-    if (c->use_factor)
-        scale_dc(c, hour, wish);
+    const double factor = devices_factor(c, hour);
     wish->ac_w = ac_w_of(c, hour);
-    wish->ac_generator_w = devices_factor(c, hour) * hour->ac_generator_w + heat->electric_w;
+    wish->ac_generator_w = factor * hour->ac_generator_w + heat->electric_w;
     if (heat->cabin.cool_w > 0.0 && h->cool_w > 0.0)
         wish->ac_generator_w += h->cool_electric_w * heat->cabin.cool_w / h->cool_w;
-    wish->dc_w[c->blower_cut] += heat->furnace.blower_w;
-    wish->dc_w[c->pump_cut] += (h->pump_wh_per_l * wish->expected.pumped_l + wish->expected.uses_wh) / c->step_h;
-    wish->dc_w[c->fridge_cut] += heat->fridge.electric_w;
-    double *const pads = c->pad_needs_generator ? &wish->ac_generator_w
-                         : c->pad_is_ac         ? &wish->ac_w
-                                                : &wish->dc_w[c->pad_cut];
-    *pads += heat->bay.pad_w;
+    wish->vital_sum_w = hour->dc_vital_w;
+    wish->dc_sum_w = factor * hour->dc_varied_w + hour->dc_vital_w + heat->furnace.blower_w + heat->fridge.electric_w +
+                     pump_w(c, wish);
+    *line_of(c->pad_needs_generator, c->pad_is_ac, &wish->dc_sum_w, wish) += heat->bay.pad_w;
     for (int d = 0; d < c->dynamic_count; d++) {
-        const lw_dynamic_load *load = &c->dynamic[d];
-        double *const to = load->with_generator_only ? &wish->ac_generator_w
-                           : load->is_ac             ? &wish->ac_w
-                                                     : &wish->dc_w[load->cut];
-        *to += load->watts * fan_frac(hour, load, heat->cabin.mean_c);
+        const lw_dynamic_load *fan = &c->dynamic[d];
+        *line_of(fan->with_generator_only, fan->is_ac, &wish->dc_sum_w, wish) +=
+            fan->watts * fan_frac(hour, fan, heat->cabin.mean_c);
+    }
+}
+
+/* The direct current of plan_loads by class: for a part in which one may drop. */
+static LW_RARE void plan_classes(const lw_context *c, const lw_hour *hour, const lw_heat *heat, lw_wish *wish)
+{
+    const double factor = devices_factor(c, hour);
+    for (int k = 0; k < c->cut_count; k++)
+        wish->dc_w[k] = hour->dc_w[k] * (c->cut_is_vital[k] ? 1.0 : factor);
+    wish->dc_w[c->blower_cut] += heat->furnace.blower_w;
+    wish->dc_w[c->pump_cut] += pump_w(c, wish);
+    wish->dc_w[c->fridge_cut] += heat->fridge.electric_w;
+    if (!c->pad_needs_generator && !c->pad_is_ac)
+        wish->dc_w[c->pad_cut] += heat->bay.pad_w;
+    for (int d = 0; d < c->dynamic_count; d++) {
+        const lw_dynamic_load *fan = &c->dynamic[d];
+        if (!fan->with_generator_only && !fan->is_ac)
+            wish->dc_w[fan->cut] += fan->watts * fan_frac(hour, fan, heat->cabin.mean_c);
     }
     wish->dc_sum_w = wish->vital_sum_w = 0.0;
     for (int k = 0; k < c->cut_count; k++) {
         wish->dc_sum_w += wish->dc_w[k];
-        if (c->cut_is_vital[k])
-            wish->vital_sum_w += wish->dc_w[k];
+        wish->vital_sum_w += c->cut_is_vital[k] ? wish->dc_w[k] : 0.0;
     }
 }
 
@@ -418,14 +470,16 @@ static void book_gas(lw_mode mode, const lw_context *c, const lw_hour *hour, con
     /* share_gas has kept the joint course within what the cylinders hold; a generator on the same gas may have taken a
      * little more than it was left. */
     const int is_lent = mode == LW_MODE_OWN || c->row[LW_SUPPLY_PROPANE].count == 0;
-    const double burnt = (is_lent ? 1.0 : (all_kg - lack_kg) / all_kg) * kg_per_w;
-    f->of[LW_FLOW_PROPANE_FURNACE] += heat->furnace.gas_w * burnt;
-    f->of[LW_FLOW_PROPANE_WATER] += heat->water.gas_w * burnt;
-    f->of[LW_FLOW_PROPANE_FRIDGE] += heat->fridge.gas_w * burnt;
-    f->of[LW_FLOW_PROPANE_COOKING] += heat->cooking_w * burnt;
-    f->of[LW_FLOW_PROPANE_OUT] += all_kg - lack_kg;
-    if (mode == LW_MODE_OWN || c->row[LW_SUPPLY_PROPANE].count == 0)
-        f->of[LW_FLOW_PROPANE_SHORT] += lack_kg;
+    const double burnt = (is_lent || lack_kg <= 0.0 ? 1.0 : (all_kg - lack_kg) / all_kg) * kg_per_w;
+    note->gas_asked_kg += all_kg;
+    if (f) {
+        f->of[LW_FLOW_PROPANE_FURNACE] += heat->furnace.gas_w * burnt;
+        f->of[LW_FLOW_PROPANE_WATER] += heat->water.gas_w * burnt;
+        f->of[LW_FLOW_PROPANE_FRIDGE] += heat->fridge.gas_w * burnt;
+        f->of[LW_FLOW_PROPANE_COOKING] += heat->cooking_w * burnt;
+        f->of[LW_FLOW_PROPANE_OUT] += all_kg - lack_kg;
+        f->of[LW_FLOW_PROPANE_SHORT] += is_lent ? lack_kg : 0.0;
+    }
     if (c->row[LW_SUPPLY_PROPANE].count == 0)
         return;
     /* Its own course ends too where the cylinders are so cold that what they hold is of no use: they give far less than
@@ -442,8 +496,7 @@ static void book_gas(lw_mode mode, const lw_context *c, const lw_hour *hour, con
     lw_note_lack(note, LW_SUPPLY_PROPANE, all_kg, lw_most(lack_kg, cold_kg), LW_NOTHING_KG);
 }
 
-static void book_heat(const lw_context *c, const lw_hour *hour, double dt_h, const lw_heat *heat, lw_state *s,
-                      lw_flows *f, lw_step_note *note)
+static void book_heat_flows(const lw_heat *heat, double dt_h, lw_flows *f)
 {
     f->of[LW_FLOW_HEAT_SUN] += heat->sun_w * dt_h;
     f->of[LW_FLOW_HEAT_PEOPLE] += heat->people_w * dt_h;
@@ -454,11 +507,16 @@ static void book_heat(const lw_context *c, const lw_hour *hour, double dt_h, con
     f->of[LW_FLOW_HEAT_CONDUCTION] += heat->cabin.conduction_w * dt_h;
     f->of[LW_FLOW_HEAT_VENT] += heat->cabin.vent_w * dt_h;
     f->of[LW_FLOW_HEAT_COOLING] += heat->cabin.cool_w * dt_h;
+}
+
+static void keep_heat(const lw_context *c, const lw_hour *hour, double dt_h, const lw_heat *heat, lw_state *s,
+                      lw_step_note *note)
+{
     note->furnace_duty += heat->furnace.duty_frac * dt_h / note->span_h;
     note->inside_min_c = lw_least(note->inside_min_c, heat->cabin.min_c);
     note->inside_max_c = lw_most(note->inside_max_c, heat->cabin.max_c);
     note->set_c = hour->heat_set_c;
-    note->gas_wish_w = lw_most(note->gas_wish_w, small_burners_w(heat) + heat->furnace.gas_w);
+    note->is_gas_over_limit |= small_burners_w(heat) + heat->furnace.gas_w > note->gas_limit_w;
     note->is_hose_freezing |= heat->bay.is_hose_freezing;
     note->is_pipe_freezing |= heat->bay.is_pipe_freezing;
     s->cabin_c = heat->cabin.end_c;
@@ -509,17 +567,18 @@ static void clear_note(double span_h, lw_step_note *note)
 {
     note->lack_vessels = note->lack_supplies = 0;
     note->is_leisure_stopped = note->is_use_stopped = note->has_cuts = 0;
-    note->is_hose_freezing = note->is_pipe_freezing = note->is_gas_cold = 0;
+    note->is_hose_freezing = note->is_pipe_freezing = note->is_gas_cold = note->is_gas_over_limit = 0;
     note->data_lack_gb = note->unmet_wh = note->cold_charge_wh = note->generator_missing_w = note->ac_missing_w = 0.0;
-    note->ac_lack_h = note->all_served_h = note->offset_h = note->furnace_duty = note->gas_wish_w = 0.0;
+    note->gas_asked_kg = note->panels_wh = 0.0;
+    note->ac_lack_h = note->all_served_h = note->offset_h = note->furnace_duty = 0.0;
     note->span_h = span_h;
     note->floor_h = note->inside_min_c = note->food_warm_h = INFINITY;
     note->inside_max_c = -INFINITY;
 }
 
 /* What the joint course takes back from the cabin when power failed inside the part. */
-static void correct_heat(const lw_context *c, const lw_hour *hour, const lw_state *s, const lw_step_note *note,
-                         lw_heat *heat)
+static LW_RARE void correct_heat(const lw_context *c, const lw_hour *hour, const lw_state *s, const lw_step_note *note,
+                                 lw_heat *heat)
 {
     const double blower = lw_part_served(note, c->blower_cut), pad = lw_part_served(note, c->pad_cut);
     if (blower < 1.0 && heat->furnace.heat_w > 0.0)
@@ -547,7 +606,10 @@ static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h,
         plan_heat(c, mode, step, dt_h, s, &heat, &wish, note);
     }
     plan_loads(c, hour, &heat, &wish);
-    lw_step_power(c, mode, hour, dt_h, &wish, s, f, note);
+    if (note->wants || !lw_step_power_steady(c, mode, hour, dt_h, &wish, s, f, note)) {
+        plan_classes(c, hour, &heat, &wish);
+        lw_step_power(c, mode, hour, dt_h, &wish, s, f, note);
+    }
     if (note->done_h < dt_h) {
         /* The generator switched: the cabin's part is planned again for the shorter time. */
         const uint8_t on = s->is_generator_on;
@@ -563,18 +625,32 @@ static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h,
     if (mode == LW_MODE_JOINT && note->part_all_h < note->done_h * (1.0 - 1e-12))
         correct_heat(c, hour, s, note, &heat);
     book_gas(mode, c, hour, &heat, s, f, note);
-    lw_step_uses(c, mode, step, dt_h / c->step_h, ~UINT32_C(0), s, f, note);
+    if (note->wants || !wish.has_room || (mode == LW_MODE_JOINT && note->has_cuts))
+        lw_step_uses(c, mode, step, dt_h / c->step_h, ~UINT32_C(0), s, f, note);
+    else
+        lw_pour_uses(c, hour, dt_h / c->step_h, s, f, note);
     note_fridge(c, dt_h, &heat, s, note);
-    book_heat(c, hour, dt_h, &heat, s, f, note);
+    if (f)
+        book_heat_flows(&heat, dt_h, f);
+    keep_heat(c, hour, dt_h, &heat, s, note);
     age_rubbish(c, hour, dt_h, s);
     return dt_h;
 }
 
-void lw_step(const lw_context *c, lw_mode mode, int step, double from_frac, double to_frac, lw_state *s, lw_flows *f,
-             lw_step_note *note)
+static inline void run_parts(const lw_context *c, lw_mode mode, int step, double span_h, lw_state *s, lw_flows *f,
+                             lw_step_note *note)
+{
+    for (int n = 1; note->offset_h < span_h * (1.0 - SHORTEST_PART); n++)
+        note->offset_h += run_part(c, mode, step, span_h - note->offset_h, n >= PARTS_MOST, s, f, note);
+}
+
+LW_FLAT void lw_step(const lw_context *c, lw_mode mode, int step, double from_frac, double to_frac, lw_state *s,
+                     lw_flows *f, lw_step_note *note)
 {
     const double span_h = (to_frac - from_frac) * c->step_h;
     clear_note(span_h, note);
-    for (int n = 1; note->offset_h < span_h * (1.0 - SHORTEST_PART); n++)
-        note->offset_h += run_part(c, mode, step, span_h - note->offset_h, n >= PARTS_MOST, s, f, note);
+    if (f)
+        run_parts(c, mode, step, span_h, s, f, note);
+    else
+        run_parts(c, mode, step, span_h, s, NULL, note);
 }

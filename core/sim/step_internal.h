@@ -5,6 +5,7 @@
 #ifndef LW_CORE_SIM_STEP_INTERNAL_H
 #define LW_CORE_SIM_STEP_INTERNAL_H
 
+#include "core/base/hot.h"
 #include "core/sim/context_internal.h"
 
 /* Gas lacks below this are rounding of the cylinders' shares. */
@@ -20,7 +21,7 @@ typedef struct lw_wants {
 } lw_wants;
 
 typedef struct lw_step_note {
-    lw_wants *wants;        /* NULL: not looked for */
+    lw_wants *wants;        /* NULL: not looked for. With it a step goes the long way: use by use, switch by switch */
     uint32_t lack_vessels;  /* bit per deciding vessel */
     uint32_t lack_supplies; /* bit per supply; for those without deciding vessels too (propane, fuel) */
     int is_leisure_stopped; /* data kept back for work */
@@ -41,14 +42,16 @@ typedef struct lw_step_note {
     double generator_missing_w;
     double ac_missing_w; /* alternating current the inverter does not make, by its hours or its size */
 
-    double gas_wish_w, gas_limit_w; /* of all burners; what the open cylinders can vaporise */
-    double gas_reserved_kg;         /* joint course: what this step's burners will need */
+    double gas_asked_kg, panels_wh; /* of the stretch: gas whether it was to be had or not, sun on the panels */
+    double gas_limit_w;     /* what the open cylinders can vaporise; no less than that while the burners ask for less */
+    double gas_reserved_kg; /* joint course: what this step's burners will need */
     double furnace_duty;
     double inside_min_c, inside_max_c, set_c;
     double fridge_frac; /* share of the stretch it cooled */
     double food_warm_h; /* when the food had been warm for too long; INFINITY: not in this stretch */
     int is_hose_freezing, is_pipe_freezing;
-    int is_gas_cold; /* burners went short, or would, because the cylinders are too cold */
+    int is_gas_over_limit; /* the burners ask for more than the cylinders vaporise */
+    int is_gas_cold;       /* burners went short, or would, because the cylinders are too cold */
 } lw_step_note;
 
 /* Share of the time a class of loads ran: of the whole stretch, once it is over; of the part. */
@@ -92,22 +95,23 @@ static inline lw_expected lw_expected_of(const lw_hour *hour)
     return (lw_expected){
         .hot_l = hour->hot_l, .gas_wh = hour->gas_wh, .pumped_l = hour->pumped_l, .uses_wh = hour->uses_wh};
 }
-void lw_uses_expected(const lw_context *c, int step, double share, const lw_state *s, lw_expected *to);
+LW_RARE void lw_uses_expected(const lw_context *c, int step, double share, const lw_state *s, lw_expected *to);
 
 /* What the cabin needs from the power system and the other way round; filled by the heat part, read by the power part. */
 typedef struct lw_wish {
-    double dc_w[LW_CUTS]; /* scheduled and thermostat loads by class */
-    double dc_sum_w, vital_sum_w;
+    double dc_sum_w, vital_sum_w; /* direct current of scheduled and thermostat loads, and of it what a life hangs on */
     double ac_w, ac_generator_w;
+    double dc_w[LW_CUTS];  /* the same by class; only for lw_step_power */
     int wants_generator;   /* for cooling */
     lw_expected expected;  /* hot water, cooking, pump of the part's uses */
+    int has_room;          /* joint course: for all of them */
     int is_decided, is_on; /* whether the set runs in this part: decided before, or by the plan */
     int is_bounded;        /* a part planned again: no more cooling and electric heat than was booked for it */
     double cool_most_w, electric_most_w;
     int heat_needs_generator; /* electric heater or air conditioner: the part ends where the set starts or stops */
 } lw_wish;
 
-/* note->wants is read: set it, or NULL, before. */
+/* note->wants is read: set it, or NULL, before. flows: NULL where nobody asks; what a draw tells is in the note. */
 void lw_step(const lw_context *c, lw_mode mode, int step, double from_frac, double to_frac, lw_state *s,
              lw_flows *flows, lw_step_note *note);
 
@@ -118,13 +122,23 @@ int lw_generator_is_wanted_on(const lw_context *c, lw_mode mode, const lw_hour *
                               const lw_state *s, const lw_step_note *note);
 
 /* Parts of a step, in their order. */
-void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, double dt_h, const lw_wish *wish,
-                   lw_state *s, lw_flows *flows, lw_step_note *note);
+LW_RARE void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, double dt_h, const lw_wish *wish,
+                           lw_state *s, lw_flows *flows, lw_step_note *note);
+/* The same where nothing switches: one stretch with one current, or one that tapers. Most are such, and need no loads by class.
+ * Returns 0, and has done nothing, where something does. */
+int lw_step_power_steady(const lw_context *c, lw_mode mode, const lw_hour *hour, double dt_h, const lw_wish *wish,
+                         lw_state *s, lw_flows *flows, lw_step_note *note);
 /* Note: the power part stops early where the generator switches and the cabin depends on it (lw_wish.heat_needs_generator);
  * note->done_h says how far it came. */
 /* `supplies`: only uses of one of these; all bits for all uses. */
-void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, uint32_t supplies, lw_state *s,
-                  lw_flows *flows, lw_step_note *note);
+LW_RARE void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, uint32_t supplies, lw_state *s,
+                          lw_flows *flows, lw_step_note *note);
+/* The same by strands instead of use by use, which differs by rounding alone: in the own course, and in the joint one where
+ * there is room for all of them. */
+int lw_has_room_for_uses(const lw_context *c, const lw_hour *hour, double share, const lw_state *s);
+void lw_pour_uses(const lw_context *c, const lw_hour *hour, double share, lw_state *s, lw_flows *flows,
+                  lw_step_note *note);
+
 int lw_rubbish_is_empty(const lw_context *c, const lw_state *s);
 void lw_apply_transfer(const lw_context *c, const lw_transfer *transfer, lw_state *s, lw_flows *flows);
 

@@ -26,12 +26,11 @@ static void sun_power(const lw_context *c, const lw_hour *hour, double battery_v
 {
     const lw_rig *rig = &c->scenario->rig;
     sun->offer_w = sun->panels_w = 0.0;
-    for (int a = 0; a < rig->array_count; a++)
-        sun->array[a] = (lw_controller_flow){.battery_w = 0.0};
     if (!hour->is_sun_on)
         return;
     for (int a = 0; a < rig->array_count; a++) {
         const double panel_w = hour->panel_w[a], cell_c = hour->cell_c[a];
+        sun->array[a].battery_w = 0.0;
         if (!(panel_w > 0.0))
             continue;
         lw_controller_offer(&c->controller[a], panel_w, cell_c, battery_v, &sun->array[a]);
@@ -41,18 +40,19 @@ static void sun_power(const lw_context *c, const lw_hour *hour, double battery_v
 }
 
 /* The arrays share what was taken in proportion to what they offered. */
-static void book_sun(const lw_context *c, lw_sun_power *sun, double used_wh, double dt_h, lw_flows *f)
+static void book_sun(const lw_context *c, const lw_hour *hour, lw_sun_power *sun, double used_wh, double dt_h,
+                     lw_flows *f, lw_step_note *note)
 {
-    if (sun->panels_w <= 0.0)
+    note->panels_wh += sun->panels_w * dt_h;
+    if (sun->panels_w <= 0.0 || !f)
         return;
     const double share = sun->offer_w > 0.0 ? used_wh / (sun->offer_w * dt_h) : 0.0;
-    /* Silenced: where panels_w is above zero every array has been set, which the analyser does not see. */
     for (int a = 0; a < c->scenario->rig.array_count; a++) {
         lw_controller_flow *flow = &sun->array[a];
+        if (!(hour->panel_w[a] > 0.0))
+            continue;
         if (share < 1.0)
-            /* NOLINTNEXTLINE(clang-analyzer-core.UndefinedBinaryOperatorResult) */
             lw_controller_take(flow, flow->battery_w * share);
-        /* NOLINTNEXTLINE(clang-analyzer-core.UndefinedBinaryOperatorResult) */
         f->of[LW_FLOW_SUN_SOILING] += flow->soiling_w * dt_h;
         f->of[LW_FLOW_SUN_WIRING] += flow->wiring_w * dt_h;
         f->of[LW_FLOW_SUN_MISMATCH] += flow->mismatch_w * dt_h;
@@ -108,12 +108,15 @@ static void book_fuel(const lw_context *c, lw_mode mode, double amount, lw_state
     const int supply = fuel_supply(c);
     const double lack = lw_row_draw(c, supply, amount, s);
     const int is_gas = supply == LW_SUPPLY_PROPANE;
-    f->of[is_gas ? LW_FLOW_PROPANE_OUT : LW_FLOW_FUEL_OUT] += amount - lack;
-    if (is_gas)
-        f->of[LW_FLOW_PROPANE_GENERATOR] += mode == LW_MODE_OWN || c->row[supply].count == 0 ? amount : amount - lack;
     const int is_tracked = c->row[supply].count > 0;
     if (is_tracked)
         lw_note_lack(note, supply, amount, lack, LW_NOTHING_KG);
+    note->gas_asked_kg += is_gas ? amount : 0.0;
+    if (!f)
+        return;
+    f->of[is_gas ? LW_FLOW_PROPANE_OUT : LW_FLOW_FUEL_OUT] += amount - lack;
+    if (is_gas)
+        f->of[LW_FLOW_PROPANE_GENERATOR] += mode == LW_MODE_OWN || !is_tracked ? amount : amount - lack;
     if (mode == LW_MODE_OWN || !is_tracked)
         f->of[is_gas ? LW_FLOW_PROPANE_SHORT : LW_FLOW_FUEL_SHORT] += lack;
 }
@@ -297,12 +300,14 @@ static void book_generator(const lw_context *c, lw_mode mode, const lw_stretch *
 {
     lw_charger_flow ac;
     lw_charger_run(&c->charger, x->charger_w, &ac);
-    f->of[LW_FLOW_AC_GENERATOR] += x->ac_now_w * x->run_h;
-    f->of[LW_FLOW_GENERATOR_AC] += (x->ac_now_w + ac.in_w) * x->run_h;
-    f->of[LW_FLOW_CHARGER_AC] += ac.in_w * x->run_h;
-    f->of[LW_FLOW_CHARGER_DC] += ac.dc_w * x->run_h;
-    f->of[LW_FLOW_CHARGER_LOSS] += ac.loss_w * x->run_h;
-    f->of[LW_FLOW_GENERATOR_HOURS] += x->run_h;
+    if (f) {
+        f->of[LW_FLOW_AC_GENERATOR] += x->ac_now_w * x->run_h;
+        f->of[LW_FLOW_GENERATOR_AC] += (x->ac_now_w + ac.in_w) * x->run_h;
+        f->of[LW_FLOW_CHARGER_AC] += ac.in_w * x->run_h;
+        f->of[LW_FLOW_CHARGER_DC] += ac.dc_w * x->run_h;
+        f->of[LW_FLOW_CHARGER_LOSS] += ac.loss_w * x->run_h;
+        f->of[LW_FLOW_GENERATOR_HOURS] += x->run_h;
+    }
     book_fuel(c, mode, fuel_rate(c, x->ac_now_w + ac.in_w) * x->run_h, s, f, note);
     note->generator_missing_w = lw_most(note->generator_missing_w, x->ac_missing_w);
 }
@@ -318,60 +323,177 @@ static void begin_cuts(const lw_context *c, lw_step_note *note)
     }
 }
 
-/* Books what flowed; returns the sun used, Wh. What the battery could not give falls on all loads alike but the vital
- * ones, which are short only of what the others cannot spare. */
-static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hour, double sun_offer_w,
-                           const lw_stretch *x, const lw_state *s, lw_flows *f, lw_step_note *note)
+/* What of the loads ran while the battery could not give it all: a lack falls on all loads alike but the vital ones, which
+ * are short only of what the others cannot spare. */
+typedef struct lw_kept {
+    double short_w, others, vital; /* shares of their wish */
+} lw_kept;
+
+static lw_kept kept_of(const lw_stretch *x)
+{
+    lw_kept kept = {.others = 1.0, .vital = 1.0};
+    if (x->offered_w >= 0.0)
+        return kept;
+    kept.short_w = lw_most(-x->offered_w - lw_most(-x->flow.terminal_w, 0.0), 0.0);
+    const double others_w = x->dc_w + x->inverter.in_w - x->vital_w;
+    if (kept.short_w > 0.0) {
+        kept.others = others_w > 0.0 ? 1.0 - lw_least(kept.short_w / others_w, 1.0) : 1.0;
+        kept.vital = x->vital_w > 0.0 ? 1.0 - lw_most(kept.short_w - others_w, 0.0) / x->vital_w : 1.0;
+    }
+    return kept;
+}
+
+static void book_inverter(const lw_inverter_flow *flow, double h, lw_flows *f)
+{
+    f->of[LW_FLOW_INVERTER_IN] += flow->in_w * h;
+    f->of[LW_FLOW_INVERTER_IDLE] += flow->idle_w * h;
+    f->of[LW_FLOW_INVERTER_LOSS] += flow->conversion_w * h;
+    f->of[LW_FLOW_AC_INVERTER] += flow->out_w * h;
+}
+
+/* Returns the sun used, Wh. */
+static double book_sources(lw_mode mode, const lw_hour *hour, double sun_offer_w, const lw_stretch *x,
+                           const lw_kept *kept, lw_flows *f)
 {
     const double h = x->run_h, in_w = lw_most(x->flow.terminal_w, 0.0), out_w = lw_most(-x->flow.terminal_w, 0.0);
-    const double loads_w = x->dc_w + x->inverter.in_w;
-    const double short_w = x->offered_w < 0.0 ? lw_most(-x->offered_w - out_w, 0.0) : 0.0;
-    const double wanted_w = loads_w + in_w - short_w - x->charger_w;
+    const double wanted_w = x->dc_w + x->inverter.in_w + in_w - kept->short_w - x->charger_w;
     const double drive_w = lw_least(hour->drive_w, wanted_w), sun_w = lw_least(sun_offer_w, wanted_w - drive_w);
-    const double others_w = loads_w - x->vital_w;
-    double kept = 1.0, vital_kept = 1.0;
-    if (short_w > 0.0) {
-        kept = others_w > 0.0 ? 1.0 - lw_least(short_w / others_w, 1.0) : 1.0;
-        vital_kept = x->vital_w > 0.0 ? 1.0 - lw_most(short_w - others_w, 0.0) / x->vital_w : 1.0;
-    }
-    const double made = mode == LW_MODE_JOINT ? kept : 1.0;
-
     f->of[LW_FLOW_DRIVE_DC] += drive_w * h;
     f->of[LW_FLOW_BATTERY_IN] += in_w * h;
     f->of[LW_FLOW_BATTERY_OUT] += out_w * h;
     f->of[LW_FLOW_BATTERY_OHMIC] += x->flow.ohmic_w * h;
     f->of[LW_FLOW_BATTERY_COULOMBIC] += x->flow.coulombic_w * h;
-    if (x->inverter.in_w > 0.0) {
-        f->of[LW_FLOW_INVERTER_IN] += x->inverter.in_w * made * h;
-        f->of[LW_FLOW_INVERTER_IDLE] += x->inverter.idle_w * made * h;
-        f->of[LW_FLOW_INVERTER_LOSS] += x->inverter.conversion_w * made * h;
-        f->of[LW_FLOW_AC_INVERTER] += x->inverter.out_w * made * h;
-    }
-    f->of[LW_FLOW_UNMET_LOAD] += (short_w + x->dropped_w + x->ac_off_w + x->ac_missing_w) * h;
+    if (x->inverter.in_w > 0.0)
+        book_inverter(&x->inverter, mode == LW_MODE_JOINT ? kept->others * h : h, f);
+    f->of[LW_FLOW_UNMET_LOAD] += (kept->short_w + x->dropped_w + x->ac_off_w + x->ac_missing_w) * h;
     if (mode == LW_MODE_OWN) {
         f->of[LW_FLOW_DC_LOADS] += (x->dc_w + x->dropped_w) * h;
-        f->of[LW_FLOW_DC_SHORT] += (short_w + x->dropped_w + x->lent.in_w) * h;
-        f->of[LW_FLOW_INVERTER_IN] += x->lent.in_w * h;
-        f->of[LW_FLOW_INVERTER_IDLE] += x->lent.idle_w * h;
-        f->of[LW_FLOW_INVERTER_LOSS] += x->lent.conversion_w * h;
-        f->of[LW_FLOW_AC_INVERTER] += x->lent.out_w * h;
+        f->of[LW_FLOW_DC_SHORT] += (kept->short_w + x->dropped_w + x->lent.in_w) * h;
+        if (x->lent.in_w > 0.0)
+            book_inverter(&x->lent, h, f);
     } else {
-        f->of[LW_FLOW_DC_LOADS] += ((x->dc_w - x->vital_w) * kept + x->vital_w * vital_kept) * h;
+        f->of[LW_FLOW_DC_LOADS] += ((x->dc_w - x->vital_w) * kept->others + x->vital_w * kept->vital) * h;
     }
+    return sun_w * h;
+}
+
+/* Books what flowed; returns the sun used, Wh. */
+static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hour, double sun_offer_w,
+                           const lw_stretch *x, const lw_state *s, lw_flows *f, lw_step_note *note)
+{
+    const lw_kept kept = kept_of(x);
+    const double h = x->run_h, short_w = kept.short_w;
     if (!s->cut && short_w <= 0.0) {
         note->part_all_h += h;
     } else {
         begin_cuts(c, note);
         for (int k = 0; k < c->cut_count; k++)
             if (!(s->cut & lw_bit(k)))
-                note->part_served_h[k] += (c->cut_is_vital[k] ? vital_kept : kept) * h;
+                note->part_served_h[k] += (c->cut_is_vital[k] ? kept.vital : kept.others) * h;
     }
     note->unmet_wh += (short_w + x->dropped_w + x->ac_flat_w) * h;
     note->ac_missing_w = lw_most(note->ac_missing_w, x->ac_off_w - x->ac_flat_w);
-    const double ac_lack_w = x->ac_off_w + x->ac_missing_w + x->inverter.out_w * (1.0 - kept);
-    const double ac_asked_w = x->ac_off_w + x->ac_missing_w + x->ac_now_w + x->inverter.out_w;
-    note->ac_lack_h += ac_asked_w > 0.0 ? h * ac_lack_w / ac_asked_w : 0.0;
-    return sun_w * h;
+    const double ac_lack_w = x->ac_off_w + x->ac_missing_w + x->inverter.out_w * (1.0 - kept.others);
+    if (ac_lack_w > 0.0)
+        note->ac_lack_h += h * ac_lack_w / (x->ac_off_w + x->ac_missing_w + x->ac_now_w + x->inverter.out_w);
+    return f ? book_sources(mode, hour, sun_offer_w, x, &kept, f) : 0.0;
+}
+
+/* Terminal voltages nearer to a cut-off than this are left to the long way. */
+static const double CLEAR_OF_CUT_V = 1e-6;
+
+/* No class of loads drops, the set neither starts nor stops, in the whole of the stretch. */
+static int is_steady(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_wish *wish, double q_ah,
+                     double cap_a, const lw_state *s, const lw_step_note *note, const lw_stretch *x)
+{
+    const lw_battery *b = &c->battery;
+    const lw_generator_use *g = &c->scenario->rig.generator;
+    const double end_ah = q_ah + x->flow.change_ah;
+    if (x->offered_w >= 0.0) {
+        if (x->flow.is_limited && x->flow.taper_ah <= 0.0 && x->flow.current_a < cap_a * (1.0 - 1e-9))
+            return 0;
+        if (x->is_on && g->is_automatic && !hour->is_generator_wanted && !wish->wants_generator &&
+            end_ah >= lw_battery_soc_ah(b, g->stop_frac) * (1.0 - 1e-12))
+            return 0;
+    } else {
+        if (x->flow.is_limited || (c->cut_count > 0 && !(x->flow.end_v > c->cut_v[0] + CLEAR_OF_CUT_V)))
+            return 0;
+        if (!x->is_on && g->is_present && g->is_automatic && hour->is_generator_allowed &&
+            end_ah <= lw_battery_soc_ah(b, g->start_frac) * (1.0 + 1e-12))
+            return 0;
+    }
+    if (x->is_on && mode == LW_MODE_JOINT) {
+        lw_charger_flow ac;
+        lw_charger_run(&c->charger, x->charger_w, &ac);
+        return fuel_left(c, s, note) > fuel_rate(c, x->ac_now_w + ac.in_w) * x->run_h * (1.0 + 1e-12);
+    }
+    return 1;
+}
+
+static void note_floor(const lw_battery *b, const lw_battery_flow *flow, double q_ah, double floor_ah, double at_h,
+                       lw_step_note *note)
+{
+    if (q_ah > floor_ah && q_ah + flow->change_ah <= floor_ah)
+        note->floor_h = sooner(note->floor_h, at_h + lw_battery_hours_to(b, flow, q_ah, floor_ah));
+}
+
+/* What is left to do once all stretches of a part are booked. */
+static void finish(const lw_context *c, const lw_hour *hour, lw_sun_power *sun, double sun_used_wh, double done_h,
+                   lw_kibam_state *wells, lw_state *s, lw_flows *f, lw_step_note *note)
+{
+    const double self_wh = lw_battery_rest(&c->battery, wells, s->battery_c, done_h);
+    if (f)
+        f->of[LW_FLOW_BATTERY_SELF] += self_wh;
+    book_sun(c, hour, sun, sun_used_wh, done_h, f, note);
+    s->battery_q1_ah = wells->q1_ah;
+    s->battery_q2_ah = wells->q2_ah;
+    note->done_h = done_h;
+    note->all_served_h += note->part_all_h;
+    for (int k = 0; note->has_cuts && k < c->cut_count; k++)
+        note->served_h[k] += note->part_served_h[k];
+}
+
+static void begin_part(const lw_context *c, lw_step_note *note)
+{
+    note->part_all_h = 0.0;
+    for (int k = 0; note->has_cuts && k < c->cut_count; k++)
+        note->part_served_h[k] = 0.0;
+}
+
+int lw_step_power_steady(const lw_context *c, lw_mode mode, const lw_hour *hour, double dt_h, const lw_wish *wish,
+                         lw_state *s, lw_flows *f, lw_step_note *note)
+{
+    const lw_battery *b = &c->battery;
+    lw_kibam_state wells = {.q1_ah = s->battery_q1_ah, .q2_ah = s->battery_q2_ah};
+    const double q_ah = lw_battery_charge_ah(&wells), open_v = lw_battery_ocv_v(b, q_ah);
+    const double cap_a = lw_battery_charge_cap_a(b, s->battery_c);
+    lw_sun_power sun;
+    lw_stretch x;
+    if (s->cut)
+        return 0;
+    sun_power(c, hour, open_v, &sun);
+    x.run_h = dt_h;
+    x.is_on = lw_generator_is_wanted_on(c, mode, hour, wish, q_ah, s, note);
+    sum_demand(c, hour, wish, open_v, s, &x);
+    x.net_w = sun.offer_w + hour->drive_w - (x.dc_w + x.inverter.in_w);
+    x.offered_w = x.net_w + x.charger_max_w;
+    flow_of(b, &wells, cap_a, &x);
+    if (!is_steady(c, mode, hour, wish, q_ah, cap_a, s, note, &x))
+        return 0;
+    const double floor_ah = lw_battery_floor_ah(b, s->battery_c);
+    begin_part(c, note);
+    s->is_generator_on = (uint8_t)x.is_on;
+    if (q_ah <= floor_ah)
+        note->floor_h = sooner(note->floor_h, note->offset_h);
+    note_floor(b, &x.flow, q_ah, floor_ah, note->offset_h, note);
+    if (cap_a <= 0.0 && x.offered_w > 0.0)
+        note->cold_charge_wh += x.offered_w * dt_h;
+    if (x.is_on)
+        book_generator(c, mode, &x, s, f, note);
+    const double sun_used_wh = book_stretch(c, mode, hour, sun.offer_w, &x, s, f, note);
+    lw_battery_apply(b, &wells, &x.flow);
+    finish(c, hour, &sun, sun_used_wh, dt_h, &wells, s, f, note);
+    return 1;
 }
 
 void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, double dt_h, const lw_wish *wish,
@@ -383,9 +505,7 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
     const double cap_a = lw_battery_charge_cap_a(b, s->battery_c);
     const double floor_ah = lw_battery_floor_ah(b, s->battery_c);
     double sun_used_wh = 0.0, at_h = 0.0;
-    note->part_all_h = 0.0;
-    for (int k = 0; note->has_cuts && k < c->cut_count; k++)
-        note->part_served_h[k] = 0.0;
+    begin_part(c, note);
     lw_sun_power sun;
 
     sun_power(c, hour, lw_battery_ocv_v(b, lw_battery_charge_ah(&wells)), &sun);
@@ -422,9 +542,7 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
             else
                 x.run_h = dt_h - at_h;
         }
-        if (q_ah > floor_ah && q_ah + x.flow.change_ah <= floor_ah)
-            note->floor_h =
-                sooner(note->floor_h, note->offset_h + at_h + lw_battery_hours_to(b, &x.flow, q_ah, floor_ah));
+        note_floor(b, &x.flow, q_ah, floor_ah, note->offset_h + at_h, note);
         if (cap_a <= 0.0 && x.offered_w > 0.0)
             note->cold_charge_wh += x.offered_w * x.run_h;
         if (x.is_on)
@@ -434,12 +552,5 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
         count_off(c, x.run_h, s);
         at_h += x.run_h;
     }
-    f->of[LW_FLOW_BATTERY_SELF] += lw_battery_rest(b, &wells, s->battery_c, at_h);
-    book_sun(c, &sun, sun_used_wh, at_h, f);
-    s->battery_q1_ah = wells.q1_ah;
-    s->battery_q2_ah = wells.q2_ah;
-    note->done_h = at_h;
-    note->all_served_h += note->part_all_h;
-    for (int k = 0; note->has_cuts && k < c->cut_count; k++)
-        note->served_h[k] += note->part_served_h[k];
+    finish(c, hour, &sun, sun_used_wh, at_h, &wells, s, f, note);
 }

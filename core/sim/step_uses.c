@@ -1,4 +1,5 @@
 #include <math.h>
+#include <string.h>
 
 #include "core/base/num.h"
 #include "core/sim/step_internal.h"
@@ -54,10 +55,14 @@ static int has_room(const lw_chore *chore, double units, const lw_state *s)
     return 1;
 }
 
+static int is_shower_barred(const lw_context *c, const double level[LW_VESSELS])
+{
+    return c->shower_rubbish >= 0 && level[c->shower_rubbish] > c->vessel_eps[c->shower_rubbish];
+}
+
 static int is_barred(const lw_context *c, const lw_chore *chore, const lw_state *s)
 {
-    return chore->is_stopped_by_rubbish && c->shower_rubbish >= 0 &&
-           s->level[c->shower_rubbish] > c->vessel_eps[c->shower_rubbish];
+    return chore->is_stopped_by_rubbish && is_shower_barred(c, s->level);
 }
 
 /* Share of its wish a use can have in the joint course: power, water, and room where its water goes. */
@@ -123,7 +128,7 @@ static double move(lw_mode mode, const lw_link *link, double amount, lw_state *s
         s->level[link->vessel[i]] += link->kind == LW_LINK_DRAW ? -part : part;
         rest -= part;
     }
-    if (link->moved != LW_NO_FLOW) {
+    if (f && link->moved != LW_NO_FLOW) {
         f->of[link->moved] += amount - rest;
         if (mode == LW_MODE_OWN)
             f->of[link->lent] += rest;
@@ -132,15 +137,22 @@ static double move(lw_mode mode, const lw_link *link, double amount, lw_state *s
 }
 
 /* The common case: the first vessel in reach has room for it all. Returns 0 where it has not. */
-static int move_whole(const lw_link *link, double amount, lw_state *s, lw_flows *f)
+static int fill_whole(const lw_link *link, double amount, double level[LW_VESSELS])
 {
-    double *const level = &s->level[link->vessel[0]];
+    double *const at = &level[link->vessel[0]];
     const double change = link->kind == LW_LINK_DRAW ? -amount : amount;
-    const double room = link->kind == LW_LINK_DRAW ? *level - link->limit[0] : link->limit[0] - *level;
+    const double room = link->kind == LW_LINK_DRAW ? *at - link->limit[0] : link->limit[0] - *at;
     if (!(amount <= room))
         return 0;
-    *level += change;
-    if (link->moved != LW_NO_FLOW)
+    *at += change;
+    return 1;
+}
+
+static int move_whole(const lw_link *link, double amount, lw_state *s, lw_flows *f)
+{
+    if (!fill_whole(link, amount, s->level))
+        return 0;
+    if (f && link->moved != LW_NO_FLOW)
         f->of[link->moved] += amount;
     return 1;
 }
@@ -162,10 +174,10 @@ static void note_amounts(const lw_context *c, const lw_chore *chore, const lw_li
 }
 
 /* Data for leisure is what is left over from work: its end is not the supply's where somebody works. */
-static void note_lack(const lw_context *c, const lw_chore *chore, const lw_link *link, double lack, lw_step_note *note)
+static void note_lack(int is_leisure_data, const lw_link *link, double lack, lw_step_note *note)
 {
     if (link->supply == LW_SUPPLY_DATA) {
-        if (chore->is_leisure_data && c->has_work_data) {
+        if (is_leisure_data) {
             note->is_leisure_stopped = 1;
             return;
         }
@@ -176,12 +188,24 @@ static void note_lack(const lw_context *c, const lw_chore *chore, const lw_link 
         note->lack_vessels |= lw_bit(link->vessel[link->count - 1]);
 }
 
+/* What no vessel of the rig gives or takes. */
+static void book_unmoved(const lw_link *link, double amount, lw_flows *f)
+{
+    if (link->kind == LW_LINK_OUTDOORS)
+        f->of[LW_FLOW_OUTDOORS] += amount;
+    else if (link->kind == LW_LINK_GONE)
+        f->of[LW_FLOW_GONE] += amount;
+    else /* a supply this rig does not track: what is used of it comes from, or goes, elsewhere */
+        f->of[link->lent] += amount;
+}
+
 static void do_chore(const lw_context *c, lw_mode mode, const lw_chore *chore, double wished, lw_state *s, lw_flows *f,
                      lw_step_note *note)
 {
     const double part = mode == LW_MODE_JOINT ? possible_share(c, chore, wished, s, note) : 1.0;
     const double units = wished * part;
-    f->of[LW_FLOW_BODY_IN] += units * chore->body_l;
+    if (f)
+        f->of[LW_FLOW_BODY_IN] += units * chore->body_l;
     if (part < 1.0 || is_barred(c, chore, s)) /* in its own course it goes on, but the courses part here */
         note->is_use_stopped = 1;
     for (int l = 0; l < chore->link_count; l++) {
@@ -189,13 +213,9 @@ static void do_chore(const lw_context *c, lw_mode mode, const lw_chore *chore, d
         const double amount = units * link->amount;
         if (link->count > 0 && part >= 1.0 && !note->wants && move_whole(link, amount, s, f))
             continue;
-        if (link->kind <= LW_LINK_PUT && link->count == 0) {
-            /* A supply this rig does not track: what is used of it comes from, or goes, elsewhere. */
-            f->of[link->lent] += amount;
-        } else if (link->kind == LW_LINK_OUTDOORS) {
-            f->of[LW_FLOW_OUTDOORS] += amount;
-        } else if (link->kind == LW_LINK_GONE) {
-            f->of[LW_FLOW_GONE] += amount;
+        if (link->kind > LW_LINK_PUT || link->count == 0) {
+            if (f)
+                book_unmoved(link, amount, f);
         } else {
             /* In the joint course a use may stop for another supply's sake: only this one's own lack is noted. */
             const double wish = wished * link->amount;
@@ -205,7 +225,7 @@ static void do_chore(const lw_context *c, lw_mode mode, const lw_chore *chore, d
             if (note->wants)
                 note_amounts(c, chore, link, wish, lack, note->wants);
             if (lack > (link->count > 0 ? c->vessel_eps[link->vessel[link->count - 1]] : 0.0))
-                note_lack(c, chore, link, lack, note);
+                note_lack(chore->is_leisure_data && c->has_work_data, link, lack, note);
         }
     }
 }
@@ -221,6 +241,59 @@ void lw_step_uses(const lw_context *c, lw_mode mode, int step, double share, uin
         if (supplies == ~UINT32_C(0) || (chore->supplies & supplies))
             do_chore(c, mode, chore, dose[d].units * share * lw_factor_of(factor, chore->group), s, f, note);
     }
+}
+
+/* A draw's factors of a step by group; of a plain course: as the tables have it. */
+static const float *factors_of(const lw_context *c, const lw_hour *hour)
+{
+    static const float ONES[LW_GROUP_COUNT] = {1.0f, 1.0f, 1.0f, 1.0f, 1.0f, 1.0f, 1.0f, 1.0f};
+    return c->use_factor ? lw_factors_of(c, hour) : ONES;
+}
+
+/* Its row cannot give or take it all. In its own course the rest is lent; what has to be noted of that is noted. */
+static void pour_short(const lw_context *c, const lw_strand *strand, double amount, lw_state *s, lw_flows *f,
+                       lw_step_note *note)
+{
+    const lw_link *link = &strand->link;
+    const int last = link->vessel[link->count - 1];
+    const double lack = move(LW_MODE_OWN, link, amount, s, f);
+    if (lack > c->vessel_eps[last])
+        note_lack(strand->is_leisure_data, link, lack, note);
+}
+
+int lw_has_room_for_uses(const lw_context *c, const lw_hour *hour, double share, const lw_state *s)
+{
+    const lw_pour *pour = &c->pour[hour->pour_first];
+    const float *factor = factors_of(c, hour);
+    double level[LW_VESSELS];
+    if (hour->is_use_barred_by_rubbish && is_shower_barred(c, s->level))
+        return 0;
+    memcpy(level, s->level, sizeof level);
+    for (int i = 0; i < hour->pour_count; i++) {
+        const lw_strand *strand = &c->strand[pour[i].strand];
+        const int is_burnt = strand->link.supply == LW_SUPPLY_PROPANE || strand->link.supply == LW_SUPPLY_FUEL;
+        if (strand->link.count > 0 &&
+            (is_burnt || !fill_whole(&strand->link, pour[i].amount * share * (double)factor[strand->group], level)))
+            return 0;
+    }
+    return !(hour->is_use_barred_by_rubbish && is_shower_barred(c, level));
+}
+
+void lw_pour_uses(const lw_context *c, const lw_hour *hour, double share, lw_state *s, lw_flows *f, lw_step_note *note)
+{
+    const lw_pour *pour = &c->pour[hour->pour_first];
+    const float *factor = factors_of(c, hour);
+    for (int i = 0; i < hour->pour_count; i++) {
+        const lw_strand *strand = &c->strand[pour[i].strand];
+        const double amount = pour[i].amount * share * (double)factor[strand->group];
+        if (strand->link.count == 0) {
+            if (f)
+                f->of[strand->link.lent] += amount;
+        } else if (!move_whole(&strand->link, amount, s, f))
+            pour_short(c, strand, amount, s, f, note);
+    }
+    if (hour->is_use_barred_by_rubbish && is_shower_barred(c, s->level))
+        note->is_use_stopped = 1;
 }
 
 void lw_apply_transfer(const lw_context *c, const lw_transfer *transfer, lw_state *s, lw_flows *f)
@@ -239,7 +312,7 @@ void lw_apply_transfer(const lw_context *c, const lw_transfer *transfer, lw_stat
         *level = lw_least(lw_most(before + transfer->amount, 0.0), t->capacity);
         break;
     }
-    if (FLOWS_OF[t->supply].transfer != LW_NO_FLOW && t->filter_life_l <= 0.0)
+    if (f && FLOWS_OF[t->supply].transfer != LW_NO_FLOW && t->filter_life_l <= 0.0)
         f->of[FLOWS_OF[t->supply].transfer] += *level - before;
     if (t->supply == LW_SUPPLY_RUBBISH && lw_rubbish_is_empty(c, s))
         s->rubbish_age_frac = 0.0;

@@ -20,12 +20,14 @@ typedef struct lw_stretch_times {
     double h, dt_h;  /* begin from the start of the outlook, length */
 } lw_stretch_times;
 
-/* The moments inside a stretch: it is run once more with the wishes kept, and its uses, which share tanks in an order
- * that the hour does not show, in parts. */
-void lw_ends_find(const lw_context *c, lw_mode mode, int step, double from, double to, const lw_state *before,
-                  lw_ends *ends);
+/* The moments inside a stretch: where gas, fuel or the battery are short it is run once more with the wishes kept, and its
+ * uses, which share tanks in an order that the hour does not show, in parts. note: what the stretch has left; supplies: a bit for each that is
+ * looked for. */
+LW_RARE void lw_ends_find(const lw_context *c, lw_mode mode, int step, double from, double to, const lw_state *before,
+                          const lw_step_note *note, uint32_t supplies, lw_ends *ends);
 
-int lw_ends_are_new(const lw_course *course, const lw_step_note *note);
+/* A bit for each supply of which an end, or a vessel's, is not known yet; 0: nothing new ended in this stretch. */
+uint32_t lw_ends_new(const lw_context *c, const lw_course *course, const lw_step_note *note);
 
 void lw_ends_keep(const lw_step_note *note, const lw_ends *ends, double latest_h, lw_course *course);
 

@@ -82,9 +82,14 @@ static void begin(const lw_teller *t, lw_event_kind kind, int index, int is_now,
     const uint32_t bit = lw_bit(index);
     uint32_t *on = &t->course->is_on[kind];
     if (!is_now) {
+        if (!*on)
+            return;
         *on &= ~bit;
+        if (!*on)
+            t->course->kinds_on &= ~(UINT32_C(1) << kind);
     } else if (!(*on & bit)) {
         *on |= bit;
+        t->course->kinds_on |= UINT32_C(1) << kind;
         tell(t, kind, supply, index, at_h, value);
     }
 }
@@ -108,8 +113,11 @@ static void tell_supplies(const lw_teller *t, const lw_step_note *note, const lw
     const lw_context *c = t->c;
     const lw_rig *rig = &c->scenario->rig;
     uint32_t *ended = &t->course->is_on[LW_EVENT_SUPPLY_END];
-    for (int v = 0; v < rig->vessel_count; v++) {
+    const uint32_t amiss = note->lack_vessels | *ended;
+    for (int v = 0; v < rig->vessel_count && amiss >> v; v++) {
         const uint32_t bit = lw_bit(v);
+        if (!(amiss & bit))
+            continue;
         const int supply = (int)rig->vessel[v].supply;
         if ((note->lack_vessels & bit) && !(*ended & bit)) {
             *ended |= bit;
@@ -129,6 +137,8 @@ static void tell_supplies(const lw_teller *t, const lw_step_note *note, const lw
             tell(t, LW_EVENT_SUPPLY_BACK, k, -1, t->at_h, 0.0);
         }
     }
+    t->course->kinds_on &= ~(UINT32_C(1) << LW_EVENT_SUPPLY_END);
+    t->course->kinds_on |= *ended ? UINT32_C(1) << LW_EVENT_SUPPLY_END : 0u;
     /* Told again only after there was more than work needs. */
     const int is_leisure_out =
         note->is_leisure_stopped || (t->course->is_on[LW_EVENT_LEISURE_DATA_ENDS] && !has_leisure_data(c, s));
@@ -250,39 +260,55 @@ static void tell_rubbish(const lw_teller *t, const lw_state *before, const lw_st
     begin(t, LW_EVENT_RUBBISH_OLD, 0, s->rubbish_age_frac >= 1.0, LW_SUPPLY_RUBBISH, t->at_h, s->rubbish_age_frac);
 }
 
-/* Most hours nothing is amiss and nothing that was is over: then there is nothing to tell but where rubbish goes. */
-static int is_quiet(const lw_context *c, const lw_hour *hour, const lw_step_note *note, const lw_state *before,
-                    const lw_state *s, const lw_course *course)
+/* Most hours nothing is amiss and nothing that was is over; where something is, mostly one part of it alone. Each part
+ * is looked at only while one of its kinds is in force or may begin. */
+#define KIND(id) (UINT32_C(1) << LW_EVENT_##id)
+static const uint32_t SUPPLY_KINDS = KIND(SUPPLY_END) | KIND(LEISURE_DATA_ENDS);
+static const uint32_t POWER_KINDS = KIND(BATTERY_FLOOR) | KIND(CHARGE_COLD) | KIND(GENERATOR_SMALL) | KIND(AC_STOPS) |
+                                    KIND(NETWORK_STOPS) | KIND(ALARMS_STOP) | KIND(VITAL_STOPS) | KIND(WATER_STOPS);
+static const uint32_t OUTSIDE_KINDS = KIND(SNOW_ON_PANELS) | KIND(WIND_HIGH);
+#undef KIND
+
+static int may_tell_supplies(const lw_step_note *note)
 {
-    return !course->is_anything_on && !(hour->snow_on | hour->wind_over) &&
-           !(note->lack_vessels | note->lack_supplies | s->cut | before->cut) && !note->has_cuts &&
-           !note->is_gas_cold && !note->is_leisure_stopped && isinf(note->floor_h) && note->cold_charge_wh <= 1.0 &&
-           note->generator_missing_w <= 1.0 && note->ac_missing_w <= 1.0 && note->ac_lack_h <= 0.0 &&
-           note->fridge_frac >= 0.5 && note->unmet_wh <= LW_UNMET_WH &&
-           s->cabin_c >= lw_most(hour->heat_set_c - 0.5, COLD_C) && s->cabin_c < HEAT_BEGINS_C &&
-           s->cabin_c >= c->vital_low_c && s->cabin_c <= c->vital_high_c && !note->is_hose_freezing &&
-           !note->is_pipe_freezing && s->rubbish_age_frac < 1.0;
+    return (note->lack_vessels | note->lack_supplies) || note->is_leisure_stopped;
+}
+
+static int may_tell_power(const lw_step_note *note, const lw_state *before, const lw_state *s)
+{
+    return (s->cut | before->cut) || note->has_cuts || !isinf(note->floor_h) || note->cold_charge_wh > 1.0 ||
+           note->generator_missing_w > 1.0 || note->ac_missing_w > 1.0 || note->ac_lack_h > 0.0 ||
+           note->unmet_wh > LW_UNMET_WH;
+}
+
+static int may_tell_heat(const lw_context *c, const lw_hour *hour, const lw_step_note *note, const lw_state *s)
+{
+    return note->has_cuts || note->is_gas_cold || note->fridge_frac < 0.5 ||
+           s->cabin_c < lw_most(hour->heat_set_c - 0.5, COLD_C) || s->cabin_c >= HEAT_BEGINS_C ||
+           s->cabin_c < c->vital_low_c || s->cabin_c > c->vital_high_c || note->is_hose_freezing ||
+           note->is_pipe_freezing;
 }
 
 void lw_tell(const lw_run *run, int step, const lw_stretch_times *at, const lw_step_note *note, const lw_state *before,
              const lw_state *s, lw_course *course)
 {
     const lw_context *c = run->context;
-    if (is_quiet(c, &c->hour[step], note, before, s, course)) {
-        tell_rubbish(&(lw_teller){.c = c, .course = course, .at_h = at->h}, before, s);
-        return;
-    }
+    const lw_hour *hour = &c->hour[step];
+    const uint32_t on = course->kinds_on;
     lw_ends ends;
-    const int is_new = has_new_lack(course, note);
-    if (is_new)
-        lw_ends_find(c, run->mode, step, at->from, at->to, before, &ends);
-    const lw_teller t = {.c = c, .course = course, .ends = is_new ? &ends : NULL, .at_h = at->h};
-    tell_supplies(&t, note, s);
-    tell_power(&t, &c->hour[step], note, before, s);
-    tell_heat(&t, &c->hour[step], note, before, s);
-    tell_outside(&t, &c->hour[step]);
+    lw_teller t = {.c = c, .course = course, .at_h = at->h};
+    if (may_tell_supplies(note) || (on & SUPPLY_KINDS)) {
+        if (has_new_lack(course, note)) {
+            lw_ends_find(c, run->mode, step, at->from, at->to, before, note, ~UINT32_C(0), &ends);
+            t.ends = &ends;
+        }
+        tell_supplies(&t, note, s);
+    }
+    if (may_tell_power(note, before, s) || (on & POWER_KINDS))
+        tell_power(&t, hour, note, before, s);
+    if (may_tell_heat(c, hour, note, s) || (on & ~(SUPPLY_KINDS | POWER_KINDS | OUTSIDE_KINDS)))
+        tell_heat(&t, hour, note, before, s);
+    if ((hour->snow_on | hour->wind_over) || (on & OUTSIDE_KINDS))
+        tell_outside(&t, hour);
     tell_rubbish(&t, before, s);
-    course->is_anything_on = 0;
-    for (int k = 0; k < LW_EVENT_KIND_COUNT; k++)
-        course->is_anything_on |= course->is_on[k] != 0;
 }
