@@ -112,7 +112,11 @@ static void fill(lw_scenario *to, const lw_weather_frame *frame)
     lw_weather_day day[LW_WEATHER_DAYS];
     lw_weather_normal_days(frame, day);
     lw_weather_hours(frame, day,
-                     &(lw_weather_series){w->air_c, w->clear_frac, w->wind_ms, w->humidity_frac, w->precip_mm, NULL});
+                     &(lw_weather_series){.air_c = w->air_c,
+                                          .clear_frac = w->clear_frac,
+                                          .wind_ms = w->wind_ms,
+                                          .humidity_frac = w->humidity_frac,
+                                          .precip_mm = w->precip_mm});
     for (int i = 0; i < to->calendar.hours; i++)
         w->ghi_wm2[i] = w->dni_wm2[i] = w->dhi_wm2[i] = NAN;
 }

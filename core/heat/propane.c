@@ -115,8 +115,9 @@ double lw_propane_vapour_limits_w(const double *liquid_kg, size_t count, double 
 
 double lw_propane_vapour_surely_w(double liquid_kg, double air_c)
 {
-    /* The table grows along both axes: beyond its first inner corner there is no less than there. */
-    return liquid_kg >= MASS_KG[1] && air_c >= TEMP_C[1] ? LIMIT_W[1][1] : 0.0;
+    /* The table grows along both axes, in a straight line up to its first mass. */
+    const double share = liquid_kg < MASS_KG[1] ? liquid_kg * (1.0 / LB_KG(10.0)) : 1.0;
+    return liquid_kg > 0.0 && air_c >= TEMP_C[1] ? LIMIT_W[1][1] * share * (1.0 - 1e-12) : 0.0;
 }
 
 double lw_propane_vapour_limit_w(double liquid_kg, double air_c)

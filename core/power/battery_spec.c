@@ -202,13 +202,14 @@ double lw_ieee485_factor(double temp_c)
 /* Middles of common ranges; below -20 C its last slope goes on. */
 static double lfp_capacity_frac(double temp_c)
 {
-    static const double at_c[] = {-20.0, -10.0, 0.0, 10.0, 25.0}, frac[] = {0.60, 0.75, 0.87, 0.95, 1.00};
+    static const double at_c[] = {-20.0, -10.0, 0.0, 10.0, 25.0}, frac[] = {0.60, 0.75, 0.87, 0.95, 1.00},
+                        rise_pk[] = {(0.75 - 0.60) / 10.0, (0.87 - 0.75) / 10.0, (0.95 - 0.87) / 10.0, (1.00 - 0.95) / 15.0};
     if (temp_c >= at_c[4])
         return 1.0;
     int i = 0;
     while (i < 3 && temp_c >= at_c[i + 1])
         i++;
-    return fmax(0.0, frac[i] + (temp_c - at_c[i]) * (frac[i + 1] - frac[i]) / (at_c[i + 1] - at_c[i]));
+    return lw_most(0.0, frac[i] + (temp_c - at_c[i]) * rise_pk[i]);
 }
 
 double lw_battery_capacity_frac(lw_chemistry chemistry, double temp_c)

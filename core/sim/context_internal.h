@@ -61,7 +61,7 @@ typedef struct lw_dose {
 
 /* One step as all draws see it. Powers are means over the step. */
 typedef struct lw_hour {
-    double air_c, wind_ms, humidity_frac;
+    double air_c, wind_ms, dew_c;
     double dc_w[LW_CUTS];           /* scheduled loads by cut-off class */
     double dc_varied_w, dc_vital_w; /* their sums: what a draw varies, what it does not */
     double ac_w, ac_generator_w;
@@ -142,7 +142,7 @@ struct lw_context {
     int strand_count;
     int16_t strand_of[LW_USES][LW_EFFECTS + 1]; /* of a chore's links; the last: of what people add themselves, or -1 */
     lw_row row[LW_SUPPLY_COUNT];
-    double capacity[LW_SUPPLY_COUNT];
+    double capacity[LW_SUPPLY_COUNT], per_capacity[LW_SUPPLY_COUNT]; /* the latter 0 where there is none */
     int has_work_data;           /* somebody needs data for work or school: leisure comes after */
     int shower_rubbish;          /* the vessel that stops showers, or -1 */
     uint8_t watched[LW_VESSELS]; /* vessels whose own end no lack of their supply tells */

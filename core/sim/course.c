@@ -58,8 +58,7 @@ static int stretch(const lw_run *run, int step, double from, double to, lw_state
     const lw_stretch_times at = {
         .from = from, .to = to, .h = ((double)step + from) * c->step_h, .dt_h = (to - from) * c->step_h};
     lw_step_note note;
-    lw_wants wants;
-    note.wants = run->is_long_way ? &wants : NULL;
+    note.wants = run->wants;
     lw_step(c, run->mode, step, from, to, s, flows, &note);
     if (!course)
         return 1;
@@ -115,7 +114,7 @@ static void mark_levels(const lw_context *c, const lw_state *s, int mark, float 
         if (rig->vessel[v].filter_life_l <= 0.0)
             sum[rig->vessel[v].supply] += s->level[v];
     for (int k = 0; k < LW_SUPPLY_COUNT; k++)
-        to[k][mark] = c->capacity[k] > 0.0 ? (float)(sum[k] / c->capacity[k]) : 0.0f;
+        to[k][mark] = (float)(sum[k] * c->per_capacity[k]);
     to[LW_SUPPLY_BATTERY][mark] = (float)lw_state_battery_frac(c, s);
 }
 
@@ -242,7 +241,8 @@ void lw_step_once(const lw_context *c, lw_mode mode, int step, lw_state *s, lw_f
 
 void lw_step_once_long(const lw_context *c, lw_mode mode, int step, lw_state *s, lw_flows *flows)
 {
-    const lw_run run = {.context = c, .mode = mode, .is_long_way = 1};
+    lw_wants wants = {.want = {0}};
+    const lw_run run = {.context = c, .mode = mode, .wants = &wants};
     *flows = (lw_flows){{0}};
     (void)one_step(&run, step, s, flows, NULL);
 }

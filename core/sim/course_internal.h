@@ -2,7 +2,7 @@
 #ifndef LW_CORE_SIM_COURSE_INTERNAL_H
 #define LW_CORE_SIM_COURSE_INTERNAL_H
 
-#include "core/sim/context_internal.h"
+#include "core/sim/step_internal.h"
 
 typedef struct lw_run {
     const lw_context *context;
@@ -10,7 +10,7 @@ typedef struct lw_run {
     int tells;              /* events and comfort are wanted */
     int stop_where_parting; /* stop before the first step in which own and joint course differ */
     int last;               /* steps to run to; 0: to the horizon */
-    int is_long_way;        /* no short ways: lw_step_once_long */
+    lw_wants *wants;        /* for the long way alone (lw_step_once_long), else NULL */
     int is_without_flows;   /* nobody asks for the ledger: the course's sums of flows stay 0 */
     lw_series *series;      /* may be NULL */
 } lw_run;

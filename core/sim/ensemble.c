@@ -18,14 +18,14 @@ struct lw_ensemble {
     lw_ensemble_in in;
     int light_count;
     float *light; /* [what][knot][hour]: the cabin's gain, then of each array effective and total */
+    uint8_t is_lit[LW_HOURS];
 };
 
 typedef struct lw_draw_scratch {
     lw_context context;
     float factor[LW_DAYS + 2][LW_GROUP_COUNT];
     lw_weather_day day[LW_WEATHER_DAYS];
-    double air_c[LW_HOURS], clear_frac[LW_HOURS], wind_ms[LW_HOURS], humidity_frac[LW_HOURS], snow_mm[LW_HOURS];
-    double light[1 + 2 * LW_ARRAYS][LW_HOURS];
+    double air_c[LW_HOURS], clear_frac[LW_HOURS], wind_ms[LW_HOURS], dew_c[LW_HOURS], snow_mm[LW_HOURS];
     float mark[LW_SUPPLY_COUNT][LW_MARKS];
     lw_course own, joint;
     lw_hour hour[];
@@ -65,6 +65,14 @@ size_t lw_ensemble_scratch_bytes(const lw_context *c)
     return sizeof(lw_draw_scratch) + (size_t)c->steps * sizeof(lw_hour);
 }
 
+/* In the dark there is nothing to read from the tables, however clear it is. */
+static void find_light(const lw_context *c, lw_ensemble *e)
+{
+    for (int i = 0; i < e->light_count * LW_LIGHT_KNOTS; i++)
+        for (int h = 0; h < c->steps; h++)
+            e->is_lit[h] |= e->light[(size_t)i * (size_t)c->steps + (size_t)h] > 0.0f;
+}
+
 lw_code lw_ensemble_prepare(const lw_ensemble_in *in, lw_arena *arena, lw_ensemble **ensemble, lw_fault *fault)
 {
     const lw_code bad = lw_ensemble_check(in, fault);
@@ -86,6 +94,7 @@ lw_code lw_ensemble_prepare(const lw_ensemble_in *in, lw_arena *arena, lw_ensemb
     *e = (lw_ensemble){.in = *in, .light_count = lw_light_count(in->context), .light = light};
     lw_prepare_light(in->context, memory, light);
     arena->used = kept;
+    find_light(in->context, e);
     *ensemble = e;
     return LW_OK;
 }
@@ -125,39 +134,68 @@ static double draw_use(const lw_ensemble *e, const lw_spread *spread, const lw_r
     return household[LW_GROUP_HEAT];
 }
 
-static void take_light(const lw_context *c, const lw_draw_scratch *x, int h, lw_hour *hour, lw_snow_cover *cover)
+static int has_wind_limit(const lw_rig *rig)
 {
-    hour->sun_gain_w = x->light[0][h];
-    hour->is_sun_on = 0;
-    hour->snow_on = hour->wind_over = 0;
-    hour->snow_mm = 0.0f;
-    lw_awning_wind(c, hour);
+    int has = rig->awning_limit_ms > 0.0;
+    for (int a = 0; a < rig->array_count; a++)
+        has |= rig->array[a].wind_limit_ms > 0.0;
+    return has;
+}
+
+/* Light of an hour under the draw's clearness. */
+static void take_light(const lw_ensemble *e, const lw_draw_scratch *x, int h, lw_hour *hour, lw_snow_cover *cover)
+{
+    const lw_context *c = &x->context;
+    const size_t table = (size_t)LW_LIGHT_KNOTS * (size_t)c->steps;
+    const lw_light_spot spot = lw_light_spot_of(x->clear_frac[h]);
+    hour->sun_gain_w = lw_light_at(e->light, c->steps, h, spot);
     for (int a = 0; a < c->scenario->rig.array_count; a++) {
-        lw_array_hour(c, a, h, &(lw_array_light){x->light[1 + 2 * a][h], x->light[2 + 2 * a][h]}, x->snow_mm[h], hour,
-                      &cover[a]);
+        const float *of_array = e->light + (size_t)(1 + 2 * a) * table;
+        lw_array_hour(c, a, h,
+                      &(lw_array_light){lw_light_at(of_array, c->steps, h, spot),
+                                        lw_light_at(of_array + table, c->steps, h, spot)},
+                      x->snow_mm[h], hour, &cover[a]);
     }
+}
+
+/* Snow falls and lies by night too. */
+static void take_dark(const lw_draw_scratch *x, int h, lw_hour *hour, lw_snow_cover *cover)
+{
+    hour->sun_gain_w = 0.0;
+    for (int a = 0; a < x->context.scenario->rig.array_count; a++)
+        lw_array_hour(&x->context, a, h, &(lw_array_light){0.0, 0.0}, x->snow_mm[h], hour, &cover[a]);
 }
 
 static void draw_weather(const lw_ensemble *e, const lw_random_key *key, lw_draw_scratch *x)
 {
     const lw_context *c = &x->context;
-    const size_t knots = (size_t)LW_LIGHT_KNOTS * (size_t)c->steps;
+    const int is_windy = has_wind_limit(&c->scenario->rig);
     lw_weather_draw(e->in.frame, key, e->in.with_place_error, x->day);
     lw_weather_hours(e->in.frame, x->day,
                      &(lw_weather_series){.air_c = x->air_c,
                                           .clear_frac = x->clear_frac,
                                           .wind_ms = x->wind_ms,
-                                          .humidity_frac = x->humidity_frac,
+                                          .dew_c = x->dew_c,
                                           .snow_mm = x->snow_mm});
-    for (int i = 0; i < e->light_count; i++)
-        lw_light_hours(&e->light[(size_t)i * knots], c->steps, x->clear_frac, x->light[i]);
     lw_snow_cover cover[LW_ARRAYS] = {{0.0, 0.0}};
+    int has_snow = 0;
     for (int h = 0; h < c->steps; h++) {
         lw_hour *hour = &x->hour[h];
         hour->air_c = x->air_c[h];
         hour->wind_ms = x->wind_ms[h];
-        hour->humidity_frac = x->humidity_frac[h];
-        take_light(c, x, h, hour, cover);
+        hour->dew_c = x->dew_c[h];
+        hour->is_sun_on = 0;
+        hour->snow_on = hour->wind_over = 0;
+        hour->snow_mm = 0.0f;
+        has_snow |= x->snow_mm[h] > 0.0; /* it may lie from then on */
+        if (is_windy)
+            lw_awning_wind(c, hour);
+        if (e->is_lit[h])
+            take_light(e, x, h, hour, cover);
+        else if (has_snow || is_windy)
+            take_dark(x, h, hour, cover);
+        else
+            memset(hour->panel_w, 0, sizeof hour->panel_w), hour->sun_gain_w = 0.0;
     }
 }
 

@@ -40,6 +40,7 @@ static void prepare_vessels(lw_context *c)
     }
     for (int s = 0; s < LW_SUPPLY_COUNT; s++) {
         const lw_row *row = &c->row[s];
+        c->per_capacity[s] = c->capacity[s] > 0.0 ? 1.0 / c->capacity[s] : 0.0;
         sort_by_order(c->scenario, &c->row[s]);
         const int is_burnt = s == LW_SUPPLY_PROPANE || s == LW_SUPPLY_FUEL;
         for (int i = 0; i < row->count && (is_burnt || row->count > 1); i++)

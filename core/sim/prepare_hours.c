@@ -14,6 +14,8 @@
 
 static const double CHARGE_V = 13.8; /* of a 12 V bank while an alternator's charger works; common practice */
 
+static const double LEAST_HUMIDITY_FRAC = 0.01; /* below it a dew point says nothing */
+
 /* The sky is read at the middle of each half of a step. Against steps of a minute a day's energy is then within 0.08 %
  * and a year's within 0.01 %; read once an hour, 0.53 % and 0.021 % (tests/core/test_sun_chain.c). */
 enum { GLANCES = 2 };
@@ -185,7 +187,7 @@ static void fill_weather(const lw_context *c, lw_hours_scratch *scratch)
         const lw_plane_light light = lw_plane_light_mean(glance, GLANCES);
         hour->air_c = at_step(c, w->air_c, i);
         hour->wind_ms = at_step(c, w->wind_ms, i);
-        hour->humidity_frac = at_step(c, w->humidity_frac, i);
+        hour->dew_c = lw_air_dew_point_c(hour->air_c, lw_most(at_step(c, w->humidity_frac, i), LEAST_HUMIDITY_FRAC));
         hour->sun_gain_w = solar_gain_w(c, &light, cos_zenith_of(&scratch->sky[(ptrdiff_t)i * GLANCES]));
     }
 }

@@ -103,13 +103,15 @@ static LW_RARE double vapour_limit_w(const lw_context *c, const lw_state *s, dou
                 most_kg = s->level[row->vessel[i]];
                 fullest = i;
             }
+        if (most_kg <= 0.0)
+            break;
         taken |= lw_bit(fullest);
         sum += lw_propane_vapour_limit_w(most_kg, air_c);
     }
     return sum;
 }
 
-/* No more than that, found at a glance at the first cylinder that promises something. */
+/* No more than that, at a glance at the first cylinder that promises something. */
 static double vapour_surely_w(const lw_context *c, const lw_state *s, double air_c)
 {
     const lw_row *row = &c->row[LW_SUPPLY_PROPANE];
@@ -539,7 +541,8 @@ static void note_fridge(const lw_context *c, double dt_h, const lw_heat *heat, l
     if (!h->fridge_is_present)
         return;
     const double before_h = s->fridge_warm_h;
-    note->fridge_frac = lw_part_served(note, c->fridge_cut) < 1.0 ? lw_part_served(note, c->fridge_cut) : 1.0;
+    if (note->has_cuts)
+        note->fridge_frac = lw_least(lw_part_served(note, c->fridge_cut), 1.0);
     if (h->fridge.kind == LW_COOLING_ABSORPTION)
         note->fridge_frac = lw_least(note->fridge_frac, heat->gas_frac);
     if (note->fridge_frac >= 0.5) {

@@ -15,8 +15,7 @@ static double feels_like_c(const lw_hour *hour, double cabin_c)
 {
     if (cabin_c < HEAT_BEGINS_C)
         return cabin_c;
-    const double dew_c = lw_air_dew_point_c(hour->air_c, lw_most(hour->humidity_frac, 0.01));
-    return lw_heat_index_c(cabin_c, lw_air_humidity_frac(cabin_c, dew_c));
+    return lw_heat_index_c(cabin_c, lw_air_humidity_frac(cabin_c, hour->dew_c));
 }
 
 int lw_is_dangerously_hot(const lw_hour *hour, double cabin_c)
@@ -146,12 +145,15 @@ static void tell_supplies(const lw_teller *t, const lw_step_note *note, const lw
           moment(t, t->ends ? t->ends->leisure_h : INFINITY), 0.0);
 }
 
-static int has_new_lack(const lw_course *course, const lw_step_note *note)
+/* Where an end has to be looked for: a bit for propane and fuel, all others for what people use. */
+static uint32_t new_lacks(const lw_course *course, const lw_step_note *note)
 {
+    static const uint32_t ROWS = UINT32_C(3) << LW_SUPPLY_PROPANE;
     const uint32_t ended = course->is_on[LW_EVENT_SUPPLY_END];
-    const uint32_t rows = note->lack_supplies >> LW_SUPPLY_PROPANE & 3u;
-    return (note->lack_vessels & ~ended) || (rows & ~(ended >> LW_VESSELS)) ||
-           (note->is_leisure_stopped && !course->is_on[LW_EVENT_LEISURE_DATA_ENDS]);
+    const uint32_t rows = note->lack_supplies & ROWS & ~(ended >> LW_VESSELS << LW_SUPPLY_PROPANE);
+    const int is_tank =
+        (note->lack_vessels & ~ended) || (note->is_leisure_stopped && !course->is_on[LW_EVENT_LEISURE_DATA_ENDS]);
+    return rows | (is_tank ? ~(ROWS | lw_bit(LW_SUPPLY_BATTERY)) : 0u);
 }
 
 static void tell_power(const lw_teller *t, const lw_hour *hour, const lw_step_note *note, const lw_state *before,
@@ -298,8 +300,9 @@ void lw_tell(const lw_run *run, int step, const lw_stretch_times *at, const lw_s
     lw_ends ends;
     lw_teller t = {.c = c, .course = course, .at_h = at->h};
     if (may_tell_supplies(note) || (on & SUPPLY_KINDS)) {
-        if (has_new_lack(course, note)) {
-            lw_ends_find(c, run->mode, step, at->from, at->to, before, note, ~UINT32_C(0), &ends);
+        const uint32_t lacks = new_lacks(course, note);
+        if (lacks) {
+            lw_ends_find(c, run->mode, step, at->from, at->to, before, note, lacks, &ends);
             t.ends = &ends;
         }
         tell_supplies(&t, note, s);

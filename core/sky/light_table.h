@@ -12,9 +12,34 @@
 #ifndef LW_CORE_SKY_LIGHT_TABLE_H
 #define LW_CORE_SKY_LIGHT_TABLE_H
 
+#include <stddef.h>
+
+#include "core/base/num.h"
+
 enum { LW_LIGHT_KNOTS = 27 };
+
+#define LW_LIGHT_KNOTS_PER_ONE 20.0
 
 double lw_light_knot_frac(int knot);
 void lw_light_hours(const float *at, int hours, const double *clear_frac, double *out);
+
+/* One hour of it, where several tables are read under the same clearness. */
+typedef struct lw_light_spot {
+    int knot;
+    double share;
+} lw_light_spot;
+
+static inline lw_light_spot lw_light_spot_of(double clear_frac)
+{
+    const double x = lw_least(lw_most(clear_frac * LW_LIGHT_KNOTS_PER_ONE, 0.0), LW_LIGHT_KNOTS - 1.0);
+    const int knot = (int)lw_least(x, LW_LIGHT_KNOTS - 2.0);
+    return (lw_light_spot){.knot = knot, .share = x - knot};
+}
+
+static inline double lw_light_at(const float *at, int hours, int hour, lw_light_spot spot)
+{
+    const float *low = &at[(size_t)spot.knot * (size_t)hours + (size_t)hour];
+    return (double)low[0] + spot.share * (double)(low[hours] - low[0]);
+}
 
 #endif

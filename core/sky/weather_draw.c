@@ -210,7 +210,10 @@ void lw_weather_hours(const lw_weather_frame *frame, const lw_weather_day *day, 
             to->precip_mm[i] = own->precip_mm / 24.0;
         if (to->snow_mm)
             to->snow_mm[i] = own->snow_mm / 24.0;
+        const double dew_c = own->tmin_c - frame->day[h->day].dew_below_k;
         if (to->humidity_frac)
-            to->humidity_frac[i] = humidity_at(air_c, own->tmin_c - frame->day[h->day].dew_below_k);
+            to->humidity_frac[i] = humidity_at(air_c, dew_c);
+        if (to->dew_c)
+            to->dew_c[i] = lw_least(clamp(dew_c, -45.0, 60.0), clamp(air_c, -45.0, 60.0));
     }
 }

@@ -22,7 +22,7 @@
 #include "core/sky/weather_frame.h"
 
 typedef struct lw_weather_series {
-    double *air_c, *clear_frac, *wind_ms, *humidity_frac, *precip_mm, *snow_mm;
+    double *air_c, *clear_frac, *wind_ms, *humidity_frac, *precip_mm, *snow_mm, *dew_c; /* any may be NULL */
 } lw_weather_series;
 
 void lw_weather_draw(const lw_weather_frame *frame, const lw_random_key *key, int with_place_error,

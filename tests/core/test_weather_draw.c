@@ -277,7 +277,8 @@ static void hours_reach_each_days_low_near_sunrise_and_high_in_the_afternoon(voi
     double air[LW_WEATHER_HOURS], wind[LW_WEATHER_HOURS], humidity[LW_WEATHER_HOURS], rain[LW_WEATHER_HOURS];
     (void)state;
     lw_weather_draw(&w->frame, &(lw_random_key){5, 1}, 1, day);
-    lw_weather_hours(&w->frame, day, &(lw_weather_series){air, NULL, wind, humidity, rain, NULL});
+    lw_weather_hours(&w->frame, day,
+                     &(lw_weather_series){.air_c = air, .wind_ms = wind, .humidity_frac = humidity, .precip_mm = rain});
     const int64_t start_s = lw_day_of((lw_date){2026, 10, 1}) * 86400 + 20 * 3600;
     for (int64_t d = w->frame.first_day + 2; d < w->frame.first_day + 9; d++) {
         lw_sun_events_out sun;
