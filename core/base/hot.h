@@ -1,11 +1,12 @@
 /* core/base/hot.h: what the compiler is told about the hour loop.
  *
  * LW_FLAT: everything a function calls becomes part of it, so that what goes from one piece of a step to the next stays in
- * registers: worth a tenth of an outlook. LW_RARE: kept out of that, since most hours never come there. */
+ * registers: worth a tenth of an outlook. LW_RARE: kept out of that, since most hours never come there (not marked cold:
+ * made small it costs more than it saves). */
 #ifndef LW_CORE_BASE_HOT_H
 #define LW_CORE_BASE_HOT_H
 
 #define LW_FLAT __attribute__((flatten))
-#define LW_RARE __attribute__((noinline, cold))
+#define LW_RARE __attribute__((noinline))
 
 #endif

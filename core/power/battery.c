@@ -316,9 +316,23 @@ void lw_battery_apply(const lw_battery *b, lw_kibam_state *s, const lw_battery_f
     *s = (lw_kibam_state){.q1_ah = q1_ah, .q2_ah = q_ah - q1_ah};
 }
 
+/* 2^x to 6e-9 of it by the series of the exponential, for the powers that temperatures ask for: -8 to 7. */
+static double power_of_two(double x)
+{
+    static const double WHOLE[] = {0x1p-8, 0x1p-7, 0x1p-6, 0x1p-5, 0x1p-4, 0x1p-3, 0x1p-2, 0x1p-1,
+                                   0x1p0,  0x1p1,  0x1p2,  0x1p3,  0x1p4,  0x1p5,  0x1p6,  0x1p7};
+    const double held = lw_least(lw_most(x, -8.0), 7.0);
+    const int i = (int)(held + 8.5);
+    const double y = 0.693147180559945309 * (held + 8.0 - i); /* at most 0.35 */
+    return WHOLE[i] *
+           (1.0 + y * (1.0 + y * (1.0 / 2.0 +
+                                  y * (1.0 / 6.0 + y * (1.0 / 24.0 +
+                                                        y * (1.0 / 120.0 + y * (1.0 / 720.0 + y * (1.0 / 5040.0))))))));
+}
+
 double lw_battery_rest(const lw_battery *b, lw_kibam_state *s, double temp_c, double dt_h)
 {
-    const double x = b->self_discharge_per_h * exp2((temp_c - 25.0) / 10.0) * dt_h; /* doubles per 10 K */
+    const double x = b->self_discharge_per_h * power_of_two((temp_c - 25.0) * 0.1) * dt_h; /* doubles per 10 K */
     if (!(x > 0.0))
         return 0.0;
     /* An hour loses 1e-5 or so, where three terms are exact to the last figure. */

@@ -203,7 +203,8 @@ double lw_ieee485_factor(double temp_c)
 static double lfp_capacity_frac(double temp_c)
 {
     static const double at_c[] = {-20.0, -10.0, 0.0, 10.0, 25.0}, frac[] = {0.60, 0.75, 0.87, 0.95, 1.00},
-                        rise_pk[] = {(0.75 - 0.60) / 10.0, (0.87 - 0.75) / 10.0, (0.95 - 0.87) / 10.0, (1.00 - 0.95) / 15.0};
+                        rise_pk[] = {(0.75 - 0.60) / 10.0, (0.87 - 0.75) / 10.0, (0.95 - 0.87) / 10.0,
+                                     (1.00 - 0.95) / 15.0};
     if (temp_c >= at_c[4])
         return 1.0;
     int i = 0;

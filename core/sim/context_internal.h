@@ -147,7 +147,7 @@ struct lw_context {
     int shower_rubbish;          /* the vessel that stops showers, or -1 */
     uint8_t watched[LW_VESSELS]; /* vessels whose own end no lack of their supply tells */
     int watched_count;
-    double end_mark[LW_VESSELS], end_sign[LW_VESSELS]; /* at its end where sign x level >= mark */
+    double end_mark[LW_VESSELS], end_sign[LW_VESSELS]; /* of each watched one: at its end where sign x level >= mark */
     double vessel_eps[LW_VESSELS];                     /* amounts below this are nothing: 1e-9 of capacity */
 
     double vital_low_c,
@@ -180,6 +180,12 @@ static inline double lw_factor_of(const float *factor, int group)
 static inline uint32_t lw_bit(int index)
 {
     return UINT32_C(1) << (index & 31);
+}
+
+/* A class of loads is off. */
+static inline int lw_is_cut(const lw_state *s, int k)
+{
+    return s->cut && (s->cut & lw_bit(k));
 }
 
 /* Flows of what a supply gives or takes, of what is lent to its own course, and of transfers. */

@@ -124,7 +124,7 @@ void lw_ends_watch(const lw_context *c, const lw_state *before, const lw_state *
 {
     for (int i = 0; i < c->watched_count; i++) {
         const int v = c->watched[i];
-        if (c->end_sign[v] * s->level[v] < c->end_mark[v] || !isinf(course->vessel_end_h[v]))
+        if (c->end_sign[i] * s->level[v] < c->end_mark[i] || !isinf(course->vessel_end_h[v]))
             continue;
         const double left = lw_vessel_room(c, v, s), was = lw_vessel_room(c, v, before);
         course->vessel_end_h[v] = at_h + (was > left ? dt_h * lw_least(lw_most(was / (was - left), 0.0), 1.0) : 0.0);

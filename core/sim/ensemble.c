@@ -304,7 +304,9 @@ void lw_ensemble_alone(const lw_ensemble *e, lw_drawn what, uint32_t first, uint
         lw_state s;
         prepare_draw(e, what == LW_DRAWN_USE ? &e->in.spread : &NONE, what == LW_DRAWN_WEATHER, first + i, x);
         lw_state_start(&x->context, &s);
-        lw_course_run(&x->context, LW_MODE_OWN, &s, &x->own, NULL);
+        const lw_run own = {.context = &x->context, .mode = LW_MODE_OWN, .is_without_flows = 1};
+        lw_course_clear(&x->context, &x->own);
+        (void)lw_run_steps(&own, 0, &s, &x->own);
         for (int k = 0; k < LW_SUPPLY_COUNT; k++)
             ends[i].end_h[k] = hours_to(x->own.end_h[k], horizon_h);
     }

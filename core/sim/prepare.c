@@ -21,6 +21,15 @@ static void sort_by_order(const lw_scenario *s, lw_row *row)
         }
 }
 
+static void watch(lw_context *c, int v)
+{
+    const lw_vessel *t = &c->scenario->rig.vessel[v];
+    const int i = c->watched_count++, is_filling = lw_supply_fills(t->supply);
+    c->watched[i] = (uint8_t)v;
+    c->end_sign[i] = is_filling ? 1.0 : -1.0;
+    c->end_mark[i] = is_filling ? t->capacity - t->unusable - c->vessel_eps[v] : -(t->unusable + c->vessel_eps[v]);
+}
+
 static void prepare_vessels(lw_context *c)
 {
     const lw_rig *rig = &c->scenario->rig;
@@ -30,9 +39,6 @@ static void prepare_vessels(lw_context *c)
         lw_row *row = &c->row[t->supply];
         c->vessel_eps[v] = NOTHING_FRAC * (t->capacity > 0.0 ? t->capacity : 1.0);
         row->vessel[row->count++] = (uint8_t)v;
-        c->end_sign[v] = lw_supply_fills(t->supply) ? 1.0 : -1.0;
-        c->end_mark[v] = lw_supply_fills(t->supply) ? t->capacity - t->unusable - c->vessel_eps[v]
-                                                    : -(t->unusable + c->vessel_eps[v]);
         if (t->filter_life_l <= 0.0)
             c->capacity[t->supply] += t->capacity;
         if (t->supply == LW_SUPPLY_RUBBISH && t->place == LW_RUBBISH_SHOWER)
@@ -44,7 +50,7 @@ static void prepare_vessels(lw_context *c)
         sort_by_order(c->scenario, &c->row[s]);
         const int is_burnt = s == LW_SUPPLY_PROPANE || s == LW_SUPPLY_FUEL;
         for (int i = 0; i < row->count && (is_burnt || row->count > 1); i++)
-            c->watched[c->watched_count++] = row->vessel[i];
+            watch(c, row->vessel[i]);
     }
 }
 

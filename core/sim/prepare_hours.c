@@ -248,7 +248,7 @@ static void turn(lw_stand *stand, const lw_context *c, const lw_glance *sky, int
         return;
     stand->part = part;
     stand->in.azimuth_deg = aimed_deg(sky, stand->daylight, part, stand->parts);
-    stand->plane = lw_plane_array_of(&stand->in);
+    lw_plane_turn(&stand->in, &stand->plane);
 }
 
 /* An array's geometry in a step and its light: what both readers of it begin with. */

@@ -163,13 +163,13 @@ static double devices_factor(const lw_context *c, const lw_hour *hour)
 static double loads_heat_w(const lw_context *c, const lw_hour *hour, const lw_state *s)
 {
     const double factor = devices_factor(c, hour);
-    const int has_ac = s->is_generator_on || (hour->is_inverter_on && !(s->cut & lw_bit(c->system_cut)));
+    const int has_ac = s->is_generator_on || (hour->is_inverter_on && !lw_is_cut(s, c->system_cut));
     double inside_w = has_ac ? factor * hour->ac_inside_w : 0.0;
     for (int d = 0; d < c->dynamic_count; d++) {
         const lw_dynamic_load *fan = &c->dynamic[d];
         const int is_fed = fan->with_generator_only ? s->is_generator_on
                            : fan->is_ac             ? has_ac
-                                                    : !(s->cut & lw_bit(fan->cut));
+                                                    : !lw_is_cut(s, fan->cut);
         inside_w += is_fed ? fan->watts * fan->inside_frac * fan_frac(hour, fan, s->cabin_c) : 0.0;
     }
     if (!s->cut)
@@ -356,7 +356,7 @@ static void plan_heat(const lw_context *c, lw_mode mode, int step, double dt_h, 
     const lw_hour *hour = &c->hour[step];
     const lw_cabin_use *h = &c->scenario->rig.cabin;
     const lw_generator_use *g = &c->scenario->rig.generator;
-    const int is_blower_off = mode == LW_MODE_JOINT && (s->cut & lw_bit(c->blower_cut));
+    const int is_blower_off = mode == LW_MODE_JOINT && lw_is_cut(s, c->blower_cut);
     heat->step_s = dt_h * JOULE_PER_WH;
     heat->reaches_frac = 1.0;
     heat->ua_wk = c->ua_wk + c->wind_wkpms * hour->wind_ms;
@@ -370,7 +370,7 @@ static void plan_heat(const lw_context *c, lw_mode mode, int step, double dt_h, 
     else
         wish->expected = lw_expected_of(hour);
     share_gas(c, mode, hour, &wish->expected, s, heat, note);
-    if (!(s->cut & lw_bit(c->fridge_cut)))
+    if (!lw_is_cut(s, c->fridge_cut))
         heat->loads_w += heat->fridge.electric_w;
 
     const int can_cool = hour->is_generator_allowed && g->runs_for_cooling && h->cool_w > 0.0 && hour->is_grown_in;
@@ -547,7 +547,7 @@ static void note_fridge(const lw_context *c, double dt_h, const lw_heat *heat, l
         note->fridge_frac = lw_least(note->fridge_frac, heat->gas_frac);
     if (note->fridge_frac >= 0.5) {
         /* Off at the end of the part: the clock began when it stopped. */
-        s->fridge_warm_h = (s->cut & lw_bit(c->fridge_cut)) ? dt_h * (1.0 - note->fridge_frac) : 0.0;
+        s->fridge_warm_h = lw_is_cut(s, c->fridge_cut) ? dt_h * (1.0 - note->fridge_frac) : 0.0;
     } else if (heat->cabin.mean_c > FOOD_SAFE_C) {
         const double rate = 1.0 - note->fridge_frac;
         s->fridge_warm_h += dt_h * rate;

@@ -167,7 +167,7 @@ static void sum_demand(const lw_context *c, const lw_hour *hour, const lw_wish *
         x->ac_now_w = lw_least(wanted_w, capacity_w);
         x->ac_missing_w = wanted_w - x->ac_now_w;
         x->charger_max_w = lw_charger_dc_w(&c->charger, battery_v, capacity_w - x->ac_now_w, INFINITY);
-    } else if (hour->is_inverter_on && !(s->cut & lw_bit(c->system_cut))) {
+    } else if (hour->is_inverter_on && !lw_is_cut(s, c->system_cut)) {
         lw_inverter_run(&c->inverter, wish->ac_w, 1, &x->inverter);
         x->ac_off_w = x->inverter.short_w;
     } else {

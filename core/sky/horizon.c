@@ -37,10 +37,11 @@ double lw_horizon_sky_frac(const lw_horizon *horizon)
 {
     /* Simpson's rule on each straight stretch: exact enough for cos^2 over any slope the profile can hold. */
     double total = 0.0;
+    double from = horizon->elevation_deg[LW_HORIZON_POINTS - 1], a = cos(from * RAD);
     for (int i = 0; i < LW_HORIZON_POINTS; i++) {
-        const double from = horizon->elevation_deg[i], to = horizon->elevation_deg[(i + 1) % LW_HORIZON_POINTS];
-        const double a = cos(from * RAD), m = cos(0.5 * (from + to) * RAD), b = cos(to * RAD);
+        const double to = horizon->elevation_deg[i], m = cos(0.5 * (from + to) * RAD), b = cos(to * RAD);
         total += (a * a + 4.0 * m * m + b * b) / 6.0;
+        from = to, a = b;
     }
     return total / LW_HORIZON_POINTS;
 }

@@ -28,16 +28,22 @@ lw_code lw_plane_light_check(const lw_plane_light *light, lw_fault *fault)
 
 lw_plane_array lw_plane_array_of(const lw_plane_in *in)
 {
+    lw_plane_array array = {.sky_open = in->horizon ? lw_horizon_sky_frac(in->horizon) : 1.0};
+    lw_plane_turn(in, &array);
+    return array;
+}
+
+void lw_plane_turn(const lw_plane_in *in, lw_plane_array *array)
+{
     const double tilt = in->tilt_deg * RAD, azimuth = in->azimuth_deg * RAD;
-    const double open = in->horizon ? lw_horizon_sky_frac(in->horizon) : 1.0;
-    return (lw_plane_array){
+    *array = (lw_plane_array){
         .east = sin(tilt) * sin(azimuth),
         .north = sin(tilt) * cos(azimuth),
         .up = cos(tilt),
         .tilt_sine = sin(tilt),
         .sky_view = 0.5 * (1.0 + cos(tilt)),
         .ground_view = 0.5 * (1.0 - cos(tilt)),
-        .sky_open = open,
+        .sky_open = array->sky_open,
         .horizon = in->horizon,
     };
 }

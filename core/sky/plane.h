@@ -59,6 +59,8 @@ LW_MUST_USE lw_code lw_plane_check(const lw_plane_in *in, lw_fault *fault);
 LW_MUST_USE lw_code lw_plane_light_check(const lw_plane_light *light, lw_fault *fault);
 
 lw_plane_array lw_plane_array_of(const lw_plane_in *in);
+/* The same array turned under the same horizon, of which the sum is kept: it costs a thousand cosines. */
+void lw_plane_turn(const lw_plane_in *in, lw_plane_array *array);
 void lw_plane_prepare(const lw_plane_array *array, const lw_sun *sun, lw_plane_geometry *out);
 void lw_plane_mean(const lw_plane_geometry *part, const lw_plane_light *light, int count, lw_plane_geometry *out);
 double lw_plane_unevenness(const lw_plane_geometry *part, const lw_plane_light *light, int count);

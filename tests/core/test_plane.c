@@ -149,7 +149,7 @@ static void one_geometry_gives_the_mean_of_its_instants(void **state)
 {
     (void)state;
     lw_horizon hill = {.shade_frac = 0.2};
-    hill.elevation_deg[24] = 30.0; /* east-south-east */
+    hill.elevation_deg[120] = 30.0; /* east-south-east */
     for (double tilt = 0.0; tilt <= 90.0; tilt += 15.0)
         for (double zenith = 45.0; zenith < 100.0; zenith += 5.0) {
             const lw_plane_geometry part[2] = {geometry_of(tilt, 150.0, &hill, zenith + 4.0, 120.0),
