@@ -54,6 +54,12 @@ typedef struct lw_pour {
     int strand;
 } lw_pour;
 
+/* What the uses of one group ask of heat and pump in a step, at factor 1. */
+typedef struct lw_need {
+    double hot_l, gas_wh, pumped_l, uses_wh;
+    int group;
+} lw_need;
+
 typedef struct lw_dose {
     double units; /* in the whole step */
     int chore;
@@ -81,6 +87,7 @@ typedef struct lw_hour {
     int is_sun_on; /* some array makes power */
     int dose_first, dose_count;
     int pour_first, pour_count; /* of the same uses */
+    int need_first, need_count;
     int transfer_first, transfer_count;
     uint8_t is_generator_allowed, is_generator_wanted, is_inverter_on, is_somebody_working;
     uint8_t is_somebody_in;           /* a person or an animal: warmth is kept for it, heat is told */
@@ -165,6 +172,7 @@ struct lw_context {
     lw_hour *hour;
     lw_dose *dose;
     lw_pour *pour;
+    lw_need *need;
 };
 
 static inline const float *lw_factors_of(const lw_context *c, const lw_hour *hour)

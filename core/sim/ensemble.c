@@ -222,7 +222,7 @@ static void prepare_draw(const lw_ensemble *e, const lw_spread *spread, int is_w
     c->wind_wkpms = shared->wind_wkpms * heat;
     c->decay_calm = exp(-c->ua_wk * c->step_h * 3600.0 / c->mass_jk);
     for (int h = 0; h < c->steps; h++)
-        if (x->hour[h].dose_count > 0)
+        if (x->hour[h].need_count > 0)
             lw_sum_uses(c, &x->hour[h]);
     if (e->in.frame && is_weather_drawn)
         draw_weather(e, &key, x);

@@ -337,7 +337,7 @@ static lw_state start_of(const lw_context *c, const lw_past_draw *draw)
 static void begin_step(const lw_past *p, const lw_past_draw *draw, int step, int is_first, lw_context *c)
 {
     lw_hour *hour = &c->hour[step];
-    if (hour->dose_count > 0)
+    if (hour->need_count > 0)
         lw_sum_uses(c, hour);
     if (!is_first && hour->day == c->hour[step - 1].day)
         return;

@@ -453,7 +453,8 @@ size_t lw_prepare_bytes(const lw_scenario *s, int steps_per_hour)
     const size_t steps = (size_t)s->calendar.hours * (size_t)steps_per_hour;
     const size_t doses = steps * (size_t)(s->crew.use_count > 0 ? s->crew.use_count : 1);
     return sizeof(lw_context) + steps * sizeof(lw_hour) + doses * sizeof(lw_dose) +
-           steps * pours_most(s) * sizeof(lw_pour) + lw_prepare_hours_bytes((int)steps) + 256;
+           steps * (pours_most(s) * sizeof(lw_pour) + LW_GROUP_COUNT * sizeof(lw_need)) +
+           lw_prepare_hours_bytes((int)steps) + 256;
 }
 
 lw_code lw_prepare(const lw_scenario *s, int steps_per_hour, lw_arena *arena, lw_context **context, lw_fault *fault)
@@ -468,8 +469,9 @@ lw_code lw_prepare(const lw_scenario *s, int steps_per_hour, lw_arena *arena, lw
     lw_hour *hour = lw_arena_lend(arena, (size_t)steps * sizeof *hour, align);
     lw_dose *dose = lw_arena_lend(arena, doses * sizeof *dose, align);
     lw_pour *pour = lw_arena_lend(arena, (size_t)steps * pours_most(s) * sizeof *pour, align);
+    lw_need *need = lw_arena_lend(arena, (size_t)steps * LW_GROUP_COUNT * sizeof *need, align);
     void *scratch = lw_arena_lend(arena, lw_prepare_hours_bytes(steps), align);
-    if (!c || !hour || !dose || !pour || !scratch) {
+    if (!c || !hour || !dose || !pour || !need || !scratch) {
         *fault = (lw_fault){.code = LW_E_FULL,
                             .field = "arena_bytes",
                             .value = (double)arena->cap,
@@ -494,6 +496,7 @@ lw_code lw_prepare(const lw_scenario *s, int steps_per_hour, lw_arena *arena, lw
     c->hour = hour;
     c->dose = dose;
     c->pour = pour;
+    c->need = need;
     prepare_power(c);
     prepare_vessels(c);
     prepare_chores(c);

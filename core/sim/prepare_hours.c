@@ -541,15 +541,39 @@ void lw_sum_uses(const lw_context *c, lw_hour *hour)
 {
     const float *factor = lw_factors_of(c, hour);
     hour->hot_l = hour->gas_wh = hour->pumped_l = hour->uses_wh = 0.0;
+    for (int i = 0; i < hour->need_count; i++) {
+        const lw_need *need = &c->need[hour->need_first + i];
+        const double units = lw_factor_of(factor, need->group);
+        hour->hot_l += units * need->hot_l;
+        hour->gas_wh += units * need->gas_wh;
+        hour->pumped_l += units * need->pumped_l;
+        hour->uses_wh += units * need->uses_wh;
+    }
+}
+
+/* Sums what doses ask of heat and pump. `next`: of c->need. */
+static int fill_needs(lw_context *c, int step, int next)
+{
+    lw_hour *hour = &c->hour[step];
+    lw_need sum[LW_GROUP_COUNT] = {{.hot_l = 0.0}};
     for (int d = 0; d < hour->dose_count; d++) {
         const lw_dose *dose = &c->dose[hour->dose_first + d];
         const lw_chore *chore = &c->chore[dose->chore];
-        const double units = dose->units * lw_factor_of(factor, chore->group);
-        hour->hot_l += units * chore->hot_l;
-        hour->gas_wh += units * chore->gas_wh;
-        hour->pumped_l += units * chore->pumped_l;
-        hour->uses_wh += units * chore->dc_wh;
+        lw_need *to = &sum[chore->group];
+        to->hot_l += dose->units * chore->hot_l;
+        to->gas_wh += dose->units * chore->gas_wh;
+        to->pumped_l += dose->units * chore->pumped_l;
+        to->uses_wh += dose->units * chore->dc_wh;
     }
+    hour->need_first = next;
+    for (int g = 0; g < LW_GROUP_COUNT; g++) {
+        sum[g].group = g;
+        if (sum[g].hot_l + sum[g].gas_wh + sum[g].pumped_l + sum[g].uses_wh > 0.0)
+            c->need[next++] = sum[g];
+    }
+    hour->need_count = next - hour->need_first;
+    lw_sum_uses(c, hour);
+    return next;
 }
 
 static int fill_doses(lw_context *c, const lw_presence *who, int step, int at)
@@ -564,7 +588,6 @@ static int fill_doses(lw_context *c, const lw_presence *who, int step, int at)
         c->dose[at++] = (lw_dose){.units = units, .chore = u};
     }
     hour->dose_count = at - hour->dose_first;
-    lw_sum_uses(c, hour);
     return at;
 }
 
@@ -634,14 +657,15 @@ void lw_prepare_hours(lw_context *c, void *memory)
     fill_sky(c, scratch);
     fill_weather(c, scratch);
     fill_transfers(c);
-    for (int i = 0, at = 0, next = 0; i < c->steps; i++) {
+    for (int i = 0, at = 0, poured = 0, needed = 0; i < c->steps; i++) {
         lw_presence who;
         find_presence(c, i, &who);
         fill_loads(c, &who, i, dark_of_step(scratch->sky, i));
         sum_loads(c, &c->hour[i]);
         fill_people(c, &who, i);
         at = fill_doses(c, &who, i, at);
-        next = fill_pours(c, i, next);
+        poured = fill_pours(c, i, poured);
+        needed = fill_needs(c, i, needed);
         fill_policy(c, i);
         c->hour[i].day = (uint8_t)(c->scenario->calendar.civil_day[hour_of(c, i)] - c->scenario->calendar.civil_day[0]);
     } /* Behind the people: who is there clears snow and puts arrays away. */

@@ -68,8 +68,28 @@ static void short_ways_give_what_the_long_one_gives(void **state)
     }
 }
 
+/* Draws keep no ledger; what they tell of gas and sun must be what it would say. */
+static void what_draws_tell_is_what_the_ledger_says(void **state)
+{
+    (void)state;
+    for (uint64_t number = 1; number <= 60; number++) {
+        camp c = camp_prepare(camp_random(8, number), 1);
+        lw_state s;
+        lw_course course;
+        lw_state_start(c.context, &s);
+        lw_course_run(c.context, LW_MODE_OWN, &s, &course, NULL);
+        const double *of = course.to_departure.of;
+        const double gas_kg = of[LW_FLOW_PROPANE_OUT] + of[LW_FLOW_PROPANE_SHORT], sun_wh = of[LW_FLOW_SUN_PANELS];
+        if (!is_near(course.gas_asked_kg, gas_kg) || !is_near(course.panels_wh, sun_wh))
+            fail_msg("camp %d: %.15g kg and %.15g Wh, by the ledger %.15g and %.15g", (int)number, course.gas_asked_kg,
+                     course.panels_wh, gas_kg, sun_wh);
+        camp_free(&c);
+    }
+}
+
 int main(void)
 {
-    const struct CMUnitTest tests[] = {cmocka_unit_test(short_ways_give_what_the_long_one_gives)};
+    const struct CMUnitTest tests[] = {cmocka_unit_test(short_ways_give_what_the_long_one_gives),
+                                       cmocka_unit_test(what_draws_tell_is_what_the_ledger_says)};
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
