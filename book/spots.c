@@ -80,7 +80,9 @@ lw_code lw_book_spots_begin(lw_book *book, const char *source, const char *credi
     if (!i)
         return lw_no_memory(err);
     *i = (lw_spots_import){.book = book, .now_s = now_s};
-    lw_code code = lw_book_begin(book, err);
+    /* Rows come in no order of place: with SQLite's usual 2 MB the R-tree is read and written over and over. */
+    lw_code code = lw_book_run(book, "PRAGMA cache_size = -65536", err);
+    code = code ? code : lw_book_begin(book, err);
     if (code) {
         free(i);
         return code;
