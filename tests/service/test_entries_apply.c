@@ -154,6 +154,25 @@ static void a_metered_fill_says_what_was_missing(void **state)
     free(l);
 }
 
+/* A gauge that is known to show a tenth too much: the level is a tenth of the tank lower than its lamps say. */
+static void a_known_bias_is_taken_off(void **state)
+{
+    static const char *const LINES[] = {"main=2/3", "main=about 1/2"};
+    static lw_applied a;
+    lines *l = new_lines(LINES, COUNT_OF(LINES));
+    const int v = vessel_at("main");
+    const double capacity = rig.scenario->rig.vessel[v].capacity;
+    (void)state;
+    rig.vessel_gauges[v].bias_frac[0] = 0.1;
+    CHECK_OK(lw_entries_apply(&rig, &(lw_entries){.entry = l->entry, .count = l->count}, &a, &err));
+    rig.vessel_gauges[v].bias_frac[0] = 0.0;
+    assert_int_equal(a.reading_count, 2);
+    CHECK_NEAR(a.reading[0].low, (2.0 / 3.0 - 0.1) * capacity, 1e-6, "lamps");
+    CHECK_NEAR(a.reading[1].low, 0.375 * capacity, 1e-6, "the eye: an eighth to either side of a half");
+    lw_applied_clear(&a);
+    free(l);
+}
+
 static int vessel_at(const char *name)
 {
     for (int v = 0; v < rig.scenario->rig.vessel_count; v++)
@@ -287,6 +306,7 @@ static void only_those_at_the_table_are_counted(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_known_bias_is_taken_off),
         cmocka_unit_test(a_metered_fill_says_what_was_missing),
         cmocka_unit_test(a_record_survives_the_book),
         cmocka_unit_test(levels_meters_and_transfers_go_their_own_ways),
