@@ -40,7 +40,7 @@ static lw_code open_briefs(lw_yaml *tree, const char *change, lw_err *err)
     char schema[LW_TEXT_BYTES] = "", part[LW_TEXT_BYTES];
     const lw_yaml_node *node = tree->root;
     for (const char *at = change; node;) {
-        const size_t n = strcspn(at, ".=");
+        const size_t n = strcspn(at, ".+=");
         if (at[n] != '.' || n >= sizeof part)
             return LW_OK;
         snprintf(part, sizeof part, "%.*s", (int)n, at);
@@ -70,7 +70,8 @@ static lw_code read_tree(const lw_scenario_from *from, lw_yaml *tree, lw_err *er
     for (int i = 0; i < from->change_count && !code; i++) {
         code = open_briefs(tree, from->change[i], err);
         if (!code)
-            code = lw_yaml_set(tree, from->change[i], err);
+            code = lw_change_is_added(from->change[i]) ? lw_change_add(tree, from->change[i], err)
+                                                       : lw_yaml_set(tree, from->change[i], err);
     }
     return code;
 }

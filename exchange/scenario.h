@@ -136,7 +136,9 @@ typedef struct lw_scenario_from {
     const char *path; /* file; or, when bytes is set, only its name in errors and the folder of the weather file */
     const char *bytes;
     size_t size;
-    const char *const *change; /* "rig.solar=400 W", applied in order */
+    const char *const
+        *change; /* "rig.solar=400 W", applied in order; "rig.solar+=200 W": one more item of a list, or so much
+                                * more of a quantity, counted from the default where the file does not say it */
     int change_count;
     const lw_named_stay *earlier; /* before this stay, besides those of the file */
     int earlier_count;

@@ -52,6 +52,22 @@ static const struct {
 /* The control board of a compressor fridge draws nothing of its own: 0 is a figure there, not an absence. */
 static const char FRIDGE_CONTROL[] = "rig.cabin.fridge.control";
 
+void lw_read_open_tables(lw_reader *r)
+{
+    r->code = lw_table_open("defaults", &r->defaults, r->err);
+    if (!r->code)
+        r->code = lw_table_open("rigs", &r->rigs, r->err);
+    if (!r->code)
+        r->code = lw_table_open("rig_columns", &r->rig_columns, r->err);
+}
+
+void lw_read_close_tables(lw_reader *r)
+{
+    lw_table_clear(&r->defaults);
+    lw_table_clear(&r->rigs);
+    lw_table_clear(&r->rig_columns);
+}
+
 int lw_default_is_by_rig(const char *path)
 {
     for (size_t i = 0; i < sizeof FROM_RIG / sizeof FROM_RIG[0]; i++)

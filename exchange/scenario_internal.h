@@ -100,6 +100,10 @@ typedef struct lw_scope {
     char text[LW_TEXT_BYTES];   /* the plain value where it is a part of node's ("20 lb" of "2 x 20 lb") */
 } lw_scope;
 
+/* The three tables of defaults; r->code says whether they could be read. */
+void lw_read_open_tables(lw_reader *r);
+void lw_read_close_tables(lw_reader *r);
+
 void lw_read_version(lw_reader *r); /* a map, and of a version that is known */
 
 /* Holds the whole tree to the table: unknown keys, kinds, units, bounds, required keys. */
@@ -150,6 +154,13 @@ typedef struct lw_default {
 } lw_default;
 int lw_default_of(const lw_reader *r, const char *path, lw_default *out);
 int lw_default_is_by_rig(const char *path);
+
+/* ---- changes that add (scenario_change.c) ---- */
+
+int lw_change_is_added(const char *change); /* "KEY+=VALUE" */
+
+/* One more item of a list, or so much more of a quantity or a level; what the file does not say counts from its default. */
+LW_MUST_USE lw_code lw_change_add(lw_yaml *tree, const char *change, lw_err *err);
 
 /* ---- sections, in the order in which they are read ---- */
 void lw_read_zone(lw_reader *r, const lw_scope *root);

@@ -542,7 +542,11 @@ lw_code lw_yaml_wrap(lw_yaml *tree, const char *path, size_t n, const char *key,
     return LW_OK;
 }
 
-lw_code lw_yaml_set(lw_yaml *tree, const char *assignment, lw_err *err)
+/* Reads the value of an assignment and hangs it where its path ends. */
+typedef lw_code hanger(lw_yaml *tree, lw_yaml_node *parent, const char *part, size_t n, lw_yaml_node *fresh,
+                       lw_err *err);
+
+static lw_code assign(lw_yaml *tree, const char *assignment, size_t sign, hanger *hang_it, lw_err *err)
 {
     const char *path = assignment, *from = NULL;
     const size_t all = strlen(assignment);
@@ -563,8 +567,40 @@ lw_code lw_yaml_set(lw_yaml *tree, const char *assignment, lw_err *err)
     if (!code && !r.root)
         code = lw_fail(err, LW_E_MISSING, "there is no value behind the =");
     if (!code)
-        code = hang(tree, parent, path, n, r.root, err);
+        code = hang_it(tree, parent, path, n - sign, r.root, err);
     for (int i = before; i < tree->node_count; i++)
         tree->nodes[i].line = tree->nodes[i].column = 0;
     return code ? say_override(assignment, code, err) : LW_OK;
+}
+
+lw_code lw_yaml_set(lw_yaml *tree, const char *assignment, lw_err *err)
+{
+    return assign(tree, assignment, 0, hang, err);
+}
+
+static lw_code hang_item(lw_yaml *tree, lw_yaml_node *parent, const char *part, size_t n, lw_yaml_node *fresh,
+                         lw_err *err)
+{
+    lw_yaml_node *old = step(parent, part, n), *list = old;
+    if (!old || old->kind != LW_YAML_LIST) {
+        lw_code code = grow_node(tree, &list, err);
+        if (code)
+            return code;
+        assert(list);
+        *list = (lw_yaml_node){.kind = LW_YAML_LIST, .from = fresh->from};
+        code = hang(tree, parent, part, n, list, err);
+        if (code)
+            return code;
+        if (old) {
+            old->key = NULL;
+            append(list, old);
+        }
+    }
+    append(list, fresh);
+    return LW_OK;
+}
+
+lw_code lw_yaml_append(lw_yaml *tree, const char *assignment, lw_err *err)
+{
+    return assign(tree, assignment, 1, hang_item, err);
 }

@@ -55,6 +55,10 @@ LW_MUST_USE lw_code lw_yaml_load(lw_yaml *tree, const char *path, lw_err *err);
  * flow lists and maps work. On failure the tree may hold part of the path's maps; callers give it up. */
 LW_MUST_USE lw_code lw_yaml_set(lw_yaml *tree, const char *assignment, lw_err *err);
 
+/* "rig.solar+={rated: 200 W}": one more item at the end of the list at the path. What stands there without being a list becomes
+ * the first of two; nothing there, the only one. */
+LW_MUST_USE lw_code lw_yaml_append(lw_yaml *tree, const char *assignment, lw_err *err);
+
 /* Puts what stands at the first n letters of a path one level down, under `key`: "crew: 2 adults" becomes
  * "crew: {people: 2 adults}". Nothing happens where nothing, or a map, stands there. */
 LW_MUST_USE lw_code lw_yaml_wrap(lw_yaml *tree, const char *path, size_t n, const char *key, lw_err *err);

@@ -558,6 +558,69 @@ static void water_that_may_not_go_on_the_ground_is_noted(void **state)
 
 /* ---- changes, JSON, examples ---- */
 
+/* What a rig of this kind holds is in data/rigs.csv: 150 L of fresh water and 200 Ah for a class C. */
+static void changes_add_to_what_is_there_and_to_what_is_usual(void **state)
+{
+    static const char *const CHANGES[] = {"rig.tanks.fresh+={name: bladder, capacity: 25 L, order: 2}",
+                                          "rig.battery.capacity+=50 Ah",
+                                          "rig.solar+=200 W",
+                                          "rig.solar+=100 W",
+                                          "rig.tanks.grey.2.capacity+=5 L",
+                                          "rig.fuel+=20 L"};
+    static const char FILE[] = HEAD "rig: {kind: class-c, solar: none, tanks: {grey: [{capacity: 60 L}, {capacity: 30 "
+                                    "L}]}}\n" CREW PLACE STAY AIR;
+    lw_loaded usual, loaded;
+    (void)state;
+    load(&usual, FILE);
+    load_changed(&loaded, FILE, CHANGES, COUNT_OF(CHANGES));
+    const lw_rig *had = &usual.scenario->rig, *has = &loaded.scenario->rig;
+    assert_int_equal(has->vessel_count, had->vessel_count + 2);
+    CHECK_NEAR(has->vessel[vessel_at(&loaded, "bladder")].capacity, 25.0, 1e-9, "the bladder");
+    CHECK_NEAR(has->battery.capacity_ah, had->battery.capacity_ah + 50.0, 1e-9, "the battery");
+    assert_int_equal(has->array_count, 2);
+    CHECK_NEAR(has->array[0].rated_w + has->array[1].rated_w, 300.0, 1e-9, "the arrays");
+    double fresh_l = 0.0, grey_l = 0.0, fuel_l = 0.0, fuel_had_l = 0.0;
+    for (int i = 0; i < has->vessel_count; i++) {
+        fresh_l += has->vessel[i].supply == LW_SUPPLY_FRESH ? has->vessel[i].capacity : 0.0;
+        grey_l += has->vessel[i].supply == LW_SUPPLY_GREY ? has->vessel[i].capacity : 0.0;
+        fuel_l += has->vessel[i].supply == LW_SUPPLY_FUEL ? has->vessel[i].capacity : 0.0;
+    }
+    for (int i = 0; i < had->vessel_count; i++) {
+        fresh_l -= had->vessel[i].supply == LW_SUPPLY_FRESH ? had->vessel[i].capacity : 0.0;
+        fuel_had_l += had->vessel[i].supply == LW_SUPPLY_FUEL ? had->vessel[i].capacity : 0.0;
+    }
+    CHECK_NEAR(fresh_l, 25.0, 1e-6, "fresh water more");
+    CHECK_NEAR(grey_l, 95.0, 1e-9, "grey tanks");
+    CHECK_NEAR(fuel_l - fuel_had_l, 20.0, 1e-6, "fuel more");
+    lw_loaded_clear(&usual);
+    lw_loaded_clear(&loaded);
+}
+
+static void additions_that_make_no_sense_are_refused(void **state)
+{
+    static const struct {
+        const char *change, *sentence;
+    } ROW[] = {
+        {"rig.name+=x", "adds to a list or to a quantity"},
+        {"rig.battery.capacity+=1 kWh", "same kind of unit"},
+        {"rig.battery.capacity+=much", "is not a quantity"},
+        {"rig.solr+=100 W", "did you mean solar?"},
+        {"rig.solar+=", "no value"},
+        {"+=3", "written key.key=value"},
+    };
+    (void)state;
+    for (size_t i = 0; i < COUNT_OF(ROW); i++) {
+        static const char FILE[] = HEAD RIG CREW PLACE STAY AIR;
+        lw_loaded loaded;
+        lw_err err = {0};
+        const lw_scenario_from from = {
+            .path = "t.yaml", .bytes = FILE, .size = strlen(FILE), .change = &ROW[i].change, .change_count = 1};
+        const lw_code code = lw_scenario_load(&from, &loaded, &err);
+        if (!code || !strstr(err.text, ROW[i].sentence) || !err.where[0])
+            fail_msg("%s: code %d, %s: %s", ROW[i].change, code, err.where, err.text);
+    }
+}
+
 static void changes_reach_below_short_forms(void **state)
 {
     (void)state;
@@ -641,6 +704,8 @@ int main(void)
         cmocka_unit_test(absences_and_guests_are_instants),
         cmocka_unit_test(water_that_may_not_go_on_the_ground_is_noted),
         cmocka_unit_test(changes_reach_below_short_forms),
+        cmocka_unit_test(changes_add_to_what_is_there_and_to_what_is_usual),
+        cmocka_unit_test(additions_that_make_no_sense_are_refused),
         cmocka_unit_test(json_is_the_same_scenario),
         cmocka_unit_test(each_example_loads),
     };
