@@ -106,6 +106,19 @@ static lw_code add_item(lw_yaml *tree, const added *a, const char *change, lw_er
 
 /* ---- a quantity: so much more ---- */
 
+/* Of a temperature a difference is meant: "-3 C" is three degrees less. */
+static lw_code read_difference(const added *a, lw_value *value, lw_err *err)
+{
+    char zero[LW_TEXT_BYTES];
+    double from_c = 0.0;
+    snprintf(zero, sizeof zero, "0%.60s", a->value + strspn(a->value, "+-0123456789. "));
+    lw_code code = lw_quantity_parse(a->value, LW_DIM_TEMPERATURE, &value->si, err);
+    code = code ? code : lw_quantity_parse(zero, LW_DIM_TEMPERATURE, &from_c, err);
+    value->dim = LW_DIM_TEMPERATURE;
+    value->si -= from_c;
+    return code;
+}
+
 static lw_code read_part(const added *a, const char *text, lw_value *value, lw_err *err)
 {
     const lw_code code = lw_value_read(a->key, text, value, err);
@@ -132,7 +145,8 @@ static lw_code add_quantity(lw_yaml *tree, const added *a, lw_err *err)
                        "%s is not said and has no default, so nothing can be added to it; write %s=%s", a->path,
                        a->path, lw_quoted(a->value, strlen(a->value)).text);
     lw_code code = read_part(a, text, &had, err);
-    code = code ? code : read_part(a, a->value, &more, err);
+    if (!code)
+        code = a->key->dim == LW_DIM_TEMPERATURE ? read_difference(a, &more, err) : read_part(a, a->value, &more, err);
     if (code)
         return code;
     if (had.dim != more.dim)

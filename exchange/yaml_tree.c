@@ -485,6 +485,7 @@ static lw_code reach(lw_yaml *tree, const char *from, const char **path, lw_yaml
             const lw_code code = grow_node(tree, &next, err);
             if (code)
                 return code;
+            assert(next);
             *next = (lw_yaml_node){.kind = LW_YAML_MAP, .from = from};
             const lw_code kept = keep_text(tree, *path, n, &next->key, err);
             if (kept)
@@ -582,6 +583,7 @@ static lw_code hang_item(lw_yaml *tree, lw_yaml_node *parent, const char *part, 
                          lw_err *err)
 {
     lw_yaml_node *old = step(parent, part, n), *list = old;
+    assert(fresh);
     if (!old || old->kind != LW_YAML_LIST) {
         lw_code code = grow_node(tree, &list, err);
         if (code)

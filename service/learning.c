@@ -361,14 +361,16 @@ static lw_code find_learned(lw_book *book, lw_past_camp *past, lw_learn_in *in, 
 /* ------------------------------------------------------------------ from now on */
 
 /* The plain course begins in the middle of what is believed. */
-static void begin_in_the_middle(const lw_learning *l, lw_scenario *s)
+static void begin_in_the_middle(const lw_learning *l, const int was[LW_VESSELS], lw_scenario *s)
 {
     for (int v = 0; v < s->rig.vessel_count; v++) {
         lw_vessel *t = &s->rig.vessel[v];
+        if (was[v] < 0)
+            continue;
         /* What stays in and what cannot be used stay below what it is learned to hold. */
-        t->capacity = fmax(t->capacity * l->learned.capacity_frac[v][1], 1.05 * (t->residue + t->unusable));
-        t->residue = fmin(t->residue * l->learned.residue_frac[v][1], 0.9 * (t->capacity - t->unusable));
-        t->level = fmin(fmax(l->learned.level[v][1], 0.0), t->capacity);
+        t->capacity = fmax(t->capacity * l->learned.capacity_frac[was[v]][1], 1.05 * (t->residue + t->unusable));
+        t->residue = fmin(t->residue * l->learned.residue_frac[was[v]][1], 0.9 * (t->capacity - t->unusable));
+        t->level = fmin(fmax(l->learned.level[was[v]][1], 0.0), t->capacity);
     }
     if (s->rig.battery.capacity_ah > 0.0)
         s->rig.battery.level_frac = fmin(fmax(l->learned.battery_frac[1], 0.0), 1.0);
@@ -411,51 +413,95 @@ static lw_code mark_potable(lw_book *book, int64_t to_s, lw_household *now, lw_e
 
 /* The outlook knows one capacity, the middle one, which the scenario has by now: what fills is shifted, so that the room left is
  * that of the draw. */
-static void keep_room(const lw_learning *l, uint32_t draw, const lw_scenario *s, lw_state *state)
+static void keep_room(const lw_learning *l, const int was[LW_VESSELS], uint32_t draw, const lw_rig *rig,
+                      lw_state *state)
 {
-    for (int v = 0; v < s->rig.vessel_count; v++) {
-        const double middle = l->learned.capacity_frac[v][1];
-        const double more_l = s->rig.vessel[v].capacity * ((double)l->learned.capacity[draw][v] / middle - 1.0);
-        if (lw_supply_fills(s->rig.vessel[v].supply))
-            state->level[v] -= more_l;
+    for (int v = 0; v < rig->vessel_count; v++) {
+        if (was[v] < 0 || !lw_supply_fills(rig->vessel[v].supply))
+            continue;
+        const double middle = l->learned.capacity_frac[was[v]][1];
+        state->level[v] -= rig->vessel[v].capacity * ((double)l->learned.capacity[draw][was[v]] / middle - 1.0);
     }
 }
 
-static lw_code share_households(const lw_scenario *s, lw_learning *l, lw_err *err)
+static lw_code share_households(const lw_learning *l, const int was[LW_VESSELS], const lw_rig *rig, lw_draw_start **to,
+                                lw_err *err)
 {
-    l->start = calloc(l->learned.draws, sizeof *l->start);
-    if (!l->start)
+    lw_draw_start *start = calloc(l->learned.draws, sizeof *start);
+    if (!start)
         return no_memory(err);
     for (uint32_t i = 0; i < l->learned.draws; i++) {
-        l->start[i] = l->learned.draw[i];
+        start[i] = l->learned.draw[i];
+        for (int v = 0; v < rig->vessel_count; v++)
+            start[i].state.level[v] = was[v] >= 0 ? l->learned.draw[i].state.level[was[v]] : rig->vessel[v].level;
         for (int g = 0; g < LW_GROUP_COUNT; g++)
-            l->start[i].household[g] /= l->learned.factor[g].now[1];
-        keep_room(l, i, s, &l->start[i].state);
+            start[i].household[g] /= l->learned.factor[g].now[1];
+        keep_room(l, was, i, rig, &start[i].state);
     }
+    *to = start;
     return LW_OK;
 }
 
-static lw_code look_out(lw_book *book, const lw_learning_request *request, lw_learning *l, lw_outlook_answer *answer,
-                        lw_err *err)
+/* Which vessel of the unchanged rig each one was: the n-th of a supply stays the n-th; one more was none (-1). */
+static lw_code know_vessels(lw_book *book, const lw_learning_request *request, const lw_learning *l, const lw_rig *rig,
+                            int was[LW_VESSELS], lw_err *err)
+{
+    lw_household usual = {0};
+    for (int v = 0; v < LW_VESSELS; v++)
+        was[v] = v;
+    if (request->change_count == 0)
+        return LW_OK;
+    const lw_code code = lw_household_load(book, request->now_s, l->now_s, &usual, err);
+    if (code)
+        return code;
+    const lw_rig *known = &usual.loaded.scenario->rig;
+    for (int v = 0; v < rig->vessel_count; v++) {
+        int rank = 0, at = 0;
+        for (int i = 0; i < v; i++)
+            rank += rig->vessel[i].supply == rig->vessel[v].supply;
+        for (; at < known->vessel_count; at++)
+            if (known->vessel[at].supply == rig->vessel[v].supply && rank-- == 0)
+                break;
+        was[v] = at < known->vessel_count ? at : -1;
+    }
+    lw_household_clear(&usual);
+    return LW_OK;
+}
+
+lw_code lw_learning_changed(lw_book *book, const lw_learning_request *request, const lw_learning *l, lw_loaded *loaded,
+                            lw_draw_start **start, lw_err *err)
 {
     lw_household now = {0};
+    int was[LW_VESSELS];
     lw_code code = lw_household_load_changed(book, request->now_s, l->now_s, request->until, request->change,
                                              request->change_count, &now, err);
     if (code)
         return code;
     if (request->ahead_days > 0)
         lw_outlook_near(&now.loaded, l->now_s, request->ahead_days);
-    begin_in_the_middle(l, now.loaded.scenario);
-    code = mark_potable(book, l->now_s, &now, err);
-    code = code ? code : share_households(now.loaded.scenario, l, err);
-    if (code) {
+    code = know_vessels(book, request, l, &now.loaded.scenario->rig, was, err);
+    if (!code)
+        begin_in_the_middle(l, was, now.loaded.scenario);
+    code = code ? code : mark_potable(book, l->now_s, &now, err);
+    code = code ? code : share_households(l, was, &now.loaded.scenario->rig, start, err);
+    if (code)
         lw_household_clear(&now);
+    else
+        *loaded = now.loaded;
+    return code;
+}
+
+static lw_code look_out(lw_book *book, const lw_learning_request *request, lw_learning *l, lw_outlook_answer *answer,
+                        lw_err *err)
+{
+    lw_loaded loaded = {0};
+    const lw_code code = lw_learning_changed(book, request, l, &loaded, &l->start, err);
+    if (code)
         return code;
-    }
     lw_draws_wish draws = request->draws;
     draws.start = l->start;
     draws.start_count = l->learned.draws;
-    return lw_outlook_of_loaded(&now.loaded, 1, request->wants_series, &draws, answer, err);
+    return lw_outlook_of_loaded(&loaded, 1, request->wants_series, &draws, answer, err);
 }
 
 /* The past of the current stay and what is learned of it, without an outlook. */

@@ -66,6 +66,11 @@ void lw_say_unsure(const lw_outlook_answer *answer, lw_unit_system units, int ve
 /* Which two things of a tank cannot be told apart, and the one action that settles it; "" where there is nothing. */
 void lw_say_tie(const lw_rig *rig, const lw_learning *learning, int vessel, char *buf, size_t n);
 
+/* The scenario of the book with the request's changes, its levels and habits as learned; *start: draws to go on from, owned by
+ * the caller (free), l->learned.draws of them. A vessel that a change adds begins as the change says. */
+LW_MUST_USE lw_code lw_learning_changed(lw_book *book, const lw_learning_request *request, const lw_learning *l,
+                                        lw_loaded *loaded, lw_draw_start **start, lw_err *err);
+
 void lw_learning_free(lw_learning *learning); /* NULL is fine */
 
 #endif

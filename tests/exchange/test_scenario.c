@@ -566,7 +566,9 @@ static void changes_add_to_what_is_there_and_to_what_is_usual(void **state)
                                           "rig.solar+=200 W",
                                           "rig.solar+=100 W",
                                           "rig.tanks.grey.2.capacity+=5 L",
-                                          "rig.fuel+=20 L"};
+                                          "rig.fuel+=20 L",
+                                          "rig.cabin.night+=-3 C",
+                                          "rig.cabin.day+=4.5 F"};
     static const char FILE[] = HEAD "rig: {kind: class-c, solar: none, tanks: {grey: [{capacity: 60 L}, {capacity: 30 "
                                     "L}]}}\n" CREW PLACE STAY AIR;
     lw_loaded usual, loaded;
@@ -579,6 +581,8 @@ static void changes_add_to_what_is_there_and_to_what_is_usual(void **state)
     CHECK_NEAR(has->battery.capacity_ah, had->battery.capacity_ah + 50.0, 1e-9, "the battery");
     assert_int_equal(has->array_count, 2);
     CHECK_NEAR(has->array[0].rated_w + has->array[1].rated_w, 300.0, 1e-9, "the arrays");
+    CHECK_NEAR(has->cabin.night_c, had->cabin.night_c - 3.0, 1e-6, "the night");
+    CHECK_NEAR(has->cabin.day_c, had->cabin.day_c + 2.5, 1e-6, "the day, 4.5 F more");
     double fresh_l = 0.0, grey_l = 0.0, fuel_l = 0.0, fuel_had_l = 0.0;
     for (int i = 0; i < has->vessel_count; i++) {
         fresh_l += has->vessel[i].supply == LW_SUPPLY_FRESH ? has->vessel[i].capacity : 0.0;

@@ -1,0 +1,69 @@
+#include "service/plan_source.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "text/say.h"
+
+static lw_code load_file(void *with, const char *const *change, int change_count, lw_loaded *loaded,
+                         lw_draw_start **start, uint32_t *start_count, lw_err *err)
+{
+    const lw_plan_source *s = with;
+    const char **all = calloc((size_t)change_count + 1, sizeof *all);
+    char leave[160];
+    int count = 0;
+    *start = NULL;
+    *start_count = 0;
+    if (!all)
+        return lw_fail(err, LW_E_FULL, "no memory for the changes of a scenario");
+    snprintf(leave, sizeof leave, "stay.leave=%.140s", s->until ? s->until : "");
+    if (s->until)
+        all[count++] = leave;
+    for (int i = 0; i < change_count; i++)
+        all[count++] = change[i];
+    const lw_code code = lw_scenario_load(
+        &(lw_scenario_from){.path = s->path, .change = all, .change_count = count, .now_s = s->now_s}, loaded, err);
+    free(all);
+    return code;
+}
+
+static lw_code load_book(void *with, const char *const *change, int change_count, lw_loaded *loaded,
+                         lw_draw_start **start, uint32_t *start_count, lw_err *err)
+{
+    lw_plan_source *s = with;
+    const lw_learning_request request = {
+        .now_s = s->now_s, .until = s->until, .change = change, .change_count = change_count};
+    pthread_mutex_lock(&s->one_at_a_time);
+    const lw_code code = lw_learning_changed(s->book, &request, s->known.learning, loaded, start, err);
+    pthread_mutex_unlock(&s->one_at_a_time);
+    *start_count = code ? 0 : s->known.learning->learned.draws;
+    return code;
+}
+
+lw_code lw_plan_source_open(lw_plan_source *source, lw_err *err)
+{
+    if (source->path)
+        return LW_OK;
+    if (pthread_mutex_init(&source->one_at_a_time, NULL) != 0)
+        return lw_fail(err, LW_E_FULL, "no memory for a plan");
+    const lw_learning_request request = {
+        .now_s = source->now_s, .until = source->until, .draws = {.draws = 1, .seed = source->seed}};
+    const lw_code code = lw_learning_run(source->book, &request, &source->known, err);
+    if (code)
+        pthread_mutex_destroy(&source->one_at_a_time);
+    return code;
+}
+
+void lw_plan_source_close(lw_plan_source *source)
+{
+    if (source->known.learning)
+        pthread_mutex_destroy(&source->one_at_a_time);
+    lw_outlook_answer_clear(&source->known);
+    source->known = (lw_outlook_answer){.outlook = NULL};
+}
+
+lw_trials lw_plan_source_trials(lw_plan_source *source)
+{
+    return (lw_trials){
+        .load = source->path ? load_file : load_book, .with = source, .seed = source->seed, .threads = source->threads};
+}

@@ -1,0 +1,33 @@
+/* service/plan_source.h: where a plan's stay comes from: a scenario file, or the stay that the book follows.
+ *
+ * Use       path or book is set; lw_plan_source_open, then lw_plan_source_trials gives what service/trial.h loads with; close at the end.
+ * Book      what readings say of levels and of the household is learned once and stands under every change; a vessel that a change
+ *           adds begins as the change says.
+ * Errors    those of exchange/scenario.h and service/learning.h, in one sentence. */
+#ifndef LW_SERVICE_PLAN_SOURCE_H
+#define LW_SERVICE_PLAN_SOURCE_H
+
+#include <pthread.h>
+
+#include "book/book.h"
+#include "service/learning.h"
+#include "service/trial.h"
+
+typedef struct lw_plan_source {
+    const char *path;  /* of a scenario; NULL: of the book */
+    lw_book *book;     /* borrowed; must outlive the source */
+    const char *until; /* wished departure as typed; NULL: the scenario's */
+    int64_t now_s;
+    uint64_t seed;
+    int threads;                   /* 0: one a core */
+    lw_outlook_answer known;       /* of the book: what was learned; owned */
+    pthread_mutex_t one_at_a_time; /* the book answers one thread */
+} lw_plan_source;
+
+LW_MUST_USE lw_code lw_plan_source_open(lw_plan_source *source, lw_err *err);
+void lw_plan_source_close(lw_plan_source *source);
+
+/* *source must outlive the trials. */
+lw_trials lw_plan_source_trials(lw_plan_source *source);
+
+#endif
