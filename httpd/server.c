@@ -201,14 +201,17 @@ static const char *header(const request *r, const char *name)
 /* ---- answers ---- */
 
 /* What every answer says. Scripts, styles and pictures come from here alone, nobody frames the page, and no form goes elsewhere. */
-static void add_usual(struct MHD_Response *to)
+static void add_usual(struct MHD_Response *to, const char *type)
 {
-    (void)MHD_add_response_header(to, "Content-Security-Policy",
-                                  "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
-                                  "connect-src 'self'; font-src 'self'; manifest-src 'self'; form-action 'self'; "
-                                  "base-uri 'none'; frame-ancestors 'none'");
+    if (type && strcmp(type, "image/svg+xml") == 0) /* a picture has its styles in itself */
+        (void)MHD_add_response_header(to, "Content-Security-Policy", "default-src 'none'; style-src 'unsafe-inline'");
+    else
+        (void)MHD_add_response_header(to, "Content-Security-Policy",
+                                      "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data:; "
+                                      "connect-src 'self'; font-src 'self'; manifest-src 'self'; form-action 'self'; "
+                                      "base-uri 'none'; frame-ancestors 'none'");
     (void)MHD_add_response_header(to, "X-Content-Type-Options", "nosniff");
-    (void)MHD_add_response_header(to, "Referrer-Policy", "no-referrer");
+    (void)MHD_add_response_header(to, "Referrer-Policy", "same-origin");
     (void)MHD_add_response_header(to, "Cross-Origin-Resource-Policy", "same-origin");
     (void)MHD_add_response_header(to, "X-Frame-Options", "DENY");
 }
@@ -217,7 +220,7 @@ static enum MHD_Result send_response(request *r, unsigned status, struct MHD_Res
 {
     if (!to)
         return MHD_NO;
-    add_usual(to);
+    add_usual(to, MHD_get_response_header(to, "Content-Type"));
     give_time(r->server, r->line, LW_SERVER_ANSWER_MS);
     r->step = ANSWERED;
     const enum MHD_Result queued = MHD_queue_response(r->connection, status, to);
@@ -337,12 +340,21 @@ static enum MHD_Result send_page(request *r, const lw_page *page)
 
 static int is_api(const char *target)
 {
-    return strncmp(target, "/api/", 5) == 0;
+    return strncmp(target, "/api/", 5) == 0 || strncmp(target, "/plain", 6) == 0;
 }
 
 static int is_get(const char *method)
 {
     return strcmp(method, "GET") == 0 || strcmp(method, "HEAD") == 0;
+}
+
+/* The one thing that a page from elsewhere could send without asking: it must say that it comes from here. */
+static int is_own_form(const request *r, const char *host)
+{
+    const char *referer = header(r, "Referer");
+    const size_t n = strlen(host);
+    return header(r, "Origin") || (referer && strncasecmp(referer, "http://", 7) == 0 &&
+                                   strncasecmp(referer + 7, host, n) == 0 && referer[7 + n] == '/');
 }
 
 /* What is refused before a byte of a body is taken in. 0: nothing. */
@@ -370,6 +382,10 @@ static int refused_at_once(request *r, const char *method, const char **says)
         return 413;
     }
     const char *type = header(r, "Content-Type");
+    if (strcmp(method, "POST") == 0 && strcmp(r->target, "/plain") == 0) {
+        *says = "this form is sent from its own page alone";
+        return is_own_form(r, host) ? 0 : 403;
+    }
     if (!is_get(method) && length && strcmp(length, "0") != 0 &&
         (!type || strncasecmp(type, "application/json", strlen("application/json")) != 0)) {
         *says = "a body is to be application/json";
@@ -460,7 +476,15 @@ static enum MHD_Result take_request(void *with, struct MHD_Connection *connectio
         return send_answer(r);
     if (*n > 0)
         return take_body(r, bytes, n);
-    return is_api(r->target) ? hand_over(r, method) : answer_here(r, path, method);
+    lw_page page;
+    if (is_api(r->target))
+        return hand_over(r, method);
+    if (strcmp(path, "/") == 0 && !lw_page_find(path, &page)) { /* built without the page */
+        free(r->target);
+        r->target = strdup("/plain");
+        return r->target ? hand_over(r, method) : MHD_NO;
+    }
+    return answer_here(r, path, method);
 }
 
 /* From a lane's thread. */

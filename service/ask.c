@@ -34,6 +34,13 @@ static const route ROUTES[] = {
     {"GET", "/api/1/gauges", lw_ask_gauges, QUICK},
     {"POST", "/api/1/entries", lw_ask_entries, QUICK},
     {"POST", "/api/1/undo", lw_ask_undo, QUICK},
+    {"GET", "/api/1/checklists", lw_ask_checklists, QUICK},
+    {"POST", "/api/1/ticks", lw_ask_ticks, QUICK},
+    {"GET", "/api/1/ledger", lw_ask_ledger, QUICK},
+    {"GET", "/plain", lw_ask_plain, SLOW},
+    {"GET", "/plain.svg", lw_ask_plain_svg, SLOW},
+    {"GET", "/plain.css", lw_ask_plain_css, QUICK},
+    {"POST", "/plain", lw_ask_plain_form, QUICK},
     {"POST", "/api/1/begin", lw_ask_begin, QUICK},
     {"POST", "/api/1/check", lw_ask_check, QUICK},
     {"GET", "/api/1/scenario", lw_ask_scenario, QUICK},
@@ -159,6 +166,17 @@ static lw_code take_query(lw_asked *a, char *query, lw_err *err)
     }
     a->reply->status = 0;
     return LW_OK;
+}
+
+lw_code lw_asked_form(lw_asked *a, lw_err *err)
+{
+    if (!a->ask->body || a->ask->size == 0 || a->ask->size >= sizeof a->text) {
+        a->reply->status = 400;
+        return lw_fail(err, LW_E_SYNTAX, "a form of at most %zu bytes is wanted", sizeof a->text - 1);
+    }
+    snprintf(a->text, sizeof a->text, "%s", a->ask->body);
+    a->param_count = 0;
+    return take_query(a, a->text, err);
 }
 
 static lw_code take_target(lw_asked *a, lw_err *err)

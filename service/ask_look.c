@@ -100,8 +100,7 @@ lw_code lw_ask_outlook(lw_asked *a, lw_err *err)
     return code ? code : lw_asked_reply(a, text, err);
 }
 
-/* Now, as long as the outlook goes; before or behind it, its start. */
-static int64_t moment_of(const lw_outlook *outlook, int64_t now_s)
+int64_t lw_asked_moment(const lw_outlook *outlook, int64_t now_s)
 {
     const int64_t end_s = outlook->departure_s ? outlook->departure_s : outlook->horizon_s;
     return now_s > outlook->start_s && now_s < end_s ? now_s : outlook->start_s;
@@ -119,7 +118,7 @@ lw_code lw_ask_today(lw_asked *a, lw_err *err)
     if (!code) {
         const lw_today_in in = {.answer = &l.answer,
                                 .choice = l.choice,
-                                .now_s = moment_of(l.answer.outlook, a->ask->now_s),
+                                .now_s = lw_asked_moment(l.answer.outlook, a->ask->now_s),
                                 .engine_h = l.answer.learning->engine_h};
         code = lw_today_make(&in, today, err);
         if (!code) {

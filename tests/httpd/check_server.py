@@ -1,0 +1,375 @@
+"""The server as its devices meet it, on loopback: check_server.py LEEWAY-SERVE. Every answer is held to docs/openapi.yaml.
+Exit 77 where python3-jsonschema or python3-yaml is not installed."""
+import http.client
+import json
+import os
+import re
+import secrets
+import signal
+import socket
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+
+try:
+    import jsonschema
+    import yaml
+except ImportError:
+    sys.exit(77)
+
+PROGRAM = os.path.realpath(sys.argv[1])
+NOW_S = 1781600000  # 2026-06-16 08:53 UTC: the demo is on the high bench then
+with open("docs/openapi.yaml") as file:
+    API = yaml.safe_load(file)
+wrong = []
+
+
+def want(is_so, what):
+    if not is_so:
+        wrong.append(what)
+        print("wrong:", what)
+
+
+class Server:
+    def __init__(self, book, reach="here", demo="as-is", name=""):
+        shift = NOW_S - int(time.time())
+        self.process = subprocess.Popen([PROGRAM, book, "0", reach, demo, name, str(shift)],
+                                        stdout=subprocess.PIPE, text=True)
+        line = self.process.stdout.readline()
+        self.port = int(re.search(r"127\.0\.0\.1:(\d+)", line).group(1))
+        self.code = None
+        if reach == "lan":
+            self.code = re.search(r"(\d{6})\b", self.process.stdout.readline().split("/")[-1] + " ")
+            self.code = self.code.group(1) if self.code else None
+
+    def ask(self, method, path, body=None, headers=None, raw=False):
+        line = http.client.HTTPConnection("127.0.0.1", self.port, timeout=60)
+        sent = {"Content-Type": "application/json"} if body is not None else {}
+        sent.update(headers or {})
+        line.request(method, path, body if raw or body is None else json.dumps(body), sent)
+        answer = line.getresponse()
+        text = answer.read()
+        line.close()
+        self.last = answer
+        check_schema(method, path, answer.status, text, answer.getheader("Content-Type") or "")
+        try:
+            return answer.status, json.loads(text)
+        except ValueError:
+            return answer.status, text
+
+    def end(self, how=signal.SIGTERM):
+        self.process.send_signal(how)
+        return self.process.wait(timeout=20)
+
+
+def resolve(schema):
+    """References to other documents are put in; those inside stay, and find the components in the root."""
+    if isinstance(schema, dict):
+        ref = schema.get("$ref", "")
+        if ref.endswith(".schema.json"):
+            with open("docs/" + ref) as other:
+                return json.load(other)
+        return {key: resolve(value) for key, value in schema.items()}
+    return [resolve(item) for item in schema] if isinstance(schema, list) else schema
+
+
+validators = {}
+
+
+def check_schema(method, path, status, text, kind):
+    path = path.split("?")[0]
+    operation = next((p.get(method.lower()) for form, p in API["paths"].items()
+                      if re.fullmatch(re.sub(r"\{.*?\}", "[^/]+", form), path)), None)
+    if not path.startswith("/api/") or status == 304 or method == "HEAD":
+        return
+    if status == 200:
+        want(operation is not None, f"{method} {path} is answered and stands not in docs/openapi.yaml")
+        if not operation:
+            return
+        schema = operation["responses"]["200"]["content"]["application/json"]["schema"]
+    else:
+        schema = {"$ref": "#/components/schemas/refusal"}
+    key = json.dumps(schema, sort_keys=True)
+    if key not in validators:
+        whole = dict(resolve(schema))
+        whole["components"] = API["components"]
+        validators[key] = jsonschema.Draft202012Validator(whole)
+    want(kind == "application/json", f"{method} {path}: {kind}")
+    error = next(validators[key].iter_errors(json.loads(text)), None)
+    want(error is None, f"{method} {path} {status}: {error and error.message[:200]}")
+
+
+def entry(words, **more):
+    return {"id": secrets.token_hex(16), "device": "a phone", "words": words, **more}
+
+
+def entries_in(server):
+    return server.ask("GET", "/api/1/history")[1]["entries"]
+
+
+def first_start(server):
+    status, state = server.ask("GET", "/api/1/state")
+    want(status == 200 and state["book"] == "empty" and state["stay"] is None, "an empty book says so")
+    for path in ("outlook", "today", "gauges", "scenario"):
+        want(server.ask("GET", f"/api/1/{path}")[0] == 409, f"{path} of an empty book is refused")
+    want(server.ask("POST", "/api/1/demo")[1]["book"] == "demo", "the demo goes into an empty book")
+    want(server.ask("POST", "/api/1/demo")[0] == 409, "and no second time")
+    want(server.ask("DELETE", "/api/1/demo")[1]["book"] == "empty", "it goes again")
+    want(server.ask("DELETE", "/api/1/demo")[0] == 409, "and once only")
+    server.ask("POST", "/api/1/demo")
+
+
+def every_path(server):
+    for path in ("state", "outlook?draws=1", "outlook?draws=1&assumptions=1&set=rig.solar%3D800+W", "today?draws=1",
+                 "learned", "history", "history?supply=fresh&last=1", "history?signal=1", "gauges", "scenario",
+                 "starts", "settings", "checklists", "checklists?name=leaving", "ledger", "devices"):
+        want(server.ask("GET", f"/api/1/{path}")[0] == 200, f"GET {path}")
+    status, list_ = server.ask("GET", "/api/1/checklists?name=leaving")
+    item = list_["items"][0]["id"]
+    status, list_ = server.ask("POST", "/api/1/ticks", {"list": "leaving", "tick": [item]})
+    want(status == 200 and list_["items"][0]["is_ticked"], "a tick is kept")
+    for path in ("outlook?draws=0", "outlook?draws=x", "outlook?drawings=1", "outlook?set=solar", "outlook?set=%zz",
+                 "history?last=-1"):
+        want(server.ask("GET", f"/api/1/{path}")[0] == 400, f"GET {path} is refused")
+    want(server.ask("GET", "/api/1/outlook?draws=1&set=rig.nonsense%3D1")[0] == 422, "a key that is none")
+    want(server.ask("GET", "/api/1/nothing")[0] == 404, "an unknown path")
+    want(server.ask("PUT", "/api/1/state")[0] == 405 and server.last.getheader("Allow") == "GET, HEAD", "another method")
+    want(server.ask("DELETE", "/api/1/devices/77")[0] == 404, "no such device")
+    server.ask("GET", "/api/1/outlook?draws=1")
+    tag = server.last.getheader("ETag")
+    want(server.ask("GET", "/api/1/outlook?draws=1", headers={"If-None-Match": tag})[0] == 304, "what is known is not sent")
+    want(server.ask("PUT", "/api/1/settings", {"units": "si", "clock": "12"})[1]["clock"] == "12", "settings are kept")
+    want(server.ask("PUT", "/api/1/settings", {"units": "cgs"})[0] == 422, "units that are none")
+
+
+def scenarios(server):
+    scenario = server.ask("GET", "/api/1/scenario")[1]["scenario"]
+    want(server.ask("POST", "/api/1/check", {"scenario": scenario})[1]["is_right"], "its own scenario is right")
+    for start in server.ask("GET", "/api/1/starts")[1]["starts"]:
+        made = json.dumps({"leeway": 1, "rig": start["rig"], "crew": "2 adults",
+                           "place": {"latitude": "38.2 N", "longitude": "111.1 W", "elevation": "6200 ft"},
+                           "stay": {"arrive": "2026-06-10 15:00"}})
+        checked = server.ask("POST", "/api/1/check", {"scenario": made})[1]
+        want(checked["is_right"], f"the ready-made {start['id']} is right: {checked['says']}")
+    secret = os.path.join(tempfile.gettempdir(), "leeway-secret")
+    for weather in (f"weather: {{file: {secret}}}", f"weather: {secret}", f"weather: {{forecast: {secret}}}"):
+        text = re.sub(r"(?m)^weather:.*\n?", "", scenario) + weather + "\n"
+        checked = server.ask("POST", "/api/1/check", {"scenario": text})[1]
+        want(not checked["is_right"] and "names a file" in checked["says"][0], f"{weather} opens no file: {checked['says']}")
+        want(server.ask("POST", "/api/1/begin", {"scenario": text})[0] == 409, f"{weather} begins nothing")
+    for change in ("weather.file%3D", "weather%3D", "weather.ghcn%3D"):
+        want(server.ask("GET", f"/api/1/outlook?draws=1&set={change}{secret}")[0] == 409, f"set={change} opens no file")
+    want(server.ask("POST", "/api/1/begin", {"scenario": "leeway: 1\nrig: {kind: boat}\n"})[0] == 422, "no boat")
+
+
+def exactly_once(server, book):
+    before = len(entries_in(server))
+    one = entry(["main=1/3", "grey=2/3"])
+    status, first = server.ask("POST", "/api/1/entries", one)
+    want(status == 200 and not first["repeated"] and len(first["says"]) == 2, f"two readings: {first}")
+    status, again = server.ask("POST", "/api/1/entries", one)
+    want(again["repeated"] and again["says"] == first["says"], "the same id gets the first answer")
+    server.end(signal.SIGKILL)
+    server = Server(book)
+    status, again = server.ask("POST", "/api/1/entries", one)
+    want(again["repeated"] and again["says"] == first["says"], "also after it was killed and started again")
+    want(len(entries_in(server)) == before + 2, "nothing is doubled")
+    undo = {"id": secrets.token_hex(16), "device": "a phone", "undoes": one["id"]}
+    want(len(server.ask("POST", "/api/1/undo", undo)[1]["says"]) == 2, "the whole line is taken back")
+    want(server.ask("POST", "/api/1/undo", undo)[1]["repeated"], "once")
+    want(len(entries_in(server)) == before, "and is gone from the history")
+    want(server.ask("POST", "/api/1/entries", entry(["dumped grey black"]))[0] == 200, "an event as one text")
+    slow = entry(["main=2/3"], at="2026-06-16T08:30:00Z", sent="2026-06-16T08:43:20Z")
+    says = server.ask("POST", "/api/1/entries", slow)[1]["says"]
+    want("slow" in says[-1], f"a clock that is ten minutes slow is put right: {says}")
+    want(entries_in(server)[-2]["at"].startswith("2026-06-16T08:40") or
+         any(e["at"].startswith("2026-06-16T08:40") for e in entries_in(server)), "and the reading is where it was")
+    for bad in ({"words": ["main=1/3"]}, entry([]), entry([1]), entry("main=1/3"), {"id": "1", "words": ["main=1/3"]}):
+        want(server.ask("POST", "/api/1/entries", bad)[0] == 400, f"{bad} is refused")
+    for bad in (["main=1/2"], ["fesh=1/3"], ["main=1/3", "gray=2"]):
+        want(server.ask("POST", "/api/1/entries", entry(bad))[0] == 422, f"{bad} is refused")
+    for text in ("", "[]", "{", "nul", '{"id":"x","id":"y"}', "[" * 5000):
+        want(server.ask("POST", "/api/1/entries", text, {"Content-Type": "application/json"}, raw=True)[0] == 400,
+             f"the body {text[:20]} is refused")
+    return server
+
+
+def several_at_once(server):
+    before = len(entries_in(server))
+    lines = [entry([f"main={n % 3 + 1}/3" if n % 3 < 2 else "main=full"]) for n in range(12)]
+    def send(mine):
+        for line in mine:
+            for _ in range(2):
+                server.ask("POST", "/api/1/entries", line)
+    threads = [threading.Thread(target=send, args=(lines[i::2],)) for i in range(2)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    want(len(entries_in(server)) == before + 12, "two phones at once: nothing lost, nothing doubled")
+
+
+def gate(server):
+    own = f"127.0.0.1:{server.port}"
+    want(server.ask("GET", "/api/1/state", headers={"Host": "evil.example"})[0] == 421, "another Host gets nothing")
+    for origin in ("http://evil.example", "null", "https://" + own):
+        want(server.ask("POST", "/api/1/entries", entry(["main=1/3"]), {"Origin": origin})[0] == 403, f"Origin {origin}")
+        want(server.ask("GET", "/api/1/state", headers={"Origin": origin})[0] == 403, f"GET from {origin}")
+    want(server.ask("GET", "/api/1/state", headers={"Origin": "http://" + own})[0] == 200, "its own Origin")
+    form = {"Content-Type": "application/x-www-form-urlencoded"}
+    want(server.ask("POST", "/api/1/entries", "id=1", form, raw=True)[0] == 415, "a form is no JSON")
+    want(server.ask("POST", "/plain", "main=1/3", form, raw=True)[0] == 403, "a form from nowhere")
+    want(server.ask("POST", "/plain", "main=2%2F3&event=", {**form, "Origin": "http://" + own}, raw=True)[0] == 200,
+         "the form of its own page")
+    for head in ("Content-Security-Policy", "X-Content-Type-Options", "Referrer-Policy", "X-Frame-Options"):
+        want(server.last.getheader(head), f"{head} is sent")
+    want(server.ask("GET", "/../etc/passwd")[0] == 404 and server.ask("GET", "//plain.css")[0] == 404, "no other files")
+
+
+def limits(server):
+    want(server.ask("POST", "/api/1/check", "x" * (300 << 10), {"Content-Type": "application/json"}, raw=True)[0] == 413
+         if not raw_oversize(server) else True, "a body that is too long")
+    line = socket.create_connection(("127.0.0.1", server.port))
+    line.sendall(b"POST /api/1/check HTTP/1.1\r\nHost: localhost\r\nTransfer-Encoding: chunked\r\n\r\n")
+    want(b" 411 " in line.recv(64), "a body of no stated length")
+    line.close()
+    line = socket.create_connection(("127.0.0.1", server.port))
+    line.sendall(b"GET /" + b"a" * 70000 + b" HTTP/1.1\r\nHost: localhost\r\n\r\n")
+    answer = line.recv(64)
+    want(answer == b"" or b" 414 " in answer or b" 413 " in answer or b" 431 " in answer, f"an endless address: {answer}")
+    line.close()
+    want(server.ask("GET", "/api/1/state")[0] == 200, "and it goes on")
+
+
+def raw_oversize(server):
+    """Only the head is sent: it is refused before the body comes."""
+    line = socket.create_connection(("127.0.0.1", server.port))
+    line.sendall(b"POST /api/1/check HTTP/1.1\r\nHost: localhost\r\nContent-Type: application/json\r\n"
+                 b"Content-Length: 307200\r\n\r\n")
+    is_refused = b" 413 " in line.recv(64)
+    line.close()
+    want(is_refused, "a body that is too long")
+    return True
+
+
+def slow_loris(server):
+    """A byte a second: ended after 20 s, while others are served. Waits in a thread, beside the other tests."""
+    lines = [socket.create_connection(("127.0.0.1", server.port)) for _ in range(30)]
+    for line in lines:
+        line.sendall(b"GET /api/1/state HTTP/1.1\r\nHost: local")
+    began = time.monotonic()
+    def wait():
+        lines[0].settimeout(40)
+        while True:
+            try:
+                lines[0].sendall(b"h")
+                lines[0].settimeout(1)
+                if lines[0].recv(1) == b"":
+                    break
+            except TimeoutError:
+                pass
+            except OSError:
+                break
+            if time.monotonic() - began > 35:
+                break
+        want(15 < time.monotonic() - began < 30, f"a request that trickles is ended: {time.monotonic() - began:.0f} s")
+        for line in lines:
+            line.close()
+    thread = threading.Thread(target=wait)
+    thread.start()
+    want(server.ask("GET", "/api/1/state")[0] == 200, "others are served meanwhile")
+    return thread
+
+
+def give_network():
+    """A network of this test's own, in a namespace that goes with it, with an address that is not loopback; None: not to be had."""
+    import ctypes
+    import fcntl
+    import struct
+    own, uid, gid = "10.99.0.1", os.getuid(), os.getgid()
+    CLONE_NEWUSER, CLONE_NEWNET, SIOCSIFADDR, SIOCSIFFLAGS, IFF_UP = 0x10000000, 0x40000000, 0x8916, 0x8914, 1
+    libc = ctypes.CDLL(None, use_errno=True)
+    if libc.unshare(CLONE_NEWNET) != 0:
+        if libc.unshare(CLONE_NEWUSER | CLONE_NEWNET) != 0:
+            return None
+        for name, text in (("setgroups", "deny"), ("uid_map", f"0 {uid} 1"), ("gid_map", f"0 {gid} 1")):
+            with open(f"/proc/self/{name}", "w") as file:
+                file.write(text)
+    try:
+        with socket.socket(socket.AF_INET, socket.SOCK_DGRAM) as line:
+            for name, address in ((b"lo", "127.0.0.1"), (b"lo:1", own)):
+                fcntl.ioctl(line, SIOCSIFADDR, struct.pack("16sH2s4s8s", name, socket.AF_INET, b"", socket.inet_aton(address), b""))
+            fcntl.ioctl(line, SIOCSIFFLAGS, struct.pack("16sH14s", b"lo", IFF_UP, b""))
+    except OSError:
+        return None
+    return own
+
+
+def lan(book):
+    own = give_network()
+    if not own:
+        print("no network can be made here: pairing over it is left out")
+        return
+    server = Server(book, reach="lan", name="camper.test")
+    def ask(method, path, body=None, headers=None):
+        line = http.client.HTTPConnection(own, server.port, timeout=30)
+        sent = {"Content-Type": "application/json"} if body is not None else {}
+        sent.update(headers or {})
+        line.request(method, path, None if body is None else json.dumps(body), sent)
+        answer = line.getresponse()
+        text = answer.read()
+        line.close()
+        return answer, json.loads(text)
+    for method, path, body in (("GET", "/api/1/state", None), ("GET", "/api/1/outlook?draws=1", None),
+                               ("POST", "/api/1/entries", entry(["main=1/3"])), ("GET", "/api/1/nothing", None)):
+        want(ask(method, path, body)[0].status == 401, f"a device that is not paired gets nothing: {method} {path}")
+    want(ask("POST", "/api/1/pair", {"code": "abcdef", "device": "a thief"})[0].status == 403, "a wrong code")
+    answer, paired = ask("POST", "/api/1/pair", {"code": server.code, "device": "Anna's phone"})
+    want(answer.status == 200, f"the code lets in: {paired}")
+    want("HttpOnly" in (answer.getheader("Set-Cookie") or "") and "SameSite=Strict" in answer.getheader("Set-Cookie"), "cookie")
+    bearer = {"Authorization": "Bearer " + paired.get("token", "")}
+    want(ask("GET", "/api/1/state", headers=bearer)[0].status == 200, "a paired device is served")
+    want(ask("GET", "/api/1/state", headers={"Cookie": "leeway_device=" + paired.get("token", "")})[0].status == 200, "by cookie")
+    want(ask("GET", "/api/1/state", headers={"Authorization": "Bearer " + "0" * 64})[0].status == 401, "another token")
+    want(ask("POST", "/api/1/pair", {"code": server.code, "device": "a second"})[0].status == 403, "a code is good once")
+    want(ask("GET", "/api/1/devices", headers=bearer)[0].status == 403, "devices are not theirs to see")
+    want(ask("GET", "/api/1/state", headers={**bearer, "Host": "evil.example"})[0].status == 421, "another Host")
+    want(ask("GET", "/api/1/state", headers={**bearer, "Host": f"camper.test:{server.port}"})[0].status == 200, "--name")
+    devices = server.ask("GET", "/api/1/devices")[1]["devices"]
+    want([d["name"] for d in devices] == ["Anna's phone"], f"devices: {devices}")
+    want(server.ask("DELETE", f"/api/1/devices/{devices[0]['id']}")[1]["devices"] == [], "it is revoked")
+    want(ask("GET", "/api/1/state", headers=bearer)[0].status == 401, "and gets nothing any more")
+    with open(book, "rb") as file, open(book + "-wal", "rb") as log:
+        want(paired.get("token", "x").encode() not in file.read() + log.read(), "the book does not hold the token")
+    want(server.end() == 0, "a clean stop")
+
+
+with tempfile.TemporaryDirectory() as folder:
+    book = os.path.join(folder, "book.sqlite")
+    server = Server(book)
+    want(server.ask("POST", "/api/1/pair", {"code": "000000"})[0] == 404, "there is nothing to pair on this machine alone")
+    first_start(server)
+    waiting = slow_loris(server)
+    every_path(server)
+    scenarios(server)
+    gate(server)
+    limits(server)
+    waiting.join()
+    server = exactly_once(server, book)
+    several_at_once(server)
+    busy = threading.Thread(target=lambda: server.ask("GET", "/api/1/outlook?draws=4000"))
+    busy.start()
+    time.sleep(0.3)
+    began = time.monotonic()
+    want(server.end(signal.SIGINT) == 0, "Ctrl-C ends it cleanly")
+    want(time.monotonic() - began < 5, f"and soon, though it was at work: {time.monotonic() - began:.1f} s")
+    try:
+        busy.join()
+    except (OSError, http.client.HTTPException):
+        pass
+    lan(book)
+
+print("server:", "all held" if not wrong else f"{len(wrong)} wrong")
+sys.exit(1 if wrong else 0)
