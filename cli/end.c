@@ -12,6 +12,7 @@
 #include "cli/out.h"
 #include "cli/screen.h"
 #include "service/household.h"
+#include "service/ledger.h"
 #include "service/log.h"
 #include "service/stay_end.h"
 #include "service/words.h"
@@ -134,7 +135,7 @@ static void put_money(lw_screen *screen, const lw_stay_summary *s)
         snprintf(line + used, sizeof line - used, "%s%s", count++ ? "; " : "", all);
         if (s->nights > 0) {
             const size_t more = strlen(line);
-            lw_money_print(night, sizeof night, s->money[c].all_cents / s->nights, (lw_currency)c);
+            lw_money_print(night, sizeof night, lw_cents_a_night(s->money[c].all_cents, s->nights), (lw_currency)c);
             snprintf(line + more, sizeof line - more, ", %s a night", night);
         }
     }

@@ -79,7 +79,7 @@ static void say_money(const lw_money money[LW_CURRENCY_COUNT], int nights, char 
     buf[0] = '\0';
     for (int c = 0; c < LW_CURRENCY_COUNT; c++) {
         const size_t used = strlen(buf);
-        const int64_t cents = nights > 0 ? (money[c].all_cents + (nights / 2)) / nights : money[c].all_cents;
+        const int64_t cents = lw_cents_a_night(money[c].all_cents, nights);
         if (lw_has_money(&money[c]))
             snprintf(buf + used, n - used, "%s%s", used ? ", " : "",
                      lw_money_print(text, sizeof text, cents, (lw_currency)c));

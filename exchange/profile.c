@@ -1,7 +1,7 @@
 #include "exchange/profile.h"
 
-#include <stddef.h>
 #include <errno.h>
+#include <stddef.h>
 #include <stdlib.h>
 #include <string.h>
 

@@ -40,6 +40,11 @@ int lw_has_money(const lw_money *money)
     return 0;
 }
 
+int64_t lw_cents_a_night(int64_t cents, int nights)
+{
+    return nights > 0 ? (cents + nights / 2) / nights : cents;
+}
+
 lw_code lw_since_read(const char *text, int64_t now_s, const lw_zone *zone, int64_t *from_s, lw_err *err)
 {
     lw_moment moment;

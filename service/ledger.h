@@ -94,6 +94,9 @@ void lw_book_ledger_clear(lw_book_ledger *ledger); /* twice is fine, and so are 
 /* Is any money of this currency in it. */
 int lw_has_money(const lw_money *money);
 
+/* Cents a night, to the nearest; of no night all of them. */
+int64_t lw_cents_a_night(int64_t cents, int nights);
+
 /* A moment as it is typed for --since: a date, a date with a time, or how long ago ("3 days"). */
 LW_MUST_USE lw_code lw_since_read(const char *text, int64_t now_s, const lw_zone *zone, int64_t *from_s, lw_err *err);
 

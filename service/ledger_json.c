@@ -17,7 +17,7 @@ static double whole(int64_t cents)
 
 static double a_night(int64_t cents, int nights)
 {
-    return nights > 0 ? whole(cents) / nights : (double)NAN;
+    return nights > 0 ? whole(lw_cents_a_night(cents, nights)) : (double)NAN;
 }
 
 static void put_day(lw_json *j, json_t *o, const char *key, int64_t day, int is_known)
