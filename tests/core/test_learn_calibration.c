@@ -447,19 +447,26 @@ static double middle_of(float *v, int count)
     return count > 0 ? (double)v[(count - 1) / 2] : NAN;
 }
 
-/* Figures of one stratum. */
+/* Figures of one stratum, or of all to which the bar on error applies. */
 typedef struct figures {
     int households, asked, tanks, in_band, firsts, first_in_band, stuck, other, habits, rule;
     double error, table_error, error_all, table_all, effective;
 } figures;
 
-static figures figures_of(const result *row, int count, int which)
+enum { ALL_BOUND = -1 };
+
+static int is_bound(const stratum *t)
+{
+    return strcmp(t->bound, "yes") == 0;
+}
+
+static figures figures_of(const plan *p, const result *row, int count, int which)
 {
     static float error[RESULTS * TANKS], table_error[RESULTS * TANKS], all[RESULTS * TANKS], table_all[RESULTS * TANKS];
     figures f = {0};
     for (int i = 0; i < count; i++) {
         const result *r = &row[i];
-        if (r->stratum != which)
+        if (which == ALL_BOUND ? !is_bound(&p->stratum[r->stratum]) : r->stratum != which)
             continue;
         f.households++;
         f.asked += r->is_asked;
@@ -511,7 +518,8 @@ static void check_exact(const plan *p, const result *row, int count)
     }
 }
 
-/* What is asked of the whole run; the bar on error is of issue 4 and is told, met or not. */
+/* What is asked of the whole run. The bar on error holds for all households of a known start and a spread of 0.25 or more
+ * together; each stratum's own figure is told, under it or not. */
 static void print_figures(const plan *p, const result *row, int count, int *in_band, int *tanks)
 {
     *in_band = *tanks = 0;
@@ -519,12 +527,12 @@ static void print_figures(const plan *p, const result *row, int count, int *in_b
         "stratum: households; in band of the first and of all; median error, the table's; of all; named stuck, "
         "another named stuck; of those asked habits, rule; effective\n");
     for (int t = 0; t < p->strata; t++) {
-        const figures f = figures_of(row, count, t);
+        const figures f = figures_of(p, row, count, t);
         if (f.firsts == 0)
             continue;
-        const char *bar = strcmp(p->stratum[t].bound, "yes") != 0 || f.firsts < 30 ? ""
-                          : f.error <= 0.5 * f.table_error                         ? ", at most half"
-                                                                                   : ", MORE THAN HALF";
+        const char *bar = !is_bound(&p->stratum[t]) || f.firsts < 30 ? ""
+                          : f.error <= 0.5 * f.table_error           ? ", at most half"
+                                                                     : ", MORE THAN HALF";
         print_message("%-26s %3d; %4.1f %4.1f %%; %.2f %.2f d = %.2f%s; %.2f %.2f d; %d %d; of %d %d %d; %.0f\n",
                       p->stratum[t].name, f.households, 100.0 * f.first_in_band / f.firsts, 100.0 * f.in_band / f.tanks,
                       f.error, f.table_error, f.error / f.table_error, bar, f.error_all, f.table_all, f.stuck, f.other,
@@ -532,6 +540,10 @@ static void print_figures(const plan *p, const result *row, int count, int *in_b
         if (is_of_the_model(&p->stratum[t]))
             *in_band += f.in_band, *tanks += f.tanks;
     }
+    const figures bound = figures_of(p, row, count, ALL_BOUND);
+    if (bound.firsts > 0)
+        print_message("known start, spread of 0.25 or more, together: %d; %.2f %.2f d = %.2f\n", bound.firsts,
+                      bound.error, bound.table_error, bound.error / bound.table_error);
     print_message("where the truth is of the model: %.1f %% of %d in their 80 %% band\n", 100.0 * *in_band / *tanks,
                   *tanks);
     (void)fflush(stdout);
@@ -550,7 +562,7 @@ static void what_was_learned_holds(void **state)
         for (int t = 0; t < p.strata; t++)
             for (int i = 0; i < (is_whole ? p.stratum[t].count : 2); i++) {
                 const int asks = is_of_the_model(&p.stratum[t]) ? is_whole && i < ASKED : 1;
-                const int is_exact = is_whole && strcmp(p.stratum[t].bound, "yes") == 0;
+                const int is_exact = is_whole && is_bound(&p.stratum[t]);
                 row[count++] = run_household(&p, t, i, (uint64_t)seed * 10007, asks, is_exact);
             }
         print_figures(&p, row, count, &in_band, &tanks);
@@ -558,8 +570,11 @@ static void what_was_learned_holds(void **state)
     check_exact(&p, row, count);
     const double share = (double)in_band / tanks, slack = is_whole ? 0.05 : 0.05 + 3.0 * sqrt(0.8 * 0.2 / tanks);
     CHECK_NEAR(share, 0.8, slack, "share in the 80 %% band");
+    const figures bound = figures_of(&p, row, count, ALL_BOUND);
+    if (is_whole)
+        assert_true(bound.error <= 0.5 * bound.table_error);
     for (int t = 0; t < p.strata; t++) {
-        const figures f = figures_of(row, count, t);
+        const figures f = figures_of(&p, row, count, t);
         if (strcmp(p.stratum[t].truth, "stuck") == 0)
             assert_true(2 * f.stuck > f.households);
         if (strcmp(p.stratum[t].truth, "rule") == 0)
