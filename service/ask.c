@@ -30,6 +30,7 @@ static const route ROUTES[] = {
     {"GET", "/api/1/outlook", lw_ask_outlook, SLOW},
     {"GET", "/api/1/today", lw_ask_today, SLOW},
     {"GET", "/api/1/learned", lw_ask_learned, SLOW},
+    {"GET", "/api/1/weather", lw_ask_weather, QUICK},
     {"GET", "/api/1/history", lw_ask_history, QUICK},
     {"GET", "/api/1/gauges", lw_ask_gauges, QUICK},
     {"POST", "/api/1/entries", lw_ask_entries, QUICK},

@@ -9,6 +9,7 @@
 #include "service/learning.h"
 #include "service/outlook_json.h"
 #include "service/today_json.h"
+#include "service/weather.h"
 #include "text/say.h"
 
 /* The changes of a query, "set=rig.solar=400 W". */
@@ -140,6 +141,25 @@ lw_code lw_ask_learned(lw_asked *a, lw_err *err)
     code = code ? code : look_out(a, 1, 0, &l, err);
     code = code ? code : lw_learned_json(&l.answer, &l.choice, a->ask->version, &text, err);
     lw_outlook_answer_clear(&l.answer);
+    return code ? code : lw_asked_reply(a, text, err);
+}
+
+/* Of the days from now on, as the outlook is computed with them. */
+lw_code lw_ask_weather(lw_asked *a, lw_err *err)
+{
+    static const char *const KEYS[] = {NULL};
+    lw_household home = {0};
+    lw_weather_answer *answer = calloc(1, sizeof *answer);
+    char *text = NULL;
+    lw_code code = answer ? lw_asked_want_params(a, KEYS, err) : lw_fail(err, LW_E_FULL, "no memory for the weather");
+    code = code ? code : want_stay(a, err);
+    code = code ? code : lw_household_load(a->book, a->ask->now_s, a->ask->now_s, &home, err);
+    code = code ? code : lw_weather_of_loaded(&home.loaded, answer, err);
+    code = code ? code : lw_weather_json(answer, a->ask->version, &text, err);
+    if (answer)
+        lw_weather_answer_clear(answer);
+    free(answer);
+    lw_household_clear(&home);
     return code ? code : lw_asked_reply(a, text, err);
 }
 

@@ -174,23 +174,28 @@ static void keep_notes(lw_weather_answer *answer)
     }
 }
 
+static void take_over(lw_loaded *loaded, lw_weather_answer *made)
+{
+    made->loaded = *loaded;
+    *loaded = (lw_loaded){.scenario = NULL};
+    const lw_place *place = &made->loaded.scenario->place;
+    made->place = (lw_climate_place){place->latitude_deg, place->longitude_deg, place->elevation_m};
+    keep_notes(made);
+}
+
 static lw_code load(const lw_scenario_from *from, lw_weather_answer *made, lw_err *err)
 {
-    const lw_code code = lw_scenario_load(from, &made->loaded, err);
-    if (!code) {
-        const lw_place *place = &made->loaded.scenario->place;
-        made->place = (lw_climate_place){place->latitude_deg, place->longitude_deg, place->elevation_m};
-        keep_notes(made);
-    }
+    lw_loaded loaded = {.scenario = NULL};
+    const lw_code code = lw_scenario_load(from, &loaded, err);
+    if (!code)
+        take_over(&loaded, made);
     return code;
 }
 
-lw_code lw_weather_of_scenario(const lw_scenario_from *from, lw_weather_answer *answer, lw_err *err)
+lw_code lw_weather_of_loaded(lw_loaded *loaded, lw_weather_answer *answer, lw_err *err)
 {
     lw_weather_answer made = {.is_climate = 0};
-    const lw_code code = load(from, &made, err);
-    if (code)
-        return code;
+    take_over(loaded, &made);
     day_sky *above = malloc(sizeof *above);
     if (!above) {
         lw_loaded_clear(&made.loaded);
@@ -201,6 +206,13 @@ lw_code lw_weather_of_scenario(const lw_scenario_from *from, lw_weather_answer *
     free(above);
     *answer = made;
     return LW_OK;
+}
+
+lw_code lw_weather_of_scenario(const lw_scenario_from *from, lw_weather_answer *answer, lw_err *err)
+{
+    lw_loaded loaded = {.scenario = NULL};
+    const lw_code code = lw_scenario_load(from, &loaded, err);
+    return code ? code : lw_weather_of_loaded(&loaded, answer, err);
 }
 
 lw_code lw_weather_of_scenario_by_month(const lw_scenario_from *from, lw_weather_answer *answer, lw_err *err)

@@ -47,6 +47,8 @@ typedef struct lw_weather_answer {
 LW_MUST_USE lw_code lw_weather_of_place(const lw_climate_place *place, lw_unit_system units, lw_weather_answer *answer,
                                         lw_err *err);
 LW_MUST_USE lw_code lw_weather_of_scenario(const lw_scenario_from *from, lw_weather_answer *answer, lw_err *err);
+/* The same of a scenario in memory, which is taken over and left empty, on failure too. */
+LW_MUST_USE lw_code lw_weather_of_loaded(lw_loaded *loaded, lw_weather_answer *answer, lw_err *err);
 LW_MUST_USE lw_code lw_weather_of_scenario_by_month(const lw_scenario_from *from, lw_weather_answer *answer,
                                                     lw_err *err);
 void lw_weather_answer_clear(lw_weather_answer *answer);
