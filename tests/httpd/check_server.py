@@ -123,7 +123,7 @@ def first_start(server):
 
 def every_path(server):
     for path in ("state", "outlook?draws=1", "outlook?draws=1&assumptions=1&set=rig.solar%3D800+W", "today?draws=1",
-                 "learned", "history", "history?supply=fresh&last=1", "history?signal=1", "gauges", "scenario",
+                 "learned", "weather", "history", "history?supply=fresh&last=1", "history?signal=1", "gauges", "scenario",
                  "starts", "settings", "checklists", "checklists?name=leaving", "ledger", "devices"):
         want(server.ask("GET", f"/api/1/{path}")[0] == 200, f"GET {path}")
     status, list_ = server.ask("GET", "/api/1/checklists?name=leaving")

@@ -86,19 +86,32 @@ function isSame(one: State, other: State): boolean {
     return one.changes === other.changes && one.book === other.book && one.units === other.units && one.clock === other.clock && one.now.slice(0, 13) === other.now.slice(0, 13);
 }
 
+/** Draws of a first answer: a fraction of a second even on a small board. The full one follows it. */
+const QUICK_DRAWS = 64;
+
 async function ask(state: State): Promise<void> {
     if (state.book === 'empty') {
         keepKnown({ at_ms: Date.now(), state, outlook: null, today: null, weather: null, text: null, scenario: null, gauges: null });
         return;
     }
-    const [outlook, today, weather, text, gauges] = await Promise.all([client.outlook(), client.today(), client.weather(), client.scenario(), client.gauges()]);
-    const scenario = text === camp.known?.text ? (camp.known?.scenario ?? null) : null;
-    keepKnown({ at_ms: Date.now(), state, outlook, today, weather, text, scenario, gauges });
-    if (text === null || scenario !== null) return;
-    // The reader of YAML is fetched behind the first view: only work days and habits need it.
-    const { readScenario } = await import('./edit-text');
-    if (camp.known?.text === text) keepKnown({ ...camp.known, scenario: readScenario(text) });
+    const learn = (more: Partial<Known>): void => keepKnown({ ...nothing(state), ...camp.known, ...more, at_ms: Date.now(), state });
+    if (!camp.known?.outlook || camp.known.state.book !== state.book) {
+        camp.known = { ...nothing(state), at_ms: Date.now() };
+        learn({ outlook: await client.outlook({ draws: QUICK_DRAWS }) });
+    }
+    const [text, gauges, weather] = await Promise.all([client.scenario(), client.gauges(), client.weather()]);
+    learn({ text, gauges, weather, ...(text === camp.known?.text ? {} : { scenario: null }) });
+    if (text !== null && !camp.known?.scenario) {
+        // The reader of YAML is fetched behind the first view: only work days and habits need it.
+        const { readScenario } = await import('./edit-text');
+        learn({ scenario: readScenario(text) });
+    }
+    const outlook = await client.outlook();
+    learn({ outlook });
+    learn({ today: await client.today() });
 }
+
+const nothing = (state: State): Known => ({ at_ms: 0, state, outlook: null, today: null, weather: null, text: null, scenario: null, gauges: null });
 
 /** The flows are the largest part and nobody looks at them here. */
 function keepKnown(known: Known): void {

@@ -96,29 +96,55 @@ export function daysWorth(outlook: Outlook, most: number): number {
     return Math.max(1, Math.min(most, Math.floor(horizon), wanted));
 }
 
+interface Civil {
+    at_ms: number;
+    name: string;
+    date: string;
+    iso: string;
+}
+
+// Names of days are the dearest part of a chart and the same in every one: those of the horizon are found once.
+let known: { from_ms: number; zone: string; days: Civil[] } | null = null;
+const HORIZON_MS = 61 * DAY_MS;
+
+/** The beginnings of the civil days of the horizon, the first being `from_ms` itself, each with its names. */
+function civilDays(from_ms: number, zone: string): Civil[] {
+    if (known?.from_ms !== from_ms || known.zone !== zone) {
+        const edges = [from_ms, ...midnights(from_ms, from_ms + HORIZON_MS, zone)];
+        const days = edges.map((at_ms, i) => {
+            const middle = ((edges[i + 1] ?? at_ms + DAY_MS) + at_ms) / 2;
+            return { at_ms, name: weekday(middle, zone), date: dayMonth(middle, zone), iso: isoDate(middle, zone) };
+        });
+        known = { from_ms, zone, days };
+    }
+    return known.days;
+}
+
+/** What ends the stay most often; the sentence above the chart speaks of the same. */
+export function binding(outlook: Outlook): string | null {
+    if (!outlook.binding) return null;
+    const most = Math.max(...outlook.supplies.map((one) => one.binds_frac));
+    return outlook.supplies.find((one) => one.binds_frac === most && most > 0)?.supply ?? outlook.binding;
+}
+
 export function chartOf(outlook: Outlook, wish: Wish): Chart {
     const from_ms = Date.parse(outlook.start ?? '');
     const to_ms = from_ms + wish.days * DAY_MS;
     const zone = outlook.place.zone ?? 'UTC';
     const along = (at_ms: number): number => (at_ms - from_ms) / (to_ms - from_ms);
     const weather = new Map((wish.weather?.days ?? []).map((day) => [day.date, day]));
+    const binds = binding(outlook);
 
-    const edges = [from_ms, ...midnights(from_ms, to_ms, zone)];
-    if ((edges[edges.length - 1] ?? 0) < to_ms) edges.push(to_ms);
-    const days: Day[] = [];
-    for (let i = 0; i + 1 < edges.length; i++) {
-        const begin = edges[i] ?? 0, end = edges[i + 1] ?? 0, middle = (begin + end) / 2;
-        const name = weekday(middle, zone);
-        days.push({
-            from: along(begin),
-            to: along(end),
-            name,
-            date: dayMonth(middle, zone),
-            isFirstOfWeek: name === 'Mon',
-            isWork: wish.workdays.has(name),
-            weather: weather.get(isoDate(middle, zone)) ?? null,
-        });
-    }
+    const civil = civilDays(from_ms, zone).filter((day) => day.at_ms < to_ms);
+    const days = civil.map((day, i): Day => ({
+        from: along(day.at_ms),
+        to: along(civil[i + 1]?.at_ms ?? to_ms),
+        name: day.name,
+        date: day.date,
+        isFirstOfWeek: day.name === 'Mon',
+        isWork: wish.workdays.has(day.name),
+        weather: weather.get(day.iso) ?? null,
+    }));
 
     const marks: Mark[] = [];
     const mark = (at_ms: number | null, kind: Mark['kind'], says: string): void => {
@@ -133,7 +159,7 @@ export function chartOf(outlook: Outlook, wish: Wish): Chart {
     return {
         from_ms,
         days_shown: wish.days,
-        lines: outlook.supplies.filter((one) => one.is_shown).map((one) => lineOf(one, outlook.binding, wish.days)),
+        lines: outlook.supplies.filter((one) => one.is_shown).map((one) => lineOf(one, binds, wish.days)),
         days,
         marks,
         weather_c: shown.length ? { high: Math.max(...shown.map((day) => day.high_c)), low: Math.min(...shown.map((day) => day.low_c)) } : null,

@@ -1,5 +1,7 @@
 // The one module that talks to the program (/api/1/). Everything else asks here.
 
+import type { Checklist } from './made/checklist';
+import type { Ledger } from './made/ledger';
 import type { Outlook } from './made/outlook';
 import type { Today } from './made/today';
 import type { Clock, Units } from './settings';
@@ -125,11 +127,13 @@ export interface Undo {
     undoes: string | null;
 }
 
-const PATIENCE_MS = 10_000;
+/** A small board may take its time over a thousand draws; an entry that waits is sent again anyway. */
+const PATIENCE_MS = 60_000;
+const PATIENCE_OF_CHANGES_MS = 10_000;
 
 async function ask<T>(method: string, path: string, body?: unknown, signal?: AbortSignal): Promise<T> {
     const patience = new AbortController();
-    const giveUp = setTimeout(() => patience.abort(), PATIENCE_MS);
+    const giveUp = setTimeout(() => patience.abort(), method === 'GET' ? PATIENCE_MS : PATIENCE_OF_CHANGES_MS);
     const stop = (): void => patience.abort();
     signal?.addEventListener('abort', stop);
     try {
@@ -190,6 +194,10 @@ export const client = {
     gauges: (): Promise<Gauges> => ask('GET', 'gauges'),
     log: (entry: Entry): Promise<{ says: string[] }> => ask('POST', 'entries', entry),
     undo: (undo: Undo): Promise<{ says?: string[] }> => ask('POST', 'undo', undo),
+    checklists: (): Promise<{ checklists: { name: string; title: string }[] }> => ask('GET', 'checklists'),
+    checklist: (name: string): Promise<Checklist> => ask('GET', `checklists?name=${encodeURIComponent(name)}`),
+    tick: (list: string, marks: { tick?: string[]; untick?: string[]; fresh?: boolean }, device: string): Promise<Checklist> => ask('POST', 'ticks', { list, device, ...marks }),
+    ledger: (): Promise<Ledger> => ask('GET', 'ledger'),
     check: (scenario: string): Promise<Checked> => ask('POST', 'check', { scenario }),
     begin: (scenario: string): Promise<Json> => ask('POST', 'begin', { scenario }),
     starts: (): Promise<{ starts: Start[] }> => ask('GET', 'starts'),

@@ -2,6 +2,7 @@
 // its tables and says so.
 
 import type { Json, JsonValue } from './client';
+import { civil } from './zone';
 
 export interface Answers {
     kind: string;
@@ -40,7 +41,7 @@ export const withUnit = (typed: string, unit: string): string => (/^\d+([.,]\d+)
 const dropEmpty = (map: Record<string, JsonValue | undefined>): Json => Object.fromEntries(Object.entries(map).filter((pair): pair is [string, JsonValue] => pair[1] !== undefined && pair[1] !== ''));
 
 /** "2026-06-08T15:00" as inputs of the browser write it. */
-const civil = (typed: string): string => typed.replace('T', ' ');
+const typed = (text: string): string => text.replace('T', ' ');
 
 export function people(answers: Answers): JsonValue[] {
     const list: Json[] = [];
@@ -58,9 +59,13 @@ export function people(answers: Answers): JsonValue[] {
 export const placeOf = (answers: Answers, length: 'ft' | 'm'): Json =>
     dropEmpty({ name: answers.place || 'our camp', latitude: answers.latitude, longitude: answers.longitude, elevation: withUnit(answers.elevation, length), zone: answers.zone, stay_rule: answers.rule });
 
-export const stayOf = (answers: Answers): Json => dropEmpty({ arrive: civil(answers.arrive), leave: civil(answers.leave) });
+/** Without an arrival it is now, by the clock of the place. */
+export function stayOf(answers: Answers, now_ms: number): Json {
+    const now = civil(now_ms, answers.zone || Intl.DateTimeFormat().resolvedOptions().timeZone), two = (value: number): string => String(value).padStart(2, '0');
+    return dropEmpty({ arrive: typed(answers.arrive) || `${now.year}-${two(now.month)}-${two(now.day)} ${two(now.hour)}:${two(now.minute)}`, leave: typed(answers.leave) });
+}
 
-export function scenarioOf(answers: Answers, unit: 'gal' | 'L', gas: 'lb' | 'kg'): Json {
+export function scenarioOf(answers: Answers, unit: 'gal' | 'L', gas: 'lb' | 'kg', now_ms: number): Json {
     const tanks = dropEmpty({ fresh: withUnit(answers.fresh, unit), grey: withUnit(answers.grey, unit), black: withUnit(answers.black, unit) });
     const battery = dropEmpty({ chemistry: answers.chemistry, capacity: withUnit(answers.battery, 'Ah') });
     return {
@@ -74,6 +79,6 @@ export function scenarioOf(answers: Answers, unit: 'gal' | 'L', gas: 'lb' | 'kg'
         }),
         crew: { people: people(answers) },
         place: placeOf(answers, unit === 'gal' ? 'ft' : 'm'),
-        stay: stayOf(answers),
+        stay: stayOf(answers, now_ms),
     };
 }

@@ -113,6 +113,8 @@ function keys() {
 const made = {
     'web/src/made/outlook.ts': moduleOf('outlook.schema.json', 'outlook'),
     'web/src/made/today.ts': moduleOf('today.schema.json', 'today'),
+    'web/src/made/checklist.ts': moduleOf('checklist.schema.json', 'checklist'),
+    'web/src/made/ledger.ts': moduleOf('ledger.schema.json', 'ledger'),
     'web/src/made/tables.ts': tables(),
     'web/src/made/keys.ts': keys(),
 };

@@ -536,6 +536,24 @@ export type Outlook = {
             /** times the table: P10, P50, P90 */
             data: number[];
         };
+        /** what the rig's file leaves open of water tanks, as learned: one of the three each */
+        unsure: {
+            /** name of the tank */
+            of: string | null;
+            /** what it holds, litres: P10, P50, P90 */
+            capacity_l?: (number | null)[];
+            /** what stays in when it is dumped, litres: P10, P50, P90 */
+            residue_l?: (number | null)[];
+            /** what its gauge shows too much, as a share of the tank: P10, P50, P90 */
+            bias_frac?: (number | null)[];
+        }[];
+        /** what cannot be told apart yet, and the one action that settles it */
+        ties: {
+            /** name of the tank */
+            of: string | null;
+            /** a sentence for people */
+            says: string | null;
+        }[];
         /** the same in words */
         sentence: string | null;
         /** a stuck gauge, changed habits or another rule of lamps; null: none */

@@ -27,7 +27,7 @@ export type Today = {
     /** what is due first, in the order of its latest times but what a life hangs on in front; then what can wait */
     todo: {
         /** what it is about */
-        kind: "vital" | "power" | "run" | "stay" | "cold" | "heat" | "outside" | "food" | "rubbish" | "water" | "upkeep";
+        kind: "vital" | "power" | "run" | "stay" | "permit" | "data" | "cold" | "heat" | "outside" | "food" | "rubbish" | "water" | "upkeep";
         /** it cannot wait past the end of tomorrow */
         is_due: boolean;
         /** latest time */
@@ -48,6 +48,13 @@ export type Today = {
         also?: string[];
         /** of power: hours the generator has to run; 0: there is none, or no run is long enough */
         generator_h?: number;
+    }[];
+    /** the checklists that belong to what is due */
+    checklists?: {
+        /** as leeway checklist takes it */
+        name: "arriving" | "leaving" | "dumping" | "sanitising" | "winter-night";
+        /** why now */
+        why: string;
     }[];
     /** what each supply may spend a day to last until the departure; empty without one */
     allowance: {

@@ -1,0 +1,74 @@
+// Renews docs/pictures/: each view at the size of a phone and of a laptop, of the demo household on a summer morning.
+//   node web/tools/pictures.mjs [FOLDER]     needs build/release/leeway with the page in it, and Chromium
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+
+import { chromium } from 'playwright-core';
+
+import { startCamp } from '../tests/camp.mjs';
+
+const folder = process.argv[2] ?? fileURLToPath(new URL('../../docs/pictures', import.meta.url));
+const SIZES = { phone: { width: 390, height: 844, scale: 1.5 }, laptop: { width: 1280, height: 800, scale: 1 } };
+const still = (page) => page.waitForFunction(() => !document.querySelector('[aria-busy="true"]') && document.querySelector('main h1, main h2'), null, { timeout: 120_000 });
+
+const VIEWS = [
+    { name: 'first-start', book: 'empty', path: 'now' },
+    { name: 'set-up', book: 'empty', path: 'rig', prepare: async (page) => { await page.getByText('Camper van of 6 m').click(); } },
+    { name: 'now', path: 'now' },
+    { name: 'now-night', path: 'now', look: 'night' },
+    { name: 'now-sunlight', path: 'now', look: 'sun' },
+    { name: 'why', path: 'why/grey' },
+    { name: 'readings', path: 'read', prepare: async (page) => {
+        await page.locator('.gauges li').filter({ has: page.getByRole('heading', { name: 'Grey water' }) }).getByRole('button', { name: '1/3' }).click();
+        await page.locator('.gauges li').filter({ has: page.getByRole('heading', { name: 'Black water' }) }).getByRole('button', { name: 'empty' }).click();
+    } },
+    { name: 'what-if', path: 'try', prepare: async (page) => {
+        await page.getByLabel('Dishes').selectOption({ label: 'Paper plates; only pots and knives are washed' });
+        await page.locator('.deltas li').first().waitFor();
+        await still(page);
+    } },
+    { name: 'rig-and-crew', path: 'rig' },
+    { name: 'new-place', path: 'place', prepare: async (page) => {
+        await page.getByRole('button', { name: 'yes', exact: true }).click();
+        await page.getByRole('button', { name: 'Judge it' }).click();
+        await page.locator('.judged').waitFor();
+        await page.locator('.judged').scrollIntoViewIfNeeded();
+    } },
+    { name: 'checklist', path: 'lists/leaving' },
+    { name: 'settings', path: 'settings' },
+];
+
+const browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium', args: ['--no-sandbox'] });
+/** Lossy WebP keeps a picture of text and flat colour at some 40 kB; the browser itself can write it. */
+async function asWebp(png) {
+    const page = await browser.newPage();
+    const text = await page.evaluate(async (data) => {
+        const image = new Image();
+        image.src = `data:image/png;base64,${data}`;
+        await image.decode();
+        const canvas = Object.assign(document.createElement('canvas'), { width: image.width, height: image.height });
+        canvas.getContext('2d').drawImage(image, 0, 0);
+        return canvas.toDataURL('image/webp', 0.82);
+    }, png.toString('base64'));
+    await page.close();
+    return Buffer.from(text.split(',')[1], 'base64');
+}
+
+mkdirSync(folder, { recursive: true });
+const camps = { empty: await startCamp({ book: 'empty' }), demo: await startCamp({ book: 'demo' }) };
+for (const [size, { width, height, scale }] of Object.entries(SIZES))
+    for (const view of VIEWS) {
+        const context = await browser.newContext({ viewport: { width, height }, deviceScaleFactor: scale, hasTouch: size === 'phone', reducedMotion: 'reduce' });
+        const page = await context.newPage();
+        await page.addInitScript((look) => look && localStorage.setItem('leeway.look', look), view.look ?? null);
+        await page.goto(`${camps[view.book ?? 'demo'].url}#/${view.path}`);
+        await still(page);
+        await view.prepare?.(page);
+        await page.waitForTimeout(400);
+        writeFileSync(join(folder, `${view.name}-${size}.webp`), await asWebp(await page.screenshot()));
+        if (process.env.PNG) writeFileSync(join(process.env.PNG, `${view.name}-${size}.png`), await page.screenshot());
+        await context.close();
+    }
+for (const camp of Object.values(camps)) await camp.stop();
+await browser.close();
