@@ -40,6 +40,7 @@ struct lw_command {
 extern const lw_command lw_command_outlook;
 extern const lw_command lw_command_today;
 extern const lw_command lw_command_plan_levers;
+extern const lw_command lw_command_plan_runs;
 extern const lw_command lw_command_begin;
 extern const lw_command lw_command_end;
 extern const lw_command lw_command_log;

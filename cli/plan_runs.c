@@ -1,0 +1,234 @@
+/* leeway plan runs: when to go on errands, and what to combine. */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+#include "cli/command.h"
+#include "cli/help.h"
+#include "cli/kept.h"
+#include "cli/options.h"
+#include "cli/out.h"
+#include "cli/screen.h"
+#include "service/runs_plan.h"
+#include "text/decimal.h"
+#include "text/quantity.h"
+#include "text/say.h"
+
+enum { HELP, SERVICES, UNTIL, CONFIDENCE, HOUR_VALUE, DETAILS, UNITS, CLOCK, DRAWS, SEED, NOW, ASCII };
+
+static const lw_option OPTIONS[] = {
+    [HELP] = {"help", 'h', NULL, 0, "this text"},
+    [SERVICES] = {"services", 's', "FILE", 0, "services around the place and ways to get there; needed"},
+    [UNTIL] = {"until", 0, "WHEN", 0, "when you wish to leave, instead of the scenario's"},
+    [CONFIDENCE] = {"confidence", 'c', "SHARE", 0,
+                    "how sure it must be that nothing runs short: 0.5 to 0.99; without it 0.8"},
+    [HOUR_VALUE] = {"hour-value", 0, "USD", 0, "what an hour of your time is worth; without it 10"},
+    [DETAILS] = {"details", 'd', NULL, 0, "how long each supply was counted to last after each kind of run"},
+    [UNITS] = {"units", 'u', "us|si", 0, "units of the answer; without it those of the scenario"},
+    [CLOCK] = {"clock", 0, "12|24", 0, "6:40 pm or 18:40; without it 24"},
+    [DRAWS] = {"draws", 0, "N", 0, "possible courses of weather and use behind the tables; without it 256"},
+    [SEED] = {"seed", 0, "N", 0, "which draws; without it 1"},
+    [NOW] = LW_KEPT_NOW_OPTION,
+    [ASCII] = {"ascii", 0, NULL, 0, "plain characters only"},
+};
+
+static const lw_example EXAMPLES[] = {
+    {"leeway plan runs camp.yaml --services errands.yaml", "when to go, where to, and what to combine"},
+    {"leeway plan runs camp.yaml -s errands.yaml --confidence 90% --hour-value 20", "surer, and with dearer hours"},
+};
+
+typedef struct order {
+    lw_runs_wish wish;
+    const char *services;
+    lw_kept_order kept;
+    int wants_details, wants_ascii, units;
+    uint64_t draws;
+} order;
+
+static lw_code take_usd(const char *value, double *to, lw_err *err)
+{
+    double usd;
+    if (!lw_decimal_parse(value, value + strlen(value), &usd) || !(usd >= 0.0 && usd <= 1000.0))
+        return lw_fail(err, LW_E_RANGE, "--hour-value %s is no number from 0 to 1000",
+                       lw_quoted(value, strlen(value)).text);
+    *to = usd;
+    return LW_OK;
+}
+
+static lw_code take_confidence(const char *value, double *to, lw_err *err)
+{
+    lw_err own = {0};
+    if (lw_quantity_parse(value, LW_DIM_FRACTION, to, &own) || !(*to >= 0.5 && *to <= 0.99))
+        return lw_fail(err, LW_E_RANGE, "--confidence %s is no share from 0.5 to 0.99, such as 0.8 or 80%%",
+                       lw_quoted(value, strlen(value)).text);
+    return LW_OK;
+}
+
+static lw_code take_option(int option, const char *value, void *to, lw_err *err)
+{
+    order *o = to;
+    switch (option) {
+    case SERVICES:
+        o->services = value;
+        return LW_OK;
+    case UNTIL:
+        o->wish.until = value;
+        return LW_OK;
+    case CONFIDENCE:
+        return take_confidence(value, &o->wish.confidence_frac, err);
+    case HOUR_VALUE:
+        return take_usd(value, &o->wish.hour_usd, err);
+    case DETAILS:
+        o->wants_details = 1;
+        return LW_OK;
+    case UNITS:
+        return lw_args_units(value, &o->units, err);
+    case CLOCK:
+        return lw_args_clock(value, &o->wish.choice.is_12_hour, err);
+    case DRAWS:
+        return lw_args_whole("draws", value, 16, 10000, &o->draws, err);
+    case SEED:
+        return lw_args_whole("seed", value, 0, UINT64_MAX, &o->wish.seed, err);
+    case NOW:
+        return lw_kept_now(value, &o->kept, err);
+    default:
+        o->wants_ascii = 1;
+        return LW_OK;
+    }
+}
+
+static lw_code check_order(const lw_args *args, order *o, lw_err *err)
+{
+    o->wish.path = lw_args_operand(args, 0);
+    if (!o->wish.path || lw_args_operand_count(args) > 1)
+        return lw_fail(err, LW_E_SYNTAX, "plan runs takes one FILE, a scenario");
+    if (!o->services)
+        return lw_fail(err, LW_E_MISSING, "name the file of services with --services FILE; docs/use/plan.md shows one");
+    o->wish.draws = (int)o->draws;
+    o->wish.has_units = o->units >= 0;
+    o->wish.choice.units = o->units >= 0 ? (lw_unit_system)o->units : LW_UNITS_US;
+    const lw_code code = lw_kept_open_order(&o->kept, err);
+    o->wish.now_s = o->kept.now_s;
+    return code;
+}
+
+/* ---- the report ---- */
+
+static void lasts_cell(const void *context, int row, int column, char *buf, size_t n)
+{
+    const lw_runs_planned *p = context;
+    const lw_runs_in *in = &p->in;
+    if (row == 0) {
+        snprintf(buf, n, "%s", column == 0 ? "" : column == 1 ? "as it is" : p->errands.type[column - 2].name);
+        return;
+    }
+    const int k = row - 1;
+    if (column == 0) {
+        snprintf(buf, n, "%s", lw_supply_name((lw_supply)p->supply[k]));
+        return;
+    }
+    if (column > 1 && !(in->type[column - 2].carries >> k & 1u)) {
+        snprintf(buf, n, "not served");
+        return;
+    }
+    const int days = column == 1 ? in->first[k] : in->lasts[k][column - 2][2];
+    char number[LW_DECIMAL_BYTES];
+    lw_decimal_print(number, sizeof number, days / 2.0, 1, 0);
+    snprintf(buf, n, "%s", (column == 1 ? days : days + 2) >= in->days ? "to the end" : number);
+}
+
+static void put_lasts(lw_screen *screen, const lw_runs_planned *p)
+{
+    char title[160], frac[LW_DECIMAL_BYTES];
+    lw_decimal_print(frac, sizeof frac, 100.0 * (p->aimed_frac > 0.0 ? p->aimed_frac : p->confidence_frac), 1, 0);
+    snprintf(title, sizeof title, "Days covered in %s %% of the courses, after a run on the first morning", frac);
+    lw_put_title(screen, title);
+    lw_put_table(screen, &(lw_table){.rows = p->in.supply_count + 1,
+                                     .columns = 2 + p->in.type_count,
+                                     .indent = 2,
+                                     .head = LW_PAINT_FAINT,
+                                     .warm_row = -1,
+                                     .context = p,
+                                     .cell = lasts_cell});
+}
+
+static void put_report(const order *o, const lw_runs_planned *p, lw_sink *sink)
+{
+    lw_screen screen;
+    lw_screen_init(&screen, sink, STDOUT_FILENO, o->wants_ascii);
+    lw_put_wrapped(&screen, LW_PAINT_STRONG, p->headline, 0, 0);
+    for (int i = 0; i < p->out.count; i++) {
+        char number[16];
+        snprintf(number, sizeof number, "%2d  ", i + 1);
+        lw_put(&screen, LW_PAINT_PLAIN, number);
+        lw_put_wrapped(&screen, LW_PAINT_PLAIN, p->run[i].sentence, 4, 4);
+    }
+    if (p->measured[0])
+        lw_put_wrapped(&screen, LW_PAINT_PLAIN, p->measured, 0, 0);
+    if (p->ask[0])
+        lw_put_wrapped(&screen, LW_PAINT_PLAIN, p->ask, 0, 0);
+    if (o->wants_details && p->in.supply_count > 0)
+        put_lasts(&screen, p);
+}
+
+static int answer_order(const order *o)
+{
+    lw_err err = {0};
+    lw_sink sink;
+    lw_errands errands;
+    lw_runs_planned *plan = calloc(1, sizeof *plan);
+    int exit_code;
+    lw_out_open(&sink);
+    lw_code code =
+        plan ? lw_errands_load(o->services, &errands, &err) : lw_fail(&err, LW_E_FULL, "no memory for a plan");
+    code = code ? code : lw_runs_plan_make(&o->wish, &errands, plan, &err);
+    if (code || !plan) {
+        (void)lw_refuse(&err);
+        exit_code = LW_EXIT_INPUT; /* a file that is not there is a wrong name, typed */
+    } else {
+        put_report(o, plan, &sink);
+        exit_code = lw_out_close(&sink);
+    }
+    free(plan);
+    return exit_code;
+}
+
+static int run(const lw_command *self, int argc, char **argv)
+{
+    lw_args args;
+    lw_err err = {0};
+    order o = {.units = -1, .draws = LW_RUNS_DRAWS_USUAL, .wish = {.confidence_frac = 0.8, .hour_usd = NAN, .seed = 1}};
+    const int taken = lw_args_take(&args, self, argc, argv, take_option, &o, &err);
+    if (taken == LW_ARGS_HELP)
+        return lw_help_run(self);
+    if (taken == LW_ARGS_BAD || check_order(&args, &o, &err))
+        return lw_refuse(&err);
+    return answer_order(&o);
+}
+
+const lw_command lw_command_plan_runs = {
+    .name = "plan runs",
+    .operands = "FILE --services=FILE",
+    .what = "When to go on errands until you leave, and what to combine",
+    .about =
+        "FILE is a scenario with a wished departure; the file of services says what lies around the place, at what "
+        "distance, "
+        "hours and fees, and by what you get there: a runabout with cans and a waste tank, or breaking camp. Of all "
+        "sequences of runs, one a day at most, in hours that the driver is free and the services open, the cheapest is "
+        "found "
+        "that keeps every supply going: money, hours at their value, the trouble you state.\n\n"
+        "How long a supply lasts after a run comes from possible courses of weather and use. The chance that nothing "
+        "runs short is "
+        "then measured on 10,000 fresh ones; where it falls short of your wish, the plan is made again with more to "
+        "spare. "
+        "Services that nobody said you may use are named, and never relied on. Full cans and tanks are heavy: mind "
+        "what your "
+        "vehicles may carry; dump only where it is allowed.",
+    .option = OPTIONS,
+    .option_count = sizeof OPTIONS / sizeof OPTIONS[0],
+    .example = EXAMPLES,
+    .example_count = sizeof EXAMPLES / sizeof EXAMPLES[0],
+    .run = run,
+};
