@@ -52,12 +52,13 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
     return option == NOW ? lw_kept_now(value, &o->kept, err) : LW_OK;
 }
 
-/* "-1" of "people -1" is no option: it is handed to the options' reader with a blank before it. */
+/* "-1" of "people -1" and "-Ada" are no options: they are handed to the options' reader with a blank before it. */
 static char **shielded(int argc, char **argv)
 {
     char **copy = calloc((size_t)argc + 1, sizeof *copy);
     for (int i = 0; copy && i < argc; i++) {
-        const int is_number = argv[i][0] == '-' && argv[i][1] >= '0' && argv[i][1] <= '9';
+        const char second = argv[i][0] == '-' ? argv[i][1] : '\0';
+        const int is_number = (second >= '0' && second <= '9') || (second >= 'A' && second <= 'Z');
         const size_t n = strlen(argv[i]) + 2;
         copy[i] = malloc(n);
         if (copy[i])
@@ -184,7 +185,8 @@ const lw_command lw_command_log = {
         "filled fresh 20 gal to the brim (metered: it tells what was missing), "
         "refuelled 12 gal, dumped grey black, dropped rubbish, gave fresh 5 gal to NAME, received fuel 2 gal from "
         "NAME, sanitised fresh, "
-        "people +2 (came), people -1 (left), moved PLACE, spent 23.50 USD propane, habits changed.\n\n"
+        "people +2 (came), people -1 (left), people -NAME, people +1 child until 2026-06-20, moved PLACE, spent 23.50 "
+        "USD propane, habits changed.\n\n"
         "Signal by thumb: signal carrier=NAME with any of bars=3, dbm=-98, down=\"12 Mbit/s\", up=, call=yes, device=, "
         "antenna=; leeway history --signal shows it by hour of day.\n\n"
         "One line says what was understood. It is in the book then, and stays there through a power cut.",

@@ -74,7 +74,7 @@ static void put_detail(const lw_loaded *rig, const lw_log_record *record, const 
 {
     buf[0] = '\0';
     if (record->kind == LW_LOG_READING) {
-        const lw_log_thing thing = lw_log_thing_of(rig, record->vessel);
+        const lw_log_thing thing = lw_log_thing_read(rig, record);
         put_text(buf, n, "gauge", record->gauge < thing.gauges->count ? thing.gauges->word[record->gauge] : "eye");
         put_number(buf, n, "shown", record->shown);
         if (!isnan(record->shown_before))
@@ -91,8 +91,13 @@ static void put_detail(const lw_loaded *rig, const lw_log_record *record, const 
         put_text(buf, n, "brim", "yes");
     if (line)
         put_text(buf, n, "line", line);
-    if (record->kind == LW_LOG_PEOPLE)
+    if (record->kind == LW_LOG_PEOPLE) {
         put_number(buf, n, "change", record->people);
+        if (record->is_kind_said)
+            put_number(buf, n, "being", (double)record->being);
+        if (record->until_s)
+            put_number(buf, n, "until_s", (double)record->until_s);
+    }
     if (record->party[0])
         put_text(buf, n, party_key(record->kind), record->party);
     const size_t used = strlen(buf);
@@ -104,7 +109,7 @@ static void put_target(const lw_loaded *rig, const lw_log_record *record, char *
 {
     const char *supply =
         record->vessel >= 0 ? lw_supply_word(rig->scenario->rig.vessel[record->vessel].supply) : record->target;
-    if (strcmp(supply, record->target) == 0)
+    if (record->also || strcmp(supply, record->target) == 0)
         snprintf(buf, n, "%s", record->target);
     else
         snprintf(buf, n, "%s/%s", supply, record->target);
@@ -125,7 +130,7 @@ void lw_entry_of_record(const lw_loaded *rig, const lw_log_record *record, int p
                         .said = record->text,
                         .detail = room->detail[0] ? room->detail : NULL};
     if (isinf(record->high))
-        entry->high = lw_log_thing_of(rig, record->vessel).capacity;
+        entry->high = lw_log_thing_read(rig, record).capacity;
 }
 
 /* ---- from an entry ---- */
@@ -155,6 +160,18 @@ char *lw_entry_line(const lw_entry *entry, char *buf, size_t n)
     buf[0] = '\0';
     if (entry->detail && !lw_yaml_read(&detail, "detail", entry->detail, strlen(entry->detail), &unread))
         snprintf(buf, n, "%s", text_at(&detail, "line"));
+    lw_yaml_clear(&detail);
+    return buf;
+}
+
+char *lw_entry_place(const lw_entry *entry, char *buf, size_t n)
+{
+    lw_yaml detail = {0};
+    lw_err unread = {0};
+    buf[0] = '\0';
+    if (entry->kind == LW_ENTRY_MOVED && entry->detail &&
+        !lw_yaml_read(&detail, "detail", entry->detail, strlen(entry->detail), &unread))
+        snprintf(buf, n, "%s", text_at(&detail, "place"));
     lw_yaml_clear(&detail);
     return buf;
 }
@@ -191,7 +208,7 @@ static int gauge_named(const lw_log_thing *thing, const char *word)
 
 static void fill_reading(const lw_loaded *rig, const lw_entry *entry, const lw_yaml *detail, lw_log_record *to)
 {
-    const lw_log_thing thing = lw_log_thing_of(rig, to->vessel);
+    const lw_log_thing thing = lw_log_thing_read(rig, to);
     const double lie_frac = number_at(detail, "lie_frac");
     lw_gauge eye;
     to->gauge = gauge_named(&thing, text_at(detail, "gauge"));
@@ -201,6 +218,16 @@ static void fill_reading(const lw_loaded *rig, const lw_entry *entry, const lw_y
     to->is_at_rest = is_yes(detail, "at_rest");
     to->low = is_yes(detail, "open_low") ? -INFINITY : entry->low;
     to->high = is_yes(detail, "open_high") ? INFINITY : entry->high;
+}
+
+static void fill_people(const lw_yaml *detail, lw_log_record *to)
+{
+    const double change = number_at(detail, "change"), being = number_at(detail, "being"),
+                 until_s = number_at(detail, "until_s");
+    to->people = isnan(change) ? 0 : (int)change;
+    to->is_kind_said = being >= 0.0 && being <= (double)LW_BEING_CHILD;
+    to->being = to->is_kind_said ? (lw_being)being : LW_BEING_ADULT;
+    to->until_s = isnan(until_s) ? 0 : (int64_t)until_s;
 }
 
 int lw_record_of_entry(const lw_loaded *rig, const lw_entry *entry, lw_log_record *record)
@@ -220,11 +247,13 @@ int lw_record_of_entry(const lw_loaded *rig, const lw_entry *entry, lw_log_recor
     if (made.kind < LW_LOG_PEOPLE) {
         int vessel[LW_VESSELS];
         const char *target = entry->target ? entry->target : "";
-        if (lw_log_find(rig, target, strlen(target), vessel, &unread) != 1)
+        if (made.kind == LW_LOG_READING && lw_log_find_all(rig, target, strlen(target), vessel, &made.also))
+            snprintf(made.target, sizeof made.target, "%.31s", target);
+        else if (lw_log_find(rig, target, strlen(target), vessel, &unread) != 1)
             return 0;
         made.vessel = vessel[0];
-        const lw_log_thing thing = lw_log_thing_of(rig, made.vessel);
-        snprintf(made.target, sizeof made.target, "%s", thing.name);
+        if (!made.also)
+            snprintf(made.target, sizeof made.target, "%s", lw_log_thing_of(rig, made.vessel).name);
     } else if (made.kind == LW_LOG_SPENT)
         snprintf(made.target, sizeof made.target, "%.31s", entry->target ? entry->target : "");
     /* a detail that cannot be read leaves what it would have said unsaid: the tree is empty then */
@@ -236,25 +265,13 @@ int lw_record_of_entry(const lw_loaded *rig, const lw_entry *entry, lw_log_recor
     if (made.kind == LW_LOG_READING)
         fill_reading(rig, entry, &detail, &made);
     else if (made.kind == LW_LOG_PEOPLE)
-        made.people = isnan(number_at(&detail, "change")) ? 0 : (int)number_at(&detail, "change");
+        fill_people(&detail, &made);
     else
         made.amount = entry->amount, made.is_brim = is_yes(&detail, "brim");
     snprintf(made.party, sizeof made.party, "%.31s", text_at(&detail, party_key(made.kind)));
     lw_yaml_clear(&detail);
     *record = made;
     return 1;
-}
-
-int lw_people_at(const lw_loaded *rig, int64_t at_s)
-{
-    const lw_crew *crew = &rig->scenario->crew;
-    int count = 0;
-    for (int i = 0; i < crew->person_count; i++) {
-        const lw_span guest = crew->person[i].guest;
-        const int is_guest = guest.to_s > guest.from_s;
-        count += crew->person[i].being <= LW_BEING_CHILD && (!is_guest || (at_s >= guest.from_s && at_s < guest.to_s));
-    }
-    return count;
 }
 
 /* ---- applying ---- */
@@ -264,7 +281,6 @@ void lw_applied_clear(lw_applied *applied)
     free(applied->reading);
     free(applied->volts);
     free(applied->hours);
-    free(applied->people);
     memset(applied, 0, sizeof *applied);
 }
 
@@ -273,8 +289,7 @@ static int take_space(lw_applied *to, size_t count)
     to->reading = calloc(count + 1, sizeof *to->reading);
     to->volts = calloc(count + 1, sizeof *to->volts);
     to->hours = calloc(count + 1, sizeof *to->hours);
-    to->people = calloc(count + 1, sizeof *to->people);
-    return to->reading && to->volts && to->hours && to->people;
+    return to->reading && to->volts && to->hours;
 }
 
 /* By time: an earlier moment may come behind a later one. */
@@ -295,7 +310,7 @@ static void set_what(const lw_loaded *rig, const lw_log_record *r, lw_reading *t
         return;
     to->what = kind == LW_GAUGE_NONE ? LW_READ_SHARE : LW_READ_GAUGE;
     if (to->what == LW_READ_GAUGE) {
-        const double bias = gauges->bias_frac[r->gauge] * rig->scenario->rig.vessel[r->vessel].capacity;
+        const double bias = gauges->bias_frac[r->gauge] * lw_log_thing_read(rig, r).capacity;
         to->low -= bias, to->high -= bias;
     }
 }
@@ -313,7 +328,7 @@ static void apply_reading(const lw_loaded *rig, const lw_log_record *r, lw_appli
         return;
     }
     lw_reading reading = {
-        .at_s = r->at_s, .vessel = r->vessel, .low = r->low, .high = r->high, .lie_frac = r->lie_frac};
+        .at_s = r->at_s, .vessel = r->vessel, .low = r->low, .high = r->high, .lie_frac = r->lie_frac, .also = r->also};
     set_what(rig, r, &reading);
     add_reading(&reading, to);
 }
@@ -384,9 +399,6 @@ lw_code lw_entries_apply(const lw_loaded *rig, const lw_entries *entries, lw_app
         }
         if (kind == LW_LOG_READING)
             apply_reading(rig, &record, applied);
-        else if (kind == LW_LOG_PEOPLE)
-            applied->people[applied->people_count++] =
-                (lw_people_change){record.at_s, isnan(entry->amount) ? 0 : (int)entry->amount};
         else if (kind == LW_LOG_HABITS)
             applied->habits_changed_s = record.at_s;
         else if (kind < LW_LOG_PEOPLE && kind != LW_LOG_SANITISED)

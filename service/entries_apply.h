@@ -6,7 +6,7 @@
  * Record     lw_record_of_entry: back again; 0 where this rig has no such thing any more, or the entry is of another kind.
  * Applies    lw_entries_apply: levels as lw_reading; battery volts stay volts, with whether it was at rest (what charge they
  *            mean is core/learn/rest.h's to say); engine hours apart; fills, dumps and gifts as lw_transfer, each with
- *            its uncertainty, a metered fill also as the room that there was a second before; people who came or left; when habits were said to have changed last.
+ *            its uncertainty, a metered fill also as the room that there was a second before; when habits were said to have changed last.
  * Errors     LW_E_FULL more transfers than LW_TRANSFERS, or no memory.
  * Source     uncertainty: brim and dumped tank 2 % of the capacity, a stated amount 5 % of itself: from memory. */
 #ifndef LW_SERVICE_ENTRIES_APPLY_H
@@ -29,10 +29,9 @@ void lw_entry_of_record(const lw_loaded *rig, const lw_log_record *record, int p
                         lw_entry_room *room, lw_entry *entry);
 /* The line of an entry; "" where it stands alone. Gives buf. */
 char *lw_entry_line(const lw_entry *entry, char *buf, size_t n);
+/* Where camp was moved to; "" of another entry. Gives buf. */
+char *lw_entry_place(const lw_entry *entry, char *buf, size_t n);
 int lw_record_of_entry(const lw_loaded *rig, const lw_entry *entry, lw_log_record *record);
-
-/* Beings that eat and drink at the table, of the crew as the scenario has it, guests of that moment among them. */
-int lw_people_at(const lw_loaded *rig, int64_t at_s);
 
 typedef struct lw_meter_reading { /* battery volts, engine hours */
     int64_t at_s;
@@ -40,18 +39,11 @@ typedef struct lw_meter_reading { /* battery volts, engine hours */
     int is_at_rest;
 } lw_meter_reading;
 
-typedef struct lw_people_change {
-    int64_t at_s;
-    int people; /* from then on */
-} lw_people_change;
-
 typedef struct lw_applied {
     lw_reading *reading; /* levels, by time */
     int reading_count;
     lw_meter_reading *volts, *hours;
     int volts_count, hours_count;
-    lw_people_change *people;
-    int people_count;
     lw_transfer transfer[LW_TRANSFERS];
     double transfer_sd[LW_TRANSFERS]; /* in the vessel's unit */
     int transfer_count;

@@ -4,6 +4,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 #include "book/devices.h"
 #include "core/base/hash.h"
@@ -12,6 +13,9 @@
 #include "service/stay_end.h"
 #include "service/stays.h"
 #include "text/moment.h"
+#include "service/entries_apply.h"
+#include "text/decimal.h"
+#include "text/quantity.h"
 #include "text/say.h"
 
 /* Of the file whose sections are kept apart: what belongs to the rig, the crew, the place, and to this stay alone. */
@@ -368,6 +372,7 @@ typedef struct from_then {
     int change_count;
     const lw_ground *ground;
     int takes_last; /* a stay that is over, where none goes on */
+    int is_unmoved;
 } from_then;
 
 static lw_code load_text(const lw_kept_stay *stay, const char *text, const lw_book_stays *past, const from_then *then,
@@ -428,6 +433,39 @@ static lw_code last_stay(lw_book *book, int64_t now_s, lw_kept_stays *stays, lw_
     return code || !id ? code : lw_book_list_stays(book, &(lw_kept_key){.id = id}, stays, err);
 }
 
+lw_code lw_household_place_named(lw_book *book, const char *name, int64_t *place, lw_err *err)
+{
+    lw_kept_places places = {0};
+    const lw_code code = lw_book_list_places(book, NULL, &places, err);
+    *place = 0;
+    for (size_t i = 0; i < places.count; i++)
+        if (strcasecmp(places.place[i].name, name) == 0)
+            *place = places.place[i].id;
+    lw_kept_places_clear(&places);
+    return code;
+}
+
+/* The last move of the stay to a place that the book knows. */
+static lw_code find_move(lw_book *book, lw_kept_stay *stay, int64_t now_s, int64_t *moved_s, lw_err *err)
+{
+    lw_entries moves = {0};
+    const lw_history which = {
+        .stay = stay->id, .kinds = 1u << LW_ENTRY_MOVED, .from_s = stay->arrival_s, .to_s = now_s + 1};
+    lw_code code = lw_book_history(book, &which, &moves, err);
+    for (size_t i = 0; i < moves.count && !code && !*moved_s; i++) {
+        char name[LW_NAME];
+        int64_t place = 0;
+        if (!moves.entry[i].is_clock_doubted && *lw_entry_place(&moves.entry[i], name, sizeof name))
+            code = lw_household_place_named(book, name, &place, err);
+        if (place) {
+            stay->place = place;
+            *moved_s = moves.entry[i].stated_s;
+        }
+    }
+    lw_entries_clear(&moves);
+    return code;
+}
+
 static lw_code load(lw_book *book, const from_then *then, lw_household *household, lw_err *err)
 {
     lw_kept_stays open = {0};
@@ -439,6 +477,8 @@ static lw_code load(lw_book *book, const from_then *then, lw_household *househol
         code = last_stay(book, then->now_s, &open, err);
     if (!code && open.count == 0)
         code = lw_fail(err, LW_E_MISSING, "%s", NO_STAY);
+    if (!code && !then->is_unmoved)
+        code = find_move(book, &open.stay[0], then->now_s, &made.moved_s, err);
     if (!code)
         code = lw_stay_text(book, &open.stay[0], &text, err);
     code = code ? code : lw_stays_gather(book, then->now_s, &past, err);
@@ -477,6 +517,49 @@ lw_code lw_household_load_changed(lw_book *book, int64_t now_s, int64_t begin_s,
 lw_code lw_household_load_last(lw_book *book, int64_t now_s, lw_household *household, lw_err *err)
 {
     return load(book, &(from_then){.now_s = now_s, .takes_last = 1}, household, err);
+}
+
+lw_code lw_household_load_came(lw_book *book, int64_t now_s, int64_t begin_s, lw_household *household, lw_err *err)
+{
+    return load(book, &(from_then){.now_s = now_s, .begin_s = begin_s, .is_unmoved = 1}, household, err);
+}
+
+/* The next part of "38.57,-109.55,6000 ft"; *at behind its comma. 0: it is none, or out of bounds. */
+static int next_part(const char **at, lw_dim dim, double low, double high, double *to)
+{
+    lw_err unread = {0};
+    const char *from = *at + strspn(*at, " ");
+    const size_t n = strcspn(from, ",");
+    *at = from + n + (from[n] == ',');
+    const int is_read = dim == LW_DIM_NUMBER ? lw_decimal_parse(from, from + n, to)
+                                             : lw_quantity_parse_n(from, n, dim, to, &unread) == LW_OK;
+    return is_read && *to >= low && *to <= high;
+}
+
+lw_code lw_household_put_place(lw_book *book, const lw_household *now, const char *name, const char *where, lw_err *err)
+{
+    lw_kept_place place = {
+        .name = name, .elevation_m = now->loaded.scenario->place.elevation_m, .zone = now->loaded.zone.name};
+    char doc[400], a[LW_DECIMAL_BYTES], b[LW_DECIMAL_BYTES], c[LW_DECIMAL_BYTES];
+    const char *at = where;
+    int fits = next_part(&at, LW_DIM_NUMBER, -90.0, 90.0, &place.latitude_deg) &&
+               next_part(&at, LW_DIM_NUMBER, -180.0, 180.0, &place.longitude_deg);
+    if (fits && *at)
+        fits = next_part(&at, LW_DIM_LENGTH, -430.0, 6000.0, &place.elevation_m) && !*at;
+    if (!fits)
+        return lw_fail(err, LW_E_RANGE,
+                       "%s is no spot; it is written in degrees north and east, such as 38.57,-109.55 or "
+                       "38.57,-109.55,6000 ft",
+                       lw_quoted(where, strlen(where)).text);
+    lw_decimal_print(a, sizeof a, place.latitude_deg, 6, 0);
+    lw_decimal_print(b, sizeof b, place.longitude_deg, 6, 0);
+    lw_decimal_print(c, sizeof c, place.elevation_m, 1, 0);
+    snprintf(doc, sizeof doc,
+             "place:\n  name: '%.31s'\n  latitude: %s\n  longitude: %s\n  elevation: %s m\n  zone: %s\n", name, a, b, c,
+             place.zone);
+    place.doc = doc;
+    return strchr(name, '\'') ? lw_fail(err, LW_E_SYNTAX, "a new place's name has no ' in it")
+                              : lw_book_put_place(book, &place, err);
 }
 
 void lw_household_clear(lw_household *household)

@@ -6,6 +6,8 @@
  *           are named from the root afterwards.
  * Load      lw_household_load: the scenario of the current stay, put together again: from its arrival, or from a later moment
  *           on. The earlier stays of the book and their permits count for the limit of this one. A wished departure that is over is no wish any more.
+ * Moved     Where camp was moved within the stay to a place that the book knows (by that name, whatever the case), the scenario
+ *           is of that place from then on; the limit of the stay counts from the arrival all the same.
  * Errors    those of exchange/scenario.h and book/book.h; LW_E_MISSING where the book has no stay that is going on. All or
  *           nothing. */
 #ifndef LW_SERVICE_HOUSEHOLD_H
@@ -39,7 +41,8 @@ typedef struct lw_household {
     int64_t rig, crew, place, stay;
     int64_t arrival_s;
     uint64_t
-        words_hash; /* names what the book says of rig, crew, place and stay: the same as long as nobody changes it */
+        words_hash;  /* names what the book says of rig, crew, place and stay: the same as long as nobody changes it */
+    int64_t moved_s; /* when camp was moved to `place` within the stay; 0: it was not */
     lw_loaded loaded;
 } lw_household;
 
@@ -52,6 +55,14 @@ LW_MUST_USE lw_code lw_household_load_changed(lw_book *book, int64_t now_s, int6
                                               lw_err *err);
 /* The stay that goes on, or where none does the last that did: what was logged in it is still told, and paid for. */
 LW_MUST_USE lw_code lw_household_load_last(lw_book *book, int64_t now_s, lw_household *household, lw_err *err);
+/* As if camp had not been moved. */
+LW_MUST_USE lw_code lw_household_load_came(lw_book *book, int64_t now_s, int64_t begin_s, lw_household *household,
+                                           lw_err *err);
+/* *place 0: the book knows none of that name. */
+LW_MUST_USE lw_code lw_household_place_named(lw_book *book, const char *name, int64_t *place, lw_err *err);
+/* A place of that name at "LAT,LON" or "LAT,LON,ELEVATION", in the zone of where camp stands now; nothing else is known of it. */
+LW_MUST_USE lw_code lw_household_put_place(lw_book *book, const lw_household *now, const char *name, const char *where,
+                                           lw_err *err);
 void lw_household_clear(lw_household *household); /* twice is fine, and so are zeros */
 
 #endif

@@ -52,6 +52,7 @@ static void add_readings(uint64_t *hash, const lw_learn_in *in)
         add_real(hash, r->high);
         add_real(hash, r->lie_frac);
         add_whole(hash, (int64_t)r->what);
+        add_whole(hash, r->also);
     }
 }
 
@@ -79,6 +80,22 @@ static void add_vessels(uint64_t *hash, const lw_learn_in *in, const lw_scenario
     }
 }
 
+/* Who was there: of the crew's words, and what was logged of comings and goings. */
+static void add_people(uint64_t *hash, const lw_scenario *s)
+{
+    add_whole(hash, s->crew.person_count);
+    for (int p = 0; p < s->crew.person_count; p++) {
+        const lw_person *person = &s->crew.person[p];
+        add_whole(hash, (int64_t)person->being);
+        add_whole(hash, person->guest.from_s);
+        add_whole(hash, person->guest.to_s);
+        for (int i = 0; i < person->out_count; i++) {
+            add_whole(hash, person->out[i].from_s);
+            add_whole(hash, person->out[i].to_s);
+        }
+    }
+}
+
 uint64_t lw_learned_key(const lw_learn_in *in, const lw_scenario *past, uint64_t words, int64_t moment_s)
 {
     static const char VERSION[] = LW_VERSION;
@@ -90,6 +107,7 @@ uint64_t lw_learned_key(const lw_learn_in *in, const lw_scenario *past, uint64_t
     add_weather(&hash, past, moment_s);
     add_readings(&hash, in);
     add_vessels(&hash, in, past);
+    add_people(&hash, past);
     add(&hash, &in->spread, sizeof in->spread);
     add_whole(&hash, in->forget_before_s);
     add_whole(&hash, in->draws);

@@ -13,6 +13,7 @@
 #include "service/entries_apply.h"
 #include "service/forecast.h"
 #include "service/learned_kept.h"
+#include "service/people.h"
 #include "text/say.h"
 
 static const int64_t HOUR_S = 3600, DAY_S = 86400;
@@ -145,6 +146,30 @@ static void set_start(const lw_past_camp *past, lw_learn_in *in)
     in->battery_sd_frac = past->is_late ? UNKNOWN_FRAC : BATTERY_START_FRAC;
 }
 
+/* Camp stood elsewhere until it was moved: those hours had that place's weather. Sun and skyline are the new place's. */
+static lw_code weather_before_move(lw_book *book, int64_t now_s, lw_household *household, lw_err *err)
+{
+    lw_household before = {0};
+    lw_scenario *s = household->loaded.scenario;
+    lw_code code = lw_household_load_came(book, now_s, s->calendar.start_s, &before, err);
+    code = code ? code : use_kept_weather(book, before.place, before.loaded.scenario, household->moved_s, err);
+    if (!code) {
+        lw_weather *to = &s->weather;
+        const lw_weather *from = &before.loaded.scenario->weather;
+        const int64_t passed = (household->moved_s - s->calendar.start_s) / HOUR_S;
+        const int hours = passed < 0 ? 0 : passed < s->calendar.hours ? (int)passed : s->calendar.hours;
+        double *const dest[] = {to->air_c,   to->wind_ms,    to->humidity_frac, to->ghi_wm2, to->dni_wm2,
+                                to->dhi_wm2, to->clear_frac, to->precip_mm,     to->snow_mm};
+        const double *const source[] = {from->air_c,      from->wind_ms,   from->humidity_frac,
+                                        from->ghi_wm2,    from->dni_wm2,   from->dhi_wm2,
+                                        from->clear_frac, from->precip_mm, from->snow_mm};
+        for (size_t i = 0; i < sizeof dest / sizeof dest[0]; i++)
+            memcpy(dest[i], source[i], (size_t)hours * sizeof *dest[i]);
+    }
+    lw_household_clear(&before);
+    return code;
+}
+
 /* What is behind now is not needed of a past. */
 static void end_at(lw_scenario *s, int64_t now_s)
 {
@@ -165,8 +190,11 @@ static lw_code load_past(lw_book *book, int64_t now_s, lw_past_camp *past, lw_er
         lw_household_clear(&past->household);
         code = lw_household_load(book, now_s, begin_s / HOUR_S * HOUR_S, &past->household, err);
     }
+    code = code ? code : lw_people_take(book, past->household.stay, now_s, &past->household.loaded, err);
     code = code ? code : keep_weather(book, past->household.place, &past->household.loaded, now_s, err);
     code = code ? code : use_kept_weather(book, past->household.place, past->household.loaded.scenario, now_s, err);
+    if (!code && past->household.moved_s)
+        code = weather_before_move(book, now_s, &past->household, err);
     if (!code)
         end_at(past->household.loaded.scenario, now_s);
     return code;
@@ -482,6 +510,7 @@ lw_code lw_learning_changed(lw_book *book, const lw_learning_request *request, c
     code = know_vessels(book, request, l, &now.loaded.scenario->rig, was, err);
     if (!code)
         begin_in_the_middle(l, was, now.loaded.scenario);
+    code = code ? code : lw_people_take(book, now.stay, l->now_s, &now.loaded, err);
     code = code ? code : mark_potable(book, l->now_s, &now, err);
     code = code ? code : share_households(l, was, &now.loaded.scenario->rig, start, err);
     if (code)

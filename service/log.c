@@ -7,6 +7,7 @@
 
 #include "exchange/amount.h"
 #include "service/log_internal.h"
+#include "service/people.h"
 #include "service/spent.h"
 #include "service/words.h"
 #include "text/moment.h"
@@ -70,8 +71,8 @@ static int join(const char *const *words, int count, char *buf, size_t n)
 static lw_code add(lw_logged *to, const lw_log_record *record, lw_err *err)
 {
     for (int i = 0; i < to->count; i++)
-        if (to->record[i].vessel == record->vessel && record->vessel != LW_LOG_NOTHING &&
-            strcmp(to->record[i].unit, record->unit) == 0)
+        if (to->record[i].vessel == record->vessel && to->record[i].also == record->also &&
+            record->vessel != LW_LOG_NOTHING && strcmp(to->record[i].unit, record->unit) == 0)
             return lw_fail(err, LW_E_CONFLICT, "%s stands twice in one line", record->target);
     if (to->count == LW_LOG_RECORDS)
         return lw_fail(err, LW_E_FULL, "more than %d in one line", LW_LOG_RECORDS);
@@ -139,14 +140,25 @@ static lw_code read_reading(const lw_loaded *rig, int64_t at_s, const char *text
         const lw_code code = read_spent(equals + 1, &money, err);
         return code ? code : add(to, &money, err);
     }
-    const int count = lw_log_find(rig, text, n, vessel, err);
+    uint32_t also = 0;
+    const int is_all = lw_log_find_all(rig, text, n, vessel, &also);
+    const int count = is_all ? 1 : lw_log_find(rig, text, n, vessel, err);
     if (count == 0)
         return err->code;
-    if (count > 1)
-        return refuse_several(rig, vessel, count, text, n, "each has its own gauge, so say which", err);
+    if (count > 1) {
+        char why[120];
+        snprintf(why, sizeof why, "say which, or all %s=1/2 where one gauge shows them together",
+                 lw_supply_word(rig->scenario->rig.vessel[vessel[0]].supply));
+        return refuse_several(rig, vessel, count, text, n, why, err);
+    }
     if (strlen(text) >= LW_LOG_TEXT)
         return lw_fail(err, LW_E_FULL, "%s is too long to be a reading", lw_quoted(text, strlen(text)).text);
     lw_log_record record = new_record(rig, LW_LOG_READING, at_s, vessel[0], text);
+    if (also) {
+        record.also = also;
+        snprintf(record.target, sizeof record.target, "all %s",
+                 lw_supply_word(rig->scenario->rig.vessel[vessel[0]].supply));
+    }
     lw_code code = lw_log_value(rig, equals + 1, &record, &is_unknown, err);
     if (code)
         return code;
@@ -339,16 +351,115 @@ static lw_code read_transfer(const lw_loaded *rig, int64_t at_s, int verb, const
     return code;
 }
 
-static lw_code read_people(const char *const *words, int count, lw_log_record *record, lw_err *err)
+static lw_code refuse_people(const char *word, lw_err *err)
+{
+    return lw_fail(err, LW_E_SYNTAX,
+                   "people takes who came or left, such as people +2, people -1 child or people -Ada, each with until "
+                   "2026-06-20 12:00; %s is none of it",
+                   word ? lw_quoted(word, strlen(word)).text : "nothing");
+}
+
+static int being_of(const char *word, lw_being *being)
+{
+    static const struct {
+        const char *word;
+        lw_being being;
+    } ROW[] = {{"adult", LW_BEING_ADULT}, {"adults", LW_BEING_ADULT}, {"teen", LW_BEING_TEEN},
+               {"teens", LW_BEING_TEEN},  {"child", LW_BEING_CHILD},  {"children", LW_BEING_CHILD}};
+    for (size_t i = 0; i < sizeof ROW / sizeof ROW[0]; i++)
+        if (lw_log_same(word, strlen(word), ROW[i].word)) {
+            *being = ROW[i].being;
+            return 1;
+        }
+    return 0;
+}
+
+/* "until 2026-06-20 12:00": a day alone is its noon. */
+static lw_code read_until(const lw_loaded *rig, int64_t at_s, const char *const *words, int count, int64_t *until_s,
+                          lw_err *err)
+{
+    static const int32_t NOON_S = SECONDS_OF_DAY / 2;
+    char text[LINE];
+    lw_moment moment;
+    if (count == 0 || !join(words, count, text, sizeof text))
+        return lw_fail(err, LW_E_MISSING, "say until when, such as until 2026-06-20 12:00");
+    const lw_code code = lw_moment_parse(text, &moment, err);
+    if (code)
+        return code;
+    if (!moment.has_time)
+        moment.second = NOON_S;
+    *until_s = lw_moment_utc(&moment, &rig->zone);
+    return *until_s > at_s ? LW_OK
+                           : lw_fail(err, LW_E_RANGE, "until %s is not after they came or left",
+                                     lw_quoted(text, strlen(text)).text);
+}
+
+/* "+2", "-Ada" into the record. */
+static lw_code read_change(const lw_loaded *rig, const char *text, lw_log_record *record, lw_err *err)
 {
     char *end = NULL;
-    const char *text = count > 0 ? words[0] : "";
-    const long number = strtol(text, &end, 10);
     const int is_signed = text[0] == '+' || text[0] == '-';
-    if (count != 1 || !is_signed || !(text[1] >= '0' && text[1] <= '9') || *end || number == 0 ||
-        number > PEOPLE_MOST || number < -PEOPLE_MOST)
-        return lw_fail(err, LW_E_SYNTAX, "people takes how many came or left, such as people +2 or people -1");
-    record->people = (int)number;
+    if (!is_signed || !text[1])
+        return refuse_people(text, err);
+    if (text[1] >= '0' && text[1] <= '9') {
+        const long number = strtol(text, &end, 10);
+        if (*end || number == 0 || number > PEOPLE_MOST || number < -PEOPLE_MOST)
+            return refuse_people(text, err);
+        record->people = (int)number;
+        return LW_OK;
+    }
+    const int named = lw_person_named(rig, text + 1);
+    const lw_quoted_text name = lw_quoted(text + 1, strlen(text + 1));
+    if (named < 0 && text[0] == '-')
+        return lw_fail(err, LW_E_MISSING, "there is no %s in your crew, or several begin so", name.text);
+    if (strlen(text + 1) >= LW_NAME)
+        return lw_fail(err, LW_E_FULL, "this name is too long; %d letters fit", LW_NAME - 1);
+    record->people = text[0] == '+' ? 1 : -1;
+    snprintf(record->party, sizeof record->party, "%.31s",
+             named >= 0 ? rig->scenario->crew.person[named].name : text + 1);
+    return LW_OK;
+}
+
+static lw_code read_people(const lw_loaded *rig, int64_t at_s, const char *const *words, int count, const char *line,
+                           lw_logged *to, lw_err *err)
+{
+    int64_t until_s = 0;
+    int changes = 0;
+    lw_code code = LW_OK;
+    while (changes < count && !lw_log_same(words[changes], strlen(words[changes]), "until"))
+        changes++;
+    if (changes == 0)
+        return refuse_people(count ? words[0] : NULL, err);
+    if (changes < count)
+        code = read_until(rig, at_s, words + changes + 1, count - changes - 1, &until_s, err);
+    for (int i = 0; i < changes && !code; i++) {
+        lw_log_record record = new_record(rig, LW_LOG_PEOPLE, at_s, LW_LOG_NOTHING, line);
+        record.until_s = until_s;
+        code = read_change(rig, words[i], &record, err);
+        if (!code && i + 1 < changes && !record.party[0] && being_of(words[i + 1], &record.being)) {
+            record.is_kind_said = 1;
+            i++;
+        }
+        code = code ? code : add(to, &record, err);
+    }
+    return code;
+}
+
+/* "Far Wash", "Far Wash at 38.57,-109.55,6000 ft" */
+static lw_code read_moved(const char *const *words, int count, lw_log_record *record, lw_err *err)
+{
+    char name[LINE], where[LINE] = "";
+    int end = 0;
+    while (end < count && !lw_log_same(words[end], strlen(words[end]), "at"))
+        end++;
+    if (end == 0 || (end < count && end + 1 == count))
+        return lw_fail(err, LW_E_MISSING, "say where to, such as moved Juniper Bench at 38.57,-109.55,6000 ft");
+    if (!join(words, end, name, sizeof name) || strlen(name) >= LW_NAME)
+        return lw_fail(err, LW_E_FULL, "this name is too long; %d letters fit", LW_NAME - 1);
+    if (end < count && (!join(words + end + 1, count - end - 1, where, sizeof where) || strlen(where) >= LW_LOG_WHERE))
+        return lw_fail(err, LW_E_FULL, "this is too long to say where a place is, such as 38.57,-109.55,6000 ft");
+    snprintf(record->party, sizeof record->party, "%.31s", name);
+    snprintf(record->where, sizeof record->where, "%.47s", where);
     return LW_OK;
 }
 
@@ -378,14 +489,11 @@ static lw_code read_event(const lw_loaded *rig, int64_t at_s, const char *const 
     lw_code code = LW_OK;
     switch (kind) {
     case LW_LOG_PEOPLE:
-        code = read_people(words + 1, count - 1, &record, err);
-        break;
+        return read_people(rig, at_s, words + 1, count - 1, line, to, err);
     case LW_LOG_MOVED:
         if (count < 2)
             return lw_fail(err, LW_E_MISSING, "say where to, such as moved Juniper Bench");
-        if (!join(words + 1, count - 1, line, sizeof line) || strlen(line) >= LW_NAME)
-            return lw_fail(err, LW_E_FULL, "this name is too long; %d letters fit", LW_NAME - 1);
-        snprintf(record.party, sizeof record.party, "%.31s", line);
+        code = read_moved(words + 1, count - 1, &record, err);
         break;
     case LW_LOG_SPENT:
         if (!join(words + 1, count - 1, line, sizeof line))
@@ -431,6 +539,13 @@ lw_code lw_log_read(const lw_loaded *rig, int64_t at_s, const char *const *words
                        "say what a gauge shows, such as fresh=2/3, or what happened, such as dumped grey");
     if (count >= LINE / 2)
         return lw_fail(err, LW_E_FULL, "this line is too long");
+    const char *turned[LINE / 2 + 1] = {"people"};
+    if (strncmp(words[0], "people=", 7) == 0) { /* as one writes a reading */
+        memcpy(turned + 1, words, (size_t)count * sizeof *words);
+        turned[1] += 7;
+        words = turned;
+        count++;
+    }
     const int is_reading = strchr(words[0], '=') != NULL;
     if (!is_reading && (verb_of(words[0]) >= 0 || verb_of(words[count - 1]) >= 0)) {
         code = read_event(rig, at_s, words, count, &found, err);

@@ -15,11 +15,13 @@
  *              gave THING AMOUNT to NAME, received THING AMOUNT from NAME
  *              sanitised THING            a fresh tank, and filled from a drinking-water tap: its water is no longer doubted
  *              spent AMOUNT CURRENCY KIND [what for]; among readings too: spent="23.50 USD propane" (service/spent.h)
- *              people +2 (came), people -1 (left), moved PLACE, habits changed
+ *              people +2 (came), people -1 (left), people +1 child, people -Ada, people +Marlow, each with
+ *                                         until 2026-06-20 12:00; moved PLACE, habits changed
  *            A supply of several vessels as a THING is all of them, where no amount is said.
  * Results    lw_logged: records, checked against the rig's vessels and gauges, low and high in the vessel's own unit.
  * Errors     one sentence: what was typed, what fits; the nearest known name; what the gauge can show. All or nothing.
- * Limits     LW_LOG_RECORDS a line. What a supply of several vessels holds together is no reading: one vessel is read. */
+ *            all SUPPLY=VALUE is of a gauge that shows several vessels together, of the kind that the first of them has.
+ * Limits     LW_LOG_RECORDS a line. */
 #ifndef LW_SERVICE_LOG_H
 #define LW_SERVICE_LOG_H
 
@@ -30,6 +32,7 @@ enum {
     LW_LOG_RECORDS = 32,
     LW_LOG_TEXT = 96,  /* of one record as it was typed */
     LW_LOG_SAID = 320, /* a record in words */
+    LW_LOG_WHERE = 48,
     LW_LOG_BATTERY = LW_READ_BATTERY,
     LW_LOG_GENERATOR = -2,
     LW_LOG_NOTHING = -3, /* no vessel: people, place, habits */
@@ -58,18 +61,24 @@ typedef struct lw_log_record {
     lw_log_kind kind;
     int64_t at_s;
     int vessel;           /* of the rig; LW_LOG_BATTERY, LW_LOG_GENERATOR, LW_LOG_NOTHING */
-    char target[LW_NAME]; /* its name, "battery", "generator"; SPENT: the kind; empty */
+    uint32_t also;        /* READING: bits of the further vessels of that supply, where one gauge shows all together */
+    char target[LW_NAME]; /* its name; "all grey", "battery", "generator"; SPENT: the kind; empty */
     char unit
         [16]; /* of low, high, amount: l, kg, gb, person_days; frac or v (battery), h (generator); SPENT: the currency; empty */
     double low, high; /* READING: as core/learn/gauge.h says; open ends are infinities. Equal: the light changed then */
     double shown, shown_before; /* READING: what the gauge showed, in its own terms; before: NaN unless it changed */
     int gauge;                  /* READING: of the vessel's gauges; LW_GAUGES_EACH: the eye */
     double lie_frac;
-    int is_at_rest;      /* battery volts */
-    double amount;       /* FILLED, DUMPED: NaN: all; GAVE, RECEIVED; SPENT: of the currency, below zero: money back */
-    int is_brim;         /* FILLED with an amount: until it was full */
-    int people;          /* PEOPLE: +2, -1 */
-    char party[LW_NAME]; /* GAVE, RECEIVED: with whom; MOVED: where to; SPENT: what for */
+    int is_at_rest; /* battery volts */
+    double amount;  /* FILLED, DUMPED: NaN: all; GAVE, RECEIVED; SPENT: of the currency, below zero: money back */
+    int is_brim;    /* FILLED with an amount: until it was full */
+    int people;     /* PEOPLE: +2, -1 */
+    lw_being being; /* PEOPLE: adult where nothing was said */
+    int is_kind_said;
+    int64_t until_s; /* PEOPLE: 0: for good */
+    char party
+        [LW_NAME]; /* GAVE, RECEIVED: with whom; MOVED: where to; SPENT: what for; PEOPLE: who, where a name was said */
+    char where[LW_LOG_WHERE]; /* MOVED: "38.57,-109.55,6000 ft"; empty: a place that the book knows */
     char text[LW_LOG_TEXT];
 } lw_log_record;
 

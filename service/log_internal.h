@@ -14,6 +14,11 @@ typedef struct lw_log_thing {
 } lw_log_thing;
 
 lw_log_thing lw_log_thing_of(const lw_loaded *rig, int vessel);
+/* Of a reading: where it is of several vessels, under its target's name and with what they hold together. Points into record. */
+lw_log_thing lw_log_thing_read(const lw_loaded *rig, const lw_log_record *record);
+
+/* "all grey": the vessels of a supply, the first and the bits of the others. 0: it is no such name. */
+int lw_log_find_all(const lw_loaded *rig, const char *typed, size_t n, int *vessel, uint32_t *also);
 
 /* Every thing that a name stands for: one, or the vessels of a supply. Gives their number, 0 with the sentence in err. */
 int lw_log_find(const lw_loaded *rig, const char *typed, size_t n, int vessel[LW_VESSELS], lw_err *err);

@@ -37,6 +37,17 @@ lw_log_thing lw_log_thing_of(const lw_loaded *rig, int vessel)
     return (lw_log_thing){vessel, v->supply, v->name, UNITS[v->supply], v->capacity, &rig->vessel_gauges[vessel]};
 }
 
+lw_log_thing lw_log_thing_read(const lw_loaded *rig, const lw_log_record *record)
+{
+    lw_log_thing thing = lw_log_thing_of(rig, record->vessel);
+    if (record->also)
+        thing.name = record->target;
+    for (int v = 0; record->also >> v; v++)
+        if (record->also >> v & 1u)
+            thing.capacity += rig->scenario->rig.vessel[v].capacity;
+    return thing;
+}
+
 /* ---- a name, and all that it can stand for ---- */
 
 typedef struct name {
@@ -173,4 +184,22 @@ int lw_log_is_name(const lw_loaded *rig, const char *typed, size_t n)
     int vessel[LW_VESSELS];
     lw_err unread = {0};
     return lw_log_find(rig, typed, n, vessel, &unread) > 0;
+}
+
+int lw_log_find_all(const lw_loaded *rig, const char *typed, size_t n, int *vessel, uint32_t *also)
+{
+    static const char ALL[] = "all ";
+    const size_t head = sizeof ALL - 1;
+    int found[LW_VESSELS] = {0};
+    lw_err unread = {0};
+    if (n <= head || !lw_log_same(typed, head, ALL) || lw_log_is_name(rig, typed, n))
+        return 0;
+    const int count = lw_log_find(rig, typed + head, n - head, found, &unread);
+    if (count < 1)
+        return 0;
+    *vessel = found[0];
+    *also = 0;
+    for (int i = 1; i < count; i++)
+        *also |= UINT32_C(1) << found[i];
+    return 1;
 }

@@ -1,6 +1,7 @@
 /* Records in words: as one could type them, and what was understood. */
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "exchange/amount.h"
@@ -8,6 +9,7 @@
 #include "service/spent.h"
 #include "service/words.h"
 #include "text/decimal.h"
+#include "text/moment.h"
 #include "text/quantity.h"
 
 enum { EVERY_DIGIT = 15 };
@@ -64,11 +66,46 @@ static void say_spent(const lw_log_record *record, char *buf, size_t n)
              record->party, record->party[0] ? ")" : "");
 }
 
+static const char *being_say(const lw_log_record *record, int is_several)
+{
+    static const char *const ONE[] = {"adult", "teen", "child"}, *const SEVERAL[] = {"adults", "teens", "children"};
+    return (is_several ? SEVERAL : ONE)[record->being <= LW_BEING_CHILD ? record->being : LW_BEING_ADULT];
+}
+
+static void print_people(const lw_log_record *record, char *buf, size_t n)
+{
+    char until[40];
+    if (record->party[0])
+        snprintf(buf, n, "people %c%s", record->people > 0 ? '+' : '-', record->party);
+    else
+        snprintf(buf, n, "people %+d%s%s", record->people, record->is_kind_said ? " " : "",
+                 record->is_kind_said ? being_say(record, abs(record->people) > 1) : "");
+    const size_t used = strlen(buf);
+    if (record->until_s)
+        snprintf(buf + used, n - used, " until %s", lw_instant_print(until, sizeof until, (double)record->until_s, 0));
+}
+
+static void say_people(const lw_loaded *rig, const lw_log_record *record, char *buf, size_t n)
+{
+    char until[LW_WHEN];
+    const int count = abs(record->people), is_several = count > 1;
+    const char *did = record->people > 0 ? "came" : "left";
+    if (record->party[0])
+        snprintf(buf, n, "%s %s", record->party, did);
+    else if (record->is_kind_said)
+        snprintf(buf, n, "%d %s %s", count, being_say(record, is_several), did);
+    else
+        snprintf(buf, n, "%d %s %s", count, is_several ? "people" : "person", did);
+    const size_t used = strlen(buf);
+    if (record->until_s)
+        snprintf(buf + used, n - used, " until %s", lw_when_print(until, sizeof until, &rig->zone, record->until_s, 0));
+}
+
 char *lw_log_print(const lw_loaded *rig, const lw_log_record *record, char *buf, size_t n)
 {
     char now[LW_QUANTITY_BYTES] = "", before[LW_QUANTITY_BYTES] = "";
     if (record->kind == LW_LOG_READING) {
-        const lw_log_thing thing = lw_log_thing_of(rig, record->vessel);
+        const lw_log_thing thing = lw_log_thing_read(rig, record);
         put_shown(&thing, record->gauge, record->shown, now, sizeof now);
         if (!isnan(record->shown_before))
             put_shown(&thing, record->gauge, record->shown_before, before, sizeof before);
@@ -78,10 +115,10 @@ char *lw_log_print(const lw_loaded *rig, const lw_log_record *record, char *buf,
     }
     switch (record->kind) {
     case LW_LOG_PEOPLE:
-        snprintf(buf, n, "people %+d", record->people);
+        print_people(record, buf, n);
         return buf;
     case LW_LOG_MOVED:
-        snprintf(buf, n, "moved %s", record->party);
+        snprintf(buf, n, "moved %s%s%s", record->party, record->where[0] ? " at " : "", record->where);
         return buf;
     case LW_LOG_HABITS:
         snprintf(buf, n, "habits changed");
@@ -182,7 +219,7 @@ static void say_lamps(const lw_gauge *gauge, const lw_log_thing *thing, const lw
 
 static void say_reading(const lw_loaded *rig, const lw_log_record *record, lw_unit_system units, char *buf, size_t n)
 {
-    const lw_log_thing thing = lw_log_thing_of(rig, record->vessel);
+    const lw_log_thing thing = lw_log_thing_read(rig, record);
     lw_gauge eye;
     const lw_gauge *gauge = lw_log_gauge(&thing, record->gauge, &eye);
     char how[160], range[160], now[LW_QUANTITY_BYTES], before[LW_QUANTITY_BYTES];
@@ -252,9 +289,7 @@ char *lw_log_say(const lw_loaded *rig, const lw_log_record *record, lw_unit_syst
         snprintf(buf, n, "%s sanitised: its water is no longer doubted", record->target);
         break;
     case LW_LOG_PEOPLE:
-        snprintf(buf, n, "%d %s %s", record->people < 0 ? -record->people : record->people,
-                 record->people == 1 || record->people == -1 ? "person" : "people",
-                 record->people > 0 ? "came" : "left");
+        say_people(rig, record, buf, n);
         break;
     case LW_LOG_MOVED:
         snprintf(buf, n, "moved to %s", record->party);

@@ -318,7 +318,7 @@ static const char *find_to(typed t)
 
 lw_code lw_log_value(const lw_loaded *rig, const char *text, lw_log_record *record, int *is_unknown, lw_err *err)
 {
-    const lw_log_thing thing = lw_log_thing_of(rig, record->vessel);
+    const lw_log_thing thing = lw_log_thing_read(rig, record);
     lw_gauge eye;
     typed t = trim(text, strlen(text));
     *is_unknown = lw_log_same(t.text, t.n, "?");

@@ -1,12 +1,12 @@
 #include "service/logbook.h"
 
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "service/entries_apply.h"
 #include "service/household.h"
+#include "service/people.h"
 #include "service/signal_log.h"
 #include "text/say.h"
 
@@ -30,20 +30,55 @@ static void say(desk *d, const char *text)
         snprintf(d->answer->said[d->answer->count++], LW_LOG_SAID, "%s", text);
 }
 
-/* How many are at the table, as said last or as the crew has it. */
-static lw_code people_before(desk *d, int *people, lw_err *err)
+/* Who came or left, into the crew at hand, and how many are there then. Where a number left, those are named who are taken to have. */
+static lw_code move_people(desk *d, const lw_log_record *record, int *people, lw_err *err)
 {
-    lw_entries newest = {0};
-    const lw_history last = {.stay = d->home.stay,
-                             .kinds = 1u << LW_ENTRY_PEOPLE,
-                             .limit = 1,
-                             .to_s = d->at_s + 1,
-                             .from_s = d->home.arrival_s};
-    const lw_code code = lw_book_history(d->book, &last, &newest, err);
-    *people = !code && newest.count && !isnan(newest.entry[0].amount) ? (int)newest.entry[0].amount
-                                                                      : lw_people_at(&d->home.loaded, d->at_s);
-    lw_entries_clear(&newest);
-    return code;
+    lw_people_moved moved;
+    const lw_crew *crew = &d->home.loaded.scenario->crew;
+    char text[LW_LOG_SAID], names[200] = "";
+    const int before = lw_people_at(&d->home.loaded, record->at_s);
+    if (!lw_people_apply(&d->home.loaded, record, &moved))
+        return record->people < 0
+                   ? lw_fail(err, LW_E_RANGE, "%d cannot leave: there %s %d", -record->people,
+                             before == 1 ? "is" : "are", before)
+                   : lw_fail(err, LW_E_FULL, "more than %d people and animals are not followed", LW_PEOPLE);
+    *people = lw_people_at(&d->home.loaded, record->at_s);
+    for (int i = 0; i < moved.count; i++) {
+        const size_t used = strlen(names);
+        snprintf(names + used, sizeof names - used, "%s%s", i ? ", " : "", crew->person[moved.person[i]].name);
+    }
+    say(d, lw_log_say(&d->home.loaded, record, d->home.loaded.units, text, sizeof text));
+    snprintf(text, sizeof text, "%s%s%s%d %s here", record->party[0] ? "" : "taken as ", record->party[0] ? "" : names,
+             record->party[0] ? "" : "; ", *people, *people == 1 ? "is" : "are");
+    say(d, text);
+    return LW_OK;
+}
+
+/* A place that the book knows, or that is said to be at a spot, has its weather and rule from then on. A line that is sent again
+ * finds its own place. */
+static lw_code move_camp(desk *d, const lw_log_record *record, lw_err *err)
+{
+    int64_t place;
+    char text[LW_LOG_SAID];
+    lw_code code = lw_household_place_named(d->book, record->party, &place, err);
+    if (!code && place && record->where[0] && !d->line->id)
+        code = lw_fail(err, LW_E_CONFLICT, "the book knows %s already; leave out where it is", record->party);
+    if (!code && !place && record->where[0]) {
+        code = lw_household_put_place(d->book, &d->home, record->party, record->where, err);
+        place = 1;
+    }
+    if (code)
+        return code;
+    if (place != 0)
+        snprintf(text, sizeof text, "weather and rules are those of that place from now on");
+    else
+        snprintf(text, sizeof text,
+                 "the book does not know that place, so weather and rules stay those of %.31s; say where it is: moved "
+                 "%.31s at "
+                 "38.57,-109.55,6000 ft",
+                 d->home.loaded.scenario->place.name, record->party);
+    say(d, text);
+    return LW_OK;
 }
 
 static void sign(const desk *d, lw_entry *entry)
@@ -60,22 +95,16 @@ static lw_code fill_entry(desk *d, int i, const char *line, lw_err *err)
     const lw_unit_system units = d->home.loaded.units;
     char text[LW_LOG_SAID];
     int people = 0;
-    if (record->kind == LW_LOG_PEOPLE) {
-        const lw_code code = people_before(d, &people, err);
-        if (code)
-            return code;
-        if (people + record->people < 0)
-            return lw_fail(err, LW_E_RANGE, "%d cannot leave: there are %d", -record->people, people);
-        people += record->people;
-    }
+    lw_code code = LW_OK;
+    if (record->kind == LW_LOG_PEOPLE)
+        code = move_people(d, record, &people, err);
     lw_entry_of_record(&d->home.loaded, record, people, line, &d->room[i], &d->entry[i]);
     sign(d, &d->entry[i]);
-    say(d, lw_log_say(&d->home.loaded, record, units, text, sizeof text));
-    if (record->kind == LW_LOG_PEOPLE) {
-        snprintf(text, sizeof text, "%d %s here", people, people == 1 ? "is" : "are");
-        say(d, text);
-    }
-    return LW_OK;
+    if (record->kind != LW_LOG_PEOPLE)
+        say(d, lw_log_say(&d->home.loaded, record, units, text, sizeof text));
+    if (record->kind == LW_LOG_MOVED)
+        code = move_camp(d, record, err);
+    return code;
 }
 
 static lw_code log_records(desk *d, lw_err *err)
@@ -83,7 +112,8 @@ static lw_code log_records(desk *d, lw_err *err)
     lw_logged *logged = &d->logged;
     lw_id first = {{0}};
     char line[LW_ID_TEXT];
-    lw_code code = lw_log_read(&d->home.loaded, d->at_s, d->line->word, d->line->count, logged, err);
+    lw_code code = lw_people_take(d->book, d->home.stay, d->at_s, &d->home.loaded, err);
+    code = code ? code : lw_log_read(&d->home.loaded, d->at_s, d->line->word, d->line->count, logged, err);
     if (d->line->id)
         first = *d->line->id;
     else if (!code && logged->count > 1)
@@ -190,8 +220,11 @@ lw_code lw_logbook_log(lw_book *book, const lw_log_line *line, lw_log_answer *an
     if (code || !d)
         return code;
     code = find_time(d, err);
-    if (!code)
+    code = code ? code : lw_book_begin(book, err); /* a place that a move names goes in with it, or not at all */
+    if (!code) {
         code = line->count > 0 && strcmp(line->word[0], "signal") == 0 ? log_signal(d, err) : log_records(d, err);
+        code = lw_book_end(book, code, err);
+    }
     say_when(d, line->is_12_hour);
     close_desk(d);
     return code;

@@ -31,7 +31,7 @@ static lw_supply supply_of(const lw_loaded *rig, int vessel)
 
 static int is_of(const course *c, const lw_log_record *r, lw_supply supply)
 {
-    return r->vessel >= LW_LOG_BATTERY && supply_of(c->rig, r->vessel) == supply;
+    return r->also == 0 && r->vessel >= LW_LOG_BATTERY && supply_of(c->rig, r->vessel) == supply;
 }
 
 /* The first fill, dump or gift after the forecast was made, or the leaving. */

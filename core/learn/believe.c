@@ -24,10 +24,23 @@ static double agrees(const lw_claim *claim, double value, int is_over)
 
 static double level_of(const lw_model *m, const lw_claim *claim, const lw_seen *seen)
 {
-    if (seen->level)
-        return seen->level[claim->moment][claim->vessel];
-    const lw_state *s = &seen->state[claim->moment];
-    return claim->vessel == LW_READ_BATTERY ? lw_state_battery_frac(m->in->past, s) : s->level[claim->vessel];
+    if (!seen->level && claim->vessel == LW_READ_BATTERY)
+        return lw_state_battery_frac(m->in->past, &seen->state[claim->moment]);
+    const double *level = seen->level ? seen->level[claim->moment] : seen->state[claim->moment].level;
+    double sum = level[claim->vessel];
+    for (int v = 0; v < LW_VESSELS; v++)
+        sum += claim->also >> v & 1u ? level[v] : 0.0;
+    return sum;
+}
+
+/* What the vessels of a claim hold in a draw. */
+static double holds_of(const lw_model *m, const lw_claim *claim, const lw_past_draw *draw)
+{
+    const lw_vessel *vessel = m->scenario->rig.vessel;
+    double sum = vessel[claim->vessel].capacity * draw->capacity_frac[claim->vessel];
+    for (int v = 0; v < LW_VESSELS; v++)
+        sum += claim->also >> v & 1u ? vessel[v].capacity * draw->capacity_frac[v] : 0.0;
+    return sum;
 }
 
 static double agreement(const lw_model *m, const lw_claim *claim, const lw_seen *seen)
@@ -35,8 +48,8 @@ static double agreement(const lw_model *m, const lw_claim *claim, const lw_seen 
     const double level = level_of(m, claim, seen);
     if (!m->is_unsure || claim->is_by_engine || !seen->draw)
         return agrees(claim, claim->what == LW_READ_ROOM ? claim->capacity - level : level, level >= claim->limit);
-    const double frac = seen->draw->capacity_frac[claim->vessel], bias = seen->sight->bias[claim->vessel];
-    const double holds = claim->capacity * frac;
+    const double bias = seen->sight->bias[claim->vessel], holds = holds_of(m, claim, seen->draw);
+    const double frac = holds / claim->capacity;
     const int is_over = level >= claim->limit + holds - claim->capacity;
     if (claim->what == LW_READ_ROOM)
         return agrees(claim, holds - level, 0);

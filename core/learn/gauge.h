@@ -70,6 +70,7 @@ typedef struct lw_reading {
                        * ends are -INFINITY and INFINITY. A lamp that changed just then: low = high, its probe */
     double lie_frac;
     lw_read_what what;
+    uint32_t also; /* bits of further vessels of the same supply: the level is that of all of them together */
 } lw_reading;
 
 LW_MUST_USE lw_code lw_gauge_check(const lw_gauge *gauge, lw_fault *fault);

@@ -23,6 +23,14 @@ static lw_code check_reading(const lw_learn_in *in, int i, double before_s, lw_f
     const lw_code vessel = lw_want_range(fault, "reading vessel", r->vessel, LW_READ_BATTERY, s->rig.vessel_count - 1);
     if (vessel)
         return vessel;
+    for (int v = 0; r->also >> v; v++)
+        if (r->also >> v & 1u) {
+            const int fits = r->vessel >= 0 && v < s->rig.vessel_count && v != r->vessel &&
+                             s->rig.vessel[v].supply == s->rig.vessel[r->vessel].supply;
+            const lw_code other = lw_want_range(fault, "reading also", fits, 1.0, 1.0);
+            if (other)
+                return other;
+        }
     const lw_code high = lw_want_range(fault, "reading high", r->high, r->low, INFINITY);
     if (high)
         return high;
@@ -181,6 +189,7 @@ static lw_claim claim_of(const lw_model *m, const lw_reading *r, int moment)
     lw_claim c = {.gauge = gauge_of(r),
                   .moment = moment,
                   .vessel = r->vessel,
+                  .also = r->also,
                   .low = r->low,
                   .high = r->high,
                   .capacity = v ? v->capacity : 1.0,
@@ -188,9 +197,15 @@ static lw_claim claim_of(const lw_model *m, const lw_reading *r, int moment)
                   .lie = r->lie_frac,
                   .what = r->what,
                   .is_by_engine = is_battery || !lw_past_is_by_sums(m->past, r->vessel)};
+    double unusable = v ? v->unusable : 0.0;
+    for (int k = 0; v && k < m->scenario->rig.vessel_count; k++)
+        if (r->also >> k & 1u) {
+            c.capacity += m->scenario->rig.vessel[k].capacity;
+            unusable += m->scenario->rig.vessel[k].unusable;
+        }
     c.edge = LW_LEARN_EDGE_FRAC * c.capacity;
     if (v && lw_supply_fills(v->supply))
-        c.limit = v->capacity - v->unusable - 1e-9 * v->capacity;
+        c.limit = c.capacity - unusable - 1e-9 * c.capacity;
     if (!(c.high > c.low))
         c.low -= c.edge, c.high += c.edge;
     c.width = clipped_width(&c);
@@ -250,8 +265,9 @@ int lw_model_reads(const lw_model *m, int group)
     if (m->has_engine)
         return 1; /* warmth and current depend on nearly all */
     for (int i = 0; i < m->claims; i++)
-        if (m->use[m->claim[i].vessel][group] > 0.0)
-            return 1;
+        for (int v = 0; v < m->scenario->rig.vessel_count; v++)
+            if ((v == m->claim[i].vessel || m->claim[i].also >> v & 1u) && m->use[v][group] > 0.0)
+                return 1;
     return 0;
 }
 
@@ -420,8 +436,10 @@ static void shift_claims(const lw_model *m, double sign)
 {
     for (int i = 0; i < m->claims; i++) {
         lw_claim *c = &m->claim[i];
-        c->low += sign * m->in->rule_shift[c->vessel];
-        c->high += sign * m->in->rule_shift[c->vessel];
+        const double shift =
+            sign * m->in->rule_shift[c->vessel] * c->capacity / m->scenario->rig.vessel[c->vessel].capacity;
+        c->low += shift;
+        c->high += shift;
         c->width = clipped_width(c);
     }
 }

@@ -32,6 +32,7 @@ enum { LW_UNKNOWNS = 1 + 2 * LW_GROUP_COUNT + (LW_DAYS + 2) * LW_GROUP_COUNT + 4
 /* An interval as it is looked at. */
 typedef struct lw_claim {
     int gauge, moment, vessel;
+    uint32_t also; /* further vessels whose levels are added */
     double low, high, edge, capacity, limit;
     double lie, width; /* width: what the interval is of the vessel */
     int is_by_engine;

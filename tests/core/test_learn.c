@@ -101,6 +101,37 @@ static void factors_are_those_of_a_grid(void **state)
     }
 }
 
+/* A gauge that shows two tanks together says of them what one of a single tank of that size says: the same grid, the same bar. */
+static void a_sum_of_two_tanks_tells_what_one_tank_would(void **state)
+{
+    (void)state;
+    static const double TRUTH = 1.4, FRONT_L = 50.0;
+    lw_scenario *whole = one_tank(TANK_L), *halves = one_tank(FRONT_L);
+    halves->rig.vessel[0].capacity = FRONT_L;
+    camp_vessel(halves, "rear", LW_SUPPLY_FRESH, TANK_L - FRONT_L, TANK_L - FRONT_L);
+    camp c = camp_prepare(halves, 1);
+    lw_reading r[DAYS];
+    const int count = thirds(whole, TANK_L, TRUTH, r);
+    double density[GRID], at[GRID];
+    for (int i = 0; i < GRID; i++) {
+        const double z = -4.0 + 8.0 * (i + 0.5) / GRID;
+        at[i] = exp(SD * z);
+        density[i] = exp(-0.5 * z * z) * likelihood(r, count, TANK_L, at[i], whole);
+    }
+    for (int i = 0; i < count; i++)
+        r[i].also = 1u << 1;
+    const lw_learn_in in = one_group(&c, r, count);
+    learned l = learn_run(&in);
+    const double width = grid_quantile(density, at, GRID, 0.9) - grid_quantile(density, at, GRID, 0.1);
+    static const double SHARES[] = {0.1, 0.5, 0.9};
+    for (int q = 0; q < LW_QUANTILES; q++)
+        CHECK_NEAR(l.out.factor[LW_GROUP_DISHES].now[q], grid_quantile(density, at, GRID, SHARES[q]),
+                   0.06 * width + 0.02, "quantile %d", q);
+    learn_end(&l);
+    camp_free(&c);
+    free(whole);
+}
+
 /* Start and factor both unknown: marginals of a grid of 200 x 200. */
 static void start_and_factor_are_those_of_a_grid(void **state)
 {
@@ -491,6 +522,9 @@ static void what_cannot_be_learned_from_is_refused(void **state)
     r[1].vessel = 1;
     refuse(&in, "reading vessel");
     r[1] = r[0];
+    r[1].also = 1u << 3; /* there is no such vessel */
+    refuse(&in, "reading also");
+    r[1] = r[0];
     r[1].high = 0.5;
     refuse(&in, "reading high");
     r[1] = r[0];
@@ -517,6 +551,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(factors_are_those_of_a_grid),
+        cmocka_unit_test(a_sum_of_two_tanks_tells_what_one_tank_would),
         cmocka_unit_test(start_and_factor_are_those_of_a_grid),
         cmocka_unit_test(without_readings_the_prior_stays),
         cmocka_unit_test(a_reading_at_the_start_leaves_factors_as_they_were),

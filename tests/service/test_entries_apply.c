@@ -1,6 +1,7 @@
 /* Records of a stay into the book's entries and out again, and what the learning and the outlook take of them. */
 #include "service/entries_apply.h"
 
+#include "service/people.h"
 #include "tests/book/shelf.h"
 
 enum { WORDS = 12, MOST = 64 };
@@ -68,9 +69,12 @@ static const char *const EVERYTHING[] = {
     "gave|cans|5 gal|to|the Marlows' tank",
     "received|fuel|2 gal|from|Marlow",
     "people|-1",
+    "people|+2|children|until|2026-07-01 10:00",
+    "people|+Marlow|-2",
     "habits|changed",
     "moved|Far Wash",
     "sanitised|main",
+    "all grey=1/2",
     "spent|23.50 USD propane the co-op's",
     "spent=-5 CAD camp",
     "filled|main|15 gal|to|the|brim",
@@ -111,6 +115,11 @@ static void a_record_survives_the_book(void **state)
             assert_int_equal(got.is_at_rest, want->is_at_rest);
             assert_int_equal(got.people, want->people);
             assert_int_equal(got.is_brim, want->is_brim);
+            assert_int_equal((int)got.being, (int)want->being);
+            assert_int_equal(got.is_kind_said, want->is_kind_said);
+            assert_true(got.until_s == want->until_s);
+            assert_int_equal(got.also, want->also);
+            assert_string_equal(got.target, want->target);
             assert_int_equal(got.gauge, want->gauge);
             assert_string_equal(got.party, want->party);
             assert_string_equal(got.text, want->text);
@@ -190,7 +199,7 @@ static void levels_meters_and_transfers_go_their_own_ways(void **state)
     const double gal = 3.785411784; /* NIST SP 811 */
     (void)state;
     CHECK_OK(lw_entries_apply(&rig, &entries, &a, &err));
-    assert_int_equal(a.reading_count, 9); /* volts and hours are none of them; the last is what a metered fill says */
+    assert_int_equal(a.reading_count, 10); /* volts and hours are none of them; the last is what a metered fill says */
     assert_int_equal(a.reading[0].vessel, vessel_at("main"));
     CHECK_NEAR(a.reading[0].low, 40 * gal / 3, 1e-9, "main at 1/3");
     CHECK_NEAR(a.reading[0].lie_frac, 0.05, 1e-12, "lie");
@@ -198,6 +207,9 @@ static void levels_meters_and_transfers_go_their_own_ways(void **state)
     assert_true(isinf(a.reading[4].low) && a.reading[4].low < 0);   /* empty */
     CHECK_NEAR(a.reading[5].low, a.reading[5].high, 0.0, "the light changed");
     assert_int_equal(a.reading[7].vessel, LW_READ_BATTERY);
+    assert_int_equal(a.reading[8].vessel, vessel_at("kitchen grey"));
+    assert_int_equal(a.reading[8].also, 1u << vessel_at("bath grey"));
+    CHECK_NEAR(a.reading[8].low, 18 * gal, 1e-9, "half of both greys");
     assert_int_equal(a.volts_count, 1);
     CHECK_NEAR(a.volts[0].low, 12.35, 1e-9, "volts stay volts");
     assert_true(a.volts[0].is_at_rest);
@@ -214,9 +226,7 @@ static void levels_meters_and_transfers_go_their_own_ways(void **state)
     CHECK_NEAR(a.transfer[4].amount, -4 * gal, 1e-9, "let out");
     CHECK_NEAR(a.transfer[8].amount, -5 * gal, 1e-9, "given");
     assert_string_equal(a.transfer[9].why, "Marlow");
-    assert_int_equal(a.people_count, 1);
-    assert_int_equal(a.people[0].people, 4);
-    assert_true(a.habits_changed_s == SHELF_NOW_S + 900 * 15);
+    assert_true(a.habits_changed_s == SHELF_NOW_S + 900 * 17);
     assert_int_equal(a.passed_over, 0);
     for (int i = 1; i < a.reading_count; i++)
         assert_true(a.reading[i].at_s >= a.reading[i - 1].at_s);

@@ -153,7 +153,15 @@ static void an_event_is_what_was_done(void **state)
         {"sanitised", LW_LOG_SANITISED, "main, cans", NAN, NULL},
         {"people|+2", LW_LOG_PEOPLE, "", NAN, "2 people came"},
         {"people|-1", LW_LOG_PEOPLE, "", NAN, "1 person left"},
+        {"people=+2", LW_LOG_PEOPLE, "", NAN, "2 people came"},
+        {"people|+1|child", LW_LOG_PEOPLE, "", NAN, "1 child came"},
+        {"people|-2|adults|until|2026-07-01", LW_LOG_PEOPLE, "", NAN, "2 adults left until Wed 1 Jul 12:00"},
+        {"people|+Marlow", LW_LOG_PEOPLE, "", NAN, "Marlow came"},
+        {"people|-ottilie", LW_LOG_PEOPLE, "", NAN, "Ottilie left"},
+        {"people|-Ottilie|+1|teen|until|2026-07-01|9:30", LW_LOG_PEOPLE, ", ", NAN,
+         "Ottilie left until Wed 1 Jul 09:30"},
         {"moved|Juniper|Bench", LW_LOG_MOVED, "", NAN, "moved to Juniper Bench"},
+        {"moved|Far|Wash|at|38.57,-109.55,6000|ft", LW_LOG_MOVED, "", NAN, "moved to Far Wash"},
         {"habits|changed", LW_LOG_HABITS, "", NAN, "habits changed: earlier readings count less from now on"},
         {"spent|23.50|USD|propane", LW_LOG_SPENT, "propane", 23.5, "23.50 USD spent on propane"},
         {"spent=23.50 USD propane", LW_LOG_SPENT, "propane", 23.5, NULL},
@@ -220,8 +228,10 @@ static void what_does_not_fit_is_refused_in_one_sentence(void **state)
         {"spent", "say how much and what for: spent 23.50 USD propane"},
         {"spent=5 USD food a name of more letters than any fits", "what it was for is too long; 31 letters fit"},
         {"=1/3", "there is no thing without a name in this rig"},
-        {"fresh=1/3", "fresh stands for several: main, cans; each has its own gauge, so say which"},
-        {"grey=1/3", "grey stands for several: kitchen grey, bath grey; each has its own gauge, so say which"},
+        {"fresh=1/3",
+         "fresh stands for several: main, cans; say which, or all fresh=1/2 where one gauge shows them together"},
+        {"grey=1/3", "grey stands for several: kitchen grey, bath grey; say which, or all grey=1/2 where one gauge "
+                     "shows them together"},
         {"b=1/3", "b may be bath grey, black, bottles, battery; write more of it"},
         {"fresh/kitchen grey=1/3", "there is no kitchen grey in this rig"},
         {"battery/main=1/3", "battery has no vessels; write its name alone"},
@@ -274,10 +284,16 @@ static void what_does_not_fit_is_refused_in_one_sentence(void **state)
         {"gave|main|to|Marlow", "say how much, such as 5 gal"},
         {"gave|grey|5 gal|to|Marlow", "kitchen grey is not given"},
         {"received|fuel|2 gal", "say from whom"},
-        {"people|2", "people takes how many came or left, such as people +2 or people -1"},
-        {"people|+0", "people takes how many"},
-        {"people|+2|dogs", "people takes how many"},
+        {"people|2", "people takes who came or left, such as people +2, people -1 child or people -Ada"},
+        {"people|+0", "people takes who came or left"},
+        {"people|+2|dogs", "dogs is none of it"},
+        {"people", "nothing is none of it"},
+        {"people|-Nobody", "there is no Nobody in your crew"},
+        {"people|+2|until", "say until when, such as until 2026-06-20 12:00"},
+        {"people|+2|until|2020-01-01", "until 2020-01-01 is not after they came or left"},
+        {"people|+2|until|Sunday", "Sunday"},
         {"moved", "say where to, such as moved Juniper Bench"},
+        {"moved|Far Wash|at", "say where to, such as moved Juniper Bench"},
         {"moved|a place whose name is far too long to keep", "this name is too long; 31 letters fit"},
         {"habits|altered", "habits is neither a reading"},
         {"changed|plans", "what changed is written as habits changed"},
@@ -302,8 +318,9 @@ static void check_same(const lw_log_record *a, const lw_log_record *b, const cha
 {
     const double slack = 1e-9 * (1.0 + (isfinite(a->high) ? fabs(a->high) : 0.0));
     if (a->kind != b->kind || a->vessel != b->vessel || a->gauge != b->gauge || a->is_at_rest != b->is_at_rest ||
-        a->people != b->people || a->is_brim != b->is_brim || strcmp(a->party, b->party) != 0 ||
-        strcmp(a->unit, b->unit) != 0)
+        a->people != b->people || a->is_brim != b->is_brim || a->being != b->being ||
+        a->is_kind_said != b->is_kind_said || a->until_s != b->until_s || a->also != b->also ||
+        strcmp(a->where, b->where) != 0 || strcmp(a->party, b->party) != 0 || strcmp(a->unit, b->unit) != 0)
         fail_msg("%s is read as another record", text);
     const double left[] = {a->low, a->high, a->amount, a->shown, a->shown_before},
                  right[] = {b->low, b->high, b->amount, b->shown, b->shown_before};
@@ -332,6 +349,8 @@ static void a_record_survives_being_printed_and_read(void **state)
         "battery=12.6V at rest",
         "filled|food",
         "sanitised|main",
+        "all grey=1/2",
+        "moved|Far|Wash|at|38.57,-109.55",
         "spent|-1234.50 MXN fuel|a full tank",
         "filled|main|7.3 gal|to|the|brim",
     };
