@@ -1,5 +1,6 @@
 """The server as its devices meet it, on loopback: check_server.py LEEWAY-SERVE. Every answer is held to docs/openapi.yaml.
 Exit 77 where python3-jsonschema or python3-yaml is not installed."""
+import ctypes
 import http.client
 import json
 import os
@@ -32,11 +33,16 @@ def want(is_so, what):
         print("wrong:", what)
 
 
+def end_with_me():
+    """PR_SET_PDEATHSIG: a server does not outlive a test that is killed."""
+    ctypes.CDLL(None).prctl(1, signal.SIGKILL)
+
+
 class Server:
     def __init__(self, book, reach="here", demo="as-is", name=""):
         shift = NOW_S - int(time.time())
         self.process = subprocess.Popen([PROGRAM, book, "0", reach, demo, name, str(shift)],
-                                        stdout=subprocess.PIPE, text=True)
+                                        stdout=subprocess.PIPE, text=True, preexec_fn=end_with_me)
         line = self.process.stdout.readline()
         self.port = int(re.search(r"127\.0\.0\.1:(\d+)", line).group(1))
         self.code = None
@@ -285,7 +291,6 @@ def slow_loris(server):
 
 def give_network():
     """A network of this test's own, in a namespace that goes with it, with an address that is not loopback; None: not to be had."""
-    import ctypes
     import fcntl
     import struct
     own, uid, gid = "10.99.0.1", os.getuid(), os.getgid()
