@@ -9,6 +9,11 @@ const root = fileURLToPath(new URL('../..', import.meta.url));
 const program = process.env.LEEWAY ?? join(root, 'build/release/leeway');
 const NOW = '2026-06-09T14:00Z';
 
+// A test that fails leaves its camp; none outlives the run.
+const running = new Set();
+process.on('exit', () => running.forEach((child) => child.kill('SIGKILL')));
+for (const signal of ['SIGINT', 'SIGTERM']) process.on(signal, () => process.exit(1));
+
 /** book: 'empty', 'demo', or 'own' (the demo's household as somebody's own). */
 export async function startCamp({ book, name }) {
     const folder = mkdtempSync(join(tmpdir(), 'leeway-page-')), file = join(folder, 'book.sqlite');
@@ -16,6 +21,9 @@ export async function startCamp({ book, name }) {
 
     async function start() {
         child = spawn(program, ['serve', '--book', file, '--port', port, '--now', NOW, ...(book === 'demo' ? ['--demo'] : []), ...(name ? ['--name', name] : [])], { stdio: ['ignore', 'pipe', 'pipe'] });
+        const mine = child;
+        running.add(mine);
+        mine.once('exit', () => running.delete(mine));
         let said = '';
         url = await new Promise((done, fail) => {
             const hear = (piece) => {
