@@ -177,11 +177,19 @@ static double fill_bound(const search *s, lw_lever_set set, lw_lever_set barred,
     return most > 0.0 ? most : 0.0;
 }
 
+static int count_of(lw_lever_set set)
+{
+    int count = 0;
+    for (; set; set &= set - 1) /* the lowest one goes */
+        count++;
+    return count;
+}
+
 static int broken_clause(const search *s, lw_lever_set set, lw_lever_set barred)
 {
     int broken = -1, fewest = LW_SET_LEVERS + 1;
     for (int c = 0; c < s->clause_count; c++) {
-        const int open = __builtin_popcountll(s->clause[c].one_of & ~barred);
+        const int open = count_of(s->clause[c].one_of & ~barred);
         if (!is_kept(&s->clause[c], set) && open < fewest)
             broken = c, fewest = open;
     }
