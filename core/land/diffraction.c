@@ -21,7 +21,7 @@ typedef enum view { FROM_TX, FROM_RX, CLEARANCE } view;
 /* Of up to BLOCK numbers. Four in parallel: each comparison waits for the one before. */
 static double greatest(const double *value, int count)
 {
-    double top[4] = {value[0], value[0], value[0], value[0]};
+    double top[4] = {-INFINITY, -INFINITY, -INFINITY, -INFINITY};
     int i = 0;
     for (; i + 4 <= count; i += 4)
         for (int k = 0; k < 4; k++)
