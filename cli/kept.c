@@ -18,21 +18,6 @@ lw_code lw_kept_now(const char *value, lw_kept_order *order, lw_err *err)
     return LW_OK;
 }
 
-static lw_machine_clock machine_clock(void)
-{
-    struct timespec up = {0};
-    lw_machine_clock machine = {.now_s = (int64_t)time(NULL)};
-    FILE *file = fopen("/proc/sys/kernel/random/boot_id", "r");
-    clock_gettime(CLOCK_BOOTTIME, &up);
-    machine.started_s = machine.now_s - (int64_t)up.tv_sec;
-    if (file) {
-        if (fread(machine.run, 1, sizeof machine.run - 1, file) < sizeof machine.run - 1)
-            machine.run[0] = '\0';
-        fclose(file);
-    }
-    return machine;
-}
-
 /* A book that is not there, or cannot be read, says nothing of the time; opening it for what is asked says why. */
 static void look_at_clock(lw_kept_order *order)
 {
@@ -68,7 +53,7 @@ lw_code lw_kept_open_order(lw_kept_order *order, lw_err *err)
         snprintf(order->path, sizeof order->path, "%s", order->book);
     else if (lw_book_default_path(order->path, sizeof order->path, err))
         return err->code;
-    order->machine = machine_clock();
+    order->machine = lw_machine_clock_read();
     if (!is_said)
         look_at_clock(order);
     if (!order->here_s)

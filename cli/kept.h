@@ -24,7 +24,7 @@ typedef struct lw_kept_order {
     lw_clock_view view;
 } lw_kept_order;
 
-#define LW_KEPT_DEVICE "cli"
+#define LW_KEPT_DEVICE LW_CLOCK_TERMINAL
 
 #define LW_KEPT_BOOK_OPTION                                                                                            \
     {                                                                                                                  \

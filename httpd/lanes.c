@@ -307,6 +307,14 @@ static lw_ask ask_of(const lw_lanes *lanes, const lw_job *job)
                     .version = lanes->order.version};
 }
 
+static lw_code look_at_clock(lane *l, lw_ask *ask, lw_err *err)
+{
+    lw_machine_clock machine = lw_machine_clock_read();
+    machine.now_s += l->lanes->order.shift_s;
+    machine.started_s += l->lanes->order.shift_s;
+    return lw_ask_look_at_clock(l->book, &machine, ask, err);
+}
+
 static void answer_quick(lane *l, lw_job *job)
 {
     lw_lanes *lanes = l->lanes;
@@ -325,7 +333,12 @@ static void answer_quick(lane *l, lw_job *job)
         refuse(lanes, job, 401, "this device is not paired; type the code that stands on the terminal");
         return;
     }
-    const lw_ask ask = ask_of(lanes, job);
+    lw_ask ask = ask_of(lanes, job);
+    if (look_at_clock(l, &ask, &err)) {
+        lw_reply_refuse_err(&reply, 503, &err);
+        done_with(lanes, job, &reply);
+        return;
+    }
     if (lw_ask_is_slow(&ask)) {
         answer_kept(l, &ask, job);
         return;
@@ -399,7 +412,7 @@ static void answer_slow(lane *l, lw_job *job)
     ask.with = &w;
     if (is_over(&w))
         lw_reply_refuse(&reply, 503, "nobody waits for this answer any more");
-    else if (open_book(l, &err))
+    else if (open_book(l, &err) || look_at_clock(l, &ask, &err))
         lw_reply_refuse_err(&reply, 503, &err);
     else
         lw_ask_answer(l->book, &ask, &reply);

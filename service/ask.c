@@ -27,6 +27,7 @@ typedef struct route {
 
 static const route ROUTES[] = {
     {"GET", "/api/1/state", lw_ask_state, QUICK},
+    {"POST", "/api/1/clock", lw_ask_clock, QUICK},
     {"GET", "/api/1/outlook", lw_ask_outlook, SLOW},
     {"GET", "/api/1/today", lw_ask_today, SLOW},
     {"GET", "/api/1/learned", lw_ask_learned, SLOW},

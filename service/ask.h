@@ -14,6 +14,7 @@
 #include <stdint.h>
 
 #include "book/book.h"
+#include "service/clock.h"
 
 enum {
     LW_ASK_BODY_BYTES = 256 << 10,
@@ -30,6 +31,8 @@ typedef struct lw_ask {
     size_t size;
     const char *device; /* the name it was paired by; NULL: on this machine */
     int64_t now_s;
+    lw_machine_clock machine; /* these two by lw_ask_look_at_clock; zeros: now_s is right */
+    lw_clock_view clock;
     const char *version;
     int (*is_over)(void *with); /* asked now and then in a long answer: nobody waits for it any more; NULL: never */
     void *with;
@@ -43,6 +46,9 @@ typedef struct lw_reply {
     size_t size;
 } lw_reply;
 
+/* now_s by this clock and what was said of it. Where it is doubted, now_s is that of the newest entry, nothing is planned, and
+ * the first device that says its own time sets it (POST /api/1/clock, or an entry with `sent`). */
+LW_MUST_USE lw_code lw_ask_look_at_clock(lw_book *book, const lw_machine_clock *machine, lw_ask *ask, lw_err *err);
 void lw_ask_answer(lw_book *book, const lw_ask *ask, lw_reply *reply);
 void lw_reply_refuse(lw_reply *reply, int status, const char *says); /* body NULL where there is no memory */
 void lw_reply_refuse_err(lw_reply *reply, int status, const lw_err *err);

@@ -100,6 +100,7 @@ lw_code lw_ask_state(lw_asked *a, lw_err *err)
         put_no_stay(a, &j, root);
     put_choice(&j, root, &choice);
     lw_json_text(&j, root, "book", USE[use]);
+    lw_json_flag(&j, root, "is_clock_doubted", a->ask->clock.is_doubted);
     lw_json_flag(&j, root, "is_read_only", lw_book_mode_of(a->book) == LW_BOOK_READ_ONLY);
     lw_json_count(&j, root, "changes", changes);
     lw_kept_stays_clear(&stays);

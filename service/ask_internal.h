@@ -10,6 +10,7 @@
 typedef struct lw_asked {
     lw_book *book;
     const lw_ask *ask;
+    lw_ask own; /* what ask points to once a device has set the clock */
     lw_reply *reply;
     const char *rest;                                      /* of the path, behind the route's */
     const char *key[LW_ASK_PARAMS], *value[LW_ASK_PARAMS]; /* of the query, decoded */
@@ -20,7 +21,7 @@ typedef struct lw_asked {
 /* Gives LW_OK with the reply's body filled, or a failure; a->reply->status, where set then, is its status. */
 typedef lw_code lw_ask_fn(lw_asked *a, lw_err *err);
 
-lw_ask_fn lw_ask_state, lw_ask_settings, lw_ask_put_settings, lw_ask_begin, lw_ask_check, lw_ask_scenario,
+lw_ask_fn lw_ask_state, lw_ask_clock, lw_ask_settings, lw_ask_put_settings, lw_ask_begin, lw_ask_check, lw_ask_scenario,
     lw_ask_starts, lw_ask_demo, lw_ask_end_demo, lw_ask_outlook, lw_ask_today, lw_ask_learned, lw_ask_weather,
     lw_ask_history, lw_ask_gauges, lw_ask_entries, lw_ask_undo, lw_ask_devices, lw_ask_revoke, lw_ask_checklists,
     lw_ask_ticks, lw_ask_ledger, lw_ask_plain, lw_ask_plain_svg, lw_ask_plain_css, lw_ask_plain_form;
@@ -36,6 +37,13 @@ LW_MUST_USE lw_code lw_asked_whole(lw_asked *a, const char *key, int least, int 
 LW_MUST_USE lw_code lw_asked_form(lw_asked *a, lw_err *err);
 /* Now, as long as the outlook goes; before or behind it, its start. */
 int64_t lw_asked_moment(const lw_outlook *outlook, int64_t now_s);
+
+/* A doubted clock: LW_E_CONFLICT and the sentence that asks for the time. */
+LW_MUST_USE lw_code lw_asked_want_time(lw_asked *a, lw_err *err);
+/* Takes a device's time for a doubted clock's; any other clock stays as it is. */
+LW_MUST_USE lw_code lw_asked_take_time(lw_asked *a, int64_t said_s, lw_err *err);
+/* An instant under a key; 0 where there is none or null. */
+LW_MUST_USE lw_code lw_asked_instant(lw_asked *a, const json_t *root, const char *key, int64_t *to_s, lw_err *err);
 
 /* The body as a JSON object; json_decref frees. */
 LW_MUST_USE lw_code lw_asked_body(lw_asked *a, json_t **root, lw_err *err);

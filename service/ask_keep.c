@@ -262,7 +262,7 @@ typedef struct message {
     int64_t shift_s; /* what was put right */
 } message;
 
-static lw_code take_instant(lw_asked *a, const json_t *root, const char *key, int64_t *to_s, lw_err *err)
+lw_code lw_asked_instant(lw_asked *a, const json_t *root, const char *key, int64_t *to_s, lw_err *err)
 {
     const char *text;
     double at_s;
@@ -285,8 +285,11 @@ static lw_code take_message(lw_asked *a, message *m, lw_err *err)
     lw_code code = lw_asked_body(a, &m->root, err);
     code = code ? code : lw_asked_id(a, m->root, "id", &m->id, err);
     code = code ? code : lw_asked_text(a, m->root, "device", &device, err);
-    code = code ? code : take_instant(a, m->root, "at", &m->at_s, err);
-    code = code ? code : take_instant(a, m->root, "sent", &sent_s, err);
+    code = code ? code : lw_asked_instant(a, m->root, "at", &m->at_s, err);
+    code = code ? code : lw_asked_instant(a, m->root, "sent", &sent_s, err);
+    if (!code && sent_s)
+        code = lw_asked_take_time(a, sent_s, err);
+    code = code ? code : lw_asked_want_time(a, err);
     if (code)
         return code;
     m->device = lw_asked_device(a, device);

@@ -88,6 +88,7 @@ lw_code lw_ask_outlook(lw_asked *a, lw_err *err)
     lw_code code = lw_asked_want_params(a, KEYS, err);
     code = code ? code : lw_asked_whole(a, "assumptions", 0, 1, &wants_assumptions, err);
     code = code ? code : lw_asked_whole(a, "hours", 0, 1, &wants_hours, err);
+    code = code ? code : lw_asked_want_time(a, err);
     code = code ? code : look_out(a, LW_DRAWS_USUAL, wants_hours, &l, err);
     if (!code)
         code = lw_outlook_json(&l.answer,
@@ -115,6 +116,7 @@ lw_code lw_ask_today(lw_asked *a, lw_err *err)
     lw_allowance row[LW_SUPPLY_COUNT];
     char *text = NULL;
     lw_code code = today ? lw_asked_want_params(a, KEYS, err) : lw_fail(err, LW_E_FULL, "no memory for today");
+    code = code ? code : lw_asked_want_time(a, err);
     code = code ? code : look_out(a, LW_DRAWS_USUAL, 1, &l, err);
     if (!code) {
         const lw_today_in in = {.answer = &l.answer,

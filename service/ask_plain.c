@@ -292,6 +292,7 @@ lw_code lw_ask_plain_form(lw_asked *a, lw_err *err)
     lw_id id = {{0}};
     lw_err unread = {0};
     lw_code code = lw_asked_form(a, err);
+    code = code ? code : lw_asked_want_time(a, err);
     if (code)
         return code;
     if (lw_asked_param(a, "demo")) {

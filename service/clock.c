@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <time.h>
 
 #include "book/household.h"
 #include "exchange/tzif.h"
@@ -10,7 +11,7 @@
 #include "text/moment.h"
 #include "text/say.h"
 
-static const char KEY[] = "clock"; /* "SHIFT STARTED RUN" */
+static const char KEY[] = "clock_shift"; /* "SHIFT STARTED RUN" */
 static const int64_t YEAR_S = INT64_C(366) * 86400;
 
 typedef struct kept_shift {
@@ -49,6 +50,21 @@ lw_code lw_clock_look(lw_book *book, const lw_machine_clock *machine, lw_clock_v
         seen.now_s < LW_CLOCK_LEAST_S || (seen.newest_s != LW_NO_TIME && seen.now_s < seen.newest_s - LW_CLOCK_SLACK_S);
     *view = seen;
     return LW_OK;
+}
+
+lw_machine_clock lw_machine_clock_read(void)
+{
+    struct timespec up = {0};
+    lw_machine_clock machine = {.now_s = (int64_t)time(NULL)};
+    FILE *file = fopen("/proc/sys/kernel/random/boot_id", "r");
+    clock_gettime(CLOCK_BOOTTIME, &up);
+    machine.started_s = machine.now_s - (int64_t)up.tv_sec;
+    if (file) {
+        if (fread(machine.run, 1, sizeof machine.run - 1, file) < sizeof machine.run - 1)
+            machine.run[0] = '\0';
+        fclose(file);
+    }
+    return machine;
 }
 
 /* ---- zones ---- */

@@ -16,6 +16,8 @@
 
 #define LW_CLOCK_LEAST_S INT64_C(1767225600) /* 2026-01-01: no Leeway is older */
 
+#define LW_CLOCK_TERMINAL "cli" /* the device under which the command line keeps entries */
+
 enum { LW_CLOCK_SLACK_S = 120, LW_CLOCK_RUN = 9 };
 
 /* What the machine says of itself. */
@@ -24,6 +26,9 @@ typedef struct lw_machine_clock {
     int64_t started_s;      /* by its own clock: moves when the clock is set */
     char run[LW_CLOCK_RUN]; /* of its own making at each start; empty: not known */
 } lw_machine_clock;
+
+/* Of the machine this runs on (Linux; elsewhere without a run). */
+lw_machine_clock lw_machine_clock_read(void);
 
 typedef struct lw_clock_view {
     int64_t now_s;    /* with what people said */

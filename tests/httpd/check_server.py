@@ -39,8 +39,8 @@ def end_with_me():
 
 
 class Server:
-    def __init__(self, book, reach="here", demo="as-is", name=""):
-        shift = NOW_S - int(time.time())
+    def __init__(self, book, reach="here", demo="as-is", name="", now_s=NOW_S):
+        shift = now_s - int(time.time())
         self.process = subprocess.Popen([PROGRAM, book, "0", reach, demo, name, str(shift)],
                                         stdout=subprocess.PIPE, text=True, preexec_fn=end_with_me)
         line = self.process.stdout.readline()
@@ -200,6 +200,28 @@ def exactly_once(server, book):
         want(server.ask("POST", "/api/1/entries", text, {"Content-Type": "application/json"}, raw=True)[0] == 400,
              f"the body {text[:20]} is refused")
     return server
+
+
+def wrong_clock(book):
+    """A board without a battery for its clock began again ten days ago: a phone says what time it is, once."""
+    iso = lambda s: time.strftime("%Y-%m-%dT%H:%M:%SZ", time.gmtime(s))
+    server = Server(book, now_s=NOW_S - 10 * 86400)
+    want(server.ask("GET", "/api/1/state")[1]["is_clock_doubted"], "a clock before the newest entry is doubted")
+    for path in ("outlook?draws=1", "today?draws=1"):
+        status, said = server.ask("GET", f"/api/1/{path}")
+        want(status == 409 and "what time it is" in said["says"], f"{path} is not planned by it: {said}")
+    want(server.ask("POST", "/api/1/entries", entry(["main=1/3"]))[0] == 409, "nor is an entry without a time taken")
+    want(server.ask("POST", "/api/1/clock", {})[0] == 400, "a clock needs a time")
+    want(server.ask("POST", "/api/1/clock", {"sent": iso(NOW_S - 20 * 86400)})[0] == 422, "one before the newest entry is none")
+    state = server.ask("POST", "/api/1/clock", {"sent": iso(NOW_S + 60)})[1]
+    want(not state["is_clock_doubted"], f"a phone's time is taken: {state}")
+    state = server.ask("POST", "/api/1/clock", {"sent": iso(NOW_S + 90 * 86400)})[1]
+    want(state["now"].startswith("2026-06-1"), f"a clock that is right is not set by a phone: {state['now']}")
+    want(server.ask("GET", "/api/1/today?draws=1")[0] == 200, "and today is told again")
+    server.end()
+    server = Server(book, now_s=NOW_S - 10 * 86400)
+    want(not server.ask("GET", "/api/1/state")[1]["is_clock_doubted"], "what was said holds while the machine runs")
+    server.end()
 
 
 def several_at_once(server):
@@ -374,6 +396,7 @@ with tempfile.TemporaryDirectory() as folder:
         busy.join()
     except (OSError, http.client.HTTPException):
         pass
+    wrong_clock(book)
     lan(book)
 
 print("server:", "all held" if not wrong else f"{len(wrong)} wrong")

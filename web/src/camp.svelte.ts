@@ -33,10 +33,12 @@ export const camp = $state<{
     isStranger: boolean;
     /** The program's sentence where it cannot answer. */
     refusal: string | null;
+    /** The camper's clock was wrong and goes by this device now. */
+    isClockSet: boolean;
     waiting: Waiting[];
     /** The last thing kept from this device, for its undo. */
     kept: Kept | null;
-}>({ known: null, isAway: false, isAsking: false, isStranger: false, refusal: null, waiting: [], kept: null });
+}>({ known: null, isAway: false, isAsking: false, isStranger: false, refusal: null, isClockSet: false, waiting: [], kept: null });
 
 /** A copy made for the road shows what it carries and asks nobody. */
 export function isCarried(): boolean {
@@ -62,7 +64,11 @@ export async function refresh(isWanted = false): Promise<void> {
     }
     camp.isAsking = true;
     try {
-        const state = await client.state();
+        let state = await client.state();
+        if (state.is_clock_doubted) {
+            state = await client.clock(new Date().toISOString());
+            camp.isClockSet = true;
+        }
         camp.isAway = camp.isStranger = false;
         if (isWanted || !camp.known || !isSame(state, camp.known.state) || !camp.known.outlook) await ask(state);
         else camp.known = { ...camp.known, at_ms: Date.now(), state };

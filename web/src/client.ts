@@ -32,6 +32,8 @@ export interface State {
     clock: Clock;
     book: 'empty' | 'demo' | 'own';
     stay: { place: string; from: string; until: string | null } | null;
+    /** The machine's own clock cannot be right. */
+    is_clock_doubted?: boolean;
     changes: number;
 }
 
@@ -185,6 +187,8 @@ function outlookPath(wish: OutlookWish): string {
 
 export const client = {
     state: (): Promise<State> => ask('GET', 'state'),
+    /** What time it is by this device; taken only where the camper's own clock cannot be right. */
+    clock: (sent: string): Promise<State> => ask('POST', 'clock', { sent }),
     outlook: (wish: OutlookWish = {}, signal?: AbortSignal): Promise<Outlook> => ask('GET', outlookPath(wish), undefined, signal),
     today: (): Promise<Today> => ask('GET', 'today'),
     weather: (): Promise<Weather | null> => askIfThere('weather'),
