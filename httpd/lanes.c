@@ -34,7 +34,8 @@ typedef struct kept {
 
 struct lw_lanes {
     lw_lanes_order order;
-    pthread_mutex_t lock; /* of all below but what is of one thread alone */
+    lw_machine_clock machine; /* its run */
+    pthread_mutex_t lock;     /* of all below but what is of one thread alone */
     lane quick, slow;
     kept kept[LW_KEPT_ANSWERS];
     uint64_t uses;
@@ -309,7 +310,8 @@ static lw_ask ask_of(const lw_lanes *lanes, const lw_job *job)
 
 static lw_code look_at_clock(lane *l, lw_ask *ask, lw_err *err)
 {
-    lw_machine_clock machine = lw_machine_clock_read();
+    lw_machine_clock machine = l->lanes->machine;
+    lw_machine_clock_now(&machine);
     machine.now_s += l->lanes->order.shift_s;
     machine.started_s += l->lanes->order.shift_s;
     return lw_ask_look_at_clock(l->book, &machine, ask, err);
@@ -455,6 +457,7 @@ lw_code lw_lanes_open(lw_lanes **lanes, const lw_lanes_order *order, lw_err *err
     if (!made)
         return lw_fail(err, LW_E_FULL, "no memory for the server");
     made->order = *order;
+    made->machine = lw_machine_clock_read();
     const lw_code code = lw_pairing_begin(&made->pairing, err);
     if (code || pthread_mutex_init(&made->lock, NULL) != 0) {
         free(made);

@@ -52,13 +52,19 @@ lw_code lw_clock_look(lw_book *book, const lw_machine_clock *machine, lw_clock_v
     return LW_OK;
 }
 
-lw_machine_clock lw_machine_clock_read(void)
+void lw_machine_clock_now(lw_machine_clock *machine)
 {
     struct timespec up = {0};
-    lw_machine_clock machine = {.now_s = (int64_t)time(NULL)};
-    FILE *file = fopen("/proc/sys/kernel/random/boot_id", "r");
     clock_gettime(CLOCK_BOOTTIME, &up);
-    machine.started_s = machine.now_s - (int64_t)up.tv_sec;
+    machine->now_s = (int64_t)time(NULL);
+    machine->started_s = machine->now_s - (int64_t)up.tv_sec;
+}
+
+lw_machine_clock lw_machine_clock_read(void)
+{
+    lw_machine_clock machine = {0};
+    FILE *file = fopen("/proc/sys/kernel/random/boot_id", "r");
+    lw_machine_clock_now(&machine);
     if (file) {
         if (fread(machine.run, 1, sizeof machine.run - 1, file) < sizeof machine.run - 1)
             machine.run[0] = '\0';

@@ -29,6 +29,8 @@ typedef struct lw_machine_clock {
 
 /* Of the machine this runs on (Linux; elsewhere without a run). */
 lw_machine_clock lw_machine_clock_read(void);
+/* The moment anew; its run stays what it was. */
+void lw_machine_clock_now(lw_machine_clock *machine);
 
 typedef struct lw_clock_view {
     int64_t now_s;    /* with what people said */
