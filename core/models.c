@@ -15,8 +15,10 @@
     X(wind_chill)                                                                                                      \
     X(heat_index) X(ice) X(food_clock) X(cabin) X(heat_need) X(propane) X(propane_limit) X(cylinder) X(burner)
 #define LW_HOUSE_MODELS(X) X(black_tank) X(water_use) X(rubbish) X(dose) X(data_use)
-#define LW_LAND_MODELS(X)  X(distance) X(stay_rule) X(diffraction) X(p1812) X(elevation) X(horizon) X(link) X(signal)
-#define LW_MODELS(X)       LW_SKY_MODELS(X) LW_POWER_MODELS(X) LW_HEAT_MODELS(X) LW_HOUSE_MODELS(X) LW_LAND_MODELS(X)
+#define LW_LAND_MODELS(X)                                                                                              \
+    X(distance)                                                                                                        \
+    X(road_guess) X(drive) X(stay_rule) X(diffraction) X(p1812) X(elevation) X(horizon) X(link) X(signal)
+#define LW_MODELS(X) LW_SKY_MODELS(X) LW_POWER_MODELS(X) LW_HEAT_MODELS(X) LW_HOUSE_MODELS(X) LW_LAND_MODELS(X)
 
 #define DECLARE(id) extern const lw_model lw_model_##id;
 LW_MODELS(DECLARE)

@@ -57,6 +57,8 @@ static const struct {
     {"dose", {"core/house/disinfect.h"}},
     {"data-use", {"core/house/data_use.h"}},
     {"distance", {"core/land/distance.h"}},
+    {"road-guess", {"core/land/drive.h"}},
+    {"drive", {"core/land/drive.h"}},
     {"stay-rule", {"core/land/stay_rule.h"}},
     {"diffraction", {"core/land/diffraction.h", "core/land/profile.h"}},
     {"p1812", {"core/land/radio.h", "core/land/profile.h"}},
