@@ -5,6 +5,7 @@
 #include <string.h>
 
 #include "text/say.h"
+#include "text/utf8.h"
 
 /* ---- failures ---- */
 
@@ -169,19 +170,6 @@ void lw_column_id(sqlite3_stmt *stmt, int at, lw_id *id)
 
 /* ---- what comes from outside ---- */
 
-/* Length of the sequence at `at`, 0 where it is none: overlong forms, surrogates and what lies past U+10FFFF are none. */
-static size_t utf8_step(const unsigned char *at)
-{
-    const size_t n = at[0] < 0x80 ? 1 : at[0] < 0xC2 ? 0 : at[0] < 0xE0 ? 2 : at[0] < 0xF0 ? 3 : at[0] < 0xF5 ? 4 : 0;
-    for (size_t i = 1; i < n; i++)
-        if ((at[i] & 0xC0) != 0x80)
-            return 0;
-    if ((at[0] == 0xE0 && at[1] < 0xA0) || (at[0] == 0xED && at[1] > 0x9F) || (at[0] == 0xF0 && at[1] < 0x90) ||
-        (at[0] == 0xF4 && at[1] > 0x8F))
-        return 0;
-    return n;
-}
-
 /* C1 and the two noncharacters U+FFFE and U+FFFF are not text: YAML has no place for them. */
 static int is_control(const unsigned char *at)
 {
@@ -200,7 +188,7 @@ lw_code lw_want_text(const char *what, const char *text, size_t most, int is_nee
         return lw_fail(err, LW_E_FULL, "%s: %zu bytes; the longest that is kept is %zu", what, length, most);
     size_t n;
     for (const unsigned char *at = (const unsigned char *)text; *at; at += n) {
-        n = utf8_step(at);
+        n = lw_utf8_length((const char *)at);
         if (n == 0)
             return lw_fail(err, LW_E_SYNTAX, "%s: is not UTF-8 text", what);
         if (is_control(at))

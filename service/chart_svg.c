@@ -6,6 +6,7 @@
 
 #include "text/decimal.h"
 #include "text/quantity.h"
+#include "text/utf8.h"
 
 /* Sizes in px, chosen by looking at the picture at 360, 760 and 1200 px. */
 static const double PAD = 18.0, ROW = 40.0, BAR = 9.0, STRIP = 46.0, HEAD_LINE = 29.0, MARK_LINE = 15.0;
@@ -40,29 +41,11 @@ typedef struct lw_canvas {
 
 /* ------------------------------------------------------------------ pieces */
 
-/* Length of a well-formed UTF-8 character at c, 0 where there is none. */
-static size_t utf8_length(const unsigned char *c)
-{
-    size_t n = 0;
-    if (c[0] < 0x80u)
-        return 1;
-    if (c[0] >= 0xC2u && c[0] <= 0xDFu)
-        n = 2;
-    else if (c[0] >= 0xE0u && c[0] <= 0xEFu)
-        n = 3;
-    else if (c[0] >= 0xF0u && c[0] <= 0xF4u)
-        n = 4;
-    for (size_t i = 1; i < n; i++)
-        if ((c[i] & 0xC0u) != 0x80u)
-            return 0;
-    return n;
-}
-
 static void put_escaped_n(lw_sink *sink, const char *text, size_t length)
 {
     const unsigned char *c = (const unsigned char *)text, *end = c + length;
     while (c < end && *c) {
-        const size_t n = utf8_length(c);
+        const size_t n = lw_utf8_length((const char *)c);
         if (*c == '&')
             lw_sink_text(sink, "&amp;");
         else if (*c == '<')

@@ -69,5 +69,5 @@ build_page() {
 # What it takes to build the program, and what it takes to check it.
 build_packages=(gcc libc6-dev cmake ninja-build libyaml-dev libjansson-dev libsqlite3-dev zlib1g-dev libexpat1-dev libcurl4-openssl-dev tzdata
     libmicrohttpd-dev libqrencode-dev nettle-dev)
-test_packages=(clang libclang-rt-14-dev llvm clang-format clang-tidy cppcheck libcmocka-dev libglpk-dev valgrind python3-jsonschema python3-yaml
+test_packages=(clang libclang-rt-14-dev llvm clang-format clang-tidy cppcheck libcmocka-dev libglpk-dev libical-dev valgrind python3-jsonschema python3-yaml
     chromium)
