@@ -1,6 +1,9 @@
 /* leeway import: places and services from map files into the book. */
+#include <math.h>
 #include <stdio.h>
 #include <string.h>
+#include <time.h>
+#include <unistd.h>
 
 #include "cli/command.h"
 #include "cli/help.h"
@@ -8,6 +11,7 @@
 #include "cli/options.h"
 #include "cli/out.h"
 #include "service/places.h"
+#include "text/moment.h"
 #include "text/say.h"
 
 enum { HELP, SOURCE, CREDIT, BOOK, NOW };
@@ -22,6 +26,7 @@ static const lw_option OPTIONS[] = {
 };
 
 static const lw_example EXAMPLES[] = {
+    {"leeway import nevada.osm.pbf", "what an extract of OpenStreetMap has for campers"},
     {"leeway import services.geojson", "from a map program"},
     {"leeway import friends.gpx --source \"Ada's spots\"", "waypoints of a friend"},
     {"leeway import mine.csv --credit \"own notes\"", "a table with lat, lon, name, kind"},
@@ -43,19 +48,50 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
     return LW_OK;
 }
 
+/* On a terminal, once the wait is over a second. */
+typedef struct waiting {
+    time_t began_s;
+    int is_on_screen, is_told, percent;
+} waiting;
+
+static void tell(void *with, int rounds, double share)
+{
+    waiting *w = with;
+    const int percent = isnan(share) ? 0 : (int)(100.0 * share);
+    if (!w->is_on_screen || time(NULL) - w->began_s < 2 || (w->is_told && percent == w->percent))
+        return;
+    fprintf(stderr, rounds ? "\rread %d %%, time %d  " : "\rread %d %%  ", percent, rounds + 1);
+    w->percent = percent;
+    w->is_told = 1;
+}
+
+static void say_done(const order *o, const char *path, const lw_places_imported *done, lw_sink *sink)
+{
+    char date[40];
+    lw_sink_print(sink, "%s: %lld new, %lld updated, %lld gone; %ld without a kind or a name passed over.\n", path,
+                  (long long)done->book.added, (long long)done->book.updated, (long long)done->book.removed,
+                  done->read.passed_over);
+    if (done->read.without_corners)
+        lw_sink_print(sink, "%ld areas left out: the file has none of their corners.\n", done->read.without_corners);
+    if (done->read.data_s != LW_SPOTS_NO_DATE)
+        lw_sink_print(sink, "The data is of %.10s.\n",
+                      lw_instant_print(date, sizeof date, (double)done->read.data_s, 0));
+    if (done->read.is_openstreetmap && !o->credit)
+        lw_sink_text(sink, "Its rows are of OpenStreetMap: its credit is kept with them and shown.\n");
+}
+
 static lw_code import_file(lw_book *book, const order *o, const char *path, lw_sink *sink, lw_err *err)
 {
     lw_places_imported done;
-    const lw_places_import_ask ask = {path, o->source, o->credit, o->kept.now_s};
+    waiting wait = {.began_s = time(NULL), .is_on_screen = isatty(STDERR_FILENO)};
+    const lw_watch watch = {tell, &wait};
+    const lw_places_import_ask ask = {path, o->source, o->credit, o->kept.now_s, &watch};
     const lw_code code = lw_places_import(book, &ask, &done, err);
-    if (code)
-        return code;
-    lw_sink_print(sink, "%s: %lld new, %lld updated, %lld gone; %ld without a kind or a name passed over.\n", path,
-                  (long long)done.book.added, (long long)done.book.updated, (long long)done.book.removed,
-                  done.passed_over);
-    if (done.is_openstreetmap && !o->credit)
-        lw_sink_text(sink, "Its rows are of OpenStreetMap: its credit is kept with them and shown.\n");
-    return LW_OK;
+    if (wait.is_told)
+        fputs("\r\033[K", stderr);
+    if (!code)
+        say_done(o, path, &done, sink);
+    return code;
 }
 
 static int run(const lw_command *self, int argc, char **argv)
@@ -70,7 +106,8 @@ static int run(const lw_command *self, int argc, char **argv)
         return lw_help_run(self);
     const int count = taken == LW_ARGS_BAD ? 0 : lw_args_operand_count(&args);
     if (taken != LW_ARGS_BAD && count == 0)
-        (void)lw_fail(&err, LW_E_MISSING, "import needs a FILE: GeoJSON, GPX or CSV");
+        (void)lw_fail(&err, LW_E_MISSING,
+                      "import needs a FILE: OpenStreetMap (.osm, .osm.pbf), GeoJSON, KML, GPX or CSV");
     else if (taken != LW_ARGS_BAD && o.source && count > 1)
         (void)lw_fail(&err, LW_E_CONFLICT, "--source names one FILE; import them one by one");
     if (err.code || lw_kept_open_order(&o.kept, &err) || lw_kept_open(&o.kept, LW_BOOK_CREATE, &book, &err))
@@ -89,11 +126,11 @@ const lw_command lw_command_import = {
     .operands = "FILE...",
     .what = "Take places and services from map files into the book",
     .about =
-        "GeoJSON (points, and polygons by their middle), GPX (waypoints) and CSV (lat, lon, name, kind), plain or "
-        "gzipped. "
-        "Kinds are camp, dump, water, propane, fuel, rubbish, groceries, laundry, rest and place, or come from the "
-        "tags "
-        "that OpenStreetMap uses. A file goes in whole or not at all; the same source again updates its rows and takes "
+        "Extracts of OpenStreetMap (.osm.pbf, .osm, .osm.gz), GeoJSON, KML, GPX (waypoints) and CSV (lat, lon, name, "
+        "kind); all but PBF may be gzipped. An area stands for its middle. "
+        "Kinds are " LW_SPOT_KINDS_SAID
+        "or come from the tags that OpenStreetMap uses. A file goes in whole or not at all; the "
+        "same source again updates its rows and takes "
         "out "
         "those that are gone.\n\n"
         "leeway places near and leeway places search find them. They are not part of leeway book export: the files are "

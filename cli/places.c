@@ -24,8 +24,7 @@ enum { HELP, KIND, LIMIT, JSON, UNITS, BOOK, NOW, ASCII, WITHIN };
 
 #define SHARED                                                                                                         \
     [HELP] = {"help", 'h', NULL, 0, "this text"},                                                                      \
-    [KIND] = {"kind", 'k', "KINDS", 0,                                                                                 \
-              "good for one of these: camp, dump, water, propane, fuel, rubbish, groceries, laundry, rest, place"},    \
+    [KIND] = {"kind", 'k', "KINDS", 0, LW_SPOT_KINDS_SAID "or several with commas between"},                           \
     [LIMIT] = {"limit", 'n', "N", 0, "so many at most; without it 10"},                                                \
     [JSON] = {"json", 'j', NULL, 0, "as JSON on standard output, in SI units"},                                        \
     [UNITS] = {"units", 'u', "us|si", 0, "units of the answer; without it us"}, [BOOK] = LW_KEPT_BOOK_OPTION,          \
@@ -61,11 +60,10 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
     switch (option) {
     case KIND:
         o->kinds |= lw_spot_kinds_of(value);
-        return lw_spot_kinds_of(value) ? LW_OK
-                                       : lw_fail(err, LW_E_SYNTAX,
-                                                 "--kind %s: camp, dump, water, propane, fuel, rubbish, groceries, "
-                                                 "laundry, rest and place are kinds",
-                                                 lw_quoted(value, strlen(value)).text);
+        return lw_spot_kinds_of(value)
+                   ? LW_OK
+                   : lw_fail(err, LW_E_SYNTAX, "--kind %s: " LW_SPOT_KINDS_SAID "and no others are kinds",
+                             lw_quoted(value, strlen(value)).text);
     case LIMIT:
         return lw_args_whole("limit", value, 1, 10000, &o->limit, err);
     case UNITS:

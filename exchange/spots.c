@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
+#include <sys/stat.h>
 
 #include "exchange/spots_internal.h"
 #include "exchange/unpack.h"
@@ -57,6 +58,8 @@ static const struct {
     {"amenity", "drinking_water", BIT(WATER)},
     {"man_made", "water_tap", BIT(WATER)},
     {"amenity", "waste_disposal", BIT(RUBBISH)},
+    {"amenity", "recycling", BIT(RECYCLING)},
+    {"amenity", "shower", BIT(SHOWER)},
     {"amenity", "fuel", BIT(FUEL)},
     {"fuel:propane", NULL, BIT(PROPANE)},
     {"fuel:lpg", NULL, BIT(PROPANE)},
@@ -71,13 +74,57 @@ static const struct {
     {"amenity", "laundry", BIT(LAUNDRY)},
     {"highway", "rest_area", BIT(REST)},
     {"highway", "services", BIT(REST)},
+    {"place", "city", BIT(TOWN)},
+    {"place", "town", BIT(TOWN)},
+    {"place", "village", BIT(TOWN)},
+    {"highway", "trailhead", BIT(TRAIL)},
+    {"leisure", "park", BIT(PARK)},
+    {"leisure", "nature_reserve", BIT(PARK)},
+    {"boundary", "national_park", BIT(PARK)},
+    {"tourism", "viewpoint", BIT(SIGHT)},
+    {"tourism", "attraction", BIT(SIGHT)},
+    {"tourism", "museum", BIT(SIGHT)},
 };
 
 /* What is kept as it stands, for people. */
-static const char *const DETAILS[] = {"access",      "fee",       "charge",     "opening_hours", "seasonal", "waste",
-                                      "operator",    "maxlength", "maxheight",  "maxwidth",      "maxstay",  "capacity",
-                                      "reservation", "openfire",  "toilets",    "backcountry",   "bottle",   "phone",
-                                      "website",     "note",      "description"};
+static const char *const DETAILS[] = {
+    "access",
+    "fee",
+    "charge",
+    "opening_hours",
+    "seasonal",
+    "intermittent",
+    "waste",
+    "operator",
+    "maxlength",
+    "maxheight",
+    "maxwidth",
+    "maxweight",
+    "maxstay",
+    "overnight",
+    "capacity",
+    "caravans",
+    "tents",
+    "capacity:pitches",
+    "impromptu",
+    "power_supply",
+    "reservation",
+    "openfire",
+    "toilets",
+    "shower",
+    "backcountry",
+    "bottle",
+    "internet_access",
+    "recycling_type",
+    "fuel:diesel",
+    "fuel:lpg",
+    "fuel:propane",
+    "sanitary_dump_station",
+    "phone",
+    "website",
+    "note",
+    "description",
+};
 
 static int is_one_of(const char *key, const char *const *list, size_t count)
 {
@@ -128,7 +175,9 @@ void lw_spot_tag(lw_spot_draft *d, const char *key, const char *value)
     else if (is_one_of(key, IDS, sizeof IDS / sizeof IDS[0])) {
         put_line(d->row.key, sizeof d->row.key, value);
         d->is_openstreetmap = 1;
-    } else if (is_one_of(key, DETAILS, sizeof DETAILS / sizeof DETAILS[0]))
+    } else if ((strcmp(key, "disused") == 0 || strcmp(key, "abandoned") == 0) && strcmp(value, "no") != 0)
+        d->is_closed = 1;
+    else if (is_one_of(key, DETAILS, sizeof DETAILS / sizeof DETAILS[0]))
         add_detail(&d->row, key, value);
     for (size_t i = 0; i < sizeof TAGS / sizeof TAGS[0]; i++)
         if (strcmp(key, TAGS[i].key) == 0 &&
@@ -136,6 +185,11 @@ void lw_spot_tag(lw_spot_draft *d, const char *key, const char *value)
             d->row.kinds |= TAGS[i].kinds;
     if (strcmp(key, "amenity") == 0 && strcmp(value, "drinking_water") == 0 && d->row.fit == LW_FIT_UNKNOWN)
         d->row.fit = LW_FIT_YES;
+}
+
+int lw_spot_is_taken(const lw_spot_draft *d)
+{
+    return !d->is_closed && (d->row.kinds || d->has_water || (d->row.name[0] && !d->needs_kind));
 }
 
 lw_code lw_spot_done(const lw_spots_run *run, lw_spot_draft *d)
@@ -150,13 +204,12 @@ lw_code lw_spot_done(const lw_spots_run *run, lw_spot_draft *d)
         lw_fault_say(&fault, run->err);
         return lw_err_at(run->err, NULL, 0, row->name[0] ? row->name : NULL);
     }
-    row->kinds |= d->has_water ? BIT(WATER) : 0u;
-    if (!row->kinds && row->name[0])
-        row->kinds = BIT(PLACE);
-    if (!row->kinds) {
+    if (!lw_spot_is_taken(d)) {
         run->out->passed_over++;
         return LW_OK;
     }
+    row->kinds |= d->has_water ? BIT(WATER) : 0u;
+    row->kinds = row->kinds ? row->kinds : BIT(PLACE);
     if (!row->key[0])
         snprintf(row->key, sizeof row->key, "%.70s@%.5f,%.5f", row->name, row->spot.latitude_deg,
                  row->spot.longitude_deg);
@@ -165,13 +218,37 @@ lw_code lw_spot_done(const lw_spots_run *run, lw_spot_draft *d)
     return run->take(run->context, row, run->err);
 }
 
+/* ---- areas ---- */
+
+void lw_spot_box_add(lw_spot_box *box, lw_spot corner)
+{
+    const double turned = box->is_any ? 360.0 * round((box->west_deg - corner.longitude_deg) / 360.0) : 0.0,
+                 east_deg = corner.longitude_deg + turned;
+    if (!box->is_any)
+        *box = (lw_spot_box){corner.longitude_deg, corner.latitude_deg, corner.longitude_deg, corner.latitude_deg, 1};
+    box->west_deg = fmin(box->west_deg, east_deg);
+    box->east_deg = fmax(box->east_deg, east_deg);
+    box->south_deg = fmin(box->south_deg, corner.latitude_deg);
+    box->north_deg = fmax(box->north_deg, corner.latitude_deg);
+}
+
+lw_spot lw_spot_box_middle(const lw_spot_box *box)
+{
+    const double east_deg = 0.5 * (box->west_deg + box->east_deg);
+    return (lw_spot){0.5 * (box->south_deg + box->north_deg), east_deg - 360.0 * round(east_deg / 360.0)};
+}
+
 /* ---- which format ---- */
 
-/* The first byte has been looked at and goes first. */
+/* The first bytes have been looked at and go first. */
 typedef struct peeked {
+    lw_read_fn *read;
+    lw_again_fn *again;
+    void *source;
     lw_unpack *from;
-    char first[64];
+    lw_err *err;
     size_t n, at;
+    char first[4096];
 } peeked;
 
 static long read_peeked(void *context, char *buf, size_t n)
@@ -185,42 +262,140 @@ static long read_peeked(void *context, char *buf, size_t n)
     return (long)take;
 }
 
-static lw_code read_as_it_looks(peeked *p, lw_spots_run *run)
+static int peeked_again(void *context)
 {
-    const long n = lw_unpack_read(p->from, p->first, sizeof p->first);
-    if (n < 0)
-        return lw_unpack_refuse(p->from, run->err);
-    p->n = (size_t)n;
-    size_t at = p->n >= 3 && memcmp(p->first, "\xef\xbb\xbf", 3) == 0 ? 3 : 0; /* byte order mark */
-    while (at < p->n && (unsigned char)p->first[at] <= ' ')
-        at++;
-    const char c = at < p->n ? p->first[at] : '\0';
-    const lw_code code = c == '{' ? lw_spots_geojson(run) : c == '<' ? lw_spots_gpx(run) : lw_spots_csv(run);
-    return code == LW_E_IO && run->err->where[0] == '\0' ? lw_unpack_refuse(p->from, run->err) : code;
+    peeked *p = context;
+    if (!p->again || p->again(p->source))
+        return -1;
+    lw_unpack_close(p->from);
+    p->from = NULL;
+    p->n = p->at = 0;
+    return lw_unpack_open(p->read, p->source, &p->from, p->err) ? -1 : 0;
 }
 
-lw_code lw_spots_read_from(lw_read_fn *read, void *source, lw_spot_fn *take, void *context, lw_spots_read *out,
-                           lw_err *err)
+static lw_code peek(peeked *p)
 {
-    peeked p = {.at = 0};
-    lw_code code = lw_unpack_open(read, source, &p.from, err);
-    if (code)
-        return code;
-    *out = (lw_spots_read){0};
-    lw_spots_run run = {read_peeked, &p, take, context, out, err};
-    code = read_as_it_looks(&p, &run);
-    lw_unpack_close(p.from);
+    while (p->n < sizeof p->first) {
+        const long n = lw_unpack_read(p->from, p->first + p->n, sizeof p->first - p->n);
+        if (n < 0)
+            return lw_unpack_refuse(p->from, p->err);
+        if (n == 0)
+            break;
+        p->n += (size_t)n;
+    }
+    return LW_OK;
+}
+
+static int begins(const peeked *p, size_t at, const char *bytes, size_t n)
+{
+    return p->n >= at + n && memcmp(p->first + at, bytes, n) == 0;
+}
+
+/* The name of the first element behind what may stand before it: <?...?>, <!--...-->, <!DOCTYPE ...>. */
+static int is_xml_of(const peeked *p, size_t at, const char *name)
+{
+    const size_t n = strlen(name);
+    while (at + 1 < p->n && p->first[at] == '<' && (p->first[at + 1] == '?' || p->first[at + 1] == '!')) {
+        const int is_remark = begins(p, at, "<!--", 4);
+        while (at < p->n && !(is_remark ? begins(p, at, "-->", 3) : p->first[at] == '>'))
+            at++;
+        at += is_remark ? 3 : 1;
+        while (at < p->n && (unsigned char)p->first[at] <= ' ')
+            at++;
+    }
+    return begins(p, at, "<", 1) && begins(p, at + 1, name, n) && at + 1 + n < p->n &&
+           strchr(" >/\t\r\n", p->first[at + 1 + n]) != NULL;
+}
+
+/* Forms that are known and not read, by their first bytes. */
+static const struct {
+    const char *bytes;
+    size_t n;
+    const char *said;
+} OTHERS[] = {
+    {"PK\x03\x04", 4, "is a zip file; unzip it and import what is in it"},
+    {"BZh", 3, "is packed with bzip2; unpack it first (bunzip2)"},
+    {"\xfd\x37zXZ", 5, "is packed with xz; unpack it first (unxz)"},
+    {"\xff\xe0\x04o5", 5, "is o5m; write it anew as .osm.pbf"},
+    {"SQLite format 3", 15, "is a database, not a map file of places"},
+};
+
+static lw_code read_as_it_looks(const peeked *p, const lw_spots_run *run)
+{
+    size_t at = begins(p, 0, "\xef\xbb\xbf", 3) ? 3 : 0; /* byte order mark */
+    for (size_t i = 0; i < sizeof OTHERS / sizeof OTHERS[0]; i++)
+        if (begins(p, 0, OTHERS[i].bytes, OTHERS[i].n))
+            return lw_fail(run->err, LW_E_SYNTAX, "%s", OTHERS[i].said);
+    while (at < p->n && (unsigned char)p->first[at] <= ' ')
+        at++;
+    if (begins(p, 4, "\x0a\x09OSMHeader", 11))
+        return lw_spots_osm_pbf(run);
+    if (is_xml_of(p, at, "osm"))
+        return lw_spots_osm_xml(run);
+    if (is_xml_of(p, at, "kml"))
+        return lw_spots_kml(run);
+    return begins(p, at, "{", 1)   ? lw_spots_geojson(run)
+           : begins(p, at, "<", 1) ? lw_spots_gpx(run)
+                                   : lw_spots_csv(run);
+}
+
+lw_code lw_spots_read_from(lw_read_fn *read, lw_again_fn *again, void *source, lw_spot_fn *take, void *context,
+                           lw_spots_read *out, lw_err *err)
+{
+    peeked *p = malloc(sizeof *p);
+    if (!p)
+        return lw_fail(err, LW_E_FULL, "no memory to read places");
+    *p = (peeked){.read = read, .again = again, .source = source, .err = err};
+    *out = (lw_spots_read){.data_s = LW_SPOTS_NO_DATE};
+    const lw_spots_run run = {read_peeked, peeked_again, p, take, context, out, err};
+    lw_code code = lw_unpack_open(read, source, &p->from, err);
+    code = code ? code : peek(p);
+    code = code ? code : read_as_it_looks(p, &run);
+    if (code == LW_E_IO && err->where[0] == '\0' && p->from)
+        code = lw_unpack_refuse(p->from, err);
+    lw_unpack_close(p->from);
+    free(p);
     return code;
 }
 
-lw_code lw_spots_load(const char *path, lw_spot_fn *take, void *context, lw_spots_read *out, lw_err *err)
+/* A file, with what has gone by told to who waits. */
+typedef struct watched {
+    FILE *file;
+    const lw_watch *watch;
+    double bytes, size;
+    int rounds;
+} watched;
+
+static long read_watched(void *context, char *buf, size_t n)
 {
+    watched *w = context;
+    const long got = lw_read_file(w->file, buf, n);
+    w->bytes += got > 0 ? (double)got : 0.0;
+    if (w->watch)
+        w->watch->tell(w->watch->with, w->rounds, w->size > 0.0 ? w->bytes / w->size : (double)NAN);
+    return got;
+}
+
+static int watched_again(void *context)
+{
+    watched *w = context;
+    w->bytes = 0.0;
+    w->rounds++;
+    return fseek(w->file, 0, SEEK_SET);
+}
+
+lw_code lw_spots_load(const char *path, const lw_watch *watch, lw_spot_fn *take, void *context, lw_spots_read *out,
+                      lw_err *err)
+{
+    struct stat st = {0};
     FILE *file = fopen(path, "rb");
     if (!file) {
         lw_fail(err, LW_E_MISSING, "cannot be opened: %s", strerror(errno));
         return lw_err_at(err, path, 0, NULL);
     }
-    const lw_code code = lw_spots_read_from(lw_read_file, file, take, context, out, err);
+    const int has_size = fstat(fileno(file), &st) == 0 && S_ISREG(st.st_mode);
+    watched w = {.file = file, .watch = watch, .size = has_size ? (double)st.st_size : 0.0};
+    const lw_code code = lw_spots_read_from(read_watched, watched_again, &w, take, context, out, err);
     (void)fclose(file);
     return code ? lw_err_at(err, path, 0, NULL) : LW_OK;
 }

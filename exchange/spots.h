@@ -1,18 +1,24 @@
-/* exchange/spots.h: places and services from map files: GeoJSON, GPX, CSV.
+/* exchange/spots.h: places and services from map files: OpenStreetMap, GeoJSON, KML, GPX, CSV.
  *
- * Reads     GeoJSON (RFC 7946): a FeatureCollection of points, and of polygons, which stand for their middle; lines are passed
- *           over. GPX 1.1: waypoints. CSV: columns lat and lon (or latitude, longitude, latitude_deg, longitude_deg), name, kind,
- *           and any others. Plain or gzipped; which of them it is shows at the first byte.
+ * Reads     OpenStreetMap as XML and as PBF (zlib). GeoJSON (RFC 7946): a FeatureCollection of points and polygons. KML 2.2:
+ *           placemarks that are points or polygons. GPX 1.1: waypoints. CSV: columns lat and lon (or latitude, longitude,
+ *           latitude_deg, longitude_deg), name, kind, and any others. Plain or gzipped; which of them it is shows at the
+ *           first bytes. An area stands for the middle of the box around it; lines are passed over.
  * Kinds     from a property `kind` or `kinds` in our words (core/land/spot_kind.h; several by ; or ,), or from the tags that
- *           OpenStreetMap uses (amenity=sanitary_dump_station and so on). What was closed (disused:...) is not taken. A point
- *           without either that has a name is a place; one without a name is passed over.
+ *           OpenStreetMap uses (amenity=sanitary_dump_station and so on). What is closed (disused) is not taken. A point
+ *           without either that has a name is a place, but not in OpenStreetMap's own forms, where all the world has a name;
+ *           one without a name is passed over.
  * Results   row after row to `take`; detail: the tags that tell of access, fee, hours, season and the like, "fee=yes; access=...".
  *           key: the file's own id where it has one, else name and position: the same row of a later file is the same.
  * Errors    LW_E_SYNTAX, LW_E_MISSING, LW_E_FULL, LW_E_RANGE: one sentence with file and, where it is known, line. What was taken
- *           before it is the caller's to throw away. Entities in GPX are refused.
- * Source    RFC 7946; GPX 1.1 schema; tags: OpenStreetMap wiki, as gathered in the project's notes. */
+ *           before it is the caller's to throw away. Entities in XML are refused.
+ * Memory    OpenStreetMap's forms are gone through several times (exchange/osm_internal.h): 16 bytes a corner of the areas that are
+ *           places; the others as they come, GeoJSON whole.
+ * Source    RFC 7946; GPX 1.1 schema; OGC KML 2.2; tags and both forms: OpenStreetMap wiki, as gathered in the project's notes. */
 #ifndef LW_EXCHANGE_SPOTS_H
 #define LW_EXCHANGE_SPOTS_H
+
+#include <stdint.h>
 
 #include "core/land/distance.h"
 #include "core/land/spot_kind.h"
@@ -27,16 +33,32 @@ typedef struct lw_spot_row {
     lw_spot spot;
 } lw_spot_row;
 
+#define LW_SPOTS_NO_DATE INT64_MIN
+
 typedef struct lw_spots_read {
     long taken, passed_over;
+    long without_corners; /* areas of which the file has no corner: they are left out */
     int is_openstreetmap; /* rows carry ids of it: its credit is due */
+    int64_t data_s;       /* when the data is of, as the file says; LW_SPOTS_NO_DATE */
 } lw_spots_read;
 
 typedef lw_code lw_spot_fn(void *context, const lw_spot_row *row, lw_err *err);
 
-LW_MUST_USE lw_code lw_spots_read_from(lw_read_fn *read, void *source, lw_spot_fn *take, void *context,
-                                       lw_spots_read *out, lw_err *err);
-LW_MUST_USE lw_code lw_spots_load(const char *path, lw_spot_fn *take, void *context, lw_spots_read *out, lw_err *err);
+/* To the beginning of what is read; other than 0: it cannot be read again. */
+typedef int lw_again_fn(void *source);
+
+/* How far a file has been read, called often: how often it was gone through before (OpenStreetMap's forms only), and what share of it
+ * has gone by, NaN where its size is not known. */
+typedef struct lw_watch {
+    void (*tell)(void *with, int rounds, double share);
+    void *with;
+} lw_watch;
+
+/* again NULL: OpenStreetMap's forms are refused. */
+LW_MUST_USE lw_code lw_spots_read_from(lw_read_fn *read, lw_again_fn *again, void *source, lw_spot_fn *take,
+                                       void *context, lw_spots_read *out, lw_err *err);
+LW_MUST_USE lw_code lw_spots_load(const char *path, const lw_watch *watch, lw_spot_fn *take, void *context,
+                                  lw_spots_read *out, lw_err *err);
 
 const char *lw_spot_kind_word(lw_spot_kind kind);
 /* "dump,water" to bits; 0: one of the words is none. */

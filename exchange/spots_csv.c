@@ -57,10 +57,8 @@ static lw_code take_line(const lw_spots_run *run, const table *t)
     code = code ? code : take_degrees(run, t, t->lon, &draft.row.spot.longitude_deg);
     for (int i = 0; i < t->count && (size_t)i < t->csv->count && !code; i++) {
         if (strcmp(t->name[i], "kind") == 0 && t->csv->field_n[i] && !lw_spot_kinds_of(t->csv->field[i])) {
-            lw_fail(
-                run->err, LW_E_SYNTAX,
-                "'%s' is no kind; camp, dump, water, propane, fuel, rubbish, groceries, laundry, rest and place are",
-                lw_quoted(t->csv->field[i], t->csv->field_n[i]).text);
+            lw_fail(run->err, LW_E_SYNTAX, "'%s' is no kind; " LW_SPOT_KINDS_SAID "and no others are",
+                    lw_quoted(t->csv->field[i], t->csv->field_n[i]).text);
             return lw_err_at(run->err, NULL, t->csv->line, "kind");
         }
         if (i != t->lat && i != t->lon)

@@ -30,19 +30,10 @@ static lw_spot pair_of(const json_t *pair)
                      json_is_number(x) ? json_number_value(x) : (double)NAN};
 }
 
-/* The middle of the box around a ring. */
-static lw_spot middle_of(const json_t *ring)
+static void add_ring(const json_t *ring, lw_spot_box *box)
 {
-    double low[2] = {INFINITY, INFINITY}, high[2] = {-INFINITY, -INFINITY};
-    for (size_t i = 0; i < json_array_size(ring); i++) {
-        const lw_spot spot = pair_of(json_array_get(ring, i));
-        const double of[2] = {spot.latitude_deg, spot.longitude_deg};
-        for (int k = 0; k < 2; k++) {
-            low[k] = fmin(low[k], of[k]);
-            high[k] = fmax(high[k], of[k]);
-        }
-    }
-    return (lw_spot){0.5 * (low[0] + high[0]), 0.5 * (low[1] + high[1])};
+    for (size_t i = 0; i < json_array_size(ring); i++)
+        lw_spot_box_add(box, pair_of(json_array_get(ring, i)));
 }
 
 /* 0: not of a kind that has one point. */
@@ -50,14 +41,18 @@ static int spot_of(const json_t *geometry, lw_spot *spot)
 {
     const char *type = json_string_value(json_object_get(geometry, "type"));
     const json_t *at = json_object_get(geometry, "coordinates");
+    lw_spot_box box = {.is_any = 0};
     if (type && strcmp(type, "Point") == 0)
         *spot = pair_of(at);
     else if (type && strcmp(type, "Polygon") == 0)
-        *spot = middle_of(json_array_get(at, 0));
+        add_ring(json_array_get(at, 0), &box);
     else if (type && strcmp(type, "MultiPolygon") == 0)
-        *spot = middle_of(json_array_get(json_array_get(at, 0), 0));
+        for (size_t i = 0; i < json_array_size(at); i++)
+            add_ring(json_array_get(json_array_get(at, i), 0), &box);
     else
         return 0;
+    if (strcmp(type, "Point") != 0)
+        *spot = box.is_any ? lw_spot_box_middle(&box) : (lw_spot){(double)NAN, (double)NAN};
     return 1;
 }
 

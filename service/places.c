@@ -5,7 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "exchange/spots.h"
 #include "service/json.h"
 #include "text/moment.h"
 #include "text/say.h"
@@ -27,24 +26,21 @@ static lw_code take(void *context, const lw_spot_row *row, lw_err *err)
 lw_code lw_places_import(lw_book *book, const lw_places_import_ask *ask, lw_places_imported *done, lw_err *err)
 {
     lw_spots_import *import;
-    lw_spots_read read = {0};
     lw_places_imported made = {0};
+    lw_spots_read *read = &made.read;
     const char *slash = strrchr(ask->path, '/');
     const char *source = ask->source ? ask->source : slash ? slash + 1 : ask->path;
     lw_code code = lw_book_spots_begin(book, source, ask->credit, ask->now_s, &import, err);
     if (code)
         return code;
-    code = lw_spots_load(ask->path, take, import, &read, err);
-    if (!code && read.taken == 0) {
+    code = lw_spots_load(ask->path, ask->watch, take, import, read, err);
+    if (!code && read->taken == 0) {
         lw_fail(err, LW_E_MISSING, "there is no place in it that has a kind or a name (%ld were passed over)",
-                read.passed_over);
+                read->passed_over);
         code = lw_err_at(err, ask->path, 0, NULL);
     }
     code =
-        lw_book_spots_end(import, code, !ask->credit && read.is_openstreetmap ? OPENSTREETMAP : NULL, &made.book, err);
-    made.taken = read.taken;
-    made.passed_over = read.passed_over;
-    made.is_openstreetmap = read.is_openstreetmap;
+        lw_book_spots_end(import, code, !ask->credit && read->is_openstreetmap ? OPENSTREETMAP : NULL, &made.book, err);
     if (!code)
         *done = made;
     return code;

@@ -10,6 +10,7 @@
 #include "book/spots.h"
 #include "core/base/units.h"
 #include "core/land/distance.h"
+#include "exchange/spots.h"
 
 enum { LW_PLACE_LINE = 1024, LW_PLACE_KINDS = 160 };
 
@@ -17,12 +18,12 @@ typedef struct lw_places_import_ask {
     const char *path, *source; /* source NULL: the file's own name */
     const char *credit;        /* NULL: none is said */
     int64_t now_s;
+    const lw_watch *watch; /* NULL: nobody waits */
 } lw_places_import_ask;
 
 typedef struct lw_places_imported {
     lw_spots_imported book;
-    long taken, passed_over;
-    int is_openstreetmap;
+    lw_spots_read read;
 } lw_places_imported;
 
 LW_MUST_USE lw_code lw_places_import(lw_book *book, const lw_places_import_ask *ask, lw_places_imported *done,

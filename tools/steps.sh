@@ -70,4 +70,4 @@ build_page() {
 build_packages=(gcc libc6-dev cmake ninja-build libyaml-dev libjansson-dev libsqlite3-dev zlib1g-dev libexpat1-dev libcurl4-openssl-dev tzdata
     libmicrohttpd-dev libqrencode-dev nettle-dev)
 test_packages=(clang libclang-rt-14-dev llvm clang-format clang-tidy cppcheck libcmocka-dev libglpk-dev libical-dev valgrind python3-jsonschema python3-yaml
-    chromium)
+    chromium osmium-tool)
