@@ -34,9 +34,11 @@ static const lw_option OPTIONS[] = {
     [CLOCK] = {"clock", 0, "12|24", 0, "6:40 pm or 18:40; without it 24"},
     [UNTIL] = {"until", 0, "WHEN", 0,
                "when you wish to leave, such as \"2026-06-28 11:00\", instead of the scenario's"},
-    [WHAT_IF] = {"what-if", 'w', "KEY=VALUE", 0,
-                 "compare with a changed scenario, such as \"rig.solar=400 W\"; may be repeated, the changes then hold "
-                 "together"},
+    [WHAT_IF] =
+        {"what-if", 'w', "CHANGE", 0,
+         "compare with a changed scenario, such as \"rig.solar=400 W\", or of the book with something done now, "
+         "such as \"filled fresh 20 gal\", \"dumped grey\", \"people +2\"; may be repeated, the changes then hold "
+         "together"},
     [ASSUMPTIONS] = {"assumptions", 'a', NULL, 0,
                      "list every value that is not in the scenario, with its source; with --json added to it; with "
                      "--what-if those of the changed scenario, then those that only the unchanged one needs"},
@@ -57,6 +59,7 @@ static const lw_example EXAMPLES[] = {
     {"leeway outlook camp.yaml", "the report"},
     {"leeway outlook", "of the stay that the book follows, from now on"},
     {"leeway outlook camp.yaml --what-if \"rig.solar=400 W\"", "what more sun would change"},
+    {"leeway outlook --what-if \"dumped grey\"", "what a dump today would buy"},
     {"leeway outlook camp.yaml --svg chart.svg", "the report, and its chart as a picture"},
     {"leeway outlook camp.yaml --json | jq .binding", "for programs"},
 };
@@ -67,9 +70,9 @@ typedef struct order {
     int wants_json, wants_csv, wants_assumptions, wants_details, wants_ascii;
     int units; /* lw_unit_system; -1: the scenario's */
     int is_12_hour, steps_per_hour;
-    uint64_t draws, seed; /* draws 0: not said */
-    const char *change[CHANGES];
-    int change_count;
+    uint64_t draws, seed;                                        /* draws 0: not said */
+    const char *said[CHANGES], *change[CHANGES], *done[CHANGES]; /* as typed: all of them, KEY=VALUE, events */
+    int said_count, change_count, done_count;
     char *bytes; /* of standard input; NULL when a path is read */
     size_t size;
 } order;
@@ -90,12 +93,18 @@ static lw_code take_step(const char *value, order *o, lw_err *err)
 static lw_code take_change(const char *value, order *o, lw_err *err)
 {
     const lw_quoted_text quoted = lw_quoted(value, strlen(value));
-    if (!strchr(value, '=') || value[0] == '=')
-        return lw_fail(err, LW_E_SYNTAX, "--what-if %s is not of the form KEY=VALUE, such as \"rig.solar=400 W\"",
+    if (value[0] == '=' || (!strchr(value, '=') && !strchr(value, ' ')))
+        return lw_fail(err, LW_E_SYNTAX,
+                       "--what-if %s is neither KEY=VALUE, such as \"rig.solar=400 W\", nor an event, such as \"dumped "
+                       "grey\"",
                        quoted.text);
-    if (o->change_count == CHANGES)
+    if (o->said_count == CHANGES)
         return lw_fail(err, LW_E_FULL, "more than %d changes at once; put them into a scenario file", CHANGES);
-    o->change[o->change_count++] = value;
+    o->said[o->said_count++] = value;
+    if (strchr(value, '='))
+        o->change[o->change_count++] = value;
+    else
+        o->done[o->done_count++] = value;
     return LW_OK;
 }
 
@@ -155,6 +164,10 @@ static lw_code check_order(const lw_args *args, order *o, lw_err *err)
     o->path = lw_args_operand(args, 0);
     if (o->path && o->kept.book)
         return lw_fail(err, LW_E_CONFLICT, "an outlook is of a FILE or of the book; leave out one of them");
+    if (o->path && o->done_count > 0)
+        return lw_fail(err, LW_E_CONFLICT,
+                       "--what-if %s is tried on the stay of the book; in a FILE change stay.levels instead",
+                       lw_quoted(o->done[0], strlen(o->done[0])).text);
     if (!o->path && o->steps_per_hour > 1)
         return lw_fail(err, LW_E_CONFLICT, "the book's outlook is made in steps of an hour; leave out --step");
     if (lw_args_operand_count(args) > 1) {
@@ -220,6 +233,8 @@ static lw_code run_book(const order *o, int is_changed, waiting *progress, lw_ou
         .until = o->until,
         .change = o->change,
         .change_count = is_changed ? o->change_count : 0,
+        .done = o->done,
+        .done_count = is_changed ? o->done_count : 0,
         .wants_series = o->wants_csv || (o->wants_json && o->wants_details),
         .draws = {.draws = (int)o->draws, .seed = o->seed, .progress = tell_progress, .with = progress},
     };
@@ -287,14 +302,14 @@ static lw_code put_json(const order *o, const lw_outlook_answer *before, const l
 {
     char *text = NULL;
     lw_code code = LW_OK;
-    if (o->change_count > 0) {
+    if (o->said_count > 0) {
         lw_what_if *what_if = malloc(sizeof *what_if);
         if (what_if) {
             lw_what_if_make(before, after, choice, what_if);
             text = lw_what_if_json(what_if, &(lw_what_if_json_options){.before = before,
                                                                        .after = after,
-                                                                       .change = o->change,
-                                                                       .change_count = o->change_count,
+                                                                       .change = o->said,
+                                                                       .change_count = o->said_count,
                                                                        .wants_assumptions = o->wants_assumptions,
                                                                        .version = LW_VERSION});
         }
@@ -320,11 +335,11 @@ static lw_code put_report(const order *o, const lw_outlook_answer *before, const
     lw_screen screen;
     lw_screen_init(&screen, sink, STDOUT_FILENO, o->wants_ascii);
     if (o->wants_assumptions) {
-        lw_report_assumptions(&screen, after, o->change_count > 0 ? before : NULL);
+        lw_report_assumptions(&screen, after, o->said_count > 0 ? before : NULL);
         return LW_OK;
     }
-    if (o->change_count > 0)
-        return lw_report_what_if(&screen, before, after, o->change, o->change_count, &options, err);
+    if (o->said_count > 0)
+        return lw_report_what_if(&screen, before, after, o->said, o->said_count, &options, err);
     return lw_report_put(&screen, after, &options, err);
 }
 
@@ -365,7 +380,7 @@ static int answer_order(order *o)
     lw_sink sink;
     lw_out_open(&sink);
     lw_code code = o->path && strcmp(o->path, "-") == 0 ? read_stdin(o, &err) : LW_OK;
-    if (!code && o->change_count > 0)
+    if (!code && o->said_count > 0)
         code = run_outlook(o, 0, &before, &err);
     code = code ? code : run_outlook(o, 1, &after, &err);
     int exit_code = LW_EXIT_DONE;

@@ -12,13 +12,13 @@
 #include "service/weather.h"
 #include "text/say.h"
 
-/* The changes of a query, "set=rig.solar=400 W". */
-static int changes_of(const lw_asked *a, const char *change[LW_ASK_PARAMS])
+/* All values of a key, "set=rig.solar=400 W", "done=dumped grey". */
+static int values_of(const lw_asked *a, const char *key, const char *value[LW_ASK_PARAMS])
 {
     int count = 0;
     for (int i = 0; i < a->param_count; i++)
-        if (strcmp(a->key[i], "set") == 0)
-            change[count++] = a->value[i];
+        if (strcmp(a->key[i], key) == 0)
+            value[count++] = a->value[i];
     return count;
 }
 
@@ -62,8 +62,8 @@ static int go_on(void *with, int done, int of)
 
 static lw_code look_out(lw_asked *a, int usual_draws, int wants_series, look *to, lw_err *err)
 {
-    const char *change[LW_ASK_PARAMS];
-    const int count = changes_of(a, change);
+    const char *change[LW_ASK_PARAMS], *done[LW_ASK_PARAMS];
+    const int count = values_of(a, "set", change);
     int draws = usual_draws;
     lw_code code = lw_asked_whole(a, "draws", 1, LW_ASK_DRAWS_MOST, &draws, err);
     code = code ? code : want_changes(a, change, count, err);
@@ -74,6 +74,8 @@ static lw_code look_out(lw_asked *a, int usual_draws, int wants_series, look *to
         .until = lw_asked_param(a, "until"),
         .change = change,
         .change_count = count,
+        .done = done,
+        .done_count = values_of(a, "done", done),
         .wants_series = wants_series,
         .draws = {.draws = draws, .seed = 1, .progress = go_on, .with = (void *)a->ask}};
     return code ? code : lw_learning_run(a->book, &request, &to->answer, err);
@@ -81,7 +83,7 @@ static lw_code look_out(lw_asked *a, int usual_draws, int wants_series, look *to
 
 lw_code lw_ask_outlook(lw_asked *a, lw_err *err)
 {
-    static const char *const KEYS[] = {"set", "draws", "until", "assumptions", "hours", NULL};
+    static const char *const KEYS[] = {"set", "done", "draws", "until", "assumptions", "hours", NULL};
     look l = {.choice = {.units = LW_UNITS_US}};
     char *text = NULL;
     int wants_assumptions = 0, wants_hours = 0;
@@ -110,7 +112,7 @@ int64_t lw_asked_moment(const lw_outlook *outlook, int64_t now_s)
 
 lw_code lw_ask_today(lw_asked *a, lw_err *err)
 {
-    static const char *const KEYS[] = {"set", "draws", "until", NULL};
+    static const char *const KEYS[] = {"set", "done", "draws", "until", NULL};
     look l = {.choice = {.units = LW_UNITS_US}};
     lw_today *today = malloc(sizeof *today);
     lw_allowance row[LW_SUPPLY_COUNT];

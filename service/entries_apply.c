@@ -345,15 +345,10 @@ static void apply_metered(const lw_log_record *r, lw_applied *to)
                 to);
 }
 
-static lw_code apply_transfer(const lw_loaded *rig, const lw_log_record *r, lw_applied *to, lw_err *err)
+void lw_transfer_of_record(const lw_loaded *rig, const lw_log_record *r, lw_transfer *transfer, double *sd)
 {
-    if (r->vessel < 0)
-        return LW_OK;
     const lw_vessel *vessel = &rig->scenario->rig.vessel[r->vessel];
     const int is_out = r->kind == LW_LOG_DUMPED || r->kind == LW_LOG_GAVE, is_all = isnan(r->amount) || r->is_brim;
-    if (to->transfer_count == LW_TRANSFERS)
-        return lw_fail(err, LW_E_FULL, "more than %d fills, dumps and gifts in one stay", LW_TRANSFERS);
-    lw_transfer *transfer = &to->transfer[to->transfer_count];
     *transfer = (lw_transfer){.at_s = r->at_s,
                               .vessel = r->vessel,
                               .kind = !is_all  ? LW_TRANSFER_ADD
@@ -364,7 +359,17 @@ static lw_code apply_transfer(const lw_loaded *rig, const lw_log_record *r, lw_a
                                                  : r->amount,
                               .potable = r->kind == LW_LOG_RECEIVED ? LW_POTABLE_UNKNOWN : vessel->potable};
     snprintf(transfer->why, sizeof transfer->why, "%.31s", r->party[0] ? r->party : lw_log_verb(r->kind));
-    to->transfer_sd[to->transfer_count++] = is_all ? BRIM_SD_FRAC * vessel->capacity : AMOUNT_SD_FRAC * r->amount;
+    *sd = is_all ? BRIM_SD_FRAC * vessel->capacity : AMOUNT_SD_FRAC * r->amount;
+}
+
+static lw_code apply_transfer(const lw_loaded *rig, const lw_log_record *r, lw_applied *to, lw_err *err)
+{
+    if (r->vessel < 0)
+        return LW_OK;
+    if (to->transfer_count == LW_TRANSFERS)
+        return lw_fail(err, LW_E_FULL, "more than %d fills, dumps and gifts in one stay", LW_TRANSFERS);
+    const int at = to->transfer_count++;
+    lw_transfer_of_record(rig, r, &to->transfer[at], &to->transfer_sd[at]);
     return LW_OK;
 }
 

@@ -57,6 +57,8 @@ void lw_entries_potable(const lw_loaded *rig, const lw_entries *entries, lw_pota
 
 /* Entries by time, the oldest first. */
 LW_MUST_USE lw_code lw_entries_apply(const lw_loaded *rig, const lw_entries *entries, lw_applied *applied, lw_err *err);
+/* A fill, dump or gift of a vessel as a transfer; *sd: how uncertain, in the vessel's unit. */
+void lw_transfer_of_record(const lw_loaded *rig, const lw_log_record *record, lw_transfer *transfer, double *sd);
 void lw_applied_clear(lw_applied *applied); /* twice is fine, and so are zeros */
 
 #endif

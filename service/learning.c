@@ -10,6 +10,7 @@
 #include "book/weather_kept.h"
 #include "core/learn/rest.h"
 #include "exchange/spread.h"
+#include "service/done.h"
 #include "service/entries_apply.h"
 #include "service/forecast.h"
 #include "service/learned_kept.h"
@@ -452,8 +453,8 @@ static void keep_room(const lw_learning *l, const int was[LW_VESSELS], uint32_t 
     }
 }
 
-static lw_code share_households(const lw_learning *l, const int was[LW_VESSELS], const lw_rig *rig, lw_draw_start **to,
-                                lw_err *err)
+static lw_code share_households(const lw_learning *l, const int was[LW_VESSELS], const lw_rig *rig, const lw_done *done,
+                                lw_draw_start **to, lw_err *err)
 {
     lw_draw_start *start = calloc(l->learned.draws, sizeof *start);
     if (!start)
@@ -464,6 +465,7 @@ static lw_code share_households(const lw_learning *l, const int was[LW_VESSELS],
             start[i].state.level[v] = was[v] >= 0 ? l->learned.draw[i].state.level[was[v]] : rig->vessel[v].level;
         for (int g = 0; g < LW_GROUP_COUNT; g++)
             start[i].household[g] /= l->learned.factor[g].now[1];
+        lw_done_to_state(done, rig, &start[i].state);
         keep_room(l, was, i, rig, &start[i].state);
     }
     *to = start;
@@ -500,6 +502,7 @@ lw_code lw_learning_changed(lw_book *book, const lw_learning_request *request, c
                             lw_draw_start **start, lw_err *err)
 {
     lw_household now = {0};
+    lw_done done = {.count = 0};
     int was[LW_VESSELS];
     lw_code code = lw_household_load_changed(book, request->now_s, l->now_s, request->until, request->change,
                                              request->change_count, &now, err);
@@ -512,7 +515,10 @@ lw_code lw_learning_changed(lw_book *book, const lw_learning_request *request, c
         begin_in_the_middle(l, was, now.loaded.scenario);
     code = code ? code : lw_people_take(book, now.stay, l->now_s, &now.loaded, err);
     code = code ? code : mark_potable(book, l->now_s, &now, err);
-    code = code ? code : share_households(l, was, &now.loaded.scenario->rig, start, err);
+    code = code ? code : lw_done_read(&now.loaded, request->now_s, request->done, request->done_count, &done, err);
+    code = code ? code : share_households(l, was, &now.loaded.scenario->rig, &done, start, err);
+    if (!code)
+        lw_done_to_rig(&done, &now.loaded.scenario->rig);
     if (code)
         lw_household_clear(&now);
     else
@@ -590,7 +596,7 @@ lw_code lw_learning_run(lw_book *book, const lw_learning_request *request, lw_ou
         return code;
     }
     answer->learning = l;
-    if (request->change_count == 0 && !request->until)
+    if (request->change_count == 0 && request->done_count == 0 && !request->until)
         keep_forecast(book, answer, request->now_s);
     return LW_OK;
 }

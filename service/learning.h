@@ -38,6 +38,8 @@ typedef struct lw_learning_request {
     const char *until;         /* NULL: the stay's own */
     const char *const *change; /* "rig.solar=400 W" of the outlook, not of the past */
     int change_count;
+    const char *const *done; /* what if this were done now (service/done.h): "dumped grey" */
+    int done_count;
     int wants_series;
     lw_draws_wish draws;
     int ahead_days;  /* lw_outlook_near; 0: as far as the scenario goes */

@@ -244,6 +244,9 @@ typedef struct lw_scenario {
     double factor[LW_GROUP_COUNT];
 } lw_scenario;
 
+/* What a vessel holds after a transfer, from what it held before. */
+double lw_transfer_level(const lw_vessel *vessel, const lw_transfer *transfer, double before);
+
 /* The bank as core/power/battery.h takes it; a rig without one has the smallest. */
 lw_battery_spec lw_battery_spec_of_use(const lw_battery_use *b);
 

@@ -296,22 +296,21 @@ void lw_pour_uses(const lw_context *c, const lw_hour *hour, double share, lw_sta
         note->is_use_stopped = 1;
 }
 
+double lw_transfer_level(const lw_vessel *vessel, const lw_transfer *transfer, double before)
+{
+    if (transfer->kind == LW_TRANSFER_FILL)
+        return vessel->capacity;
+    if (transfer->kind == LW_TRANSFER_EMPTY)
+        return vessel->residue < before ? vessel->residue : before;
+    return lw_least(lw_most(before + transfer->amount, 0.0), vessel->capacity);
+}
+
 void lw_apply_transfer(const lw_context *c, const lw_transfer *transfer, lw_state *s, lw_flows *f)
 {
     const lw_vessel *t = &c->scenario->rig.vessel[transfer->vessel];
     double *level = &s->level[transfer->vessel];
     const double before = *level;
-    switch (transfer->kind) {
-    case LW_TRANSFER_FILL:
-        *level = t->capacity;
-        break;
-    case LW_TRANSFER_EMPTY:
-        *level = t->residue < before ? t->residue : before;
-        break;
-    case LW_TRANSFER_ADD:
-        *level = lw_least(lw_most(before + transfer->amount, 0.0), t->capacity);
-        break;
-    }
+    *level = lw_transfer_level(t, transfer, before);
     if (f && FLOWS_OF[t->supply].transfer != LW_NO_FLOW && t->filter_life_l <= 0.0)
         f->of[FLOWS_OF[t->supply].transfer] += *level - before;
     if (t->supply == LW_SUPPLY_RUBBISH && lw_rubbish_is_empty(c, s))
