@@ -39,6 +39,7 @@ struct lw_lanes {
     lane quick, slow;
     kept kept[LW_KEPT_ANSWERS];
     uint64_t uses;
+    uint64_t changes; /* that something was worked out ahead of */
     int is_closing;
     lw_pairing pairing; /* of the quick thread */
     char first_code[LW_PAIRING_CODE];
@@ -81,6 +82,11 @@ void lw_lanes_put(lw_lanes *lanes, lw_job *job)
 
 static void done(const lw_lanes *lanes, lw_job *job, lw_answer *answer)
 {
+    if (job->ahead) {
+        lw_answer_drop(answer);
+        free(job);
+        return;
+    }
     job->answer = answer;
     lanes->order.done(lanes->order.with, job);
 }
@@ -136,6 +142,20 @@ static lw_code read_pairing(const lw_job *job, char code[LW_PAIRING_CODE + 1], c
     return said ? LW_OK : lw_fail(err, LW_E_SYNTAX, "a JSON object with code and device is wanted");
 }
 
+/* Of a form, whose writer may have put a blank between the digits as the terminal shows them. */
+static void read_pairing_form(const lw_job *job, char code[LW_PAIRING_CODE + 1], char name[LW_DEVICE_NAME])
+{
+    char typed[LW_ASK_FIELD_BYTES];
+    size_t n = 0;
+    lw_ask_form_field(job->body, job->size, "code", typed, sizeof typed);
+    for (const char *at = typed; *at && n < LW_PAIRING_CODE; at++)
+        if (*at != ' ')
+            code[n++] = *at;
+    code[n] = '\0';
+    lw_ask_form_field(job->body, job->size, "device", typed, sizeof typed);
+    snprintf(name, LW_DEVICE_NAME, "%.*s", LW_DEVICE_NAME - 1, typed[0] ? typed : "a device");
+}
+
 static lw_code let_in(lane *l, lw_job *job, const char *name, lw_err *err)
 {
     char token[LW_TOKEN_TEXT];
@@ -158,18 +178,25 @@ static void pair(lane *l, lw_job *job)
     lw_err err = {0};
     lw_reply reply = {0};
     int is_new = 0;
-    lw_code failed = read_pairing(job, code, name, &err);
+    const int is_form = lw_ask_is_plain(job->target);
+    lw_code failed = LW_OK;
+    if (is_form)
+        read_pairing_form(job, code, name);
+    else
+        failed = read_pairing(job, code, name, &err);
     failed = failed ? failed : lw_pairing_try(&lanes->pairing, code, now_of(lanes), &is_new, &err);
     failed = failed ? failed : let_in(l, job, name, &err);
     if (is_new)
         lanes->order.new_code(lanes->order.with, lanes->pairing.code);
-    if (failed) {
-        lw_reply_refuse_err(&reply,
-                            failed == LW_E_CONFLICT ? 403
-                            : failed == LW_E_FULL   ? 429
-                            : failed == LW_E_IO     ? 503
-                                                    : 400,
-                            &err);
+    const int status = failed == LW_OK           ? 200
+                       : failed == LW_E_CONFLICT ? 403
+                       : failed == LW_E_FULL     ? 429
+                       : failed == LW_E_IO       ? 503
+                                                 : 400;
+    if (is_form) {
+        lw_plain_pairing(&reply, status, failed ? err.text : NULL);
+    } else if (failed) {
+        lw_reply_refuse_err(&reply, status, &err);
     } else {
         snprintf(body, sizeof body, "{\"schema\":\"leeway.paired/1\",\"token\":\"%s\"}\n", job->cookie);
         reply = (lw_reply){.status = 200, .type = "application/json", .body = strdup(body), .size = strlen(body)};
@@ -317,6 +344,28 @@ static lw_code look_at_clock(lane *l, lw_ask *ask, lw_err *err)
     return lw_ask_look_at_clock(l->book, &machine, ask, err);
 }
 
+/* Behind the answer to the change, and only as a courtesy: without memory it is left out. */
+static void work_ahead(lane *l, const char *const *target)
+{
+    lw_lanes *lanes = l->lanes;
+    pthread_mutex_lock(&lanes->lock);
+    const uint64_t change = ++lanes->changes;
+    const int is_closing = lanes->is_closing;
+    pthread_mutex_unlock(&lanes->lock);
+    for (; *target && !is_closing; target++) {
+        lw_job *job = calloc(1, sizeof *job);
+        if (!job)
+            return;
+        *job = (lw_job){.method = "GET", .target = *target, .is_here = 1, .ahead = change};
+        lw_ask ask = ask_of(lanes, job);
+        lw_err err = {0};
+        if (look_at_clock(l, &ask, &err))
+            free(job);
+        else
+            answer_kept(l, &ask, job);
+    }
+}
+
 static void answer_quick(lane *l, lw_job *job)
 {
     lw_lanes *lanes = l->lanes;
@@ -327,11 +376,17 @@ static void answer_quick(lane *l, lw_job *job)
         done_with(lanes, job, &reply);
         return;
     }
-    if (lanes->order.is_lan && strcmp(job->target, "/api/1/pair") == 0 && strcmp(job->method, "POST") == 0) {
+    if (lanes->order.is_lan && strcmp(job->method, "POST") == 0 &&
+        (strcmp(job->target, "/api/1/pair") == 0 || strcmp(job->target, "/plain/pair") == 0)) {
         pair(l, job);
         return;
     }
-    if (!job->is_here && !is_paired(l, job, &err)) {
+    if (!job->is_here && !is_paired(l, job, &err) && strcmp(job->target, "/plain.css") != 0) {
+        if (lw_ask_is_plain(job->target)) {
+            lw_plain_pairing(&reply, 401, NULL);
+            done_with(lanes, job, &reply);
+            return;
+        }
         refuse(lanes, job, 401, "this device is not paired; type the code that stands on the terminal");
         return;
     }
@@ -346,7 +401,10 @@ static void answer_quick(lane *l, lw_job *job)
         return;
     }
     lw_ask_answer(l->book, &ask, &reply);
-    done_with(lanes, job, &reply);
+    const char *const *ahead = reply.status == 200 ? lw_ask_ahead(&ask) : NULL;
+    done_with(lanes, job, &reply); /* ask points into the job: it is over */
+    if (ahead)
+        work_ahead(l, ahead);
 }
 
 static void *run_quick(void *with)
@@ -364,15 +422,21 @@ typedef struct watch {
     lw_job *job;
 } watch;
 
+/* Under the lock. */
+static int is_wanted(const lw_lanes *lanes, const lw_job *job)
+{
+    return job->ahead ? job->ahead == lanes->changes : !lanes->order.is_gone(lanes->order.with, job);
+}
+
 static int is_over(void *with)
 {
     const watch *w = with;
     lw_lanes *lanes = w->lanes;
     pthread_mutex_lock(&lanes->lock);
     const kept *k = w->job->row < 0 ? NULL : &lanes->kept[w->job->row];
-    int is_waited_for = !lanes->order.is_gone(lanes->order.with, w->job);
+    int is_waited_for = is_wanted(lanes, w->job);
     for (const lw_job *other = k ? k->waiting : NULL; other && !is_waited_for; other = other->next)
-        is_waited_for = !lanes->order.is_gone(lanes->order.with, other);
+        is_waited_for = is_wanted(lanes, other);
     const int is_closing = lanes->is_closing;
     pthread_mutex_unlock(&lanes->lock);
     return is_closing || !is_waited_for;

@@ -4,6 +4,8 @@
  *           whether it is kept already.
  * Slow      one thread for what takes seconds. What several ask for at the same time is worked out once, and what nobody
  *           waits for any more is given up.
+ * Ahead     what everybody asks for after a change (lw_ask_ahead) is worked out as soon as the change is answered; given up where
+ *           another change comes and nobody has asked for it.
  * Kept      up to LW_KEPT_ANSWERS long answers, by target and mark (service/ask.h); the one used longest ago goes first.
  * Idle      both threads sleep until there is a request; nothing ticks.
  * Book      each thread has it open, and opens it anew when another file stands in its place. */
@@ -30,7 +32,8 @@ struct lw_job {
     lw_answer *answer;         /* result, this job's share of it; NULL: no memory */
     char cookie[LW_COOKIE];    /* result of pairing: a token to be set; else empty */
     char device[LW_DEVICE_NAME];
-    int row; /* of what is kept, that it is worked out for; -1: none */
+    int row;        /* of what is kept, that it is worked out for; -1: none */
+    uint64_t ahead; /* the change that it is worked out ahead of; 0: somebody asked. Such a job is the lanes' own */
 };
 
 typedef struct lw_lanes_order {

@@ -231,7 +231,10 @@ static enum MHD_Result send_response(request *r, unsigned status, struct MHD_Res
 static enum MHD_Result refuse(request *r, int status, const char *says)
 {
     lw_reply reply = {0};
-    lw_reply_refuse(&reply, status, says);
+    if (r->target && lw_ask_is_plain(r->target))
+        lw_plain_refuse(&reply, status, says);
+    else
+        lw_reply_refuse(&reply, status, says);
     struct MHD_Response *to =
         reply.body ? MHD_create_response_from_buffer(reply.size, reply.body, MHD_RESPMEM_MUST_FREE) : NULL;
     if (!to) {
@@ -382,7 +385,7 @@ static int refused_at_once(request *r, const char *method, const char **says)
         return 413;
     }
     const char *type = header(r, "Content-Type");
-    if (strcmp(method, "POST") == 0 && strcmp(r->target, "/plain") == 0) {
+    if (strcmp(method, "POST") == 0 && lw_ask_is_plain(r->target)) {
         *says = "this form is sent from its own page alone";
         return is_own_form(r, host) ? 0 : 403;
     }

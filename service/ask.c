@@ -17,7 +17,8 @@ static const char JSON_TYPE[] = "application/json";
 /* Answers are kept no longer than this, so that what the book does not know of (a fresh forecast file) shows too. */
 static const int64_t KEPT_S = 600;
 
-typedef enum route_flag { QUICK = 0, SLOW = 1, HERE_ONLY = 2, HAS_REST = 4 } route_flag;
+/* MOVES: the outlook is another afterwards. */
+typedef enum route_flag { QUICK = 0, SLOW = 1, HERE_ONLY = 2, HAS_REST = 4, MOVES = 8 } route_flag;
 
 typedef struct route {
     const char *method, *path;
@@ -27,27 +28,27 @@ typedef struct route {
 
 static const route ROUTES[] = {
     {"GET", "/api/1/state", lw_ask_state, QUICK},
-    {"POST", "/api/1/clock", lw_ask_clock, QUICK},
+    {"POST", "/api/1/clock", lw_ask_clock, MOVES},
     {"GET", "/api/1/outlook", lw_ask_outlook, SLOW},
     {"GET", "/api/1/today", lw_ask_today, SLOW},
     {"GET", "/api/1/learned", lw_ask_learned, SLOW},
     {"GET", "/api/1/weather", lw_ask_weather, QUICK},
     {"GET", "/api/1/history", lw_ask_history, QUICK},
     {"GET", "/api/1/gauges", lw_ask_gauges, QUICK},
-    {"POST", "/api/1/entries", lw_ask_entries, QUICK},
-    {"POST", "/api/1/undo", lw_ask_undo, QUICK},
+    {"POST", "/api/1/entries", lw_ask_entries, MOVES},
+    {"POST", "/api/1/undo", lw_ask_undo, MOVES},
     {"GET", "/api/1/checklists", lw_ask_checklists, QUICK},
     {"POST", "/api/1/ticks", lw_ask_ticks, QUICK},
     {"GET", "/api/1/ledger", lw_ask_ledger, QUICK},
     {"GET", "/plain", lw_ask_plain, SLOW},
     {"GET", "/plain.svg", lw_ask_plain_svg, SLOW},
     {"GET", "/plain.css", lw_ask_plain_css, QUICK},
-    {"POST", "/plain", lw_ask_plain_form, QUICK},
-    {"POST", "/api/1/begin", lw_ask_begin, QUICK},
+    {"POST", "/plain", lw_ask_plain_form, MOVES},
+    {"POST", "/api/1/begin", lw_ask_begin, MOVES},
     {"POST", "/api/1/check", lw_ask_check, QUICK},
     {"GET", "/api/1/scenario", lw_ask_scenario, QUICK},
     {"GET", "/api/1/starts", lw_ask_starts, QUICK},
-    {"POST", "/api/1/demo", lw_ask_demo, QUICK},
+    {"POST", "/api/1/demo", lw_ask_demo, MOVES},
     {"DELETE", "/api/1/demo", lw_ask_end_demo, QUICK},
     {"GET", "/api/1/settings", lw_ask_settings, QUICK},
     {"PUT", "/api/1/settings", lw_ask_put_settings, QUICK},
@@ -78,10 +79,15 @@ void lw_reply_refuse(lw_reply *reply, int status, const char *says)
     reply->size = reply->body ? strlen(reply->body) : 0;
 }
 
+static void err_text(const lw_err *err, char *buf, size_t n)
+{
+    snprintf(buf, n, "%s%s%s", err->where, err->where[0] ? ": " : "", err->text);
+}
+
 void lw_reply_refuse_err(lw_reply *reply, int status, const lw_err *err)
 {
     char says[sizeof err->where + sizeof err->text + 4];
-    snprintf(says, sizeof says, "%s%s%s", err->where, err->where[0] ? ": " : "", err->text);
+    err_text(err, says, sizeof says);
     lw_reply_refuse(reply, status, says);
 }
 
@@ -181,6 +187,22 @@ lw_code lw_asked_form(lw_asked *a, lw_err *err)
     return take_query(a, a->text, err);
 }
 
+void lw_ask_form_field(const char *body, size_t size, const char *key, char *buf, size_t n)
+{
+    char field[LW_ASK_FIELD_BYTES];
+    buf[0] = '\0';
+    for (const char *at = body, *end = body + size; body && at < end && !buf[0]; at++) {
+        const char *next = memchr(at, '&', (size_t)(end - at));
+        const size_t m = (size_t)((next ? next : end) - at), k = strlen(key);
+        if (m > k && m < sizeof field && memcmp(at, key, k) == 0 && at[k] == '=') {
+            snprintf(field, sizeof field, "%.*s", (int)(m - k - 1), at + k + 1);
+            if (decode(field))
+                snprintf(buf, n, "%s", field);
+        }
+        at += m;
+    }
+}
+
 static lw_code take_target(lw_asked *a, lw_err *err)
 {
     if (strlen(a->ask->target) >= sizeof a->text) {
@@ -238,6 +260,13 @@ int lw_ask_is_slow(const lw_ask *ask)
     return r && (r->flags & SLOW);
 }
 
+const char *const *lw_ask_ahead(const lw_ask *ask)
+{
+    static const char *const FIRST[] = {"/api/1/outlook", "/api/1/today", NULL};
+    const route *r = route_of(ask->method, ask->target, path_size(ask->target));
+    return r && (r->flags & MOVES) ? FIRST : NULL;
+}
+
 static lw_code find_route(lw_asked *a, const route **r, lw_err *err)
 {
     const size_t n = strlen(a->text);
@@ -274,8 +303,15 @@ void lw_ask_answer(lw_book *book, const lw_ask *ask, lw_reply *reply)
     code = code ? code : find_route(a, &r, &err);
     if (!code && r)
         code = r->answer(a, &err);
-    if (code)
-        lw_reply_refuse_err(reply, reply->status ? reply->status : status_of(code), &err);
+    if (code) {
+        char says[sizeof err.where + sizeof err.text + 4];
+        const int status = reply->status ? reply->status : status_of(code);
+        err_text(&err, says, sizeof says);
+        if (lw_ask_is_plain(ask->target))
+            lw_plain_refuse(reply, status, says);
+        else
+            lw_reply_refuse(reply, status, says);
+    }
     free(a);
 }
 

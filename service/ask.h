@@ -3,6 +3,7 @@
  * Inputs    lw_ask: method, target (path and query as sent), body, who asks, the moment. An open book.
  * Results   lw_reply: status, type and body, always filled, refusals too ("leeway.refusal/1": one sentence). Owned until
  *           lw_reply_clear.
+ * Ahead     lw_ask_ahead: after an entry, an undo, a stay begun: the outlook, which learns of it and is kept as the day's forecast.
  * Kept      lw_ask_is_slow: an answer that takes seconds and may be kept. lw_ask_mark names what it hangs on: as long as
  *           the mark of a target is the same, so is the answer.
  * Threads   no state: as many calls at once as there are open books.
@@ -22,6 +23,7 @@ enum {
     LW_ASK_PARAMS = 80,
     LW_ASK_WORDS = 64,
     LW_ASK_DRAWS_MOST = 4000, /* of one answer: a guest must not keep the machine busy for minutes */
+    LW_ASK_FIELD_BYTES = 256,
     LW_ASK_MARK = 96,
 };
 
@@ -54,6 +56,17 @@ void lw_reply_refuse(lw_reply *reply, int status, const char *says); /* body NUL
 void lw_reply_refuse_err(lw_reply *reply, int status, const lw_err *err);
 void lw_reply_clear(lw_reply *reply); /* twice is fine, and so are zeros */
 
+/* For a browser without scripts (paths under /plain): a sentence as a page; and what lets a device in, with what went wrong before (NULL: nothing).
+ * Status 200: it is let in. */
+int lw_ask_is_plain(const char *target);
+void lw_plain_refuse(lw_reply *reply, int status, const char *says);
+void lw_plain_pairing(lw_reply *reply, int status, const char *says);
+
+/* A field of a form's body (key=value&key=value, percent-encoded), cut to n; empty: there is none. */
+void lw_ask_form_field(const char *body, size_t size, const char *key, char *buf, size_t n);
+
+/* What everybody will ask for once this was answered well, NULL-ended; NULL: nothing new. Worked out ahead, it is there at once. */
+const char *const *lw_ask_ahead(const lw_ask *ask);
 int lw_ask_is_slow(const lw_ask *ask);
 LW_MUST_USE lw_code lw_ask_mark(lw_book *book, const lw_ask *ask, char mark[LW_ASK_MARK], lw_err *err);
 

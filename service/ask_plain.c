@@ -56,6 +56,65 @@ static void put_head(FILE *to)
           to);
 }
 
+/* The body as a reply of its own; one that cannot be made is the JSON of a refusal. */
+static void finish(FILE *to, char **text, const size_t *size, int status, lw_reply *reply)
+{
+    if (to && fclose(to) == 0) {
+        free(reply->body);
+        reply->status = status;
+        reply->type = HTML_TYPE;
+        reply->body = *text;
+        reply->size = *size;
+        return;
+    }
+    free(*text);
+    lw_reply_refuse(reply, 503, "not enough memory for this answer; try again");
+}
+
+int lw_ask_is_plain(const char *target)
+{
+    const size_t n = strcspn(target, "?");
+    return (n == 6 && strncmp(target, "/plain", n) == 0) || (n > 7 && strncmp(target, "/plain/", 7) == 0);
+}
+
+void lw_plain_refuse(lw_reply *reply, int status, const char *says)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *to = open_memstream(&text, &size);
+    if (to) {
+        put_head(to);
+        put_in(to, "h1", "That did not work");
+        put_in(to, "p", says);
+        fputs("<p><a href=\"/plain\">Back</a></p></body></html>\n", to);
+    }
+    finish(to, &text, &size, status, reply);
+}
+
+void lw_plain_pairing(lw_reply *reply, int status, const char *says)
+{
+    char *text = NULL;
+    size_t size = 0;
+    FILE *to = open_memstream(&text, &size);
+    if (to) {
+        put_head(to);
+        put_in(to, "h1", status == 200 ? "This device is known now" : "Is this one of yours?");
+        if (says)
+            put_in(to, "p", says);
+        if (status == 200)
+            fputs("<p><a href=\"/plain\">To the outlook</a></p>\n", to);
+        else
+            fputs("<p>The camper's computer shows six digits. Type them here once; then this device is known.</p>\n"
+                  "<form method=\"post\" action=\"/plain/pair\"><p><label>Six digits<br><input name=\"code\" "
+                  "inputmode=\"numeric\" maxlength=\"7\" autocomplete=\"off\"></label></p>\n"
+                  "<p><label>Name of this device<br><input name=\"device\" value=\"phone\" maxlength=\"40\" "
+                  "autocomplete=\"off\"></label></p>\n<p><button>Pair</button></p></form>\n",
+                  to);
+        fputs("</body></html>\n", to);
+    }
+    finish(to, &text, &size, status, reply);
+}
+
 static void put_todos(FILE *to, const lw_today *today)
 {
     put_in(to, "h2", today->headline);

@@ -128,7 +128,8 @@ def first_start(server):
 
 
 def every_path(server):
-    for path in ("state", "outlook?draws=1", "outlook?draws=1&assumptions=1&set=rig.solar%3D800+W", "today?draws=1",
+    for path in ("state", "outlook?draws=1", "outlook?draws=1&assumptions=1&set=rig.solar%3D800+W",
+                 "outlook?draws=1&done=filled+fresh&done=dumped+grey", "today?draws=1",
                  "learned", "weather", "history", "history?supply=fresh&last=1", "history?signal=1", "gauges", "scenario",
                  "starts", "settings", "checklists", "checklists?name=leaving", "ledger", "devices"):
         want(server.ask("GET", f"/api/1/{path}")[0] == 200, f"GET {path}")
@@ -140,13 +141,17 @@ def every_path(server):
                  "history?last=-1"):
         want(server.ask("GET", f"/api/1/{path}")[0] == 400, f"GET {path} is refused")
     want(server.ask("GET", "/api/1/outlook?draws=1&set=rig.nonsense%3D1")[0] == 422, "a key that is none")
+    want(server.ask("GET", "/api/1/outlook?draws=1&done=dumped+gray")[0] == 422, "a thing that is none")
     want(server.ask("GET", "/api/1/nothing")[0] == 404, "an unknown path")
     want(server.ask("PUT", "/api/1/state")[0] == 405 and server.last.getheader("Allow") == "GET, HEAD", "another method")
     want(server.ask("DELETE", "/api/1/devices/77")[0] == 404, "no such device")
     server.ask("GET", "/api/1/outlook?draws=1")
     tag = server.last.getheader("ETag")
     want(server.ask("GET", "/api/1/outlook?draws=1", headers={"If-None-Match": tag})[0] == 304, "what is known is not sent")
+    labels = [start["label"] for start in server.ask("GET", "/api/1/starts")[1]["starts"]]
+    want("Trailer, 26 ft" in labels and not any(label.endswith(" m") for label in labels), f"feet: {labels}")
     want(server.ask("PUT", "/api/1/settings", {"units": "si", "clock": "12"})[1]["clock"] == "12", "settings are kept")
+    want("Trailer, 8 m" in [start["label"] for start in server.ask("GET", "/api/1/starts")[1]["starts"]], "metres")
     want(server.ask("PUT", "/api/1/settings", {"units": "cgs"})[0] == 422, "units that are none")
 
 
@@ -222,6 +227,27 @@ def wrong_clock(book):
     server = Server(book, now_s=NOW_S - 10 * 86400)
     want(not server.ask("GET", "/api/1/state")[1]["is_clock_doubted"], "what was said holds while the machine runs")
     server.end()
+
+
+def begun_ahead(folder):
+    """A stay begun over the wire: its outlook is worked out though nobody asks, and is the first forecast of the stay."""
+    import sqlite3
+    book = os.path.join(folder, "ahead.sqlite")
+    server = Server(book)
+    made = json.dumps({"leeway": 1, "rig": "van", "crew": "1 adult", "stay": {"arrive": "2026-06-15 15:00"},
+                       "place": {"latitude": "38.2 N", "longitude": "111.1 W", "elevation": "6200 ft"}})
+    want(server.ask("POST", "/api/1/begin", {"scenario": made})[0] == 200, "a stay begins")
+    def kept():
+        with sqlite3.connect(f"file:{book}?mode=ro", uri=True) as base:
+            return [row[0] for row in base.execute("SELECT draws FROM forecast")]
+    began = time.monotonic()
+    while not kept() and time.monotonic() - began < 60:
+        time.sleep(0.1)
+    want(kept() == [1000], f"the first forecast is kept: {kept()}")
+    for n in range(5): # each gives up the work ahead of the one before
+        want(server.ask("POST", "/api/1/entries", entry([f"fresh={n % 3 + 1}/3" if n % 3 < 2 else "fresh=full"]))[0] == 200, "a reading")
+    want(server.ask("GET", "/api/1/outlook?draws=1")[0] == 200, "others are answered meanwhile")
+    want(server.end() == 0, "a clean stop in the middle of it")
 
 
 def several_at_once(server):
@@ -334,6 +360,35 @@ def give_network():
     return own
 
 
+def plain(server, own):
+    """A phone without scripts: a form asks for the code, and its cookie lets in."""
+    host = f"{own}:{server.port}"
+    def ask(method, path, body=None, headers=None):
+        line = http.client.HTTPConnection(own, server.port, timeout=60)
+        sent = {"Content-Type": "application/x-www-form-urlencoded", "Origin": "http://" + host} if body is not None else {}
+        line.request(method, path, body, {**sent, **(headers or {})})
+        answer = line.getresponse()
+        text = answer.read().decode()
+        line.close()
+        return answer, text
+    code = re.search(r"type (\d{6})", server.process.stdout.readline()).group(1)
+    answer, text = ask("GET", "/plain")
+    want(answer.status == 401 and 'action="/plain/pair"' in text and "gal" not in text, f"a form asks for the code: {text[:200]}")
+    want(ask("GET", "/plain.css")[0].status == 200, "in its own style")
+    want(ask("GET", "/plain.svg")[0].status == 401, "and shows nothing of the camp")
+    want(ask("POST", "/plain", "main=1%2F3&event=")[0].status == 401, "nor takes a reading")
+    want(ask("POST", "/plain/pair", f"code={code}&device=x", {"Origin": "http://evil.example"})[0].status == 403, "from elsewhere")
+    answer, text = ask("POST", "/plain/pair", "code=12+34&device=old+phone")
+    want(answer.status == 403 and 'action="/plain/pair"' in text, f"a wrong code: {answer.status}")
+    answer, text = ask("POST", "/plain/pair", f"code={code[:3]}+{code[3:]}&device=old+phone")
+    cookie = (answer.getheader("Set-Cookie") or "").split(";")[0]
+    want(answer.status == 200 and "known now" in text and cookie, f"the code lets in: {answer.status}")
+    answer, text = ask("GET", "/plain", headers={"Cookie": cookie})
+    want(answer.status == 200 and "plain.svg" in text, f"and the plain page is there: {answer.status}")
+    answer, text = ask("POST", "/plain", "main=9%2F3&event=", {"Cookie": cookie})
+    want(answer.status == 422 and text.startswith("<!doctype html>"), f"what is wrong is said as a page: {text[:80]}")
+
+
 def lan(book):
     own = give_network()
     if not own:
@@ -364,9 +419,10 @@ def lan(book):
     want(ask("GET", "/api/1/devices", headers=bearer)[0].status == 403, "devices are not theirs to see")
     want(ask("GET", "/api/1/state", headers={**bearer, "Host": "evil.example"})[0].status == 421, "another Host")
     want(ask("GET", "/api/1/state", headers={**bearer, "Host": f"camper.test:{server.port}"})[0].status == 200, "--name")
+    plain(server, own)
     devices = server.ask("GET", "/api/1/devices")[1]["devices"]
-    want([d["name"] for d in devices] == ["Anna's phone"], f"devices: {devices}")
-    want(server.ask("DELETE", f"/api/1/devices/{devices[0]['id']}")[1]["devices"] == [], "it is revoked")
+    want([d["name"] for d in devices] == ["Anna's phone", "old phone"], f"devices: {devices}")
+    want(len(server.ask("DELETE", f"/api/1/devices/{devices[0]['id']}")[1]["devices"]) == 1, "it is revoked")
     want(ask("GET", "/api/1/state", headers=bearer)[0].status == 401, "and gets nothing any more")
     with open(book, "rb") as file, open(book + "-wal", "rb") as log:
         want(paired.get("token", "x").encode() not in file.read() + log.read(), "the book does not hold the token")
@@ -396,6 +452,7 @@ with tempfile.TemporaryDirectory() as folder:
         busy.join()
     except (OSError, http.client.HTTPException):
         pass
+    begun_ahead(folder)
     wrong_clock(book)
     lan(book)
 
