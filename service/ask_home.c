@@ -16,6 +16,7 @@
 
 static const char *const NO_KEYS[] = {NULL};
 static const int64_t YEAR_S = 31622400;
+enum { LW_RIG_LABEL = 128 };
 
 /* ---- state ---- */
 
@@ -335,6 +336,23 @@ static json_t *rig_json(lw_json *j, const rig_row *r, lw_err *err)
     return rig;
 }
 
+/* "Trailer, 26 ft": whole feet, or metres. */
+static void add_label(lw_json *j, json_t *o, const rig_row *r, lw_err *err)
+{
+    char text[LW_RIG_LABEL], length[LW_QUANTITY_BYTES];
+    double length_m;
+    const lw_unit *feet = lw_unit_find(LW_DIM_LENGTH, "ft", 2);
+    const char *title = lw_table_cell(r->table, r->row, "title");
+    if (lw_table_number(r->table, r->row, "length_m", &length_m, err) || !(length_m > 0.0))
+        snprintf(text, sizeof text, "%.60s", title);
+    else if (r->units == LW_UNITS_US)
+        snprintf(text, sizeof text, "%.60s, %s", title, lw_quantity_print_in(length, sizeof length, length_m, feet, 0));
+    else
+        snprintf(text, sizeof text, "%.60s, %s", title,
+                 lw_quantity_print(length, sizeof length, length_m, LW_DIM_LENGTH, LW_UNITS_SI));
+    lw_json_text(j, o, "label", text);
+}
+
 lw_code lw_ask_starts(lw_asked *a, lw_err *err)
 {
     lw_table table = {0};
@@ -350,7 +368,7 @@ lw_code lw_ask_starts(lw_asked *a, lw_err *err)
     for (int i = 0; i < table.rows && !err->code; i++) {
         json_t *o = lw_json_object(&j);
         lw_json_text(&j, o, "id", lw_table_cell(&table, i, "id"));
-        lw_json_text(&j, o, "label", lw_table_cell(&table, i, "title"));
+        add_label(&j, o, &(rig_row){&table, i, choice.units}, err);
         lw_json_flag(&j, o, "typical", 1);
         lw_json_text(&j, o, "toilet", lw_table_cell(&table, i, "toilet"));
         lw_json_put(&j, o, "rig", rig_json(&j, &(rig_row){&table, i, choice.units}, err));

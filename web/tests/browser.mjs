@@ -206,7 +206,7 @@ for (const size of Object.keys(SIZES)) {
     test(`${size}: set up from nothing with hardly an answer`, async () => {
         const camp = await startCamp({ book: 'empty' });
         const { page, done } = await visit(size, `${camp.url}#/rig`);
-        await page.getByText('Camper van of 6 m').click();
+        await page.getByText('Camper van, 20 ft').click();
         await page.getByLabel('Roughly where').selectOption({ label: 'Rocky Mountains' });
         await page.getByRole('button', { name: 'Look through it' }).click();
         await page.getByText(/figures are taken from tables/).waitFor();

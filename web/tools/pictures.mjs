@@ -14,7 +14,7 @@ const still = (page) => page.waitForFunction(() => !document.querySelector('[ari
 
 const VIEWS = [
     { name: 'first-start', book: 'empty', path: 'now' },
-    { name: 'set-up', book: 'empty', path: 'rig', prepare: async (page) => { await page.getByText('Camper van of 6 m').click(); } },
+    { name: 'set-up', book: 'empty', path: 'rig', prepare: async (page) => { await page.getByText('Camper van, 20 ft').click(); } },
     { name: 'now', path: 'now' },
     { name: 'now-night', path: 'now', look: 'night' },
     { name: 'now-sunlight', path: 'now', look: 'sun' },
