@@ -82,7 +82,7 @@ void lw_lanes_put(lw_lanes *lanes, lw_job *job)
 
 static void done(const lw_lanes *lanes, lw_job *job, lw_answer *answer)
 {
-    if (job->ahead) {
+    if (!job->owner) {
         lw_answer_drop(answer);
         free(job);
         return;
@@ -425,7 +425,7 @@ typedef struct watch {
 /* Under the lock. */
 static int is_wanted(const lw_lanes *lanes, const lw_job *job)
 {
-    return job->ahead ? job->ahead == lanes->changes : !lanes->order.is_gone(lanes->order.with, job);
+    return !job->owner ? job->ahead == lanes->changes : !lanes->order.is_gone(lanes->order.with, job);
 }
 
 static int is_over(void *with)

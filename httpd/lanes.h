@@ -23,7 +23,7 @@ enum { LW_KEPT_ANSWERS = 24, LW_KEPT_BYTES = 3 << 20, LW_COOKIE = 160 };
 typedef struct lw_job lw_job;
 struct lw_job {
     lw_job *next;
-    void *owner;
+    void *owner; /* whoever asked */
     const char *method, *target, *body;
     size_t size;
     int is_here;               /* from this machine */
@@ -33,7 +33,7 @@ struct lw_job {
     char cookie[LW_COOKIE];    /* result of pairing: a token to be set; else empty */
     char device[LW_DEVICE_NAME];
     int row;        /* of what is kept, that it is worked out for; -1: none */
-    uint64_t ahead; /* the change that it is worked out ahead of; 0: somebody asked. Such a job is the lanes' own */
+    uint64_t ahead; /* of a job without owner, the lanes' own: the change that it is worked out ahead for */
 };
 
 typedef struct lw_lanes_order {
