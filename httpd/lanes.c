@@ -344,26 +344,19 @@ static lw_code look_at_clock(lane *l, lw_ask *ask, lw_err *err)
     return lw_ask_look_at_clock(l->book, &machine, ask, err);
 }
 
-/* Behind the answer to the change, and only as a courtesy: without memory it is left out. */
-static void work_ahead(lane *l, const char *const *target)
+/* Behind whatever else is waiting, and only as a courtesy: without memory it is left out. */
+static void work_ahead(lw_lanes *lanes, const char *const *target)
 {
-    lw_lanes *lanes = l->lanes;
     pthread_mutex_lock(&lanes->lock);
-    const uint64_t change = ++lanes->changes;
-    const int is_closing = lanes->is_closing;
-    pthread_mutex_unlock(&lanes->lock);
-    for (; *target && !is_closing; target++) {
+    lanes->changes++;
+    for (; *target && !lanes->is_closing; target++) {
         lw_job *job = calloc(1, sizeof *job);
         if (!job)
-            return;
-        *job = (lw_job){.method = "GET", .target = *target, .is_here = 1, .ahead = change};
-        lw_ask ask = ask_of(lanes, job);
-        lw_err err = {0};
-        if (look_at_clock(l, &ask, &err))
-            free(job);
-        else
-            answer_kept(l, &ask, job);
+            break;
+        *job = (lw_job){.method = "GET", .target = *target, .is_here = 1, .ahead = lanes->changes};
+        push(&lanes->quick, job);
     }
+    pthread_mutex_unlock(&lanes->lock);
 }
 
 static void answer_quick(lane *l, lw_job *job)
@@ -404,7 +397,7 @@ static void answer_quick(lane *l, lw_job *job)
     const char *const *ahead = reply.status == 200 ? lw_ask_ahead(&ask) : NULL;
     done_with(lanes, job, &reply); /* ask points into the job: it is over */
     if (ahead)
-        work_ahead(l, ahead);
+        work_ahead(lanes, ahead);
 }
 
 static void *run_quick(void *with)
