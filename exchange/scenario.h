@@ -120,6 +120,8 @@ typedef struct lw_loaded {
     lw_before_forecast *before_forecast;       /* owned; NULL: no forecast */
     double filter_l_per_day;                   /* what a drinking filter gives at most; 0: not said */
     double bag_l;
+    double payload_kg, gear_kg,
+        roof_m2;                /* NaN: not said. No outlook stands on them: service/cargo.h has the defaults */
     int has_awning, has_slides; /* 0 or 1; -1: the file does not say */
     lw_toilet_kind toilet;
     lw_connection connection[LW_CONNECTIONS];

@@ -425,6 +425,9 @@ void lw_read_rig(lw_reader *r, const lw_scope *root)
     lw_read_power(r, &rig);
     lw_read_cabin(r, &rig);
     lw_read_appliances(r, &rig);
+    r->out->payload_kg = lw_read_si(r, &rig, "payload");
+    r->out->gear_kg = lw_read_si(r, &rig, "gear");
+    r->out->roof_m2 = lw_read_si(r, &rig, "roof");
     r->out->has_awning = has_part(r, &rig, "awning");
     r->out->has_slides = has_part(r, &rig, "slides");
     if (r->out->has_slides == 1 && !(lw_read_si(r, &rig, "slides") > 0.0))

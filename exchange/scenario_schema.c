@@ -157,6 +157,10 @@ const lw_key lw_keys[] = {
     TEXT("rig.rubbish[].owner", "neighbour", "whose it is, when it is not yours"),
     GAUGE("rig.rubbish[].gauge", "bags"),
     QTY("rig.bag", VOLUME, 1, 300, "13 gal", "size of the bags you use"),
+    QTY("rig.payload", MASS, 1, 20000, "1800 lb",
+        "what may be loaded, by the label at the door or the scale; of a rig that is driven with its people"),
+    QTY("rig.gear", MASS, 0, 20000, "400 lb", "what is loaded besides people, food, water, gas and waste"),
+    QTY("rig.roof", AREA, 0, 100, "40 ft2", "roof that is free for more panels"),
 
     MAP("rig.food", "capacity", LW_KEY_NONE_FITS, "food in the fridge and the cupboards"),
     QTY("rig.food.capacity", PERSON_DAYS, 0.5, 5000, "42 person-days", "what one shopping fills"),

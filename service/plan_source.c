@@ -5,22 +5,37 @@
 
 #include "text/say.h"
 
+/* Those of the source, then those of a trial: the caller's (free). NULL: no memory. */
+static const char **all_changes(const lw_plan_source *s, const char *first, const char *const *change, int change_count,
+                                int *count, lw_err *err)
+{
+    const char **all = calloc((size_t)s->change_count + (size_t)change_count + 1, sizeof *all);
+    if (!all) {
+        (void)lw_fail(err, LW_E_FULL, "no memory for the changes of a scenario");
+        return NULL;
+    }
+    *count = 0;
+    if (first)
+        all[(*count)++] = first;
+    for (int i = 0; i < s->change_count; i++)
+        all[(*count)++] = s->change[i];
+    for (int i = 0; i < change_count; i++)
+        all[(*count)++] = change[i];
+    return all;
+}
+
 static lw_code load_file(void *with, const char *const *change, int change_count, lw_loaded *loaded,
                          lw_draw_start **start, uint32_t *start_count, lw_err *err)
 {
     const lw_plan_source *s = with;
-    const char **all = calloc((size_t)change_count + 1, sizeof *all);
     char leave[160];
     int count = 0;
     *start = NULL;
     *start_count = 0;
-    if (!all)
-        return lw_fail(err, LW_E_FULL, "no memory for the changes of a scenario");
     snprintf(leave, sizeof leave, "stay.leave=%.140s", s->until ? s->until : "");
-    if (s->until)
-        all[count++] = leave;
-    for (int i = 0; i < change_count; i++)
-        all[count++] = change[i];
+    const char **all = all_changes(s, s->until ? leave : NULL, change, change_count, &count, err);
+    if (!all)
+        return LW_E_FULL;
     const lw_code code = lw_scenario_load(
         &(lw_scenario_from){.path = s->path, .change = all, .change_count = count, .now_s = s->now_s}, loaded, err);
     free(all);
@@ -31,11 +46,15 @@ static lw_code load_book(void *with, const char *const *change, int change_count
                          lw_draw_start **start, uint32_t *start_count, lw_err *err)
 {
     lw_plan_source *s = with;
-    const lw_learning_request request = {
-        .now_s = s->now_s, .until = s->until, .change = change, .change_count = change_count};
+    int count = 0;
+    const char **all = all_changes(s, NULL, change, change_count, &count, err);
+    if (!all)
+        return LW_E_FULL;
+    const lw_learning_request request = {.now_s = s->now_s, .until = s->until, .change = all, .change_count = count};
     pthread_mutex_lock(&s->one_at_a_time);
     const lw_code code = lw_learning_changed(s->book, &request, s->known.learning, loaded, start, err);
     pthread_mutex_unlock(&s->one_at_a_time);
+    free(all);
     *start_count = code ? 0 : s->known.learning->learned.draws;
     return code;
 }

@@ -14,9 +14,11 @@
 #include "service/trial.h"
 
 typedef struct lw_plan_source {
-    const char *path;  /* of a scenario; NULL: of the book */
-    lw_book *book;     /* borrowed; must outlive the source */
-    const char *until; /* wished departure as typed; NULL: the scenario's */
+    const char *path;          /* of a scenario; NULL: of the book */
+    lw_book *book;             /* borrowed; must outlive the source */
+    const char *until;         /* wished departure as typed; NULL: the scenario's */
+    const char *const *change; /* to its keys, before those of a trial; borrowed */
+    int change_count;
     int64_t now_s;
     uint64_t seed;
     int threads;                   /* 0: one a core */

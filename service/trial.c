@@ -147,6 +147,7 @@ typedef struct stretches {
     lw_bench *bench;
     uint32_t first, count;
     lw_trial_row *row;
+    lw_flows *flows;
 } stretches;
 
 static void draw_stretch(void *with, int worker, int at)
@@ -162,4 +163,19 @@ void lw_trial_rows_spread(const lw_trial *trial, lw_bench *bench, int threads, u
 {
     stretches s = {.trial = trial, .bench = bench, .first = first, .count = count, .row = row};
     lw_pool_run(threads, (int)((count + LW_TRIAL_STRETCH - 1) / LW_TRIAL_STRETCH), draw_stretch, &s);
+}
+
+static void flows_of_stretch(void *with, int worker, int at)
+{
+    const stretches *s = with;
+    const uint32_t from = (uint32_t)at * LW_TRIAL_STRETCH;
+    const uint32_t n = s->count - from < LW_TRIAL_STRETCH ? s->count - from : LW_TRIAL_STRETCH;
+    lw_ensemble_flows(s->trial->ensemble, s->first + from, n, s->bench[worker].scratch, s->flows + from);
+}
+
+void lw_trial_flows_spread(const lw_trial *trial, lw_bench *bench, int threads, uint32_t first, uint32_t count,
+                           lw_flows *flows)
+{
+    stretches s = {.trial = trial, .bench = bench, .first = first, .count = count, .flows = flows};
+    lw_pool_run(threads, (int)((count + LW_TRIAL_STRETCH - 1) / LW_TRIAL_STRETCH), flows_of_stretch, &s);
 }

@@ -67,6 +67,10 @@ LW_MUST_USE lw_code lw_bench_open(const lw_trial *trial, lw_bench *bench, lw_err
 void lw_bench_close(lw_bench *bench);
 void lw_trial_rows(const lw_trial *trial, lw_bench *bench, uint32_t first, uint32_t count, lw_trial_row *row);
 
+/* What is asked of each supply until the horizon, draw by draw, each by itself: lw_flows_demand of the sums. On all cores. */
+void lw_trial_flows_spread(const lw_trial *trial, lw_bench *bench, int threads, uint32_t first, uint32_t count,
+                           lw_flows *flows);
+
 /* The same on all cores: bench has one for each thread. */
 void lw_trial_rows_spread(const lw_trial *trial, lw_bench *bench, int threads, uint32_t first, uint32_t count,
                           lw_trial_row *row);

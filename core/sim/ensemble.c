@@ -312,6 +312,20 @@ void lw_ensemble_alone(const lw_ensemble *e, lw_drawn what, uint32_t first, uint
     }
 }
 
+void lw_ensemble_flows(const lw_ensemble *e, uint32_t first, uint32_t count, void *scratch, lw_flows *flows)
+{
+    lw_draw_scratch *x = scratch;
+    begin_part(e, x);
+    for (uint32_t i = 0; i < count; i++) {
+        lw_state s;
+        prepare_draw(e, &e->in.spread, 1, first + i, x);
+        lw_state_start(&x->context, &s);
+        lw_course_clear(&x->context, &x->own);
+        (void)lw_run_steps(&(lw_run){.context = &x->context, .mode = LW_MODE_OWN}, 0, &s, &x->own);
+        flows[i] = x->own.total;
+    }
+}
+
 /* ------------------------------------------------------------------ all draws to an outlook */
 
 static const double SHARE[LW_QUANTILES] = {0.1, 0.5, 0.9};

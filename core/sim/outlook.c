@@ -61,8 +61,7 @@ static double capacity_of(const lw_context *c, int supply)
     return c->capacity[supply];
 }
 
-/* The flows that are a supply's demand: what it gave and what its own course lent. */
-static double demand(int supply, const lw_flows *f)
+double lw_flows_demand(const lw_flows *f, lw_supply supply)
 {
     static const int8_t of[LW_SUPPLY_COUNT][2] = {
         [LW_SUPPLY_FRESH] = {LW_FLOW_FRESH_OUT, LW_FLOW_FRESH_SHORT},
@@ -93,7 +92,8 @@ static double use_per_day(const lw_course *own, int supply)
 {
     if (supply == LW_SUPPLY_STAY)
         return 1.0;
-    return own->first_week_h > 0.0 ? demand(supply, &own->first_week) * DAY_H / own->first_week_h : 0.0;
+    return own->first_week_h > 0.0 ? lw_flows_demand(&own->first_week, (lw_supply)supply) * DAY_H / own->first_week_h
+                                   : 0.0;
 }
 
 static int has_leisure_data(const lw_context *c)

@@ -231,6 +231,9 @@ void lw_step_once_long(const lw_context *context, lw_mode mode, int step, lw_sta
 double lw_state_battery_wh(const lw_context *context, const lw_state *state);
 double lw_state_battery_frac(const lw_context *context, const lw_state *state);
 
+/* What was asked of a supply: what it gave or took, and what its own course lent. 0 for the days of the stay. */
+double lw_flows_demand(const lw_flows *flows, lw_supply supply);
+
 /* Runs both courses and fills the outlook. `own_series`, `joint_series` may be NULL. */
 void lw_outlook_make(const lw_context *context, lw_outlook *outlook, lw_series *own_series, lw_series *joint_series);
 
