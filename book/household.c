@@ -175,7 +175,7 @@ lw_code lw_book_put_stay(lw_book *book, lw_kept_stay *stay, lw_err *err)
     return lw_book_end(book, code, err);
 }
 
-static lw_code run_of_stay(lw_book *book, const char *sql, int64_t id, lw_err *err)
+static lw_code run_of_row(lw_book *book, const char *sql, int64_t id, lw_err *err)
 {
     sqlite3_stmt *stmt = NULL;
     lw_code code = lw_book_prepare(book, sql, &stmt, err);
@@ -195,7 +195,20 @@ lw_code lw_book_drop_stay(lw_book *book, int64_t id, lw_err *err)
     if (code)
         return code;
     for (size_t i = 0; i < sizeof SQL / sizeof SQL[0] && !code; i++)
-        code = run_of_stay(book, SQL[i], id, err);
+        code = run_of_row(book, SQL[i], id, err);
+    return lw_book_end(book, code, err);
+}
+
+lw_code lw_book_drop_place(lw_book *book, int64_t id, lw_err *err)
+{
+    static const char *const SQL[] = {"DELETE FROM past_weather WHERE place = ?1",
+                                      "DELETE FROM setting WHERE key = 'ground.' || ?1",
+                                      "DELETE FROM place WHERE id = ?1"};
+    lw_code code = lw_book_begin(book, err);
+    if (code)
+        return code;
+    for (size_t i = 0; i < sizeof SQL / sizeof SQL[0] && !code; i++)
+        code = run_of_row(book, SQL[i], id, err);
     return lw_book_end(book, code, err);
 }
 

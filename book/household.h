@@ -80,6 +80,9 @@ LW_MUST_USE lw_code lw_book_list_stays(lw_book *book, const lw_kept_key *key, lw
 /* Takes a stay without entries out of the book, with its forecasts; LW_E_CONFLICT where anything else refers to it. */
 LW_MUST_USE lw_code lw_book_drop_stay(lw_book *book, int64_t id, lw_err *err);
 
+/* Takes a place out of the book, with the weather kept for it; LW_E_CONFLICT where a stay was there. */
+LW_MUST_USE lw_code lw_book_drop_place(lw_book *book, int64_t id, lw_err *err);
+
 /* The stay with the latest arrival of those that have begun by now_s and are not left: a list of one, or none. */
 LW_MUST_USE lw_code lw_book_current_stay(lw_book *book, int64_t now_s, lw_kept_stays *stays, lw_err *err);
 

@@ -8,7 +8,7 @@
 #include "cli/out.h"
 #include "text/say.h"
 
-enum { COMMANDS = 48 };
+enum { COMMANDS = 80 };
 
 /* A line each, so that they are found and merged. */
 /* clang-format off */
@@ -29,6 +29,11 @@ const lw_command *const lw_commands[] = {
     &lw_command_signal,
     &lw_command_places_near,
     &lw_command_places_search,
+    &lw_command_places_add,
+    &lw_command_places_edit,
+    &lw_command_places_show,
+    &lw_command_places_forget,
+    &lw_command_drive,
     &lw_command_import,
     &lw_command_serve,
     &lw_command_weather_show,

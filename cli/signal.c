@@ -12,7 +12,7 @@
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/screen.h"
-#include "cli/spot_typed.h"
+#include "text/spot_typed.h"
 #include "book/household.h"
 #include "service/household.h"
 #include "service/signal.h"

@@ -27,5 +27,6 @@
 #define LW_OSM_WAYS         1000000  /* of relations that are places: 48 MB */
 #define LW_OSM_BLOCK_BYTES  33554432 /* of a PBF, packed or not: what its form allows */
 #define LW_XML_DEPTH        32       /* elements within each other */
+#define LW_ROUTER_BYTES     4194304  /* an answer of a routing engine: 2,000 ways are some 200 kB */
 
 #endif

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "exchange/scenario_internal.h"
+#include "exchange/yaml_print.h"
 #include "text/say.h"
 
 static lw_code take_space(lw_loaded *out, lw_err *err)
@@ -63,16 +64,20 @@ static lw_code open_briefs(lw_yaml *tree, const char *change, lw_err *err)
     return LW_OK;
 }
 
+lw_code lw_scenario_apply(lw_yaml *tree, const char *change, lw_err *err)
+{
+    const lw_code code = open_briefs(tree, change, err);
+    if (code)
+        return code;
+    return lw_change_is_added(change) ? lw_change_add(tree, change, err) : lw_yaml_set(tree, change, err);
+}
+
 static lw_code read_tree(const lw_scenario_from *from, lw_yaml *tree, lw_err *err)
 {
     lw_code code = from->bytes ? lw_yaml_read(tree, from->path ? from->path : "scenario", from->bytes, from->size, err)
                                : lw_yaml_load(tree, from->path, err);
-    for (int i = 0; i < from->change_count && !code; i++) {
-        code = open_briefs(tree, from->change[i], err);
-        if (!code)
-            code = lw_change_is_added(from->change[i]) ? lw_change_add(tree, from->change[i], err)
-                                                       : lw_yaml_set(tree, from->change[i], err);
-    }
+    for (int i = 0; i < from->change_count && !code; i++)
+        code = lw_scenario_apply(tree, from->change[i], err);
     return code;
 }
 
@@ -123,7 +128,7 @@ static void read_sections(lw_reader *r, read_section *const *section, size_t cou
 
 static void read_place(lw_reader *r)
 {
-    static read_section *const SECTIONS[] = {lw_read_zone, lw_read_place, lw_read_stay, lw_read_land};
+    static read_section *const SECTIONS[] = {lw_read_zone, lw_read_place, lw_read_stay, lw_read_land, lw_read_about};
     read_sections(r, SECTIONS, sizeof SECTIONS / sizeof SECTIONS[0]);
 }
 
@@ -136,8 +141,8 @@ static void read_camp(lw_reader *r)
 static void read_all(lw_reader *r)
 {
     static read_section *const SECTIONS[] = {
-        lw_read_zone, lw_read_place,  lw_read_terrain, lw_read_stay,   lw_read_crew,
-        lw_read_rig,  lw_read_habits, lw_read_course,  lw_read_limits, lw_read_weather,
+        lw_read_zone,   lw_read_place,  lw_read_terrain, lw_read_stay,    lw_read_crew,  lw_read_rig,
+        lw_read_habits, lw_read_course, lw_read_limits,  lw_read_weather, lw_read_about, lw_read_travel,
     };
     read_sections(r, SECTIONS, sizeof SECTIONS / sizeof SECTIONS[0]);
     for (int g = 0; g < LW_GROUP_COUNT; g++)
@@ -192,6 +197,17 @@ static lw_code load(const lw_scenario_from *from, void (*read)(lw_reader *), lw_
     lw_yaml_clear(&tree);
     if (code)
         lw_loaded_clear(out);
+    return code;
+}
+
+lw_code lw_scenario_section(const lw_yaml *tree, const lw_scenario_from *from, const char *key, char **text,
+                            lw_err *err)
+{
+    lw_loaded out = {.weather_elevation_m = NAN};
+    lw_code code = take_space(&out, err);
+    code = code ? code : read_scenario(tree, from, read_place, &out, err);
+    code = code ? code : lw_yaml_print(lw_yaml_child(tree->root, key), NULL, text, err);
+    lw_loaded_clear(&out);
     return code;
 }
 

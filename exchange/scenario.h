@@ -39,6 +39,7 @@
 #include "core/learn/gauge.h"
 #include "core/sim/scenario.h"
 #include "core/sky/weather_frame.h"
+#include "exchange/about.h"
 #include "exchange/ground.h"
 #include "exchange/land.h"
 
@@ -102,6 +103,8 @@ typedef struct lw_loaded {
     char rule_words[192]; /* "14 days in any 28"; empty: no rule known */
     char rule_source[192];
     lw_land land;
+    lw_about about;
+    lw_travel travel;
     lw_named_permit
         permit[LW_PERMITS]; /* for the land of this place, of the file and of the book; terms.manager is one number */
     int permit_count;

@@ -20,8 +20,7 @@ int lw_change_is_added(const char *change)
     return n > 0 && change[n] == '=' && change[n - 1] == '+';
 }
 
-/* The row of the table of keys that a path means: items of lists are named in it. */
-static const lw_key *key_of_path(const lw_yaml *tree, const char *path)
+const lw_key *lw_key_of_path(const lw_yaml *tree, const char *path)
 {
     char under[LW_TEXT_BYTES] = "", part[LW_TEXT_BYTES];
     const lw_yaml_node *node = tree->root;
@@ -163,7 +162,7 @@ lw_code lw_change_add(lw_yaml *tree, const char *change, lw_err *err)
     if (n >= sizeof a.path || !tree->root || tree->root->kind != LW_YAML_MAP)
         return lw_yaml_set(tree, change, err); /* which says what is wrong with it */
     snprintf(a.path, sizeof a.path, "%.*s", (int)n, change);
-    a.key = key_of_path(tree, a.path);
+    a.key = lw_key_of_path(tree, a.path);
     a.node = lw_yaml_find(tree, a.path);
     if (!a.key)
         return set_text(tree, a.path, "added", err); /* the table of keys then refuses it, with its nearest name */

@@ -108,6 +108,8 @@ void lw_read_version(lw_reader *r); /* a map, and of a version that is known */
 
 /* Holds the whole tree to the table: unknown keys, kinds, units, bounds, required keys. */
 void lw_read_check(lw_reader *r);
+void lw_read_check_key(lw_reader *r,
+                       const char *key); /* only what stands under one key of the root, which must be there */
 
 lw_scope lw_read_root(lw_reader *r);
 lw_scope lw_read_map(lw_reader *r, const lw_scope *in, const char *key);
@@ -159,6 +161,15 @@ int lw_default_is_by_rig(const char *path);
 
 int lw_change_is_added(const char *change); /* "KEY+=VALUE" */
 
+/* The row of the table of keys that a path means: items of lists are named in it. NULL: none. */
+const lw_key *lw_key_of_path(const lw_yaml *tree, const char *path);
+
+/* One change to a tree, short forms on its way opened. */
+LW_MUST_USE lw_code lw_scenario_apply(lw_yaml *tree, const char *change, lw_err *err);
+/* Holds a tree to all that a scenario must keep for its place and stay, and gives one of its sections as text (the caller's). */
+LW_MUST_USE lw_code lw_scenario_section(const lw_yaml *tree, const lw_scenario_from *from, const char *key, char **text,
+                                        lw_err *err);
+
 /* One more item of a list, or so much more of a quantity or a level; what the file does not say counts from its default. */
 LW_MUST_USE lw_code lw_change_add(lw_yaml *tree, const char *change, lw_err *err);
 
@@ -174,10 +185,14 @@ void lw_read_cabin(lw_reader *r, const lw_scope *rig);
 void lw_read_appliances(lw_reader *r, const lw_scope *rig);
 /* What a vessel, the battery or the generator is read by: `in` is its scope, `supply` LW_SUPPLY_COUNT for the generator. */
 void lw_read_gauges(lw_reader *r, const lw_scope *in, lw_supply supply, double capacity, lw_gauges *gauges);
-void lw_read_habits(lw_reader *r, const lw_scope *root); /* needs people, rig and place */
-void lw_read_course(lw_reader *r, const lw_scope *root); /* levels at arrival, events, renewals */
-void lw_read_limits(lw_reader *r, const lw_scope *root); /* stay rule, permits and deadline */
-void lw_read_land(lw_reader *r, const lw_scope *root);   /* of them rule, permits and earlier stays */
+void lw_read_habits(lw_reader *r, const lw_scope *root);                   /* needs people, rig and place */
+void lw_read_course(lw_reader *r, const lw_scope *root);                   /* levels at arrival, events, renewals */
+void lw_read_limits(lw_reader *r, const lw_scope *root);                   /* stay rule, permits and deadline */
+void lw_read_land(lw_reader *r, const lw_scope *root);                     /* of them rule, permits and earlier stays */
+int lw_read_rule(lw_reader *r, const lw_scope *place, lw_stay_rule *rule); /* 1: there is a rule, in *rule */
+int lw_season_of(const char *text, lw_season *season);                     /* "09-15 to 04-15"; 0: it is none */
+void lw_read_about(lw_reader *r, const lw_scope *root);
+void lw_read_travel(lw_reader *r, const lw_scope *root);
 void lw_read_weather(lw_reader *r, const lw_scope *root);
 void lw_read_climate(lw_reader *r, const lw_scope *root, int is_asked); /* the weather that the place usually has */
 

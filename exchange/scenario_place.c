@@ -219,8 +219,7 @@ static void say_own_rule(lw_reader *r, const lw_stay_rule *rule)
     snprintf(r->out->rule_source, sizeof r->out->rule_source, "as the scenario says");
 }
 
-/* 1: there is a rule, in *rule. */
-static int read_rule(lw_reader *r, const lw_scope *place, lw_stay_rule *rule)
+int lw_read_rule(lw_reader *r, const lw_scope *place, lw_stay_rule *rule)
 {
     *rule = (lw_stay_rule){0};
     if (!lw_read_is_given(r, place, "stay_rule"))
@@ -286,21 +285,6 @@ static void read_earlier(lw_reader *r, const lw_scope *root)
 
 /* ---- permits ---- */
 
-/* "09-15 to 04-15" as month x 100 + day. 0: another form, or a day that no year has. */
-static int season_of(const char *text, int *from, int *to)
-{
-    int month[2], day[2], end = 0;
-    if (sscanf(text, "%2d-%2d to %2d-%2d%n", &month[0], &day[0], &month[1], &day[1], &end) != 4 || text[end])
-        return 0;
-    for (int i = 0; i < 2; i++)
-        if (day[i] < 1 ||
-            day[i] > lw_days_in_month(2000, month[i])) /* a leap year: 29 February may stand in a permit */
-            return 0;
-    *from = month[0] * 100 + day[0];
-    *to = month[1] * 100 + day[1];
-    return 1;
-}
-
 static void read_permit(lw_reader *r, const lw_scope *in, lw_named_permit *to)
 {
     lw_value from, until;
@@ -318,10 +302,13 @@ static void read_permit(lw_reader *r, const lw_scope *in, lw_named_permit *to)
                             .is_uncounted = !lw_read_yes(r, in, "counts")};
     if (until.at.day < from.at.day)
         lw_read_refuse(r, in, "to", LW_E_CONFLICT, "that permit ends before it begins");
-    if (season && !season_of(season, &to->terms.season_from, &to->terms.season_to))
+    lw_season days = {0, 0};
+    if (season && !lw_season_of(season, &days))
         lw_read_refuse(r, in, "season", LW_E_SYNTAX,
                        "%s is no season; write month and day from and to, such as 09-15 to 04-15",
                        lw_quoted(season, strlen(season)).text);
+    to->terms.season_from = days.from;
+    to->terms.season_to = days.to;
 }
 
 static void read_permits(lw_reader *r, const lw_scope *place)
@@ -344,7 +331,7 @@ void lw_read_land(lw_reader *r, const lw_scope *root)
     lw_land *land = &r->out->land;
     const char *manager = lw_read_text(r, &place, "manager");
     snprintf(land->manager, sizeof land->manager, "%.31s", manager ? manager : "");
-    land->has_rule = read_rule(r, &place, &land->rule);
+    land->has_rule = lw_read_rule(r, &place, &land->rule);
     read_permits(r, &place);
     read_earlier(r, root);
 }

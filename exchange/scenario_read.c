@@ -297,6 +297,17 @@ void lw_read_check(lw_reader *r)
     check_map(r, r->tree->root, "");
 }
 
+void lw_read_check_key(lw_reader *r, const char *key)
+{
+    const lw_yaml_node *node = lw_yaml_child(r->tree->root, key);
+    if (node) {
+        check_node(r, node, lw_key_at(key));
+        return;
+    }
+    (void)lw_fail(r->err, LW_E_MISSING, "%s is missing", key);
+    refuse_at(r, r->tree->root);
+}
+
 /* ---- scopes ---- */
 
 /* What stands for a key: the child of a map, or the plain value itself where the key is the brief one. */

@@ -86,16 +86,17 @@ static void put_value(FILE *to, const lw_yaml_node *node, const char *const *wit
     }
 }
 
-lw_code lw_yaml_print(const lw_yaml_node *keyed, const char *const *without, char **text, lw_err *err)
+static lw_code print_at(const lw_yaml_node *keyed, const char *const *without, int depth, char **text, lw_err *err)
 {
     size_t size = 0;
     char *made = NULL;
     FILE *to = open_memstream(&made, &size);
     int is_bad = !to;
     if (to) {
+        indent(to, depth);
         put_scalar(to, keyed->key);
         putc(':', to);
-        put_value(to, keyed, without, 1);
+        put_value(to, keyed, without, depth + 1);
         is_bad = ferror(to);
         is_bad |= fclose(to) != 0;
     }
@@ -105,4 +106,14 @@ lw_code lw_yaml_print(const lw_yaml_node *keyed, const char *const *without, cha
     }
     *text = made;
     return LW_OK;
+}
+
+lw_code lw_yaml_print(const lw_yaml_node *keyed, const char *const *without, char **text, lw_err *err)
+{
+    return print_at(keyed, without, 0, text, err);
+}
+
+lw_code lw_yaml_print_under(const lw_yaml_node *keyed, char **text, lw_err *err)
+{
+    return print_at(keyed, NULL, 1, text, err);
 }

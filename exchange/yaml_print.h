@@ -12,4 +12,7 @@
 
 LW_MUST_USE lw_code lw_yaml_print(const lw_yaml_node *keyed, const char *const *without, char **text, lw_err *err);
 
+/* The same one level deeper: lines that go on a map which was printed by the above. */
+LW_MUST_USE lw_code lw_yaml_print_under(const lw_yaml_node *keyed, char **text, lw_err *err);
+
 #endif

@@ -543,6 +543,23 @@ lw_code lw_yaml_wrap(lw_yaml *tree, const char *path, size_t n, const char *key,
     return LW_OK;
 }
 
+void lw_yaml_drop(lw_yaml *tree, const char *path, size_t n)
+{
+    lw_yaml_node *node = find(tree, path, n), *before = NULL;
+    if (!node || !node->parent)
+        return;
+    lw_yaml_node *parent = node->parent;
+    for (lw_yaml_node *child = parent->first; child != node; child = child->next)
+        before = child;
+    if (before)
+        before->next = node->next;
+    else
+        parent->first = node->next;
+    if (parent->last == node)
+        parent->last = before;
+    parent->count--;
+}
+
 /* Reads the value of an assignment and hangs it where its path ends. */
 typedef lw_code hanger(lw_yaml *tree, lw_yaml_node *parent, const char *part, size_t n, lw_yaml_node *fresh,
                        lw_err *err);

@@ -63,6 +63,9 @@ LW_MUST_USE lw_code lw_yaml_append(lw_yaml *tree, const char *assignment, lw_err
  * "crew: {people: 2 adults}". Nothing happens where nothing, or a map, stands there. */
 LW_MUST_USE lw_code lw_yaml_wrap(lw_yaml *tree, const char *path, size_t n, const char *key, lw_err *err);
 
+/* Takes what stands at the first n letters of a path out; nothing there is fine. */
+void lw_yaml_drop(lw_yaml *tree, const char *path, size_t n);
+
 void lw_yaml_clear(lw_yaml *tree); /* twice is fine, and so is a tree of zeros */
 
 const lw_yaml_node *lw_yaml_child(const lw_yaml_node *map, const char *key); /* NULL: none, or not a map */

@@ -205,11 +205,19 @@ static lw_code put_crew(lw_book *book, lw_kept_doc *crew, int64_t stay, lw_err *
 static lw_code put_place(lw_book *book, lw_kept_place *place, int64_t stay, lw_err *err)
 {
     lw_kept_places old = {0};
+    char *with_about = NULL; /* what is known of a place outlives a scenario that says nothing of it */
     lw_code code = lw_book_list_places(book, &(lw_kept_key){.name = place->name}, &old, err);
+    if (!code && old.count && place->doc[0]) {
+        code = lw_place_keep_about(place->doc, old.place[0].doc, &with_about, err);
+        place->doc = with_about ? with_about : place->doc;
+    }
     if (!code && old.count && strcmp(old.place[0].doc, place->doc) != 0)
         code = lw_stays_keep_section(book, "place", old.place[0].id, old.place[0].doc, stay, err);
     lw_kept_places_clear(&old);
-    return code ? code : lw_book_put_place(book, place, err);
+    code = code ? code : lw_book_put_place(book, place, err);
+    free(with_about);
+    place->doc = NULL;
+    return code;
 }
 
 /* ---- what terrain tiles say of a place is kept: they are opened once ---- */

@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "core/base/civil.h"
+#include "core/land/season.h"
 
 static const double YEAR_1 = -719162.0, YEAR_9999 = 2932896.0; /* days, as the checks of core/land/stay_rule.h */
 
@@ -100,11 +101,7 @@ static int is_covered(const lw_permit *permit, int manager, int64_t day)
 {
     if (permit->manager != manager || day < permit->first_day || day > permit->last_day)
         return 0;
-    if (permit->season_from == 0)
-        return 1;
-    const lw_date date = lw_date_of(day);
-    const int now = date.month * 100 + date.day, from = permit->season_from, to = permit->season_to;
-    return from <= to ? now >= from && now <= to : now >= from || now <= to;
+    return lw_season_holds((lw_season){permit->season_from, permit->season_to}, day);
 }
 
 static const lw_permit *permit_on(const lw_ledger *ledger, int manager, int64_t day)

@@ -1,4 +1,4 @@
-#include "cli/spot_typed.h"
+#include "text/spot_typed.h"
 
 #include <string.h>
 

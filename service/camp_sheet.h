@@ -1,0 +1,39 @@
+/* service/camp_sheet.h: the sheet of a place: what the book knows of it, in lines for people and as JSON.
+ *
+ * Lines      in the order in which they matter on arrival; what is not known is not there, but for the rules, of which it is said that
+ *            nobody knows them. Rules always end by sending to the local office. With a rig, what is too long, too high or too heavy is said.
+ * Results    lw_camp_sheet: total, nothing is owned.
+ * JSON       docs/place.schema.json, in SI units. */
+#ifndef LW_SERVICE_CAMP_SHEET_H
+#define LW_SERVICE_CAMP_SHEET_H
+
+#include "core/base/units.h"
+#include "service/camps.h"
+#include "service/roads.h"
+
+enum { LW_SHEET_LINES = 80, LW_SHEET_TEXT = 1100, LW_SHEET_WHAT = 16 };
+
+typedef struct lw_sheet_line {
+    char what[LW_SHEET_WHAT]; /* "road"; empty: goes on with the line before */
+    char text[LW_SHEET_TEXT];
+} lw_sheet_line;
+
+typedef struct lw_camp_sheet {
+    lw_sheet_line line[LW_SHEET_LINES];
+    int count;
+} lw_camp_sheet;
+
+/* rig NULL: nothing is compared with it. */
+void lw_camp_sheet_make(const lw_camp *camp, const lw_road_rig *rig, lw_unit_system units, lw_camp_sheet *sheet);
+
+/* What keeps a rig away from a place, in words; NULL: nothing that is known. Gives buf. */
+const char *lw_camp_too_big(const lw_about *about, const lw_road_rig *rig, lw_unit_system units, char *buf, size_t n);
+
+/* "38.2, -111.1". Gives buf. */
+char *lw_camp_spot_say(lw_spot spot, char *buf, size_t n);
+
+/* The caller's text (free), NULL: no memory. */
+char *lw_camp_json(const lw_camp *camp, const lw_camp_put *put,
+                   const char *version); /* put NULL: no duplicates were looked for */
+
+#endif

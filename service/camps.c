@@ -1,0 +1,288 @@
+#include "service/camps.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+#include "book/household.h"
+#include "book/spots.h"
+#include "core/land/spot_kind.h"
+#include "service/stays.h"
+#include "text/say.h"
+
+static const double SAME_M = 200.0, NAMED_M = 5000.0; /* common practice, no source: a spot and its gate; a road name */
+
+void lw_camps_clear(lw_camps *camps)
+{
+    free(camps->camp);
+    *camps = (lw_camps){0};
+}
+
+static void add_place(lw_camps *camps, const lw_kept_place *place)
+{
+    lw_camp *to = &camps->camp[camps->count];
+    lw_err unread = {0};
+    to->id = place->id;
+    snprintf(to->zone, sizeof to->zone, "%.47s", place->zone ? place->zone : "");
+    if (lw_place_read(place->doc, &to->facts, &unread)) {
+        camps->unread++;
+        return;
+    }
+    snprintf(to->facts.name, sizeof to->facts.name, "%.31s", place->name);
+    to->facts.spot = (lw_spot){place->latitude_deg, place->longitude_deg};
+    if (isnan(to->facts.elevation_m))
+        to->facts.elevation_m = place->elevation_m;
+    camps->count++;
+}
+
+lw_code lw_camps_load(lw_book *book, lw_camps *camps, lw_err *err)
+{
+    lw_kept_places places = {0};
+    lw_camps made = {0};
+    lw_code code = lw_book_list_places(book, NULL, &places, err);
+    if (code)
+        return code;
+    made.camp = calloc(places.count + 1, sizeof *made.camp);
+    if (!made.camp)
+        code = lw_fail(err, LW_E_FULL, "no memory for the places of the book");
+    for (size_t i = 0; made.camp && i < places.count; i++)
+        add_place(&made, &places.place[i]);
+    lw_kept_places_clear(&places);
+    if (code)
+        lw_camps_clear(&made);
+    else
+        *camps = made;
+    return code;
+}
+
+const lw_camp *lw_camps_named(const lw_camps *camps, const char *name)
+{
+    for (int i = 0; i < camps->count; i++)
+        if (strcasecmp(camps->camp[i].facts.name, name) == 0)
+            return &camps->camp[i];
+    return NULL;
+}
+
+static lw_code refuse_name(const char *name, const char *near, lw_err *err)
+{
+    const lw_quoted_text typed = lw_quoted(name, strlen(name));
+    return near ? lw_fail(err, LW_E_MISSING, "the book has no place %s; did you mean %s?", typed.text, near)
+                : lw_fail(err, LW_E_MISSING, "the book has no place %s; leeway places add %s LAT,LON makes one",
+                          typed.text, typed.text);
+}
+
+lw_code lw_camps_find(const lw_camps *camps, const char *name, const lw_camp **camp, lw_err *err)
+{
+    *camp = lw_camps_named(camps, name);
+    if (*camp)
+        return LW_OK;
+    const char **names = calloc((size_t)camps->count + 1, sizeof *names);
+    for (int i = 0; names && i < camps->count; i++)
+        names[i] = camps->camp[i].facts.name;
+    const char *near = names ? lw_nearest(name, names, (size_t)camps->count) : NULL;
+    free(names);
+    return refuse_name(name, near, err);
+}
+
+/* ---- what may be the same ---- */
+
+static int is_near_name(const char *a, const char *b)
+{
+    const char *list[] = {b};
+    return strcasecmp(a, b) == 0 || lw_nearest(a, list, 1) != NULL;
+}
+
+static void add_same(lw_camp_put *put, const char *name, const char *source, double way_m)
+{
+    if (put->same_count == LW_CAMPS_SAME)
+        return;
+    lw_camp_same *same = &put->same[put->same_count++];
+    snprintf(same->name, sizeof same->name, "%.63s", name);
+    snprintf(same->source, sizeof same->source, "%.63s", source);
+    same->way_m = way_m;
+}
+
+static lw_code find_same(lw_book *book, const char *name, lw_spot spot, lw_camp_put *put, lw_err *err)
+{
+    lw_kept_places places = {0};
+    lw_kept_spots spots = {0};
+    const lw_spots_near near = {spot.latitude_deg, spot.longitude_deg, NAMED_M, 1u << LW_SPOT_CAMP, 50};
+    lw_code code = lw_book_list_places(book, NULL, &places, err);
+    code = code ? code : lw_book_spots_near(book, &near, &spots, err);
+    for (size_t i = 0; i < places.count && !code; i++) {
+        const lw_kept_place *p = &places.place[i];
+        const double way_m = lw_distance_m(spot, (lw_spot){p->latitude_deg, p->longitude_deg});
+        if (p->id != put->id && (way_m <= SAME_M || (way_m <= NAMED_M && is_near_name(name, p->name))))
+            add_same(put, p->name, "", way_m);
+    }
+    for (size_t i = 0; i < spots.count && !code; i++) {
+        const lw_kept_spot *s = &spots.spot[i];
+        if (s->way_m <= SAME_M || (s->name && is_near_name(name, s->name)))
+            add_same(put, s->name ? s->name : "a camp without a name", s->source, s->way_m);
+    }
+    lw_kept_spots_clear(&spots);
+    lw_kept_places_clear(&places);
+    return code;
+}
+
+/* ---- putting ---- */
+
+/* LW_E_MISSING where is_needed; otherwise *row is NULL then. */
+static lw_code named_row(lw_book *book, const char *name, int is_needed, lw_kept_places *places, lw_kept_place **row,
+                         lw_err *err)
+{
+    const lw_code code = lw_book_list_places(book, NULL, places, err);
+    *row = NULL;
+    for (size_t i = 0; i < places->count; i++)
+        if (strcasecmp(places->place[i].name, name) == 0)
+            *row = &places->place[i];
+    if (code || *row || !is_needed)
+        return code;
+    const char **names = calloc(places->count + 1, sizeof *names);
+    for (size_t i = 0; names && i < places->count; i++)
+        names[i] = places->place[i].name;
+    const lw_code missing = refuse_name(name, names ? lw_nearest(name, names, places->count) : NULL, err);
+    free(names);
+    return missing;
+}
+
+/* The columns follow the section. */
+static lw_code put_section(lw_book *book, const char *section, int64_t id, const char *zone, lw_camp_put *put,
+                           lw_err *err)
+{
+    lw_place_facts *facts = malloc(sizeof *facts);
+    if (!facts)
+        return lw_fail(err, LW_E_FULL, "no memory for a place");
+    lw_code code = lw_place_read(section, facts, err);
+    if (!code) {
+        lw_kept_place place = {.id = id,
+                               .name = facts->name,
+                               .latitude_deg = facts->spot.latitude_deg,
+                               .longitude_deg = facts->spot.longitude_deg,
+                               .elevation_m = facts->elevation_m,
+                               .zone = zone,
+                               .manager = facts->manager[0] ? facts->manager : NULL,
+                               .doc = section};
+        code = lw_book_put_place(book, &place, err);
+        put->id = place.id;
+        code = code ? code : find_same(book, facts->name, facts->spot, put, err);
+    }
+    free(facts);
+    return code;
+}
+
+static lw_code want_new(lw_book *book, const char *name, lw_err *err)
+{
+    lw_kept_places places = {0};
+    lw_kept_place *row;
+    lw_code code = named_row(book, name, 0, &places, &row, err);
+    if (!code && row)
+        code = lw_fail(err, LW_E_CONFLICT, "the book has a place %s already; leeway places edit changes it",
+                       lw_quoted(name, strlen(name)).text);
+    lw_kept_places_clear(&places);
+    return code;
+}
+
+/* In one transaction: `code` is how it went so far. */
+static lw_code settle(lw_book *book, lw_code code, const lw_camp_put *made, lw_camp_put *put, lw_err *err)
+{
+    code = lw_book_end(book, code, err);
+    if (!code)
+        *put = *made;
+    return code;
+}
+
+lw_code lw_camp_add(lw_book *book, const lw_camp_order *o, lw_camp_put *put, lw_err *err)
+{
+    lw_fault fault;
+    lw_camp_put made = {0};
+    char *bare = NULL, *section = NULL;
+    if (strlen(o->name) >= LW_NAME || !*o->name)
+        return lw_fail(err, LW_E_FULL, "a place's name has 1 to %d letters", LW_NAME - 1);
+    if (lw_spot_check(&o->spot, &fault))
+        return lw_fault_say(&fault, err);
+    lw_code code = lw_place_section(o->name, o->spot, o->elevation_m, o->zone, &bare, err);
+    code = code ? code : lw_place_change(bare, o->change, o->change_count, o->now_s, &section, err);
+    free(bare);
+    code = code ? code : lw_book_begin(book, err);
+    if (code) {
+        free(section);
+        return code;
+    }
+    code = want_new(book, o->name, err);
+    code = code ? code : put_section(book, section, 0, o->zone, &made, err);
+    free(section);
+    return settle(book, code, &made, put, err);
+}
+
+lw_code lw_camp_edit(lw_book *book, const lw_camp_order *o, lw_camp_put *put, lw_err *err)
+{
+    lw_camp_put made = {0};
+    lw_kept_places places = {0};
+    lw_kept_stays open = {0};
+    lw_kept_place *row;
+    char *section = NULL;
+    lw_code code = lw_book_begin(book, err);
+    if (code)
+        return code;
+    code = named_row(book, o->name, 1, &places, &row, err);
+    code = code ? code : lw_book_current_stay(book, o->now_s, &open, err); /* which goes by what is known now */
+    code = code ? code : lw_place_change(row->doc, o->change, o->change_count, o->now_s, &section, err);
+    if (!code && strcmp(section, row->doc) != 0)
+        code = lw_stays_keep_section(book, "place", row->id, row->doc, open.count ? open.stay[0].id : 0, err);
+    made.id = row ? row->id : 0;
+    code = code ? code : put_section(book, section, row->id, row->zone, &made, err);
+    free(section);
+    lw_kept_stays_clear(&open);
+    lw_kept_places_clear(&places);
+    return settle(book, code, &made, put, err);
+}
+
+lw_code lw_camp_forget(lw_book *book, const char *name, lw_err *err)
+{
+    lw_kept_places places = {0};
+    lw_kept_place *row;
+    lw_code code = lw_book_begin(book, err);
+    if (code)
+        return code;
+    code = named_row(book, name, 1, &places, &row, err);
+    if (!code) {
+        lw_err own = {0};
+        code = lw_book_drop_place(book, row->id, &own);
+        if (code == LW_E_CONFLICT)
+            code = lw_fail(err, LW_E_CONFLICT, "%.40s stays in the book: stays were there, and the ledger counts them",
+                           row->name);
+        else if (code)
+            *err = own;
+    }
+    lw_kept_places_clear(&places);
+    return lw_book_end(book, code, err);
+}
+
+lw_code lw_camp_take(lw_book *book, const char *section, int64_t now_s, lw_camp_put *put, lw_err *err)
+{
+    lw_camp_put made = {0};
+    char *checked = NULL;
+    lw_place_facts *facts = malloc(sizeof *facts);
+    if (!facts)
+        return lw_fail(err, LW_E_FULL, "no memory for a place");
+    lw_code code = lw_place_change(section, NULL, 0, now_s, &checked, err);
+    code = code ? code : lw_place_read(checked, facts, err);
+    code = code ? code : lw_book_begin(book, err);
+    if (!code) {
+        code = want_new(book, facts->name, err);
+        code = code ? code : put_section(book, checked, 0, NULL, &made, err);
+        code = settle(book, code, &made, put, err);
+    }
+    free(checked);
+    free(facts);
+    return code;
+}
+
+lw_code lw_camp_look_for_same(lw_book *book, const lw_camp *camp, lw_camp_put *put, lw_err *err)
+{
+    *put = (lw_camp_put){.id = camp->id};
+    return find_same(book, camp->facts.name, camp->facts.spot, put, err);
+}
