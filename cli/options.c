@@ -7,6 +7,7 @@
 #include <string.h>
 
 #include "core/base/units.h"
+#include "text/quantity.h"
 #include "text/say.h"
 
 enum { FIRST_LONG = 256 }; /* beyond every letter */
@@ -164,5 +165,14 @@ lw_code lw_args_whole(const char *name, const char *value, uint64_t least, uint6
         return lw_fail(err, LW_E_RANGE, "--%s %s is no whole number from %llu to %llu", name,
                        lw_quoted(value, strlen(value)).text, (unsigned long long)least, (unsigned long long)most);
     *to = number;
+    return LW_OK;
+}
+
+lw_code lw_args_confidence(const char *value, double *to, lw_err *err)
+{
+    lw_err own = {0};
+    if (lw_quantity_parse(value, LW_DIM_FRACTION, to, &own) || !(*to >= 0.5 && *to <= 0.99))
+        return lw_fail(err, LW_E_RANGE, "--confidence %s is no share from 0.5 to 0.99, such as 0.8 or 80%%",
+                       lw_quoted(value, strlen(value)).text);
     return LW_OK;
 }

@@ -36,6 +36,7 @@ int lw_args_take(lw_args *args, const lw_command *command, int argc, char **argv
 /* --units: us or si, as lw_unit_system; --clock: 12 or 24. LW_E_SYNTAX with one sentence; *to is as it was then. */
 lw_code lw_args_units(const char *value, int *to, lw_err *err);
 lw_code lw_args_clock(const char *value, int *is_12_hour, lw_err *err);
+lw_code lw_args_confidence(const char *value, double *to, lw_err *err); /* a share from 0.5 to 0.99 */
 
 /* The value of --name as a whole number from least to most; LW_E_RANGE with one sentence. */
 lw_code lw_args_whole(const char *name, const char *value, uint64_t least, uint64_t most, uint64_t *to, lw_err *err);

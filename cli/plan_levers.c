@@ -95,15 +95,6 @@ static lw_code take_number(const char *name, const char *value, double low, doub
     return LW_OK;
 }
 
-static lw_code take_confidence(const char *value, double *to, lw_err *err)
-{
-    lw_err own = {0};
-    if (lw_quantity_parse(value, LW_DIM_FRACTION, to, &own) || !(*to >= 0.5 && *to <= 0.99))
-        return lw_fail(err, LW_E_RANGE, "--confidence %s is no share from 0.5 to 0.99, such as 0.8 or 80%%",
-                       lw_quoted(value, strlen(value)).text);
-    return LW_OK;
-}
-
 static lw_code take_nuisance(const char *value, order *o, lw_err *err)
 {
     const size_t n = strcspn(value, "=");
@@ -135,7 +126,7 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
         o->source.until = value;
         return LW_OK;
     case CONFIDENCE:
-        return take_confidence(value, &o->wish.confidence_frac, err);
+        return lw_args_confidence(value, &o->wish.confidence_frac, err);
     case NUISANCE:
         return take_nuisance(value, o, err);
     case HOUR_VALUE:

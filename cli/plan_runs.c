@@ -57,15 +57,6 @@ static lw_code take_usd(const char *value, double *to, lw_err *err)
     return LW_OK;
 }
 
-static lw_code take_confidence(const char *value, double *to, lw_err *err)
-{
-    lw_err own = {0};
-    if (lw_quantity_parse(value, LW_DIM_FRACTION, to, &own) || !(*to >= 0.5 && *to <= 0.99))
-        return lw_fail(err, LW_E_RANGE, "--confidence %s is no share from 0.5 to 0.99, such as 0.8 or 80%%",
-                       lw_quoted(value, strlen(value)).text);
-    return LW_OK;
-}
-
 static lw_code take_option(int option, const char *value, void *to, lw_err *err)
 {
     order *o = to;
@@ -77,7 +68,7 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
         o->wish.until = value;
         return LW_OK;
     case CONFIDENCE:
-        return take_confidence(value, &o->wish.confidence_frac, err);
+        return lw_args_confidence(value, &o->wish.confidence_frac, err);
     case HOUR_VALUE:
         return take_usd(value, &o->wish.hour_usd, err);
     case DETAILS:

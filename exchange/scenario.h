@@ -47,6 +47,8 @@ enum {
     LW_ASSUMPTIONS = 600,
     LW_NOTES = 40,
     LW_CONNECTIONS = 8,
+    LW_GENERATOR_BOTHERS = 8,
+    LW_GENERATOR_NEEDS = 4,
     LW_GAUGES_EACH = 2, /* of one vessel: lamps on the wall and a percentage at the tank */
 };
 
@@ -68,6 +70,19 @@ typedef struct lw_connection { /* what the engine does not need of a data connec
     int renews_day;              /* 0: not said */
     char network[16];            /* "310-260"; empty: not said */
 } lw_connection;
+
+/* When running the generator weighs more, or is asked for. Not for the engine: for its plan. */
+typedef struct lw_generator_hours {
+    char what[LW_NAME]; /* empty: not said */
+    uint32_t hours[7];
+    double per_hour_usd, run_h; /* NaN: not said */
+} lw_generator_hours;
+
+typedef struct lw_generator_wishes {
+    double per_hour_usd, per_start_usd; /* NaN: not said */
+    lw_generator_hours bother[LW_GENERATOR_BOTHERS], need[LW_GENERATOR_NEEDS];
+    int bother_count, need_count;
+} lw_generator_wishes;
 
 /* What one vessel, the battery or the generator is read by. Not for the engine: for readings and what is learned of them. */
 typedef struct lw_gauges {
@@ -130,6 +145,7 @@ typedef struct lw_loaded {
     lw_connection connection[LW_CONNECTIONS];
     int connection_count;
     lw_gauges vessel_gauges[LW_VESSELS], battery_gauges, generator_gauges;
+    lw_generator_wishes generator_wishes;
     lw_unsure unsure[LW_VESSELS];
     lw_assumption *assumption; /* LW_ASSUMPTIONS of them are owned */
     int assumption_count;

@@ -135,6 +135,34 @@ static void keep_quiet(lw_reader *r, const lw_scope *root, uint32_t allowed[7])
         allowed[day] &= ~quiet[day] & UINT32_C(0xFFFFFF);
 }
 
+/* A list of hours with what they are about. */
+static int read_generator_hours(lw_reader *r, const lw_scope *in, const char *key, int most, lw_generator_hours *to)
+{
+    lw_scope items[LW_ITEMS];
+    const int count = lw_read_items(r, in, key, items);
+    if (count > most) {
+        lw_read_refuse(r, in, key, LW_E_FULL, "%d of them; at most %d fit", count, most);
+        return 0;
+    }
+    for (int i = 0; i < count && !r->code; i++) {
+        const char *what = lw_read_text(r, &items[i], "what");
+        snprintf(to[i].what, sizeof to[i].what, "%s", what ? what : "");
+        (void)lw_read_hours(r, &items[i], "hours", to[i].hours);
+        to[i].per_hour_usd = strcmp(key, "bother") == 0 ? lw_read_si(r, &items[i], "per_hour") : NAN;
+        to[i].run_h = strcmp(key, "needs") == 0 ? lw_read_si(r, &items[i], "run") / 3600.0 : NAN;
+    }
+    return count > 0 ? count : 0;
+}
+
+static void read_generator_wishes(lw_reader *r, const lw_scope *in)
+{
+    lw_generator_wishes *to = &r->out->generator_wishes;
+    to->per_hour_usd = lw_read_si(r, in, "per_hour");
+    to->per_start_usd = lw_read_si(r, in, "per_start");
+    to->bother_count = read_generator_hours(r, in, "bother", LW_GENERATOR_BOTHERS, to->bother);
+    to->need_count = read_generator_hours(r, in, "needs", LW_GENERATOR_NEEDS, to->need);
+}
+
 static void read_generator(lw_reader *r, const lw_scope *rig)
 {
     lw_generator_use *to = &r->out->scenario->rig.generator;
@@ -174,6 +202,7 @@ static void read_generator(lw_reader *r, const lw_scope *rig)
     (void)lw_read_hours(r, &in, "allowed", to->allowed);
     keep_quiet(r, &root, to->allowed);
     to->runs_for_cooling = lw_read_yes(r, &in, "for_cooling");
+    read_generator_wishes(r, &in);
 }
 
 static void want_fuel(lw_reader *r, const lw_scope *rig)

@@ -89,6 +89,9 @@ LW_MUST_USE lw_code lw_words_make(const lw_outlook_answer *answer, const lw_word
                                   lw_err *err);
 void lw_words_clear(lw_words *words);
 
+/* A row of data/cautions.csv. */
+LW_MUST_USE lw_code lw_caution_named(const char *id, lw_caution *to, lw_err *err);
+
 /* ---- pieces, each gives buf ---- */
 
 char *lw_when_print(char *buf, size_t n, const lw_zone *zone, int64_t at_s, int is_12_hour);    /* Thu 18 Jun 18:40 */

@@ -93,15 +93,28 @@ static void touch_all(const lw_speaker *s, lw_touched *t)
     touch(t, 1, "always");
 }
 
-static void keep(const lw_table *table, int row, lw_words *words)
+static void fill(const lw_table *table, int row, lw_caution *c)
 {
-    if (words->caution_count == LW_WORDS_CAUTIONS)
-        return;
-    lw_caution *c = &words->caution[words->caution_count++];
     snprintf(c->id, sizeof c->id, "%.31s", lw_table_cell(table, row, "id"));
     snprintf(c->title, sizeof c->title, "%.63s", lw_table_cell(table, row, "title"));
     snprintf(c->text, sizeof c->text, "%.479s", lw_table_cell(table, row, "text"));
     snprintf(c->source, sizeof c->source, "%.127s", lw_table_cell(table, row, "source"));
+}
+
+static void keep(const lw_table *table, int row, lw_words *words)
+{
+    if (words->caution_count < LW_WORDS_CAUTIONS)
+        fill(table, row, &words->caution[words->caution_count++]);
+}
+
+lw_code lw_caution_named(const char *id, lw_caution *to, lw_err *err)
+{
+    lw_table table = {0};
+    const lw_code code = lw_table_open("cautions", &table, err);
+    if (!code)
+        fill(&table, lw_table_row(&table, "id", id), to);
+    lw_table_clear(&table);
+    return code;
 }
 
 lw_code lw_say_cautions(const lw_speaker *s, lw_words *words, lw_err *err)

@@ -294,6 +294,14 @@ void lw_ensemble_part(const lw_ensemble *e, uint32_t first, uint32_t count, void
     }
 }
 
+const lw_context *lw_ensemble_draw(const lw_ensemble *e, uint32_t draw, void *scratch)
+{
+    lw_draw_scratch *x = scratch;
+    begin_part(e, x);
+    prepare_draw(e, &e->in.spread, 1, draw, x);
+    return &x->context;
+}
+
 void lw_ensemble_alone(const lw_ensemble *e, lw_drawn what, uint32_t first, uint32_t count, void *scratch,
                        lw_draw_ends *ends)
 {

@@ -87,6 +87,9 @@ size_t lw_ensemble_scratch_bytes(const lw_context *context);
 void lw_ensemble_part(const lw_ensemble *ensemble, uint32_t first, uint32_t count, void *scratch, lw_draw_row *row,
                       lw_draw_sums *sums);
 
+/* The context of one draw, for stepping through it by hand; it lives in the scratch until that is used again. */
+const lw_context *lw_ensemble_draw(const lw_ensemble *ensemble, uint32_t draw, void *scratch);
+
 /* The same draws with only one of the two drawn: the own course alone, hours of supplies' ends [draw][supply]. */
 void lw_ensemble_alone(const lw_ensemble *ensemble, lw_drawn what, uint32_t first, uint32_t count, void *scratch,
                        lw_draw_ends *ends);
