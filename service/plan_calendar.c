@@ -1,0 +1,216 @@
+#include "service/plan_calendar.h"
+
+#include <inttypes.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "exchange/icalendar.h"
+#include "service/checklist.h"
+#include "service/words_internal.h"
+#include "text/say.h"
+
+enum {
+    EVENTS = LW_GENERATOR_WINDOWS + LW_RUN_DAYS + LW_TODOS + 4,
+    SUMMARY = 200,
+    DESCRIPTION = 8000,
+    HOUR_S = 3600,
+    DAY_S = 24 * HOUR_S,
+    CHORE_S = HOUR_S / 2,
+};
+
+typedef struct entry {
+    lw_ical_uid_text uid;
+    char summary[SUMMARY], description[DESCRIPTION];
+} entry;
+
+typedef struct book_of_days {
+    const lw_plan_calendar_in *in;
+    char owner[LW_NAME + 32]; /* of the uids: place and arrival */
+    lw_ical_event event[EVENTS];
+    entry entry[EVENTS];
+    size_t count;
+} book_of_days;
+
+/* The event's texts are filled by the caller before the calendar is printed. */
+static lw_ical_event *new_event(book_of_days *b, const char *what, int64_t number, entry **texts)
+{
+    lw_ical_event *e = &b->event[b->count];
+    entry *t = &b->entry[b->count++];
+    t->uid = lw_ical_uid(b->owner, what, number);
+    *e = (lw_ical_event){.uid = t->uid.text, .summary = t->summary, .description = t->description, .category = what};
+    *texts = t;
+    return e;
+}
+
+static void at_place(const book_of_days *b, lw_ical_event *e)
+{
+    const lw_place *place = &b->in->loaded->scenario->place;
+    e->location = place->name[0] ? place->name : NULL;
+    e->has_place = 1;
+    e->latitude_deg = place->latitude_deg;
+    e->longitude_deg = place->longitude_deg;
+}
+
+static void remind(lw_ical_event *e, int32_t before_s)
+{
+    e->has_alarm = 1;
+    e->alarm_before_s = before_s;
+}
+
+static const char *place_say(const lw_loaded *loaded)
+{
+    return loaded->scenario->place.name[0] ? loaded->scenario->place.name : "camp";
+}
+
+/* The items of a list, a line each, as far as they fit. */
+static lw_code add_checklist(const lw_loaded *loaded, lw_checklist_id id, lw_unit_system units, lw_line *to,
+                             lw_err *err)
+{
+    lw_checklist *list = calloc(1, sizeof *list);
+    if (!list)
+        return lw_fail(err, LW_E_FULL, "no memory for a checklist");
+    const lw_code code = lw_checklist_make(
+        &(lw_checklist_in){.loaded = loaded, .id = id, .bleach_pct = LW_BLEACH_USUAL_PCT, .units = units}, list, err);
+    int left = 0;
+    for (int i = 0; !code && i < list->count; i++)
+        if (to->used + strlen(list->item[i].text) + 64 < to->size)
+            lw_line_add(to, "%s- %s", to->used > 0 ? "\n" : "", list->item[i].text);
+        else
+            left++;
+    if (left > 0)
+        lw_line_add(to, "\n- and %d more: leeway checklist %s", left, lw_checklist_name(id));
+    free(list);
+    return code;
+}
+
+static lw_code add_stay(book_of_days *b, lw_err *err)
+{
+    const lw_loaded *loaded = b->in->loaded;
+    const lw_stay *stay = &loaded->scenario->stay;
+    entry *t;
+    if (loaded->arrived_s >= b->in->now_s - DAY_S) {
+        lw_ical_event *e = new_event(b, "arrival", 0, &t);
+        e->start_s = loaded->arrived_s;
+        e->end_s = e->start_s + HOUR_S;
+        at_place(b, e);
+        snprintf(t->summary, sizeof t->summary, "Arrive at %s", place_say(loaded));
+        lw_line line = lw_line_of(t->description, sizeof t->description);
+        if (add_checklist(loaded, LW_CHECKLIST_ARRIVING, b->in->choice.units, &line, err))
+            return err->code;
+    }
+    if (stay->departure_s) {
+        lw_ical_event *e = new_event(b, "departure", 0, &t);
+        e->start_s = stay->departure_s;
+        e->end_s = e->start_s + HOUR_S;
+        at_place(b, e);
+        remind(e, DAY_S);
+        snprintf(t->summary, sizeof t->summary, "Leave %s", place_say(loaded));
+        lw_line line = lw_line_of(t->description, sizeof t->description);
+        if (add_checklist(loaded, LW_CHECKLIST_LEAVING, b->in->choice.units, &line, err))
+            return err->code;
+    }
+    if (stay->stay_end_s) {
+        lw_ical_event *e = new_event(b, "limit", 0, &t);
+        e->is_whole_days = e->is_free = 1;
+        e->from_day = lw_clock_at(&loaded->zone, stay->stay_end_s - 1).day;
+        e->until_day = e->from_day + 1;
+        at_place(b, e);
+        remind(e, 2 * DAY_S);
+        snprintf(t->summary, sizeof t->summary, "Last day allowed at %s", place_say(loaded));
+        snprintf(t->description, sizeof t->description, "%s%sSigns win, and limits change: ask the field office.",
+                 loaded->rule_words, loaded->rule_words[0] ? ". " : "");
+    }
+    return LW_OK;
+}
+
+static void add_chores(book_of_days *b)
+{
+    const lw_today *today = b->in->today;
+    for (int i = 0; today && i < today->count; i++) {
+        const lw_todo *item = &today->item[i];
+        entry *t;
+        /* Windows and errands have plans of their own; without one the chore tells of them. */
+        if ((item->kind == LW_TODO_POWER && b->in->generator) || (item->kind == LW_TODO_RUN && b->in->runs) ||
+            item->kind == LW_TODO_STAY)
+            continue;
+        char what[48];
+        snprintf(what, sizeof what, "chore-%s", lw_todo_word(item->kind));
+        int number = 0; /* of its kind, where it serves no supplies */
+        for (int k = 0; k < i; k++)
+            number += today->item[k].kind == item->kind;
+        lw_ical_event *e = new_event(b, what, item->supplies ? (int64_t)item->supplies + LW_TODOS : number, &t);
+        e->category = "chore";
+        e->start_s = item->by_s - CHORE_S > today->now_s ? item->by_s - CHORE_S : today->now_s;
+        e->end_s = item->by_s > e->start_s ? item->by_s : e->start_s;
+        e->is_free = 1;
+        remind(e, 2 * HOUR_S);
+        snprintf(t->summary, sizeof t->summary, "%.*s", SUMMARY - 1, item->what);
+        snprintf(t->description, sizeof t->description, "%s\n%s", item->why, item->otherwise);
+    }
+}
+
+static void add_runs(book_of_days *b)
+{
+    const lw_runs_planned *plan = b->in->runs;
+    for (int i = 0; plan && plan->out.is_found && i < plan->out.count; i++) {
+        const lw_run *run = &plan->out.run[i];
+        entry *t;
+        lw_ical_event *e = new_event(b, "run", i, &t);
+        e->start_s = plan->run[i].leave_s;
+        e->end_s = plan->run[i].back_s;
+        remind(e, HOUR_S);
+        lw_line line = lw_line_of(t->summary, sizeof t->summary);
+        lw_line_add(&line, "Run: ");
+        int told = 0;
+        for (int j = 0; j < plan->in.service_count; j++)
+            if (run->services >> j & 1u)
+                lw_line_add(&line, "%s%s", told++ ? ", " : "", plan->errands.service[plan->service[j]].name);
+        snprintf(t->description, sizeof t->description, "%s\n%s", plan->run[i].sentence, plan->measured);
+    }
+}
+
+static void add_windows(book_of_days *b)
+{
+    const lw_generator_plan *plan = b->in->generator;
+    int64_t day_before = 0;
+    int of_day = 0;
+    for (int i = 0; plan && plan->is_found && i < plan->run_count; i++) {
+        const lw_generator_run *run = &plan->run[i];
+        const int64_t day = lw_clock_at(&b->in->loaded->zone, run->from_s).day;
+        entry *t;
+        of_day = i > 0 && day == day_before ? of_day + 1 : 0;
+        day_before = day;
+        lw_ical_event *e = new_event(b, "generator", day * 16 + of_day, &t);
+        e->start_s = run->from_s;
+        e->end_s = run->until_s;
+        e->is_free = 1;
+        remind(e, 600);
+        snprintf(t->summary, sizeof t->summary, "Generator%s%s", run->why[0] ? ", for " : "", run->why);
+        snprintf(t->description, sizeof t->description, "%s\n%s", run->sentence, plan->caution.text);
+    }
+}
+
+lw_code lw_plan_calendar(const lw_plan_calendar_in *in, char **text, int *count, lw_err *err)
+{
+    book_of_days *b = calloc(1, sizeof *b);
+    char name[LW_NAME + 16];
+    if (!b)
+        return lw_fail(err, LW_E_FULL, "no memory for a calendar");
+    b->in = in;
+    snprintf(b->owner, sizeof b->owner, "%s %" PRId64, in->loaded->scenario->place.name, in->loaded->arrived_s);
+    snprintf(name, sizeof name, "Stay at %s", place_say(in->loaded));
+    lw_code code = add_stay(b, err);
+    if (!code) {
+        add_chores(b);
+        add_runs(b);
+        add_windows(b);
+        code = lw_ical_print(
+            &(lw_ical){
+                .name = name, .version = in->version, .stamp_s = in->now_s, .event = b->event, .count = b->count},
+            text, err);
+    }
+    *count = (int)b->count;
+    free(b);
+    return code;
+}
