@@ -88,6 +88,14 @@ static const char *const MIGRATION[LW_BOOK_SCHEMA] = {
      "CREATE TABLE changes (one INTEGER PRIMARY KEY CHECK (one = 1), count INTEGER NOT NULL) STRICT;"
      "INSERT INTO changes VALUES (1, 0);" COUNTED("setting") COUNTED("rig") COUNTED("crew") COUNTED("place")
          COUNTED("stay") COUNTED("entry")),
+
+    /* When the data of a map is of; areas of land managers (book/lands.h); kinds that are rare are found without their box. */
+    ("ALTER TABLE map_source ADD COLUMN data_s INTEGER;"
+     "CREATE INDEX spot_by_kinds ON spot (kinds);"
+     "CREATE TABLE land (id INTEGER PRIMARY KEY AUTOINCREMENT, source INTEGER NOT NULL REFERENCES map_source (id),"
+     " key TEXT NOT NULL CHECK (key <> ''), name TEXT, manager TEXT, said TEXT, access TEXT, designation TEXT,"
+     " shape BLOB NOT NULL, imported_s INTEGER NOT NULL, UNIQUE (source, key)) STRICT;"
+     "CREATE VIRTUAL TABLE land_box USING rtree (id, west, east, south, north);"),
 };
 
 typedef struct marks {

@@ -1,18 +1,16 @@
 /* book/spots.h: places and services that came from map files, found by where they are.
  *
- * Writes    an import is one transaction: lw_book_spots_begin, a lw_book_spots_put for each row, lw_book_spots_end, which also
- *           takes out what an earlier import of the same source had and this one has not. The same source again updates its
- *           rows. A source is a name of the caller's, with its credit (a licence note) and the time of the import.
+ * Writes    an import (book/map_import.h): lw_book_spots_begin, a lw_book_spots_put for each row, lw_book_import_end.
  * Reads     lw_book_spots_near: rows within a distance that are good for one of some kinds, nearest first;
  *           lw_book_spots_named: rows whose name holds a text, in the order of their names.
- * Errors    as book/book.h; LW_E_SYNTAX a text that is no UTF-8. On failure an import leaves the book as it was.
+ * Errors    as book/book.h and book/map_import.h.
  * Limits    distance by air. Rows of several sources for one thing stand beside each other. */
 #ifndef LW_BOOK_SPOTS_H
 #define LW_BOOK_SPOTS_H
 
 #include <stddef.h>
 
-#include "book/book.h"
+#include "book/map_import.h"
 
 typedef struct lw_kept_spot {
     int64_t id;
@@ -22,7 +20,7 @@ typedef struct lw_kept_spot {
     double latitude_deg, longitude_deg;
     double way_m; /* result of near; NaN */
     const char *source, *credit;
-    int64_t imported_s;
+    int64_t imported_s, data_s; /* data_s: LW_NO_TIME where the file does not say */
 } lw_kept_spot;
 
 typedef struct lw_kept_spots {
@@ -33,18 +31,8 @@ typedef struct lw_kept_spots {
 
 void lw_kept_spots_clear(lw_kept_spots *spots); /* twice is fine, and so are zeros */
 
-typedef struct lw_spots_import lw_spots_import;
-typedef struct lw_spots_imported {
-    int64_t added, updated, removed;
-} lw_spots_imported;
-
-LW_MUST_USE lw_code lw_book_spots_begin(lw_book *book, const char *source, const char *credit, int64_t now_s,
-                                        lw_spots_import **import, lw_err *err);
-LW_MUST_USE lw_code lw_book_spots_put(lw_spots_import *import, const lw_kept_spot *spot, lw_err *err);
-/* credit, unless NULL, takes the place of the one given at the beginning. Frees `import` in any case; `code` is how the reading
- * went, and what it gives is the answer. */
-LW_MUST_USE lw_code lw_book_spots_end(lw_spots_import *import, lw_code code, const char *credit,
-                                      lw_spots_imported *done, lw_err *err);
+LW_MUST_USE lw_code lw_book_spots_begin(lw_book *book, const lw_import_source *source, lw_import **import, lw_err *err);
+LW_MUST_USE lw_code lw_book_spots_put(lw_import *import, const lw_kept_spot *spot, lw_err *err);
 
 typedef struct lw_spots_near {
     double latitude_deg, longitude_deg, within_m;

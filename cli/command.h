@@ -60,6 +60,7 @@ extern const lw_command lw_command_places_edit;
 extern const lw_command lw_command_places_show;
 extern const lw_command lw_command_places_forget;
 extern const lw_command lw_command_drive;
+extern const lw_command lw_command_places_at;
 extern const lw_command lw_command_import;
 extern const lw_command lw_command_serve;
 extern const lw_command lw_command_weather_show;

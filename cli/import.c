@@ -10,17 +10,19 @@
 #include "cli/kept.h"
 #include "cli/options.h"
 #include "cli/out.h"
-#include "service/places.h"
+#include "service/map_import.h"
 #include "text/moment.h"
 #include "text/say.h"
 
-enum { HELP, SOURCE, CREDIT, BOOK, NOW };
+enum { HELP, SOURCE, CREDIT, AS, LAYER, BOOK, NOW };
 
 static const lw_option OPTIONS[] = {
     [HELP] = {"help", 'h', NULL, 0, "this text"},
     [SOURCE] = {"source", 's', "NAME", 0,
                 "name of the source; without it the file's own. The same source again updates its rows"},
     [CREDIT] = {"credit", 'c', "TEXT", 0, "whose data it is and under which licence; shown with every row"},
+    [AS] = {"as", 'a', "places|land", 0, "what the map is of; without it that shows by its fields"},
+    [LAYER] = {"layer", 'l', "NAME", 0, "of a file with several, which one (through ogr2ogr)"},
     [BOOK] = LW_KEPT_BOOK_OPTION,
     [NOW] = LW_KEPT_NOW_OPTION,
 };
@@ -28,20 +30,38 @@ static const lw_option OPTIONS[] = {
 static const lw_example EXAMPLES[] = {
     {"leeway import nevada.osm.pbf", "what an extract of OpenStreetMap has for campers"},
     {"leeway import services.geojson", "from a map program"},
+    {"leeway import PADUS4.gpkg --credit \"USGS, PAD-US 4\"", "who manages which land"},
     {"leeway import friends.gpx --source \"Ada's spots\"", "waypoints of a friend"},
     {"leeway import mine.csv --credit \"own notes\"", "a table with lat, lon, name, kind"},
 };
 
 typedef struct order {
     lw_kept_order kept;
-    const char *source, *credit;
+    const char *source, *credit, *layer;
+    lw_map_kind kind;
 } order;
+
+static lw_code take_kind(const char *value, lw_map_kind *kind, lw_err *err)
+{
+#define WORD(id, word) word,
+    static const char *const WORDS[] = {LW_MAP_KINDS(WORD)};
+#undef WORD
+    for (int k = LW_MAP_PLACES; k < LW_MAP_KIND_COUNT; k++)
+        if (strcmp(value, WORDS[k]) == 0) {
+            *kind = (lw_map_kind)k;
+            return LW_OK;
+        }
+    return lw_fail(err, LW_E_SYNTAX, "--as %s: places or land", lw_quoted(value, strlen(value)).text);
+}
 
 static lw_code take_option(int option, const char *value, void *to, lw_err *err)
 {
     order *o = to;
     if (option == NOW)
         return lw_kept_now(value, &o->kept, err);
+    if (option == AS)
+        return take_kind(value, &o->kind, err);
+    o->layer = option == LAYER ? value : o->layer;
     o->source = option == SOURCE ? value : o->source;
     o->credit = option == CREDIT ? value : o->credit;
     o->kept.book = option == BOOK ? value : o->kept.book;
@@ -65,28 +85,47 @@ static void tell(void *with, int rounds, double share)
     w->is_told = 1;
 }
 
-static void say_done(const order *o, const char *path, const lw_places_imported *done, lw_sink *sink)
+static void say_land(const lw_map_done *done, lw_sink *sink)
+{
+    lw_sink_print(sink, "; areas of land, %ld rows without an area passed over.\n", done->areas.passed_over);
+    if (done->areas.unknown)
+        lw_sink_print(sink, "Of %ld the manager is not known by its name: it is shown as the map has it.\n",
+                      done->areas.unknown);
+}
+
+static void say_places(const lw_map_done *done, lw_sink *sink)
 {
     char date[40];
-    lw_sink_print(sink, "%s: %lld new, %lld updated, %lld gone; %ld without a kind or a name passed over.\n", path,
-                  (long long)done->book.added, (long long)done->book.updated, (long long)done->book.removed,
-                  done->read.passed_over);
-    if (done->read.without_corners)
-        lw_sink_print(sink, "%ld areas left out: the file has none of their corners.\n", done->read.without_corners);
-    if (done->read.data_s != LW_SPOTS_NO_DATE)
+    lw_sink_print(sink, "; %ld without a kind or a name passed over.\n", done->spots.passed_over);
+    if (done->spots.without_corners)
+        lw_sink_print(sink, "%ld areas left out: the file has none of their corners.\n", done->spots.without_corners);
+    if (done->spots.data_s != LW_SPOTS_NO_DATE)
         lw_sink_print(sink, "The data is of %.10s.\n",
-                      lw_instant_print(date, sizeof date, (double)done->read.data_s, 0));
-    if (done->read.is_openstreetmap && !o->credit)
+                      lw_instant_print(date, sizeof date, (double)done->spots.data_s, 0));
+}
+
+static void say_done(const order *o, const char *path, const lw_map_done *done, lw_sink *sink)
+{
+    lw_sink_print(sink, "%s: %lld new, %lld updated, %lld gone", path, (long long)done->book.added,
+                  (long long)done->book.updated, (long long)done->book.removed);
+    (done->kind == LW_MAP_LAND ? say_land : say_places)(done, sink);
+    if (done->is_openstreetmap && !o->credit)
         lw_sink_text(sink, "Its rows are of OpenStreetMap: its credit is kept with them and shown.\n");
 }
 
 static lw_code import_file(lw_book *book, const order *o, const char *path, lw_sink *sink, lw_err *err)
 {
-    lw_places_imported done;
+    lw_map_done done;
     waiting wait = {.began_s = time(NULL), .is_on_screen = isatty(STDERR_FILENO)};
     const lw_watch watch = {tell, &wait};
-    const lw_places_import_ask ask = {path, o->source, o->credit, o->kept.now_s, &watch};
-    const lw_code code = lw_places_import(book, &ask, &done, err);
+    const lw_map_ask ask = {.path = path,
+                            .source = o->source,
+                            .credit = o->credit,
+                            .layer = o->layer,
+                            .kind = o->kind,
+                            .now_s = o->kept.now_s,
+                            .watch = &watch};
+    const lw_code code = lw_map_import(book, &ask, &done, err);
     if (wait.is_told)
         fputs("\r\033[K", stderr);
     if (!code)
@@ -124,7 +163,7 @@ static int run(const lw_command *self, int argc, char **argv)
 const lw_command lw_command_import = {
     .name = "import",
     .operands = "FILE...",
-    .what = "Take places and services from map files into the book",
+    .what = "Take places, services and land managers' areas from map files into the book",
     .about =
         "Extracts of OpenStreetMap (.osm.pbf, .osm, .osm.gz), GeoJSON, KML, GPX (waypoints) and CSV (lat, lon, name, "
         "kind); all but PBF may be gzipped. An area stands for its middle. "
@@ -133,7 +172,10 @@ const lw_command lw_command_import = {
         "same source again updates its rows and takes "
         "out "
         "those that are gone.\n\n"
-        "leeway places near and leeway places search find them. They are not part of leeway book export: the files are "
+        "A map whose fields name who manages land is one of land: GeoJSON and GeoPackage in longitude and latitude, "
+        "shapefiles and other forms where ogr2ogr is installed (Debian: gdal-bin). leeway places at tells of it.\n\n"
+        "leeway places near and leeway places search find places. They are not part of leeway book export: the files "
+        "are "
         "the originals.",
     .option = OPTIONS,
     .option_count = sizeof OPTIONS / sizeof OPTIONS[0],

@@ -36,6 +36,7 @@ const lw_command *const lw_commands[] = {
     &lw_command_places_show,
     &lw_command_places_forget,
     &lw_command_drive,
+    &lw_command_places_at,
     &lw_command_import,
     &lw_command_serve,
     &lw_command_weather_show,

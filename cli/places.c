@@ -5,16 +5,14 @@
 #include <string.h>
 #include <unistd.h>
 
-#include "book/household.h"
 #include "cli/command.h"
 #include "cli/help.h"
 #include "cli/kept.h"
 #include "cli/options.h"
 #include "cli/out.h"
+#include "cli/place_typed.h"
 #include "cli/screen.h"
-#include "text/spot_typed.h"
 #include "exchange/spots.h"
-#include "service/household.h"
 #include "service/places.h"
 #include "text/decimal.h"
 #include "text/quantity.h"
@@ -85,41 +83,6 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
     return LW_OK;
 }
 
-/* ---- from where ---- */
-
-static lw_code find_stay(lw_book *book, const order *o, lw_spot *from, lw_err *err)
-{
-    lw_household home = {0};
-    const lw_code code = lw_household_load(book, o->kept.now_s, 0, &home, err);
-    if (!code)
-        *from = (lw_spot){home.loaded.scenario->place.latitude_deg, home.loaded.scenario->place.longitude_deg};
-    lw_household_clear(&home);
-    return code;
-}
-
-static lw_code find_place(lw_book *book, const order *o, lw_spot *from, lw_err *err)
-{
-    lw_kept_places places = {0};
-    lw_code code = lw_book_list_places(book, &(lw_kept_key){.name = o->what}, &places, err);
-    if (!code && places.count == 0)
-        code = lw_fail(err, LW_E_MISSING, "the book has no place %s; name one, or a spot such as 38.2,-111.1",
-                       lw_quoted(o->what, strlen(o->what)).text);
-    if (!code)
-        *from = (lw_spot){places.place[0].latitude_deg, places.place[0].longitude_deg};
-    lw_kept_places_clear(&places);
-    return code;
-}
-
-static lw_code find_from(lw_book *book, const order *o, lw_spot *from, lw_err *err)
-{
-    lw_fault fault;
-    if (!o->what)
-        return find_stay(book, o, from, err);
-    if (!lw_spot_typed(o->what, from))
-        return find_place(book, o, from, err);
-    return lw_spot_check(from, &fault) ? lw_fault_say(&fault, err) : LW_OK;
-}
-
 /* ---- the list ---- */
 
 typedef struct listed {
@@ -153,10 +116,10 @@ static void put_credits(lw_screen *screen, const lw_kept_spots *spots)
             before++;
         if (before < i)
             continue;
-        char text[LW_PLACE_LINE];
-        snprintf(text, sizeof text, "From %.200s%s%.600s", spots->spot[i].source, spots->spot[i].credit ? ": " : "",
-                 spots->spot[i].credit ? spots->spot[i].credit : "");
-        lw_put_wrapped(screen, LW_PAINT_FAINT, text, 0, 2);
+        const lw_kept_spot *s = &spots->spot[i];
+        char text[LW_CREDIT_LINE];
+        lw_put_wrapped(screen, LW_PAINT_FAINT, lw_credit_say(s->source, s->credit, s->imported_s, s->data_s, text), 0,
+                       2);
     }
 }
 
@@ -191,7 +154,7 @@ static lw_code answer(lw_book *book, const order *o, lw_sink *sink, lw_err *err)
     if (o->is_search) {
         code = lw_book_spots_named(book, o->what, o->kinds, (size_t)o->limit, &spots, err);
     } else {
-        code = find_from(book, o, &from, err);
+        code = lw_place_typed(book, o->what, o->kept.now_s, &from, err);
         const lw_spots_near near = {from.latitude_deg, from.longitude_deg, o->within_m, o->kinds, (size_t)o->limit};
         code = code ? code : lw_book_spots_near(book, &near, &spots, err);
     }

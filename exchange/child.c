@@ -166,3 +166,83 @@ lw_code lw_child_run(const char *const *argv, double wait_s, size_t bytes_most, 
     *size = t.size;
     return LW_OK;
 }
+
+/* ---- as a source ---- */
+
+struct lw_child {
+    talk talk;
+    pid_t pid;
+    const char *name;
+    double wait_s, bytes_left;
+    lw_err why; /* what stopped it */
+};
+
+lw_code lw_child_open(const char *const *argv, double wait_s, double bytes_most, lw_child **child, lw_err *err)
+{
+    lw_child *c = calloc(1, sizeof *c);
+    if (!c)
+        return lw_fail(err, LW_E_FULL, "no memory to run a program");
+    *c = (lw_child){.talk = {.fd = {-1, -1}}, .name = argv[0], .wait_s = wait_s, .bytes_left = bytes_most};
+    const lw_code code = start(argv, &c->talk, &c->pid, err);
+    if (code)
+        free(c);
+    else
+        *child = c;
+    return code;
+}
+
+static long stop(lw_child *c, lw_code code, const char *why)
+{
+    (void)lw_fail(&c->why, code, "%s", why);
+    return -1;
+}
+
+/* -2: nothing yet. */
+static long take_some(lw_child *c, char *buf, size_t n)
+{
+    talk *t = &c->talk;
+    struct pollfd wait[STREAMS] = {{.fd = t->fd[OUT], .events = POLLIN}, {.fd = t->fd[ERR], .events = POLLIN}};
+    const int ready = poll(wait, STREAMS, (int)(c->wait_s * 1000.0));
+    if (ready < 0 && errno != EINTR)
+        return stop(c, LW_E_IO, "it cannot be listened to");
+    if (ready == 0)
+        return stop(c, LW_E_IO, "it gave no answer in time");
+    if (ready > 0 && wait[ERR].revents && take(t, ERR, &c->why))
+        return -1;
+    if (ready < 0 || !wait[OUT].revents)
+        return -2;
+    const ssize_t got = read(t->fd[OUT], buf, n);
+    if (got < 0)
+        return errno == EINTR ? -2 : stop(c, LW_E_IO, "it cannot be read from");
+    c->bytes_left -= (double)got;
+    return c->bytes_left < 0.0 ? stop(c, LW_E_FULL, "it prints more than a map has") : (long)got;
+}
+
+long lw_child_read(void *child, char *buf, size_t n)
+{
+    lw_child *c = child;
+    long got = c->why.code ? -1 : c->talk.fd[OUT] < 0 ? 0 : -2;
+    while (got == -2)
+        got = take_some(c, buf, n);
+    if (got == 0 && c->talk.fd[OUT] >= 0) {
+        (void)close(c->talk.fd[OUT]);
+        c->talk.fd[OUT] = -1;
+    }
+    return got;
+}
+
+/* One that has said all it will ends by itself, and how it ends tells more than what was made of its words. */
+lw_code lw_child_close(lw_child *c, lw_code code, lw_err *err)
+{
+    lw_err own = c->why;
+    const int is_dry = c->talk.fd[OUT] < 0;
+    if (is_dry && c->talk.fd[ERR] >= 0)
+        (void)listen_to(&c->talk, now_s() + c->wait_s, &own);
+    (void)end(c->pid, &c->talk, is_dry ? own.code : LW_E_IO, &own);
+    if (own.code) {
+        *err = own;
+        code = lw_err_at(err, c->name, 0, NULL);
+    }
+    free(c);
+    return code;
+}

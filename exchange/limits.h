@@ -26,6 +26,10 @@
 #define LW_OSM_CORNERS      6000000  /* of the areas of an extract that are places: 96 MB */
 #define LW_OSM_WAYS         1000000  /* of relations that are places: 48 MB */
 #define LW_OSM_BLOCK_BYTES  33554432 /* of a PBF, packed or not: what its form allows */
+#define LW_FEATURE_BYTES    33554432 /* one feature of GeoJSON */
+#define LW_SHAPE_CORNERS    4000000  /* of one area */
+#define LW_CHILD_WAIT_S     120      /* a program that converts maps may think so long before its next byte */
+#define LW_CHILD_BYTES      8e9      /* that it may write in all */
 #define LW_XML_DEPTH        32       /* elements within each other */
 #define LW_ROUTER_BYTES     4194304  /* an answer of a routing engine: 2,000 ways are some 200 kB */
 

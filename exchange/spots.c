@@ -1,12 +1,10 @@
 #include "exchange/spots.h"
 
-#include <errno.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
-#include <sys/stat.h>
 
 #include "exchange/spots_internal.h"
 #include "exchange/unpack.h"
@@ -358,44 +356,13 @@ lw_code lw_spots_read_from(lw_read_fn *read, lw_again_fn *again, void *source, l
     return code;
 }
 
-/* A file, with what has gone by told to who waits. */
-typedef struct watched {
-    FILE *file;
-    const lw_watch *watch;
-    double bytes, size;
-    int rounds;
-} watched;
-
-static long read_watched(void *context, char *buf, size_t n)
-{
-    watched *w = context;
-    const long got = lw_read_file(w->file, buf, n);
-    w->bytes += got > 0 ? (double)got : 0.0;
-    if (w->watch)
-        w->watch->tell(w->watch->with, w->rounds, w->size > 0.0 ? w->bytes / w->size : (double)NAN);
-    return got;
-}
-
-static int watched_again(void *context)
-{
-    watched *w = context;
-    w->bytes = 0.0;
-    w->rounds++;
-    return fseek(w->file, 0, SEEK_SET);
-}
-
 lw_code lw_spots_load(const char *path, const lw_watch *watch, lw_spot_fn *take, void *context, lw_spots_read *out,
                       lw_err *err)
 {
-    struct stat st = {0};
-    FILE *file = fopen(path, "rb");
-    if (!file) {
-        lw_fail(err, LW_E_MISSING, "cannot be opened: %s", strerror(errno));
-        return lw_err_at(err, path, 0, NULL);
-    }
-    const int has_size = fstat(fileno(file), &st) == 0 && S_ISREG(st.st_mode);
-    watched w = {.file = file, .watch = watch, .size = has_size ? (double)st.st_size : 0.0};
-    const lw_code code = lw_spots_read_from(read_watched, watched_again, &w, take, context, out, err);
-    (void)fclose(file);
+    lw_watched file;
+    if (lw_watched_open(&file, path, watch, err))
+        return err->code;
+    const lw_code code = lw_spots_read_from(lw_watched_read, lw_watched_again, &file, take, context, out, err);
+    lw_watched_close(&file);
     return code ? lw_err_at(err, path, 0, NULL) : LW_OK;
 }

@@ -22,7 +22,7 @@
 
 #include "core/land/distance.h"
 #include "core/land/spot_kind.h"
-#include "exchange/csv.h"
+#include "exchange/watched.h"
 
 enum { LW_SPOT_KEY = 128, LW_SPOT_NAME = 128, LW_SPOT_DETAIL = 512 };
 
@@ -46,13 +46,6 @@ typedef lw_code lw_spot_fn(void *context, const lw_spot_row *row, lw_err *err);
 
 /* To the beginning of what is read; other than 0: it cannot be read again. */
 typedef int lw_again_fn(void *source);
-
-/* How far a file has been read, called often: how often it was gone through before (OpenStreetMap's forms only), and what share of it
- * has gone by, NaN where its size is not known. */
-typedef struct lw_watch {
-    void (*tell)(void *with, int rounds, double share);
-    void *with;
-} lw_watch;
 
 /* again NULL: OpenStreetMap's forms are refused. */
 LW_MUST_USE lw_code lw_spots_read_from(lw_read_fn *read, lw_again_fn *again, void *source, lw_spot_fn *take,

@@ -4,8 +4,7 @@
 
 #include <jansson.h>
 
-#include "exchange/json_tree.h"
-#include "exchange/limits.h"
+#include "exchange/features.h"
 #include "exchange/spots_internal.h"
 #include "text/decimal.h"
 #include "text/say.h"
@@ -78,14 +77,17 @@ static lw_code take_feature(const lw_spots_run *run, const json_t *feature)
 
 lw_code lw_spots_geojson(const lw_spots_run *run)
 {
-    json_t *root = NULL;
-    lw_code code = lw_json_tree_read_up_to(LW_COVERAGE_BYTES, run->read, run->source, &root, run->err);
-    const char *type = json_string_value(json_object_get(root, "type"));
-    const json_t *features = json_object_get(root, "features");
-    if (!code && (!type || strcmp(type, "FeatureCollection") != 0 || !json_is_array(features)))
-        code = lw_fail(run->err, LW_E_SYNTAX, "this is no GeoJSON of places; a FeatureCollection is expected");
-    for (size_t i = 0; i < json_array_size(features) && !code; i++)
-        code = take_feature(run, json_array_get(features, i));
-    json_decref(root);
+    lw_features *features;
+    json_t *feature = NULL;
+    lw_code code = lw_features_open(run->read, run->source, &features, run->err);
+    if (code)
+        return code;
+    while (!(code = lw_features_next(features, &feature, run->err)) && feature) {
+        code = take_feature(run, feature);
+        json_decref(feature);
+        if (code)
+            break;
+    }
+    lw_features_close(features);
     return code;
 }

@@ -9,43 +9,6 @@
 #include "text/moment.h"
 #include "text/say.h"
 
-static const char OPENSTREETMAP[] = "(c) OpenStreetMap contributors, Open Database License 1.0";
-
-static lw_code take(void *context, const lw_spot_row *row, lw_err *err)
-{
-    const lw_kept_spot spot = {.key = row->key,
-                               .name = row->name[0] ? row->name : NULL,
-                               .detail = row->detail[0] ? row->detail : NULL,
-                               .kinds = row->kinds,
-                               .fit = (int)row->fit,
-                               .latitude_deg = row->spot.latitude_deg,
-                               .longitude_deg = row->spot.longitude_deg};
-    return lw_book_spots_put(context, &spot, err);
-}
-
-lw_code lw_places_import(lw_book *book, const lw_places_import_ask *ask, lw_places_imported *done, lw_err *err)
-{
-    lw_spots_import *import;
-    lw_places_imported made = {0};
-    lw_spots_read *read = &made.read;
-    const char *slash = strrchr(ask->path, '/');
-    const char *source = ask->source ? ask->source : slash ? slash + 1 : ask->path;
-    lw_code code = lw_book_spots_begin(book, source, ask->credit, ask->now_s, &import, err);
-    if (code)
-        return code;
-    code = lw_spots_load(ask->path, ask->watch, take, import, read, err);
-    if (!code && read->taken == 0) {
-        lw_fail(err, LW_E_MISSING, "there is no place in it that has a kind or a name (%ld were passed over)",
-                read->passed_over);
-        code = lw_err_at(err, ask->path, 0, NULL);
-    }
-    code =
-        lw_book_spots_end(import, code, !ask->credit && read->is_openstreetmap ? OPENSTREETMAP : NULL, &made.book, err);
-    if (!code)
-        *done = made;
-    return code;
-}
-
 /* ---- sentences ---- */
 
 char *lw_place_kinds_say(unsigned kinds, char buf[LW_PLACE_KINDS])
@@ -67,6 +30,17 @@ char *lw_place_say(const lw_kept_spot *spot, char buf[LW_PLACE_LINE])
     const char *fit = has_water ? WATER[spot->fit % 3] : OTHER[spot->fit % 3];
     snprintf(buf, LW_PLACE_LINE, "%s%s%s%s%s", spot->name && spot->name[0] ? spot->name : "(no name)",
              fit[0] ? "; " : "", fit, has_detail ? "; " : "", has_detail ? spot->detail : "");
+    return buf;
+}
+
+char *lw_credit_say(const char *source, const char *credit, int64_t imported_s, int64_t data_s,
+                    char buf[LW_CREDIT_LINE])
+{
+    const int has_date = data_s != LW_NO_TIME;
+    char date[40];
+    lw_instant_print(date, sizeof date, (double)(has_date ? data_s : imported_s), 0);
+    snprintf(buf, LW_CREDIT_LINE, "From %.200s (%s %.10s)%s%.600s", source, has_date ? "data of" : "imported", date,
+             credit ? ": " : "", credit ? credit : "");
     return buf;
 }
 
@@ -101,6 +75,8 @@ static json_t *spot_json(lw_json *j, const lw_kept_spot *s, const lw_spot *from)
     lw_json_text(j, o, "source", s->source);
     lw_json_text(j, o, "credit", s->credit);
     lw_json_text(j, o, "imported", lw_instant_print(at, sizeof at, (double)s->imported_s, 0));
+    lw_json_text(j, o, "data_of",
+                 s->data_s == LW_NO_TIME ? NULL : lw_instant_print(at, sizeof at, (double)s->data_s, 0));
     return o;
 }
 

@@ -17,17 +17,17 @@ static lw_kept_spot made_spot(int i, char key[16], double turn)
                           .longitude_deg = -113.0 + 3.0 * lw_random_unit(w.word[1])};
 }
 
-static lw_spots_imported import(lw_book *book, const char *source, int from, int to, double turn)
+static lw_imported import(lw_book *book, const char *source, int from, int to, double turn)
 {
-    lw_spots_import *in = NULL;
-    lw_spots_imported done = {0};
-    CHECK_OK(lw_book_spots_begin(book, source, "made up", 1780000000, &in, &err));
+    lw_import *in = NULL;
+    lw_imported done = {0};
+    CHECK_OK(lw_book_spots_begin(book, &(lw_import_source){source, "made up", 1780000000}, &in, &err));
     for (int i = from; i < to; i++) {
         char key[16];
         const lw_kept_spot spot = made_spot(i, key, turn);
         CHECK_OK(lw_book_spots_put(in, &spot, &err));
     }
-    CHECK_OK(lw_book_spots_end(in, LW_OK, NULL, &done, &err));
+    CHECK_OK(lw_book_import_end(in, LW_OK, NULL, LW_NO_TIME, &done, &err));
     return done;
 }
 
@@ -75,7 +75,7 @@ static void the_same_source_again_updates_and_takes_out(void **state)
     CHECK_OK(lw_book_open(&book, s.path, LW_BOOK_CREATE, &err));
     (void)import(book, "a", 0, 10, 0.0);
     (void)import(book, "b", 0, 5, 0.0);
-    const lw_spots_imported again = import(book, "a", 5, 12, 10.0); /* moved ten degrees north */
+    const lw_imported again = import(book, "a", 5, 12, 10.0); /* moved ten degrees north */
     assert_int_equal(again.added, 2);
     assert_int_equal(again.updated, 5);
     assert_int_equal(again.removed, 5);
@@ -99,19 +99,19 @@ static void an_import_that_fails_leaves_all_as_it_was(void **state)
     (void)state;
     shelf s = shelf_open();
     lw_book *book = NULL;
-    lw_spots_import *in = NULL;
-    lw_spots_imported done = {0};
+    lw_import *in = NULL;
+    lw_imported done = {0};
     lw_kept_spots found = {0};
     CHECK_OK(lw_book_open(&book, s.path, LW_BOOK_CREATE, &err));
     (void)import(book, "a", 0, 3, 0.0);
-    CHECK_OK(lw_book_spots_begin(book, "a", NULL, 1780000001, &in, &err));
+    CHECK_OK(lw_book_spots_begin(book, &(lw_import_source){"a", NULL, 1780000001}, &in, &err));
     char key[16];
     lw_kept_spot spot = made_spot(50, key, 0.0);
     CHECK_OK(lw_book_spots_put(in, &spot, &err));
     spot.latitude_deg = 99.0;
     CHECK_REFUSED(lw_book_spots_put(in, &spot, &err), LW_E_CONFLICT, "latitude");
     lw_err ended = {.code = LW_E_CONFLICT};
-    assert_int_equal(lw_book_spots_end(in, LW_E_CONFLICT, NULL, &done, &ended), LW_E_CONFLICT);
+    assert_int_equal(lw_book_import_end(in, LW_E_CONFLICT, NULL, LW_NO_TIME, &done, &ended), LW_E_CONFLICT);
     CHECK_OK(lw_book_spots_named(book, "k", 0, 0, &found, &err));
     assert_int_equal(found.count, 3);
     assert_string_equal(found.spot[0].credit, "made up");
@@ -125,16 +125,16 @@ static void what_a_row_does_not_say_is_not_taken_from_the_row_before(void **stat
     (void)state;
     shelf s = shelf_open();
     lw_book *book = NULL;
-    lw_spots_import *in = NULL;
-    lw_spots_imported done = {0};
+    lw_import *in = NULL;
+    lw_imported done = {0};
     lw_kept_spots found = {0};
     const lw_kept_spot full = {.key = "1", .name = "a name", .detail = "fee=yes", .kinds = 1, .latitude_deg = 1.0};
     const lw_kept_spot bare = {.key = "2", .kinds = 1, .latitude_deg = 1.01};
     CHECK_OK(lw_book_open(&book, s.path, LW_BOOK_CREATE, &err));
-    CHECK_OK(lw_book_spots_begin(book, "a", NULL, 1780000000, &in, &err));
+    CHECK_OK(lw_book_spots_begin(book, &(lw_import_source){"a", NULL, 1780000000}, &in, &err));
     CHECK_OK(lw_book_spots_put(in, &full, &err));
     CHECK_OK(lw_book_spots_put(in, &bare, &err));
-    CHECK_OK(lw_book_spots_end(in, LW_OK, NULL, &done, &err));
+    CHECK_OK(lw_book_import_end(in, LW_OK, NULL, LW_NO_TIME, &done, &err));
     CHECK_OK(lw_book_spots_near(book, &(lw_spots_near){1.0, 0.0, 4000.0, 0, 0}, &found, &err));
     assert_int_equal(found.count, 2);
     assert_string_equal(found.spot[0].name, "a name");

@@ -245,7 +245,8 @@ static void what_cannot_be_read_is_refused_with_its_line(void **state)
         {"name,lat,lon\nx,1,2\ny,high,2\n", "line 3 lat", "'high' is no number"},
         {"name,lat,lon\nx,91,2\n", "line 2", "latitude is 91"},
         {"name,lat,lon,kind\nx,1,2,dumb\n", "line 2 kind", "'dumb' is no kind"},
-        {"{\"type\": \"Feature\"}", "", "a FeatureCollection is expected"},
+        {"{\"type\": \"FeatureCollection\", \"features\": [\n{\"id\": 1,,}]}", "line 2", "this is no JSON"},
+        {"{\"type\": \"FeatureCollection\", \"features\": [\n{\"id\": 1}", "", "is cut"},
         {"{\"type\": \"FeatureCollection\", \"features\": [{\"geometry\": {\"type\": \"Point\", \"coordinates\": [200, "
          "1]},"
          " \"properties\": {\"name\": \"x\"}}]}",

@@ -1,0 +1,228 @@
+#include "exchange/areas.h"
+
+#include <limits.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+
+#include "exchange/features.h"
+#include "exchange/rings.h"
+#include "exchange/tables.h"
+#include "exchange/wkb.h"
+#include "text/decimal.h"
+#include "text/say.h"
+
+enum { MANAGER, NAME, ACCESS, DESIGNATION, KEY, ROLES };
+static const char *const ROLE[ROLES] = {"manager", "name", "access", "designation", "key"};
+
+struct lw_areas {
+    lw_table fields, managers;
+    lw_area_fn *take;
+    void *context;
+    lw_areas_read *out;
+    long rows;
+    lw_rings rings;
+    lw_area_row row;
+    int best[ROLES]; /* row of `fields` that said it; INT_MAX: none yet */
+};
+
+static void begin_row(lw_areas *a)
+{
+    a->row = (lw_area_row){.key = ""};
+    a->rows++;
+    for (int r = 0; r < ROLES; r++)
+        a->best[r] = INT_MAX;
+}
+
+lw_code lw_areas_open(lw_area_fn *take, void *context, lw_areas_read *out, lw_areas **areas, lw_err *err)
+{
+    lw_areas *a = calloc(1, sizeof *a);
+    if (!a)
+        return lw_fail(err, LW_E_FULL, "no memory to read land");
+    lw_code code = lw_table_open("land_fields", &a->fields, err);
+    code = code ? code : lw_table_open("land_managers", &a->managers, err);
+    if (code) {
+        lw_areas_close(a);
+        return code;
+    }
+    a->take = take;
+    a->context = context;
+    a->out = out;
+    *out = (lw_areas_read){0};
+    begin_row(a);
+    *areas = a;
+    return LW_OK;
+}
+
+void lw_areas_close(lw_areas *a)
+{
+    if (!a)
+        return;
+    lw_table_clear(&a->fields);
+    lw_table_clear(&a->managers);
+    lw_rings_clear(&a->rings);
+    free(a);
+}
+
+/* ---- fields ---- */
+
+static int role_of(const lw_areas *a, int row)
+{
+    const char *word = lw_table_cell(&a->fields, row, "role");
+    int role = 0;
+    while (role < ROLES && strcmp(ROLE[role], word) != 0)
+        role++;
+    return role;
+}
+
+int lw_areas_knows_manager(const lw_areas *a, const char *field)
+{
+    for (int row = 0; row < a->fields.rows; row++)
+        if (role_of(a, row) == MANAGER && strcasecmp(lw_table_cell(&a->fields, row, "field"), field) == 0)
+            return 1;
+    return 0;
+}
+
+static void put_text(char to[LW_AREA_TEXT], const char *text)
+{
+    size_t n = 0;
+    for (; text[n] && n + 1 < LW_AREA_TEXT; n++)
+        to[n] = (unsigned char)text[n] < ' ' || text[n] == 127 ? ' ' : text[n];
+    while (n && ((unsigned char)text[n] & 0xC0) == 0x80)
+        n--;
+    to[n] = '\0';
+}
+
+void lw_areas_field(lw_areas *a, const char *field, const char *text)
+{
+    char *const to[ROLES] = {a->row.said, a->row.name, a->row.access, a->row.designation, a->row.key};
+    a->out->is_openstreetmap |= strcmp(field, "@id") == 0;
+    for (int row = 0; row < a->fields.rows && *text; row++) {
+        if (strcasecmp(lw_table_cell(&a->fields, row, "field"), field) != 0)
+            continue;
+        const int role = role_of(a, row);
+        if (role < ROLES && row < a->best[role]) {
+            a->best[role] = row;
+            put_text(to[role], text);
+        }
+    }
+}
+
+static int is_among(const char *values, const char *word)
+{
+    const size_t n = strlen(word);
+    for (const char *at = values; *at; at += strcspn(at, ";"), at += *at == ';')
+        if (strcspn(at, ";") == n && strncasecmp(at, word, n) == 0)
+            return 1;
+    return 0;
+}
+
+static void find_manager(lw_areas *a)
+{
+    for (int row = 0; row < a->managers.rows && !a->row.manager[0]; row++)
+        if (is_among(lw_table_cell(&a->managers, row, "values"), a->row.said) ||
+            strcasecmp(lw_table_cell(&a->managers, row, "id"), a->row.said) == 0)
+            snprintf(a->row.manager, sizeof a->row.manager, "%.15s", lw_table_cell(&a->managers, row, "id"));
+}
+
+static lw_code end_row(lw_areas *a, int is_area, lw_err *err)
+{
+    lw_code code = LW_OK;
+    if (is_area) {
+        if (a->row.said[0])
+            find_manager(a);
+        if (!a->row.key[0])
+            snprintf(a->row.key, sizeof a->row.key, "row %ld", a->rows);
+        a->row.shape = lw_rings_shape(&a->rings);
+        a->out->taken++;
+        a->out->unknown += !a->row.manager[0];
+        code = a->take(a->context, &a->row, err);
+    } else {
+        a->out->passed_over++;
+    }
+    begin_row(a);
+    return code;
+}
+
+lw_code lw_areas_wkb(lw_areas *a, const unsigned char *bytes, size_t n, lw_err *err)
+{
+    int is_area = 0;
+    const lw_code code = lw_wkb_read(bytes, n, &a->rings, &is_area, err);
+    return code ? code : end_row(a, is_area, err);
+}
+
+/* ---- GeoJSON ---- */
+
+static lw_code take_ring(lw_areas *a, const json_t *ring, lw_err *err)
+{
+    lw_code code = LW_OK;
+    for (size_t i = 0; i < json_array_size(ring) && !code; i++) {
+        const json_t *pair = json_array_get(ring, i), *x = json_array_get(pair, 0), *y = json_array_get(pair, 1);
+        code = lw_rings_corner(&a->rings, json_is_number(x) ? json_number_value(x) : (double)NAN,
+                               json_is_number(y) ? json_number_value(y) : (double)NAN, err);
+    }
+    return code ? code : lw_rings_close(&a->rings, err);
+}
+
+static lw_code take_polygon(lw_areas *a, const json_t *rings, lw_err *err)
+{
+    lw_code code = LW_OK;
+    for (size_t i = 0; i < json_array_size(rings) && !code; i++)
+        code = take_ring(a, json_array_get(rings, i), err);
+    return code;
+}
+
+static lw_code take_geometry(lw_areas *a, const json_t *geometry, lw_err *err)
+{
+    const char *type = json_string_value(json_object_get(geometry, "type"));
+    const json_t *at = json_object_get(geometry, "coordinates");
+    lw_code code = LW_OK;
+    lw_rings_begin(&a->rings);
+    if (type && strcmp(type, "Polygon") == 0)
+        return take_polygon(a, at, err);
+    if (!type || strcmp(type, "MultiPolygon") != 0)
+        return LW_OK;
+    for (size_t i = 0; i < json_array_size(at) && !code; i++)
+        code = take_polygon(a, json_array_get(at, i), err);
+    return code;
+}
+
+static void take_field(lw_areas *a, const char *key, const json_t *value)
+{
+    char buf[LW_DECIMAL_BYTES];
+    if (json_is_string(value)) {
+        lw_areas_field(a, key, json_string_value(value));
+    } else if (json_is_number(value)) {
+        lw_decimal_print(buf, sizeof buf, json_number_value(value), 6, 0);
+        lw_areas_field(a, key, buf);
+    }
+}
+
+static lw_code take_feature(lw_areas *a, json_t *feature, lw_err *err)
+{
+    const char *key;
+    json_t *value;
+    json_object_foreach(json_object_get(feature, "properties"), key, value) take_field(a, key, value);
+    take_field(a, "id", json_object_get(feature, "id"));
+    const lw_code code = take_geometry(a, json_object_get(feature, "geometry"), err);
+    return code ? code : end_row(a, a->rings.rings > 0, err);
+}
+
+lw_code lw_areas_geojson(lw_areas *a, lw_read_fn *read, void *source, lw_err *err)
+{
+    lw_features *features;
+    json_t *feature = NULL;
+    lw_code code = lw_features_open(read, source, &features, err);
+    if (code)
+        return code;
+    while (!(code = lw_features_next(features, &feature, err)) && feature) {
+        code = take_feature(a, feature, err);
+        json_decref(feature);
+        if (code)
+            break;
+    }
+    lw_features_close(features);
+    return code;
+}

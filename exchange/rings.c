@@ -1,0 +1,70 @@
+#include "exchange/rings.h"
+
+#include <stdlib.h>
+
+#include "exchange/limits.h"
+#include "text/decimal.h"
+#include "text/say.h"
+
+void lw_rings_begin(lw_rings *r)
+{
+    r->corners = r->rings = r->began = 0;
+}
+
+/* A place more in a list that grows by doubling; NULL: no room. */
+static void *grown(void *at, size_t count, size_t *room, size_t size)
+{
+    if (count < *room)
+        return at;
+    const size_t wanted = *room ? 2 * *room : 256;
+    void *made = wanted <= 2 * (size_t)LW_SHAPE_CORNERS ? realloc(at, wanted * size) : NULL;
+    if (made)
+        *room = wanted;
+    return made;
+}
+
+lw_code lw_rings_corner(lw_rings *r, double longitude_deg, double latitude_deg, lw_err *err)
+{
+    if (!(longitude_deg >= -360.0 && longitude_deg <= 360.0 && latitude_deg >= -90.0 && latitude_deg <= 90.0))
+        return lw_fail(err, LW_E_RANGE,
+                       "a corner at %s, %s is not on earth; longitude and latitude in degrees are read",
+                       lw_num(longitude_deg).text, lw_num(latitude_deg).text);
+    lw_corner *corner =
+        r->corners < LW_SHAPE_CORNERS ? grown(r->corner, r->corners, &r->corner_room, sizeof *r->corner) : NULL;
+    if (!corner)
+        return lw_fail(err, LW_E_FULL, "an area has more than %zu corners", r->corners);
+    r->corner = corner;
+    r->corner[r->corners++] = lw_corner_of((lw_spot){latitude_deg, longitude_deg});
+    return LW_OK;
+}
+
+lw_code lw_rings_close(lw_rings *r, lw_err *err)
+{
+    uint32_t *ring = grown(r->ring, r->rings, &r->ring_room, sizeof *r->ring);
+    if (!ring)
+        return lw_fail(err, LW_E_FULL, "an area has more than %zu rings", r->rings);
+    r->ring = ring;
+    lw_corner *first = r->corner + r->began;
+    const size_t count = r->corners - r->began;
+    if (count < 3) {
+        r->corners = r->began;
+        return LW_OK;
+    }
+    lw_ring_unroll(first, count);
+    const size_t left = lw_ring_thin(first, count, LW_BORDER_M);
+    r->ring[r->rings++] = (uint32_t)left;
+    r->corners = r->began += left;
+    return LW_OK;
+}
+
+lw_shape lw_rings_shape(const lw_rings *r)
+{
+    return (lw_shape){r->corner, r->ring, r->rings};
+}
+
+void lw_rings_clear(lw_rings *r)
+{
+    free(r->corner);
+    free(r->ring);
+    *r = (lw_rings){0};
+}

@@ -1,0 +1,354 @@
+#include "service/map_import.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+#include <sys/stat.h>
+
+#include "book/lands.h"
+#include "book/map_database.h"
+#include "book/spots.h"
+#include "exchange/child.h"
+#include "exchange/limits.h"
+#include "exchange/tables.h"
+#include "exchange/unpack.h"
+#include "exchange/wkb.h"
+#include "text/say.h"
+
+static const char OPENSTREETMAP[] = "(c) OpenStreetMap contributors, Open Database License 1.0";
+enum { LOOK = 65536, ARGUMENTS = 20 };
+
+/* What is read, with its first bytes looked at. */
+typedef struct source {
+    lw_read_fn *read;
+    lw_again_fn *again;
+    void *context;
+    size_t n, at;
+    char first[LOOK];
+} source;
+
+typedef struct work {
+    lw_book *book;
+    const lw_map_ask *ask;
+    lw_map_done *done;
+    lw_import *import;
+    lw_err *err;
+} work;
+
+/* ---- rows ---- */
+
+static const char *or_null(const char *text)
+{
+    return text[0] ? text : NULL;
+}
+
+static lw_code take_spot(void *context, const lw_spot_row *row, lw_err *err)
+{
+    const lw_kept_spot spot = {.key = row->key,
+                               .name = or_null(row->name),
+                               .detail = or_null(row->detail),
+                               .kinds = row->kinds,
+                               .fit = (int)row->fit,
+                               .latitude_deg = row->spot.latitude_deg,
+                               .longitude_deg = row->spot.longitude_deg};
+    return lw_book_spots_put(context, &spot, err);
+}
+
+static lw_code take_area(void *context, const lw_area_row *row, lw_err *err)
+{
+    const lw_kept_land land = {.key = row->key,
+                               .name = or_null(row->name),
+                               .manager = or_null(row->manager),
+                               .said = or_null(row->said),
+                               .access = or_null(row->access),
+                               .designation = or_null(row->designation),
+                               .shape = row->shape};
+    return lw_book_lands_put(context, &land, err);
+}
+
+/* ---- places, land: begun, read, ended ---- */
+
+static lw_code begin(work *w, lw_map_kind kind)
+{
+    const char *slash = strrchr(w->ask->path, '/'), *own = slash ? slash + 1 : w->ask->path;
+    const lw_import_source from = {w->ask->source ? w->ask->source : own, w->ask->credit, w->ask->now_s};
+    w->done->kind = kind;
+    return kind == LW_MAP_LAND ? lw_book_lands_begin(w->book, &from, &w->import, w->err)
+                               : lw_book_spots_begin(w->book, &from, &w->import, w->err);
+}
+
+static lw_code want_any(const work *w)
+{
+    if (w->done->kind == LW_MAP_LAND)
+        return w->done->areas.taken ? LW_OK
+                                    : lw_fail(w->err, LW_E_MISSING, "there is no area in it (%ld rows without one)",
+                                              w->done->areas.passed_over);
+    return w->done->spots.taken ? LW_OK
+                                : lw_fail(w->err, LW_E_MISSING,
+                                          "there is no place in it that has a kind or a name (%ld were passed over)",
+                                          w->done->spots.passed_over);
+}
+
+static lw_code end(work *w, lw_code code)
+{
+    lw_map_done *done = w->done;
+    code = code ? code : want_any(w);
+    const int is_land = done->kind == LW_MAP_LAND;
+    const int64_t data_s = is_land || done->spots.data_s == LW_SPOTS_NO_DATE ? LW_NO_TIME : done->spots.data_s;
+    done->is_openstreetmap = is_land ? done->areas.is_openstreetmap : done->spots.is_openstreetmap;
+    return lw_book_import_end(w->import, code, !w->ask->credit && done->is_openstreetmap ? OPENSTREETMAP : NULL, data_s,
+                              &done->book, w->err);
+}
+
+static lw_code read_areas(work *w, lw_read_fn *read, void *context)
+{
+    lw_areas *areas = NULL;
+    lw_unpack *unpack = NULL;
+    lw_code code = lw_areas_open(take_area, w->import, &w->done->areas, &areas, w->err);
+    code = code ? code : lw_unpack_open(read, context, &unpack, w->err);
+    code = code ? code : lw_areas_geojson(areas, lw_unpack_read, unpack, w->err);
+    if (code == LW_E_IO)
+        code = lw_unpack_refuse(unpack, w->err);
+    lw_unpack_close(unpack);
+    lw_areas_close(areas);
+    return code;
+}
+
+static lw_code read_stream(work *w, lw_map_kind kind, lw_read_fn *read, lw_again_fn *again, void *context)
+{
+    lw_code code = begin(w, kind);
+    if (code)
+        return code;
+    code = kind == LW_MAP_LAND
+               ? read_areas(w, read, context)
+               : lw_spots_read_from(read, again, context, take_spot, w->import, &w->done->spots, w->err);
+    return end(w, code);
+}
+
+/* ---- what kind of map it is ---- */
+
+static int is_manager_field(const lw_table *fields, const char *name, size_t n)
+{
+    for (int row = 0; row < fields->rows; row++) {
+        const char *field = lw_table_cell(fields, row, "field");
+        if (strcmp(lw_table_cell(fields, row, "role"), "manager") == 0 && strlen(field) == n &&
+            strncasecmp(field, name, n) == 0 && strcasecmp(field, "operator") != 0)
+            return 1;
+    }
+    return 0;
+}
+
+/* Whether a text in double quotes is the name of such a field. OpenStreetMap's `operator` is on everything: it tells of land only where
+ * the ask does. */
+static int names_a_manager(const char *text, size_t n)
+{
+    lw_table fields;
+    lw_err ignored = {0};
+    int is_named = 0;
+    if (lw_table_open("land_fields", &fields, &ignored))
+        return 0;
+    for (size_t i = 0; i < n && !is_named; i++) {
+        if (text[i] != '"')
+            continue;
+        const char *from = text + i + 1, *to = memchr(from, '"', n - i - 1);
+        is_named = to && is_manager_field(&fields, from, (size_t)(to - from));
+        i = to ? (size_t)(to - text) : n;
+    }
+    lw_table_clear(&fields);
+    return is_named;
+}
+
+static lw_map_kind kind_of(const work *w, const char *text, size_t n)
+{
+    size_t at = 0;
+    if (w->ask->kind != LW_MAP_BY_LOOKS)
+        return w->ask->kind;
+    while (at < n && ((unsigned char)text[at] <= ' ' || (unsigned char)text[at] >= 0x80))
+        at++;
+    return at < n && text[at] == '{' && names_a_manager(text, n) ? LW_MAP_LAND : LW_MAP_PLACES;
+}
+
+/* ---- files ---- */
+
+static lw_code look_at(lw_read_fn *read, void *context, char first[LOOK], size_t *n, lw_err *err)
+{
+    lw_unpack *unpack;
+    lw_code code = lw_unpack_open(read, context, &unpack, err);
+    *n = 0;
+    for (long got = 1; !code && got > 0 && *n<LOOK; *n += got> 0 ? (size_t)got : 0) {
+        got = lw_unpack_read(unpack, first + *n, LOOK - *n);
+        code = got < 0 ? lw_unpack_refuse(unpack, err) : LW_OK;
+    }
+    lw_unpack_close(unpack);
+    return code;
+}
+
+/* A pipe cannot be looked at twice: what comes through one is places, unless the ask says otherwise. */
+static lw_code import_file(work *w)
+{
+    lw_watched file;
+    lw_map_kind kind = w->ask->kind;
+    lw_code code = lw_watched_open(&file, w->ask->path, w->ask->watch, w->err);
+    if (code)
+        return code;
+    if (kind == LW_MAP_BY_LOOKS && file.size > 0.0) {
+        char *first = malloc(LOOK);
+        size_t n = 0;
+        code = first ? look_at(lw_watched_read, &file, first, &n, w->err) : lw_fail(w->err, LW_E_FULL, "no memory");
+        kind = first && !code ? kind_of(w, first, n) : kind;
+        free(first);
+        if (!code && lw_watched_again(&file))
+            code = lw_fail(w->err, LW_E_IO, "cannot be read a second time");
+        file.rounds = 0;
+    }
+    kind = kind == LW_MAP_BY_LOOKS ? LW_MAP_PLACES : kind;
+    code = code ? code : read_stream(w, kind, lw_watched_read, lw_watched_again, &file);
+    lw_watched_close(&file);
+    return code ? lw_err_at(w->err, w->ask->path, 0, NULL) : LW_OK;
+}
+
+/* ---- through another program ---- */
+
+static long read_source(void *context, char *buf, size_t n)
+{
+    source *s = context;
+    if (s->at == s->n)
+        return s->read(s->context, buf, n);
+    const size_t take = s->n - s->at < n ? s->n - s->at : n;
+    memcpy(buf, s->first + s->at, take);
+    s->at += take;
+    return (long)take;
+}
+
+static int ends_in(const char *path, const char *ending)
+{
+    const size_t n = strlen(path), m = strlen(ending);
+    return n >= m && strcasecmp(path + n - m, ending) == 0;
+}
+
+/* Features by lines, in degrees, without heights. */
+static lw_code open_child(const work *w, lw_child **child)
+{
+    char path[LW_BOOK_PATH_BYTES];
+    const char *argv[ARGUMENTS] = {"ogr2ogr", "-f", "GeoJSONSeq",  "-t_srs", "EPSG:4326",
+                                   "-dim",    "XY", "/vsistdout/", path};
+    int at = 9;
+    const int n = snprintf(path, sizeof path, "%s%s%s", ends_in(w->ask->path, ".zip") ? "/vsizip/" : "",
+                           w->ask->path[0] == '-' ? "./" : "", w->ask->path);
+    if (n < 0 || (size_t)n >= sizeof path)
+        return lw_fail(w->err, LW_E_FULL, "the path is too long");
+    if (w->ask->layer)
+        argv[at++] = w->ask->layer;
+    argv[at] = NULL;
+    const lw_code code = lw_child_open(argv, LW_CHILD_WAIT_S, LW_CHILD_BYTES, child, w->err);
+    if (code != LW_E_MISSING)
+        return code;
+    *w->err = (lw_err){0};
+    return lw_fail(w->err, code, "needs the program ogr2ogr, which is not installed; on Debian: apt install gdal-bin");
+}
+
+static lw_code read_child(work *w, lw_child *child, source *s)
+{
+    long got = 1;
+    *s = (source){.read = lw_child_read, .context = child};
+    while (got > 0 && s->n < LOOK) {
+        got = lw_child_read(child, s->first + s->n, LOOK - s->n);
+        s->n += got > 0 ? (size_t)got : 0;
+    }
+    const lw_code code = got < 0 ? lw_fail(w->err, LW_E_IO, "cannot be read")
+                                 : read_stream(w, kind_of(w, s->first, s->n), read_source, NULL, s);
+    return lw_child_close(child, code, w->err);
+}
+
+static lw_code import_child(work *w)
+{
+    lw_child *child = NULL;
+    struct stat st;
+    source *s = NULL;
+    lw_code code = stat(w->ask->path, &st) != 0 ? lw_fail(w->err, LW_E_MISSING, "cannot be opened: no such file")
+                                                : open_child(w, &child);
+    if (!code && (s = malloc(sizeof *s)) == NULL)
+        code = lw_child_close(child, lw_fail(w->err, LW_E_FULL, "no memory to read a map"), w->err);
+    else if (!code)
+        code = read_child(w, child, s);
+    free(s);
+    return code ? lw_err_at(w->err, w->ask->path, 0, NULL) : LW_OK;
+}
+
+/* ---- GeoPackage ---- */
+
+typedef struct package {
+    work *work;
+    lw_areas *areas;
+    int is_land;
+} package;
+
+static void look_at_field(void *context, const char *name)
+{
+    package *p = context;
+    p->is_land |= lw_areas_knows_manager(p->areas, name);
+}
+
+static void take_field(void *context, const char *name, const char *text)
+{
+    const package *p = context;
+    lw_areas_field(p->areas, name, text);
+}
+
+static lw_code take_geometry(void *context, const unsigned char *blob, size_t n, lw_err *err)
+{
+    const package *p = context;
+    size_t wkb_n = 0;
+    const unsigned char *wkb = blob ? lw_wkb_of_geopackage(blob, n, &wkb_n) : NULL;
+    if (blob && !wkb)
+        return lw_fail(err, LW_E_SYNTAX, "a geometry has no header of a GeoPackage");
+    return lw_areas_wkb(p->areas, wkb, wkb_n, err);
+}
+
+static void tell_share(void *context, double share)
+{
+    const package *p = context;
+    if (p->work->ask->watch)
+        p->work->ask->watch->tell(p->work->ask->watch->with, 0, share);
+}
+
+static lw_code read_package(work *w, package *p)
+{
+    const lw_map_rows rows = {take_field, take_geometry, tell_share, p};
+    lw_code code = begin(w, LW_MAP_LAND);
+    if (code)
+        return code;
+    code = lw_areas_open(take_area, w->import, &w->done->areas, &p->areas, w->err);
+    code = code ? code : lw_map_database_read(w->ask->path, &rows, w->err);
+    lw_areas_close(p->areas);
+    return end(w, code);
+}
+
+/* Land is read here; places of a GeoPackage, and other reference systems, go through ogr2ogr. */
+static lw_code import_package(work *w)
+{
+    package p = {.work = w};
+    lw_code code = lw_areas_open(take_area, NULL, &w->done->areas, &p.areas, w->err);
+    code = code ? code : lw_map_database_fields(w->ask->path, look_at_field, &p, w->err);
+    lw_areas_close(p.areas);
+    p.areas = NULL;
+    if (code == LW_E_UNIT)
+        *w->err = (lw_err){0};
+    else if (code)
+        return code;
+    const int is_land = w->ask->kind == LW_MAP_LAND || (w->ask->kind == LW_MAP_BY_LOOKS && p.is_land);
+    return code == LW_E_UNIT || !is_land ? import_child(w) : read_package(w, &p);
+}
+
+lw_code lw_map_import(lw_book *book, const lw_map_ask *ask, lw_map_done *done, lw_err *err)
+{
+    static const char *const OTHERS[] = {".shp", ".shz", ".zip", ".gdb", ".fgb", ".gml", ".tab", ".mif"};
+    work w = {.book = book, .ask = ask, .done = done, .err = err};
+    *done = (lw_map_done){.spots = {.data_s = LW_SPOTS_NO_DATE}};
+    for (size_t i = 0; i < sizeof OTHERS / sizeof OTHERS[0]; i++)
+        if (ends_in(ask->path, OTHERS[i]))
+            return import_child(&w);
+    return ends_in(ask->path, ".gpkg") ? import_package(&w) : import_file(&w);
+}

@@ -1,0 +1,42 @@
+/* service/map_import.h: map files into the book, whatever form they have.
+ *
+ * Takes     places (exchange/spots.h) and areas of land managers (exchange/areas.h): a map whose fields name a manager (data/land_fields.csv)
+ *           is one of land, unless the ask says otherwise. OpenStreetMap, GeoJSON, KML, GPX, CSV and GeoPackages in longitude and
+ *           latitude are read here; shapefiles and other forms through the program ogr2ogr where it is installed.
+ * Results   under the name of a source, all or nothing; the same source again takes the place of its earlier rows. Rows of
+ *           OpenStreetMap bring its credit along where none is given.
+ * Errors    those of the readers and of book/map_import.h, with the path. */
+#ifndef LW_SERVICE_MAP_IMPORT_H
+#define LW_SERVICE_MAP_IMPORT_H
+
+#include "book/map_import.h"
+#include "exchange/areas.h"
+#include "exchange/spots.h"
+
+#define LW_MAP_KINDS(X) X(BY_LOOKS, "") X(PLACES, "places") X(LAND, "land")
+typedef enum lw_map_kind {
+#define LW_MAP_KIND_ID(id, word) LW_MAP_##id,
+    LW_MAP_KINDS(LW_MAP_KIND_ID) LW_MAP_KIND_COUNT
+#undef LW_MAP_KIND_ID
+} lw_map_kind;
+
+typedef struct lw_map_ask {
+    const char *path, *source; /* source NULL: the file's own name */
+    const char *credit;        /* NULL: none is said */
+    const char *layer;         /* of a file that has several, for ogr2ogr; NULL: all */
+    lw_map_kind kind;
+    int64_t now_s;
+    const lw_watch *watch; /* NULL: nobody waits */
+} lw_map_ask;
+
+typedef struct lw_map_done {
+    lw_map_kind kind;
+    lw_imported book;
+    lw_spots_read spots; /* of places */
+    lw_areas_read areas; /* of land */
+    int is_openstreetmap;
+} lw_map_done;
+
+LW_MUST_USE lw_code lw_map_import(lw_book *book, const lw_map_ask *ask, lw_map_done *done, lw_err *err);
+
+#endif

@@ -1,0 +1,32 @@
+#!/usr/bin/env bash
+# A map of land in the forms that GDAL writes tells the same at each point, and the same as GDAL itself, which is asked for the areas around
+# it. Left out where ogr2ogr is not installed.
+set -euo pipefail
+program=$(realpath "$1") here=$(mktemp -d)
+trap 'rm -rf "$here"' EXIT
+command -v ogr2ogr >/dev/null && command -v ogrinfo >/dev/null || exit 77
+from=tests/reference/land/land.geojson
+points="38.51,-112.52 38.22,-112.12 38.29,-112.19 38.45,-112.39"
+
+said() { # of the book
+    for at in $points; do
+        echo "$at $("$program" places at "$at" --book "$here/book.sqlite" --json |
+            python3 -c 'import json, sys; print(sorted(l["name"] for l in json.load(sys.stdin)["lands"]))')"
+    done
+}
+
+for at in $points; do
+    lat=${at%,*} lon=${at#*,}
+    ogr2ogr -f GeoJSON "$here/around.json" $from -spat "$lon" "$lat" "$lon" "$lat"
+    echo "$at $(python3 -c 'import json, sys; print(sorted(f["properties"]["Unit_Nm"] for f in json.load(open(sys.argv[1]))["features"]))' "$here/around.json")"
+done >"$here/want"
+ogr2ogr -f GPKG "$here/land.gpkg" $from
+ogr2ogr -f GPKG -t_srs EPSG:3857 "$here/metres.gpkg" $from -where "Unit_Nm <> 'Seam'" 2>/dev/null
+ogr2ogr "$here/land.shp" $from -where "Unit_Nm <> 'A gate'" 2>/dev/null
+(cd "$here" && python3 -m zipfile -c land.zip land.shp land.shx land.dbf land.prj)
+for file in $from "$here/land.gpkg" "$here/metres.gpkg" "$here/land.shp" "$here/land.zip"; do
+    rm -f "$here"/book.sqlite*
+    "$program" import "$file" --book "$here/book.sqlite" >/dev/null
+    said >"$here/got"
+    diff "$here/want" "$here/got" || { echo "$file tells otherwise than GDAL"; exit 1; }
+done
