@@ -172,6 +172,8 @@ async function askIfThere<T>(path: string): Promise<T | null> {
 
 export interface OutlookWish {
     set?: readonly string[];
+    /** What if this were done now, in the words of the log. */
+    done?: readonly string[];
     draws?: number;
     assumptions?: boolean;
 }
@@ -179,6 +181,7 @@ export interface OutlookWish {
 function outlookPath(wish: OutlookWish): string {
     const query = new URLSearchParams();
     for (const change of wish.set ?? []) query.append('set', change);
+    for (const event of wish.done ?? []) query.append('done', event);
     if (wish.draws) query.set('draws', String(wish.draws));
     if (wish.assumptions) query.set('assumptions', '1');
     const text = query.toString();

@@ -6,9 +6,14 @@ import { habitNow } from './habits';
 import { HABITS } from './made/tables';
 
 export interface Candidate {
-    set: string;
+    /** A change to a key, or an event that is tried as done now: one of them. */
+    set?: string;
+    done?: string;
     says: string;
 }
+
+/** What names a candidate in an address and in a list. */
+export const nameOf = (candidate: Candidate): string => candidate.set ?? `done=${candidate.done}`;
 
 /** Keys of a scenario whose figures a supply stands on. */
 export const KEYS_OF: Readonly<Record<string, readonly string[]>> = {
@@ -40,11 +45,21 @@ const POWER: readonly Candidate[] = [
     { set: 'rig.generator.run=9:00-11:00', says: 'Generator from 9 to 11 each morning' },
     { set: 'rig.inverter.on=never', says: 'Inverter off' },
 ];
+const DEEDS: Readonly<Record<string, readonly Candidate[]>> = {
+    fresh: [{ done: 'filled fresh', says: 'Fill fresh water now' }],
+    drinking: [{ done: 'filled drinking', says: 'Fetch drinking water now' }],
+    grey: [{ done: 'dumped grey', says: 'Dump grey now' }],
+    black: [{ done: 'dumped black', says: 'Dump black now' }],
+    propane: [{ done: 'filled propane', says: 'Fill propane now' }],
+    fuel: [{ done: 'filled fuel', says: 'Refuel now' }],
+    rubbish: [{ done: 'dropped rubbish', says: 'Drop rubbish now' }],
+    food: [{ done: 'filled food', says: 'Buy food now' }],
+};
 const MOST = 14;
 
 /** Habits in use are left out, and so is what a household without that activity has nothing to change about. */
 export function candidates(supply: string, scenario: Json | null, assumed: ReadonlyMap<string, string>): Candidate[] {
-    const found: Candidate[] = supply === 'battery' ? [...POWER] : [];
+    const found: Candidate[] = [...(DEEDS[supply] ?? []), ...(supply === 'battery' ? POWER : [])];
     for (const activity of ACTIVITIES_OF[supply] ?? []) {
         const now = habitNow(scenario, assumed, activity);
         for (const row of HABITS) if (row.activity === activity && row.id !== now?.id) found.push({ set: `crew.habits.${activity}=${row.id}`, says: row.what });

@@ -25,6 +25,15 @@ export function amount(value: number, unit: string, units: Units): string {
     return `${figures(value)} ${unit}`;
 }
 
+/** What one of the reader's units is in SI, and how many decimals a person would say of it. */
+export function scaleOf(unit: string, units: Units): { per: number; digits: number } {
+    if (unit === 'l') return units === 'us' ? { per: L_PER_GAL, digits: 1 } : { per: 1, digits: 0 };
+    if (unit === 'kg') return units === 'us' ? { per: KG_PER_LB, digits: 0 } : { per: 1, digits: 1 };
+    return { per: unit === 'wh' ? 1000 : 1, digits: 0 };
+}
+
+export const money = (value: number, currency: string): string => `${value.toFixed(2)} ${currency}`;
+
 export const temperature = (value_c: number, units: Units): string => `${Math.round(units === 'us' ? value_c * 1.8 + 32 : value_c)}°`;
 export const temperatureUnit = (units: Units): string => (units === 'us' ? 'F' : 'C');
 export const speed = (value_ms: number, units: Units): string => (units === 'us' ? `${Math.round(value_ms / 0.44704)} mph` : `${Math.round(value_ms * 3.6)} km/h`);

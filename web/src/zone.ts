@@ -59,6 +59,11 @@ export function midnights(from_ms: number, to_ms: number, zone: string): number[
 export const weekday = (at_ms: number, zone: string): string => format(`weekday ${zone}`, { timeZone: zone, weekday: 'short' }).format(at_ms);
 export const dayMonth = (at_ms: number, zone: string): string => format(`day ${zone}`, { timeZone: zone, day: 'numeric', month: 'short' }).format(at_ms);
 
+/** "8 Jun 2026" of "2026-06-08". */
+export const dayName = (date: string): string => format('date', { timeZone: 'UTC', day: 'numeric', month: 'short', year: 'numeric' }).format(Date.parse(`${date}T12:00Z`));
+/** "Jun 2026" of "2026-06". */
+export const monthName = (month: string): string => format('month', { timeZone: 'UTC', month: 'short', year: 'numeric' }).format(Date.parse(`${month}-15T00:00Z`));
+
 export function time(at_ms: number, zone: string, clock: Clock): string {
     const { hour, minute } = civil(at_ms + 30_000, zone); /* the nearest minute, as the program writes it */
     const minutes = String(minute).padStart(2, '0');

@@ -26,9 +26,10 @@ function must(is, says) {
 const same = (came, want, says) => must(JSON.stringify(came) === JSON.stringify(want), `${says}: ${JSON.stringify(came)} came, ${JSON.stringify(want)} was wanted`);
 
 /** A browser of its own for a case: what it asks and what it prints is looked at when the case is over. */
-async function visit(size, url, options = {}) {
+async function visit(size, url, { now, ...options } = {}) {
     const context = await browser.newContext({ viewport: SIZES[size], hasTouch: size === 'phone', acceptDownloads: true, ...options });
     const page = await context.newPage();
+    if (now) await page.clock.setFixedTime(new Date(now));
     const strange = [], errors = [];
     const host = new URL(url).host;
     context.on('request', (request) => {
@@ -203,6 +204,46 @@ for (const size of Object.keys(SIZES)) {
         await camp.stop();
     });
 
+    test(`${size}: a fill, a dump and guests are tried as done now, and what is done goes into the book`, async () => {
+        const camp = await startCamp({ book: 'own' });
+        const { page, done } = await visit(size, `${camp.url}#/try`);
+        const gained = (what) => page.waitForFunction((name) => new RegExp(`${name} [≥ ]*\\+`).test(document.querySelector('.deltas')?.textContent ?? ''), what);
+        await page.getByRole('button', { name: 'Dump grey' }).click();
+        await gained('Grey water');
+        await page.getByRole('slider', { name: /^Fresh water, main/ }).focus();
+        for (let i = 0; i < 4; i++) await page.keyboard.press('ArrowRight');
+        must(/\+ 4 gal/.test(await page.locator('label').filter({ hasText: 'Fresh water, main' }).innerText()), 'four steps are four gallons');
+        await page.keyboard.press('End');
+        await page.getByText('to the brim').waitFor();
+        await gained('Fresh water');
+        await page.getByRole('group', { name: 'People in camp' }).getByRole('button', { name: 'One more' }).click();
+        await page.waitForFunction(() => /Food −/.test(document.querySelector('.deltas')?.textContent ?? ''));
+        // What is shown is the program's own answer to the same question.
+        await page.waitForFunction(() => !document.querySelector('[aria-busy="true"]'));
+        const told = await (await fetch(`${camp.url}api/1/outlook?done=dumped+grey&done=filled+fresh/main&done=people+%2B1`)).json();
+        same((await page.locator('.try .lead').first().innerText()).replace(/\s+/g, ' '), told.headline, 'the headline of what is tried');
+        await clean(page, 'what is tried as done');
+        await page.getByRole('button', { name: 'We did it' }).click();
+        await camp.until((kept) => kept.length === 3 && kept.some((one) => one.kind === 'dumped'), 'three events in the book');
+        await done();
+        await camp.stop();
+    });
+
+    test(`${size}: money is put down, and added up`, async () => {
+        const camp = await startCamp({ book: 'own' });
+        const { page, done } = await visit(size, `${camp.url}#/lists`);
+        await page.getByLabel('Spent').fill('23,50');
+        await page.getByRole('combobox', { name: /^On/ }).selectOption('propane');
+        await page.getByLabel('What for').fill('both cylinders');
+        await page.getByRole('button', { name: 'Put it down' }).click();
+        await page.locator('.facts').getByText('23.50 USD').first().waitFor();
+        await page.locator('.bars').getByText('Propane').waitFor();
+        await clean(page, 'money');
+        await fits(page, 'money');
+        await done();
+        await camp.stop();
+    });
+
     test(`${size}: set up from nothing with hardly an answer`, async () => {
         const camp = await startCamp({ book: 'empty' });
         const { page, done } = await visit(size, `${camp.url}#/rig`);
@@ -359,6 +400,25 @@ test('on a name of the camper\'s own network, where this is no secure context', 
     await page.locator('.lamps button', { hasText: '1/3' }).first().click();
     await page.getByRole('button', { name: 'Keep this' }).click();
     await camp.until((kept) => kept.length === 1, 'one reading in the book');
+    await done();
+    await camp.stop();
+});
+
+test('a phone sets the clock of a machine that cannot know the time, and says so', async () => {
+    const camp = await startCamp({ book: 'own' });
+    await camp.log('grey=1/3');
+    await camp.stop(false);
+    await camp.start('2026-06-01T14:00Z');
+    const { page, done } = await visit('phone', camp.url, { now: '2026-06-09T15:00:00Z' });
+    await page.getByText(/The camper’s clock was wrong/).waitFor();
+    await page.locator('.verdict h1').waitFor();
+    must((await camp.ask('state')).now.startsWith('2026-06-09'), 'the camper goes by the phone');
+    await clean(page, 'the clock set');
+    await page.getByRole('button', { name: 'Good' }).click();
+    await page.getByText(/The camper’s clock was wrong/).waitFor({ state: 'detached' });
+    await page.reload();
+    await page.locator('.verdict h1').waitFor();
+    same(await page.getByText(/The camper’s clock was wrong/).count(), 0, 'notes of a clock that is right');
     await done();
     await camp.stop();
 });

@@ -19,8 +19,8 @@ export async function startCamp({ book, name }) {
     const folder = mkdtempSync(join(tmpdir(), 'leeway-page-')), file = join(folder, 'book.sqlite');
     let child = null, url = '', port = '0';
 
-    async function start() {
-        child = spawn(program, ['serve', '--book', file, '--port', port, '--now', NOW, ...(book === 'demo' ? ['--demo'] : []), ...(name ? ['--name', name] : [])], { stdio: ['ignore', 'pipe', 'pipe'] });
+    async function start(now = NOW) {
+        child = spawn(program, ['serve', '--book', file, '--port', port, '--now', now, ...(book === 'demo' ? ['--demo'] : []), ...(name ? ['--name', name] : [])], { stdio: ['ignore', 'pipe', 'pipe'] });
         const mine = child;
         running.add(mine);
         mine.once('exit', () => running.delete(mine));
@@ -66,10 +66,11 @@ export async function startCamp({ book, name }) {
         start,
         /** As somebody at the terminal. */
         log: (...words) => new Promise((done, fail) => spawn(program, ['log', '--book', file, '--now', '2026-06-09T14:05Z', ...words], { stdio: 'ignore' }).once('exit', (code) => (code ? fail(new Error(`leeway log ended with ${code}`)) : done()))),
-        async stop() {
+        /** isOver: its book goes too. */
+        async stop(isOver = true) {
             child.kill('SIGTERM');
             await ended();
-            rmSync(folder, { recursive: true, force: true });
+            if (isOver) rmSync(folder, { recursive: true, force: true });
         },
     };
 }

@@ -1,5 +1,5 @@
 // Renews docs/pictures/: each view at the size of a phone and of a laptop, of the demo household on a summer morning.
-//   node web/tools/pictures.mjs [FOLDER]     needs build/release/leeway with the page in it, and Chromium
+//   node web/tools/pictures.mjs [FOLDER [WORD]]     only views whose name holds WORD; needs build/release/leeway with the page in it, and Chromium
 import { mkdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -27,6 +27,24 @@ const VIEWS = [
         await page.getByLabel('Dishes').selectOption({ label: 'Paper plates; only pots and knives are washed' });
         await page.locator('.deltas li').first().waitFor();
         await still(page);
+    } },
+    { name: 'what-if-filled', path: 'try', prepare: async (page) => {
+        await page.getByRole('button', { name: 'Dump grey' }).click();
+        await page.getByRole('slider', { name: /^Drinking water/ }).press('End');
+        await page.locator('.deltas li').first().waitFor();
+        await still(page);
+    } },
+    { name: 'lists', book: 'own', path: 'lists', prepare: async (page) => {
+        for (const [spent, on, what] of [['18', 'camp', 'two nights'], ['23.50', 'propane', ''], ['64.20', 'food', 'town']]) {
+            await page.getByLabel('Spent').fill(spent);
+            await page.getByRole('combobox', { name: /^On/ }).selectOption(on);
+            await page.getByLabel('What for').fill(what);
+            await page.getByRole('button', { name: 'Put it down' }).click();
+            await page.getByRole('button', { name: 'Put it down', disabled: true }).waitFor();
+            await page.getByRole('button', { name: 'Close' }).click();
+        }
+        await page.locator('.bars').getByText('Food').waitFor();
+        await page.locator('#money').scrollIntoViewIfNeeded();
     } },
     { name: 'rig-and-crew', path: 'rig' },
     { name: 'new-place', path: 'place', prepare: async (page) => {
@@ -56,9 +74,9 @@ async function asWebp(png) {
 }
 
 mkdirSync(folder, { recursive: true });
-const camps = { empty: await startCamp({ book: 'empty' }), demo: await startCamp({ book: 'demo' }) };
+const camps = { empty: await startCamp({ book: 'empty' }), demo: await startCamp({ book: 'demo' }), own: await startCamp({ book: 'own' }) };
 for (const [size, { width, height, scale }] of Object.entries(SIZES))
-    for (const view of VIEWS) {
+    for (const view of VIEWS.filter(({ name }) => name.includes(process.argv[3] ?? ''))) {
         const context = await browser.newContext({ viewport: { width, height }, deviceScaleFactor: scale, hasTouch: size === 'phone', reducedMotion: 'reduce' });
         const page = await context.newPage();
         await page.addInitScript((look) => look && localStorage.setItem('leeway.look', look), view.look ?? null);
