@@ -4,6 +4,7 @@
 
 #include "service/allowance.h"
 #include "service/ask_internal.h"
+#include "service/foreseen.h"
 #include "service/history.h"
 #include "service/learned_json.h"
 #include "service/learning.h"
@@ -184,5 +185,25 @@ lw_code lw_ask_history(lw_asked *a, lw_err *err)
     if (!code)
         text = lw_history_json(&answer, wish.is_signal);
     lw_history_clear(&answer);
+    return code ? code : lw_asked_reply(a, text, err);
+}
+
+lw_code lw_ask_foreseen(lw_asked *a, lw_err *err)
+{
+    static const char *const KEYS[] = {"days", NULL};
+    enum { DAYS_USUAL = 7, DAYS_MOST = 90 };
+    static const int64_t DAY_S = 86400;
+    int days = DAYS_USUAL;
+    lw_kept_stays stays = {0};
+    lw_foreseen *foreseen = malloc(sizeof *foreseen);
+    lw_code code = foreseen ? lw_asked_want_params(a, KEYS, err) : lw_fail(err, LW_E_FULL, "not enough memory");
+    code = code ? code : lw_asked_whole(a, "days", 1, DAYS_MOST, &days, err);
+    code = code ? code : want_stay(a, err);
+    code = code ? code : lw_book_current_stay(a->book, a->ask->now_s, &stays, err);
+    if (!code && foreseen && stays.count > 0)
+        code = lw_foreseen_make(a->book, stays.stay[0].id, a->ask->now_s - days * DAY_S, a->ask->now_s, foreseen, err);
+    char *text = code || !foreseen ? NULL : lw_foreseen_json(foreseen);
+    lw_kept_stays_clear(&stays);
+    free(foreseen);
     return code ? code : lw_asked_reply(a, text, err);
 }

@@ -130,7 +130,7 @@ def first_start(server):
 def every_path(server):
     for path in ("state", "outlook?draws=1", "outlook?draws=1&assumptions=1&set=rig.solar%3D800+W",
                  "outlook?draws=1&done=filled+fresh&done=dumped+grey", "today?draws=1",
-                 "learned", "weather", "history", "history?supply=fresh&last=1", "history?signal=1", "gauges", "scenario",
+                 "learned", "weather", "history", "history?supply=fresh&last=1", "history?signal=1", "foreseen", "foreseen?days=90", "people", "gauges", "scenario",
                  "starts", "settings", "checklists", "checklists?name=leaving", "ledger", "devices"):
         want(server.ask("GET", f"/api/1/{path}")[0] == 200, f"GET {path}")
     status, list_ = server.ask("GET", "/api/1/checklists?name=leaving")
@@ -138,8 +138,10 @@ def every_path(server):
     status, list_ = server.ask("POST", "/api/1/ticks", {"list": "leaving", "tick": [item]})
     want(status == 200 and list_["items"][0]["is_ticked"], "a tick is kept")
     for path in ("outlook?draws=0", "outlook?draws=x", "outlook?drawings=1", "outlook?set=solar", "outlook?set=%zz",
-                 "history?last=-1"):
+                 "history?last=-1", "foreseen?days=0", "people?who=1"):
         want(server.ask("GET", f"/api/1/{path}")[0] == 400, f"GET {path} is refused")
+    people = server.ask("GET", "/api/1/people")[1]
+    want(people["here"] == 4 and people["place"] in people["places"], f"the demo's people: {people}")
     want(server.ask("GET", "/api/1/outlook?draws=1&set=rig.nonsense%3D1")[0] == 422, "a key that is none")
     want(server.ask("GET", "/api/1/outlook?draws=1&done=dumped+gray")[0] == 422, "a thing that is none")
     want(server.ask("GET", "/api/1/nothing")[0] == 404, "an unknown path")

@@ -3,6 +3,7 @@
 import { client, OutOfReach, Refusal, type Gauges, type Json, type State, type Weather } from './client';
 import type { Outlook } from './made/outlook';
 import type { Today } from './made/today';
+import type { Past } from './past';
 import { newId, Queue, type Waiting } from './queue';
 import { deviceName, forget, recall, remember, type Clock, type Units } from './settings';
 
@@ -16,6 +17,8 @@ interface Known {
     text: string | null;
     scenario: Json | null;
     gauges: Gauges | null;
+    /** The last days: what was logged, and what was foreseen of them. */
+    past: Past | null;
 }
 
 export interface Kept {
@@ -92,12 +95,14 @@ function isSame(one: State, other: State): boolean {
     return one.changes === other.changes && one.book === other.book && one.units === other.units && one.clock === other.clock && one.now.slice(0, 13) === other.now.slice(0, 13);
 }
 
+const PAST_DAYS = 7;
+
 /** Draws of a first answer: a fraction of a second even on a small board. The full one follows it. */
 const QUICK_DRAWS = 64;
 
 async function ask(state: State): Promise<void> {
     if (state.book === 'empty') {
-        keepKnown({ at_ms: Date.now(), state, outlook: null, today: null, weather: null, text: null, scenario: null, gauges: null });
+        keepKnown({ at_ms: Date.now(), state, outlook: null, today: null, weather: null, text: null, scenario: null, gauges: null, past: null });
         return;
     }
     const learn = (more: Partial<Known>): void => keepKnown({ ...nothing(state), ...camp.known, ...more, at_ms: Date.now(), state });
@@ -114,10 +119,12 @@ async function ask(state: State): Promise<void> {
     }
     const outlook = await client.outlook();
     learn({ outlook });
+    const [lately, foreseen] = await Promise.all([client.lately(PAST_DAYS), client.foreseen(PAST_DAYS)]);
+    learn({ past: { entries: lately?.entries ?? [], foreseen } });
     learn({ today: await client.today() });
 }
 
-const nothing = (state: State): Known => ({ at_ms: 0, state, outlook: null, today: null, weather: null, text: null, scenario: null, gauges: null });
+const nothing = (state: State): Known => ({ at_ms: 0, state, outlook: null, today: null, weather: null, text: null, scenario: null, gauges: null, past: null });
 
 /** The flows are the largest part and nobody looks at them here. */
 function keepKnown(known: Known): void {

@@ -2,6 +2,7 @@
 
 import type { Weather, WeatherDay } from './client';
 import type { Leeway, Outlook, Supply } from './made/outlook';
+import { deedsOf, foreseenOf, readingsOf, type Past } from './past';
 import { dayMonth, isoDate, midnights, weekday } from './zone';
 
 const DAY_MS = 86_400_000;
@@ -12,7 +13,7 @@ export interface Line {
     left: string;
     ends: string;
     isBinding: boolean;
-    /** Along the axis, 0..1; beyond it they are cut off at 1. */
+    /** Along the axis, 0..1; beyond it they are cut off at 1. The line begins at the chart's `now`. */
     sure: number;
     even: number | null;
     best: number;
@@ -20,6 +21,10 @@ export interface Line {
     goesOn: boolean;
     /** Chance of lasting, falling along the axis from `sure` on. */
     fade: { at: number; chance: number }[];
+    /** How full it was foreseen to be on the days that are over, and what gauges and people said: shares of what it holds. */
+    was: { at: number; low: number; middle: number; high: number }[];
+    readings: { at: number; low: number | null; high: number | null }[];
+    deeds: { at: number; says: string }[];
 }
 
 export interface Day {
@@ -41,6 +46,8 @@ export interface Mark {
 export interface Chart {
     from_ms: number;
     days_shown: number;
+    /** Where the present stands on the axis: 0 without past days. */
+    now: number;
     lines: Line[];
     days: Day[];
     marks: Mark[];
@@ -53,13 +60,16 @@ export interface Wish {
     /** Civil weekdays ("Mon") with work or school that needs the line. */
     workdays: ReadonlySet<string>;
     runs: readonly { by: string; says: string }[];
+    /** Days before the outlook's start that are shown too, and what is known of them. */
+    past_days?: number;
+    past?: Past | null;
 }
 
 const clamp = (value: number): number => (value < 0 ? 0 : value > 1 ? 1 : value);
 const ms = (iso: string | null | undefined): number | null => (iso ? Date.parse(iso) : null);
 
 /** The chance of lasting, falling: 90, 50 and 10 of a hundred at the quantiles, and behind them what the ends of the days say. */
-function fadeOf(leeway: Leeway, lasts: readonly number[], days: number): { at: number; chance: number }[] {
+function fadeOf(leeway: Leeway, lasts: readonly number[], along: Along): { at: number; chance: number }[] {
     const points = [{ at: leeway.p10.days, chance: 1 }];
     const put = (day: number, chance: number): void => {
         const last = points[points.length - 1];
@@ -68,10 +78,13 @@ function fadeOf(leeway: Leeway, lasts: readonly number[], days: number): { at: n
     if (!leeway.p50.beyond_horizon) put(leeway.p50.days, 0.5);
     if (!leeway.p90.beyond_horizon) put(leeway.p90.days, 0.1);
     lasts.forEach((chance, i) => put(i + 1, chance));
-    return points.map(({ at, chance }) => ({ at: at / days, chance }));
+    return points.map(({ at, chance }) => ({ at: along(at), chance }));
 }
 
-function lineOf(supply: Supply, binding: string | null, days: number): Line {
+/** From days after the outlook's start (before it below zero) to a share of the axis. */
+type Along = (days: number) => number;
+
+function lineOf(supply: Supply, binding: string | null, days: number, along: Along): Line {
     const { p10, p50, p90, beyond_frac } = supply.leeway;
     return {
         supply: supply.supply,
@@ -79,11 +92,14 @@ function lineOf(supply: Supply, binding: string | null, days: number): Line {
         left: supply.left ?? '',
         ends: supply.ends ?? '',
         isBinding: supply.supply === binding,
-        sure: p10.beyond_horizon ? 1 : clamp(p10.days / days),
-        even: p50.beyond_horizon || p50.days > days ? null : p50.days / days,
-        best: p90.beyond_horizon ? 1 : clamp(p90.days / days),
+        sure: p10.beyond_horizon ? 1 : clamp(along(p10.days)),
+        even: p50.beyond_horizon || p50.days > days ? null : along(p50.days),
+        best: p90.beyond_horizon ? 1 : clamp(along(p90.days)),
         goesOn: beyond_frac > 0.1 || p90.days > days,
-        fade: p10.beyond_horizon || p90.days - p10.days < 0.02 ? [] : fadeOf(supply.leeway, supply.lasts_frac ?? [], days),
+        fade: p10.beyond_horizon || p90.days - p10.days < 0.02 ? [] : fadeOf(supply.leeway, supply.lasts_frac ?? [], along),
+        was: [],
+        readings: [],
+        deeds: [],
     };
 }
 
@@ -105,7 +121,7 @@ interface Civil {
 
 // Names of days are the dearest part of a chart and the same in every one: those of the horizon are found once.
 let known: { from_ms: number; zone: string; days: Civil[] } | null = null;
-const HORIZON_MS = 61 * DAY_MS;
+const HORIZON_MS = 69 * DAY_MS;
 
 /** The beginnings of the civil days of the horizon, the first being `from_ms` itself, each with its names. */
 function civilDays(from_ms: number, zone: string): Civil[] {
@@ -127,11 +143,22 @@ export function binding(outlook: Outlook): string | null {
     return outlook.supplies.find((one) => one.binds_frac === most && most > 0)?.supply ?? outlook.binding;
 }
 
+const MOST_PAST_DAYS = 5;
+
+/** How many of the days that are over are worth showing beside so many to come: a fifth of them, those with anything to show. */
+export function pastWorth(outlook: Outlook, past: Past | null, days: number): number {
+    const start_ms = Date.parse(outlook.start ?? '');
+    const known = [...(past?.entries ?? []).filter((one) => !one.is_undone).map((one) => Date.parse(one.at)), ...(past?.foreseen?.at ?? []).map((at) => Date.parse(at))];
+    const back = known.length ? (start_ms - Math.min(...known)) / DAY_MS : 0;
+    return Math.max(0, Math.min(MOST_PAST_DAYS, Math.ceil(days / 5), Math.ceil(back)));
+}
+
 export function chartOf(outlook: Outlook, wish: Wish): Chart {
-    const from_ms = Date.parse(outlook.start ?? '');
-    const to_ms = from_ms + wish.days * DAY_MS;
+    const start_ms = Date.parse(outlook.start ?? ''), past_days = wish.past_days ?? 0;
+    const from_ms = start_ms - past_days * DAY_MS, to_ms = start_ms + wish.days * DAY_MS;
     const zone = outlook.place.zone ?? 'UTC';
     const along = (at_ms: number): number => (at_ms - from_ms) / (to_ms - from_ms);
+    const afterStart: Along = (after) => (past_days + after) / (past_days + wish.days);
     const weather = new Map((wish.weather?.days ?? []).map((day) => [day.date, day]));
     const binds = binding(outlook);
 
@@ -154,12 +181,24 @@ export function chartOf(outlook: Outlook, wish: Wish): Chart {
     const stay = outlook.supplies.find((one) => one.supply === 'stay');
     if (stay && !stay.leeway.p50.beyond_horizon) mark(ms(stay.leeway.p50.at), 'limit', 'stay limit');
     mark(ms(outlook.departure), 'leave', 'leave');
+    if (past_days > 0) mark(start_ms, 'now', 'now');
+
+    const { past } = wish;
+    const isShown = ({ at_ms }: { at_ms: number }): boolean => at_ms >= from_ms && at_ms <= start_ms;
+    function withPast(line: Line): Line {
+        if (!past || past_days <= 0) return line;
+        line.was = foreseenOf(past.foreseen, line.supply).filter(isShown).map(({ at_ms, ...share }) => ({ at: along(at_ms), ...share }));
+        line.readings = readingsOf(past.entries, outlook, line.supply).filter(isShown).map(({ at_ms, ...share }) => ({ at: along(at_ms), ...share }));
+        line.deeds = deedsOf(past.entries, line.supply).filter(isShown).map(({ at_ms, says }) => ({ at: along(at_ms), says }));
+        return line;
+    }
 
     const shown = days.filter((day) => day.weather !== null).map((day) => day.weather as WeatherDay);
     return {
         from_ms,
-        days_shown: wish.days,
-        lines: outlook.supplies.filter((one) => one.is_shown).map((one) => lineOf(one, binds, wish.days)),
+        days_shown: wish.days + past_days,
+        now: afterStart(0),
+        lines: outlook.supplies.filter((one) => one.is_shown).map((one) => withPast(lineOf(one, binds, wish.days, afterStart))),
         days,
         marks,
         weather_c: shown.length ? { high: Math.max(...shown.map((day) => day.high_c)), low: Math.min(...shown.map((day) => day.low_c)) } : null,

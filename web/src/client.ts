@@ -91,6 +91,32 @@ export interface HistoryEntry {
     is_undone: boolean;
 }
 
+/** What was foreseen of the days that are over; each list is as long as `at`. */
+export interface Foreseen {
+    schema: 'leeway.foreseen/1';
+    at: string[];
+    supplies: Record<string, { low_frac: (number | null)[]; middle_frac: (number | null)[]; high_frac: (number | null)[] }>;
+}
+
+export interface Person {
+    name: string;
+    kind: 'adult' | 'teen' | 'child' | 'dog' | 'cat';
+    is_here: boolean;
+    is_guest: boolean;
+    /** When that ends; null where nobody has said. */
+    until: string | null;
+}
+
+export interface People {
+    schema: 'leeway.people/1';
+    here: number;
+    people: Person[];
+    /** Where camp stands. */
+    place: string;
+    moved: string | null;
+    places: string[];
+}
+
 export interface Assumption {
     key: string | null;
     value: string | null;
@@ -197,6 +223,10 @@ export const client = {
     weather: (): Promise<Weather | null> => askIfThere('weather'),
     scenario: async (): Promise<string | null> => (await askIfThere<{ scenario: string }>('scenario'))?.scenario ?? null,
     history: (supply: string): Promise<{ entries: HistoryEntry[] } | null> => askIfThere(`history?supply=${encodeURIComponent(supply)}&last=200`),
+    /** Of all supplies, the last few days. */
+    lately: (days: number): Promise<{ entries: HistoryEntry[] } | null> => askIfThere(`history?since=${days}+days&last=400`),
+    foreseen: (days: number): Promise<Foreseen | null> => askIfThere(`foreseen?days=${days}`),
+    people: (): Promise<People | null> => askIfThere('people'),
     learned: (): Promise<Json | null> => askIfThere('learned'),
     gauges: (): Promise<Gauges> => ask('GET', 'gauges'),
     log: (entry: Entry): Promise<{ says: string[] }> => ask('POST', 'entries', entry),

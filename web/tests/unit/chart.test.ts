@@ -1,7 +1,8 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 
-import { chartOf, daysWorth, weekdaysOf } from '../../src/chart';
+import { chartOf, daysWorth, pastWorth, weekdaysOf } from '../../src/chart';
+import type { HistoryEntry } from '../../src/client';
 import type { Leeway, Outlook, Supply } from '../../src/made/outlook';
 
 const START = Date.parse('2026-06-08T21:00:00Z');
@@ -58,4 +59,25 @@ test('weekdays are read from hours as a scenario writes them', () => {
     assert.equal(read('Fri-Mon 8:00-9:00'), 'Fri Sat Sun Mon');
     assert.equal(read('8:00-16:00'), 'Mon Tue Wed Thu Fri Sat Sun');
     assert.equal(read('never'), '');
+});
+
+const entry = (days: number, kind: string, target: string, low: number | null, unit: string | null, is_undone = false): HistoryEntry =>
+    ({ id: '0', at: at(days), at_civil: '', kind, target, low, high: low, unit, said: '', understood: '', is_undone });
+
+test('past days stand left of now, with readings as shares and what was foreseen', () => {
+    const of = { ...outlook([supply('grey', leeway(2, 3, 5))]), vessels: [{ supply: 'grey', name: 'grey', owner: null, capacity_l: 100 }] } as unknown as Outlook;
+    const past = {
+        entries: [entry(-1, 'reading', 'grey/grey', 25, 'l'), entry(-0.5, 'dumped', 'grey/grey', null, null), entry(-0.25, 'reading', 'fresh/main', 10, 'l'), entry(-0.1, 'reading', 'grey/grey', 90, 'l', true)],
+        foreseen: { schema: 'leeway.foreseen/1' as const, at: [at(-2), at(0)], supplies: { grey: { low_frac: [0.1, null], middle_frac: [0.2, null], high_frac: [0.3, null] } } },
+    };
+    assert.equal(pastWorth(of, past, 10), 2);
+    assert.equal(pastWorth(of, past, 5), 1);
+    assert.equal(pastWorth(of, null, 10), 0);
+    const chart = chartOf(of, { ...wish, days: 8, past, past_days: 2 }), line = chart.lines[0];
+    assert.equal(chart.now, 0.2);
+    assert.equal(line?.sure, 0.4);
+    assert.deepEqual(line?.readings, [{ at: 0.1, low: 0.25, high: 0.25 }]);
+    assert.deepEqual(line?.deeds.map((one) => one.at), [0.15]);
+    assert.deepEqual(line?.was, [{ at: 0, low: 0.1, middle: 0.2, high: 0.3 }]);
+    assert.equal(chart.marks[0]?.kind, 'now');
 });
