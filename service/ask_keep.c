@@ -117,12 +117,13 @@ static void put_unit(lw_json *j, json_t *o, const lw_log_thing *thing, const lw_
     lw_json_text(j, o, "example", text);
 }
 
-static json_t *last_of(lw_json *j, const lw_loaded *rig, const lw_entries *newest, int vessel)
+static json_t *last_of(lw_json *j, const lw_loaded *rig, const lw_entries *newest, const lw_log_thing *thing)
 {
     for (size_t i = 0; i < newest->count; i++) {
         lw_log_record record;
         char text[LW_LOG_SAID];
-        if (!lw_record_of_entry(rig, &newest->entry[i], &record) || record.vessel != vessel)
+        if (!lw_record_of_entry(rig, &newest->entry[i], &record) || record.vessel != thing->vessel ||
+            !record.also != (strncmp(thing->name, "all ", 4) != 0))
             continue;
         const char *says = strchr(lw_log_print(rig, &record, text, sizeof text), '=');
         json_t *o = lw_json_object(j);
@@ -142,6 +143,8 @@ static void put_label(lw_json *j, json_t *o, const lw_loaded *rig, const lw_log_
         of_supply += rig->scenario->rig.vessel[v].supply == thing->supply;
     if (thing->vessel == LW_LOG_GENERATOR)
         snprintf(label, sizeof label, "Generator");
+    else if (strncmp(thing->name, "all ", 4) == 0)
+        snprintf(label, sizeof label, "%s: all on one gauge", lw_supply_name(thing->supply));
     else if (of_supply > 1)
         snprintf(label, sizeof label, "%s: %s", lw_supply_name(thing->supply), thing->name);
     else
@@ -149,24 +152,51 @@ static void put_label(lw_json *j, json_t *o, const lw_loaded *rig, const lw_log_
     lw_json_text(j, o, "label", label);
 }
 
-static void add_gauges(lw_json *j, json_t *list, const panel *p, int vessel, lw_unit_system units)
+static void add_gauge(lw_json *j, json_t *list, const panel *p, const lw_log_thing *thing, int i, lw_unit_system units)
 {
     const lw_loaded *rig = &p->home.loaded;
-    const lw_log_thing thing = lw_log_thing_of(rig, vessel);
+    const lw_gauge *gauge = &thing->gauges->gauge[i];
     char says[LW_LOG_SAID];
-    for (int i = 0; i < thing.gauges->count; i++) {
-        const lw_gauge *gauge = &thing.gauges->gauge[i];
-        json_t *o = lw_json_object(j);
-        lw_json_text(j, o, "target", thing.name);
-        lw_json_text(j, o, "supply", vessel == LW_LOG_GENERATOR ? NULL : lw_supply_word(thing.supply));
-        put_label(j, o, rig, &thing);
-        lw_json_text(j, o, "kind", kind_word(gauge->kind));
-        put_unit(j, o, &thing, gauge, units);
-        lw_json_put(j, o, "choices", choices_of(j, rig, &thing, gauge));
-        lw_json_text(j, o, "shows", lw_log_gauges_say(rig, vessel, units, says, sizeof says));
-        lw_json_put(j, o, "last", last_of(j, rig, vessel == LW_LOG_GENERATOR ? &p->hours : &p->newest, vessel));
-        lw_json_add(j, list, o);
+    json_t *o = lw_json_object(j);
+    lw_json_text(j, o, "target", thing->name);
+    lw_json_text(j, o, "supply", thing->vessel == LW_LOG_GENERATOR ? NULL : lw_supply_word(thing->supply));
+    put_label(j, o, rig, thing);
+    lw_json_text(j, o, "kind", kind_word(gauge->kind));
+    put_unit(j, o, thing, gauge, units);
+    lw_json_put(j, o, "choices", choices_of(j, rig, thing, gauge));
+    lw_json_text(j, o, "shows", lw_log_gauges_say(rig, thing->vessel, units, says, sizeof says));
+    lw_json_put(j, o, "last", last_of(j, rig, thing->vessel == LW_LOG_GENERATOR ? &p->hours : &p->newest, thing));
+    lw_json_add(j, list, o);
+}
+
+static void add_gauges(lw_json *j, json_t *list, const panel *p, int vessel, lw_unit_system units)
+{
+    const lw_log_thing thing = lw_log_thing_of(&p->home.loaded, vessel);
+    for (int i = 0; i < thing.gauges->count; i++)
+        add_gauge(j, list, p, &thing, i, units);
+}
+
+/* Several tanks of one supply, all with the gauge of a built-in tank, may be shown by one together: "all grey", read as the first is. */
+static void add_gauges_of_all(lw_json *j, json_t *list, const panel *p, lw_supply supply, lw_unit_system units)
+{
+    const lw_loaded *rig = &p->home.loaded;
+    char name[LW_NAME];
+    int first = -1, count = 0, is_shown = 1;
+    for (int v = 0; v < rig->scenario->rig.vessel_count; v++) {
+        if (rig->scenario->rig.vessel[v].supply != supply)
+            continue;
+        const lw_gauges *gauges = lw_log_thing_of(rig, v).gauges;
+        const lw_gauge_kind kind = gauges->count ? gauges->gauge[0].kind : LW_GAUGE_NONE;
+        is_shown = is_shown && (kind == LW_GAUGE_PROBES || kind == LW_GAUGE_PERCENT);
+        first = first < 0 ? v : first;
+        count++;
     }
+    if (count < 2 || !is_shown)
+        return;
+    lw_log_thing thing = lw_log_thing_of(rig, first);
+    snprintf(name, sizeof name, "all %s", lw_supply_word(supply));
+    thing.name = name;
+    add_gauge(j, list, p, &thing, 0, units);
 }
 
 /* ---- events that a thumb may choose ---- */
@@ -235,6 +265,8 @@ lw_code lw_ask_gauges(lw_asked *a, lw_err *err)
         lw_json_text(&j, root, "schema", "leeway.gauges/1");
         for (int v = 0; v < rig->vessel_count; v++)
             add_gauges(&j, list, &p, v, choice.units);
+        for (int k = LW_SUPPLY_FRESH; k <= LW_SUPPLY_BLACK; k++)
+            add_gauges_of_all(&j, list, &p, (lw_supply)k, choice.units);
         if (rig->battery.capacity_ah > 0.0)
             add_gauges(&j, list, &p, LW_LOG_BATTERY, choice.units);
         if (rig->generator.is_present)

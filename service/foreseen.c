@@ -9,7 +9,7 @@
 #include "text/moment.h"
 #include "text/say.h"
 
-static const int64_t MARK_S = LW_FORECAST_MARK_H * 3600;
+static const int64_t MARK_S = INT64_C(3600) * LW_FORECAST_MARK_H;
 enum { LEVEL_DECIMALS = 3 };
 
 static void drop_oldest(lw_foreseen *to)
