@@ -19,6 +19,7 @@ const lw_command *const lw_commands[] = {
     &lw_command_plan_runs,
     &lw_command_plan_provisions,
     &lw_command_plan_generator,
+    &lw_command_plan_rhythm,
     &lw_command_plan_calendar,
     &lw_command_begin,
     &lw_command_end,

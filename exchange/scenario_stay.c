@@ -97,7 +97,7 @@ static void spread_level(lw_reader *r, const lw_scope *levels, lw_supply supply)
         rig->battery.level_frac = level / capacity;
     for (int i = 0; i < rig->vessel_count; i++)
         if (rig->vessel[i].supply == supply)
-            rig->vessel[i].level = rig->vessel[i].capacity * level / capacity;
+            rig->vessel[i].level = fmin(rig->vessel[i].capacity * level / capacity, rig->vessel[i].capacity);
 }
 
 static void read_levels(lw_reader *r, const lw_scope *stay)

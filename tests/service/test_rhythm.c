@@ -1,0 +1,161 @@
+/* The rhythm of a long stay: the shortest scenario of the examples; paces and costs are held against arithmetic by hand and against trying
+ * every pace. */
+#include <stdlib.h>
+#include <string.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include "tests/check.h"
+
+#include "service/rhythm.h"
+
+static const char ONE_YARD[] =
+    "services:\n"
+    "  - {name: yard, gives: [water, drinking, dump, rubbish, propane, fuel, groceries], distance: 10 mi, road: 30 "
+    "min, time: 30 min,\n"
+    "     fee: 8 USD, for: public}\n"
+    "runs:\n"
+    "  - {kind: break-camp, ready: 60 min, pour: 0 min, trouble: 5 USD, per_mile: 0.50 USD}\n";
+
+static const char NO_DUMP[] =
+    "services:\n"
+    "  - {name: spigot, gives: [water, rubbish, propane, groceries], distance: 1 mi, road: 5 min, for: public}\n"
+    "runs:\n"
+    "  - {kind: break-camp}\n";
+
+static lw_rhythm_wish wish_of(int days)
+{
+    return (lw_rhythm_wish){.path = "examples/ten-lines.yaml",
+                            .now_s = 1781000000,
+                            .days = days,
+                            .confidence_frac = 0.8,
+                            .hour_usd = 10.0,
+                            .draws = 16,
+                            .seed = 1};
+}
+
+static lw_long_stay *made(int days, const char *errands_text, lw_errands *errands)
+{
+    lw_long_stay *stay = malloc(sizeof *stay);
+    lw_err err = {0};
+    const lw_rhythm_wish wish = wish_of(days);
+    assert_non_null(stay);
+    if (errands_text && lw_errands_read("e.yaml", errands_text, strlen(errands_text), errands, &err))
+        fail_msg("%s: %s", err.where, err.text);
+    if (lw_rhythm_make(&wish, errands_text ? errands : NULL, stay, &err))
+        fail_msg("%s: %s", err.where, err.text);
+    return stay;
+}
+
+static void the_pace_is_what_the_shortest_supply_bears(void **state)
+{
+    lw_long_stay *stay = made(40, NULL, NULL);
+    (void)state;
+    assert_int_equal(stay->month_count, 2); /* from 8 June: 23 days, and 17 of July */
+    assert_int_equal(stay->month[0].days, 23);
+    assert_int_equal(stay->month[1].days, 17);
+    for (int i = 0; i < stay->month_count; i++) {
+        const lw_rhythm_month *m = &stay->month[i];
+        double least = INFINITY;
+        for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+            if (m->is_served[k])
+                least = fmin(least, m->lasts_days[k]);
+        assert_int_equal(m->every_days, (int)floor(least));
+        for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+            if (m->is_served[k] && m->each[k] != (int)fmin(floor(m->lasts_days[k] / m->every_days), 24))
+                fail_msg("%s: lasts %.2f days, a run every %d, served with each %d", lw_supply_word((lw_supply)k),
+                         m->lasts_days[k], m->every_days, m->each[k]);
+        CHECK_NEAR(m->runs, (double)m->days / m->every_days, 1e-9, "runs of month %d", i);
+    }
+    free(stay);
+}
+
+/* One yard serves all: each run costs the same, by hand 2.5 h (an hour of packing, twice half an hour of road, half an hour there) at 10
+ * USD, 20 miles at 0.50, a fee of 8 and trouble of 5; so the longest pace is the cheapest. */
+static void one_yard_is_visited_as_seldom_as_all_lasts(void **state)
+{
+    lw_errands errands;
+    lw_long_stay *stay = made(23, ONE_YARD, &errands), *bare = made(23, NULL, NULL);
+    const lw_rhythm_month *m = &stay->month[0];
+    (void)state;
+    assert_int_equal(m->every_days, bare->month[0].every_days);
+    CHECK_NEAR(m->usd - m->propane_usd - m->fuel_usd, m->runs * (25.0 + 10.0 + 8.0 + 5.0), 1e-6, "USD of runs");
+    CHECK_NEAR(m->hours, m->runs * 2.5, 1e-9, "hours");
+    CHECK_NEAR(m->km, m->runs * 20.0 * 1.609344, 1e-6, "km");
+    CHECK_NEAR(stay->usd_per_month, stay->usd / 23.0 * 30.4375, 1e-9, "USD a month");
+    free(stay);
+    free(bare);
+}
+
+static void a_supply_that_nothing_serves_is_named(void **state)
+{
+    lw_errands errands;
+    lw_long_stay *stay = made(10, NO_DUMP, &errands);
+    (void)state;
+    assert_int_equal(stay->month[0].every_days, 0);
+    if (!strstr(stay->month[0].sentence, "no rhythm keeps it, as nothing here that is open serves"))
+        fail_msg("%s", stay->month[0].sentence);
+    free(stay);
+}
+
+static void the_stay_limit_is_told(void **state)
+{
+    lw_long_stay *stay = malloc(sizeof *stay);
+    lw_err err = {0};
+    lw_rhythm_wish wish = wish_of(30);
+    (void)state;
+    wish.path = "examples/family-at-work.yaml";
+    assert_non_null(stay);
+    assert_int_equal(lw_rhythm_make(&wish, NULL, stay, &err), LW_OK);
+    assert_non_null(strstr(stay->limit, "14 days"));
+    free(stay);
+}
+
+static void lengths_out_of_bounds_are_refused(void **state)
+{
+    static const int DAYS[] = {-1, 241, 100000};
+    lw_long_stay *stay = malloc(sizeof *stay);
+    (void)state;
+    assert_non_null(stay);
+    for (size_t i = 0; i < COUNT_OF(DAYS); i++) {
+        lw_err err = {0};
+        const lw_rhythm_wish wish = wish_of(DAYS[i]);
+        assert_int_equal(lw_rhythm_make(&wish, NULL, stay, &err), LW_E_RANGE);
+        assert_non_null(strstr(err.text, "1 to 240"));
+    }
+    free(stay);
+}
+
+static void the_json_keeps_to_its_schema(void **state)
+{
+    char path[] = "/tmp/leeway-rhythm-XXXXXX", command[256];
+    lw_errands errands;
+    lw_long_stay *stay = made(30, ONE_YARD, &errands);
+    (void)state;
+    char *text = lw_rhythm_json(stay, &errands, "0.0.0");
+    const int file = mkstemp(path);
+    assert_non_null(text);
+    assert_true(file >= 0 && write(file, text, strlen(text)) == (ssize_t)strlen(text));
+    close(file);
+    snprintf(command, sizeof command, "python3 tests/service/check_schema.py docs/rhythm.schema.json %s", path);
+    const int status = system(command);
+    (void)remove(path);
+    free(text);
+    free(stay);
+    if (WIFEXITED(status) && WEXITSTATUS(status) == 77)
+        skip();
+    assert_int_equal(status, 0);
+}
+
+int main(void)
+{
+    const struct CMUnitTest test[] = {
+        cmocka_unit_test(the_pace_is_what_the_shortest_supply_bears),
+        cmocka_unit_test(one_yard_is_visited_as_seldom_as_all_lasts),
+        cmocka_unit_test(a_supply_that_nothing_serves_is_named),
+        cmocka_unit_test(the_stay_limit_is_told),
+        cmocka_unit_test(lengths_out_of_bounds_are_refused),
+        cmocka_unit_test(the_json_keeps_to_its_schema),
+    };
+    return cmocka_run_group_tests(test, NULL, NULL);
+}
