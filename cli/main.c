@@ -21,6 +21,7 @@ const lw_command *const lw_commands[] = {
     &lw_command_plan_generator,
     &lw_command_plan_rhythm,
     &lw_command_plan_calendar,
+    &lw_command_plan_buy,
     &lw_command_begin,
     &lw_command_end,
     &lw_command_log,

@@ -27,6 +27,7 @@ static lw_code take_place(lw_plan_order *o, const char *value, lw_err *err)
                        "\"38.2 N,111.1 W,6200 ft\"",
                        lw_quoted(value, strlen(value)).text);
     const size_t n = end ? (size_t)(end - longitude - 1) : strlen(longitude + 1);
+    o->source.is_anew = 1;
     lw_code code = add_change(o, "place.name", value, strlen(value) < LW_NAME ? strlen(value) : LW_NAME - 1, err);
     code = code ? code : add_change(o, "place.latitude", value, (size_t)(longitude - value), err);
     code = code ? code : add_change(o, "place.longitude", longitude + 1, n, err);
@@ -62,6 +63,18 @@ lw_code lw_plan_number(const char *option, const char *value, double low, double
     return LW_OK;
 }
 
+lw_code lw_plan_price(const char *option, const char *value, lw_dim dim, double *to, lw_err *err)
+{
+    lw_err own = {0};
+    double price;
+    if (lw_quantity_parse(value, dim, &price, &own))
+        return lw_fail(err, own.code, "--%s %s", option, own.text);
+    if (!(price >= 0.0))
+        return lw_fail(err, LW_E_RANGE, "--%s %s is below zero", option, lw_quoted(value, strlen(value)).text);
+    *to = price;
+    return LW_OK;
+}
+
 static int take_flag(lw_plan_order *o, const char *option)
 {
     static const char *const NAME[] = {"details", "assumptions", "json", "ascii"};
@@ -83,6 +96,7 @@ int lw_plan_order_take(lw_plan_order *o, const char *option, const char *value, 
     for (size_t i = 0; i < sizeof CHANGES / sizeof CHANGES[0]; i++)
         if (strcmp(option, CHANGES[i].option) == 0) {
             *code = add_change(o, CHANGES[i].key, value, strlen(value), err);
+            o->source.is_anew |= strcmp(option, "arrive") == 0;
             if (!*code && strcmp(option, "arrive") == 0) /* what happens at the file's own time happens no more */
                 *code = add_change(o, "stay.events", "[]", 2, err);
             return 1;

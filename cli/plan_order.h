@@ -76,6 +76,9 @@ int lw_plan_order_take(lw_plan_order *order, const char *option, const char *val
 LW_MUST_USE lw_code lw_plan_number(const char *option, const char *value, double low, double high, double *to,
                                    lw_err *err);
 
+/* A price with its unit, such as "3.89 USD/gal", not below zero. */
+LW_MUST_USE lw_code lw_plan_price(const char *option, const char *value, lw_dim dim, double *to, lw_err *err);
+
 LW_MUST_USE lw_code lw_plan_order_check(const lw_args *args, const char *command, lw_plan_order *order, lw_err *err);
 LW_MUST_USE lw_code lw_plan_order_open(lw_plan_order *order, lw_err *err);
 void lw_plan_order_close(lw_plan_order *order);

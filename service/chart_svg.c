@@ -4,31 +4,14 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "service/svg.h"
 #include "text/decimal.h"
 #include "text/quantity.h"
-#include "text/utf8.h"
 
 /* Sizes in px, chosen by looking at the picture at 360, 760 and 1200 px. */
 static const double PAD = 18.0, ROW = 40.0, BAR = 9.0, STRIP = 46.0, HEAD_LINE = 29.0, MARK_LINE = 15.0;
 static const double HEAD_CHAR = 12.2, SMALL_CHAR = 5.7; /* mean advance of 22 px serif, 11 px sans */
 static const double WIDE = 560.0;
-
-/* Light first; what differs in the dark follows. Custom properties are left out: not every renderer knows them. */
-static const char STYLE[] =
-    "<style>\n"
-    ".paper{fill:#f8f5ec}.ink{fill:#22271f}.soft{fill:#646b5d}.work{fill:#ece6d4}.grid{stroke:#d9d3c2}\n"
-    ".sure{fill:#33503f}.ring{stroke:#33503f;fill:#f8f5ec}.bind{fill:#b04e17}.bindring{stroke:#b04e17;fill:#f8f5ec}\n"
-    ".bindink{fill:#9c4312}.day{stroke:#8b9182}.frost{stroke:#4f86b5}.frostink{fill:#2f6796}.mark{stroke:#22271f}\n"
-    ".thin{fill-opacity:.38}\n"
-    "text{font-family:system-ui,-apple-system,'Segoe UI',Roboto,'DejaVu Sans',sans-serif;font-size:13px}\n"
-    ".e{paint-order:stroke;stroke:#f8f5ec;stroke-width:3px;stroke-linejoin:round;stroke-opacity:.9}\n"
-    ".s{font-size:11px}.b{font-weight:600}.h{font-family:Georgia,'Times New Roman','DejaVu Serif',serif;"
-    "font-size:22px}\n"
-    "@media (prefers-color-scheme:dark){.paper{fill:#161911}.ink{fill:#ece8db}.soft{fill:#a9ad9c}.work{fill:#22261b}\n"
-    ".grid{stroke:#363b2d}.sure{fill:#a3c6ae}.ring{stroke:#a3c6ae;fill:#161911}.bind{fill:#f0a067}\n"
-    ".bindring{stroke:#f0a067;fill:#161911}.bindink{fill:#f4b183}.day{stroke:#81877a}.frost{stroke:#8fc0ea}\n"
-    ".frostink{fill:#a9d0f2}.e{stroke:#161911}.mark{stroke:#ece8db}}\n"
-    "</style>\n";
 
 typedef struct lw_canvas {
     const lw_chart *chart;
@@ -41,40 +24,6 @@ typedef struct lw_canvas {
 
 /* ------------------------------------------------------------------ pieces */
 
-static void put_escaped_n(lw_sink *sink, const char *text, size_t length)
-{
-    const unsigned char *c = (const unsigned char *)text, *end = c + length;
-    while (c < end && *c) {
-        const size_t n = lw_utf8_length((const char *)c);
-        if (*c == '&')
-            lw_sink_text(sink, "&amp;");
-        else if (*c == '<')
-            lw_sink_text(sink, "&lt;");
-        else if (*c == '>')
-            lw_sink_text(sink, "&gt;");
-        else if (*c == '"')
-            lw_sink_text(sink, "&quot;");
-        else if (n == 0 || n > (size_t)(end - c))
-            lw_sink_text(sink, "?");
-        else if (*c >= 0x20u && *c != 0x7Fu)
-            lw_sink_put(sink, (const char *)c, n);
-        c += n == 0 ? 1 : n;
-    }
-}
-
-static void put_escaped(lw_sink *sink, const char *text)
-{
-    put_escaped_n(sink, text, strlen(text));
-}
-
-static void put_px(lw_sink *sink, const char *before, double px)
-{
-    char text[LW_DECIMAL_BYTES];
-    lw_decimal_print(text, sizeof text, px, 1, 0);
-    lw_sink_text(sink, before);
-    lw_sink_text(sink, text);
-}
-
 static double x_of(const lw_canvas *c, double days)
 {
     const double at = days < 0.0 ? 0.0 : days > c->chart->days_shown ? c->chart->days_shown : days;
@@ -83,35 +32,18 @@ static double x_of(const lw_canvas *c, double days)
 
 static void rect(const lw_canvas *c, const char *class, double x, double y, double w, double h, double round)
 {
-    lw_sink_print(c->sink, "<rect class=\"%s\"", class);
-    put_px(c->sink, " x=\"", x);
-    put_px(c->sink, "\" y=\"", y);
-    put_px(c->sink, "\" width=\"", w);
-    put_px(c->sink, "\" height=\"", h);
-    if (round > 0.0)
-        put_px(c->sink, "\" rx=\"", round);
-    lw_sink_text(c->sink, "\"/>\n");
+    lw_svg_rect(c->sink, class, x, y, w, h, round);
 }
 
 static void line(const lw_canvas *c, const char *class, const char *more, double x1, double y1, double x2, double y2)
 {
-    lw_sink_print(c->sink, "<line class=\"%s\" %s", class, more);
-    put_px(c->sink, " x1=\"", x1);
-    put_px(c->sink, "\" y1=\"", y1);
-    put_px(c->sink, "\" x2=\"", x2);
-    put_px(c->sink, "\" y2=\"", y2);
-    lw_sink_text(c->sink, "\"/>\n");
+    lw_svg_line(c->sink, class, more, x1, y1, x2, y2);
 }
 
 static void text_n(const lw_canvas *c, const char *class, const char *anchor, double x, double y, const char *text,
                    size_t length)
 {
-    lw_sink_print(c->sink, "<text class=\"%s\" text-anchor=\"%s\"", class, anchor);
-    put_px(c->sink, " x=\"", x);
-    put_px(c->sink, "\" y=\"", y);
-    lw_sink_text(c->sink, "\">");
-    put_escaped_n(c->sink, text, length);
-    lw_sink_text(c->sink, "</text>\n");
+    lw_svg_text_n(c->sink, class, anchor, x, y, text, length);
 }
 
 static void text_at(const lw_canvas *c, const char *class, const char *anchor, double x, double y, const char *text)
@@ -246,13 +178,13 @@ static void band(const lw_canvas *c, const lw_chart_row *r, double y)
     const double left_over = r->p90_days > shown ? (r->p90_days - shown) / spread : 0.0;
     const double half = fmax(0.5 * BAR * left_over, 0.6);
     lw_sink_print(c->sink, "<path class=\"%s thin\"", class);
-    put_px(c->sink, " d=\"M", from);
-    put_px(c->sink, " ", y - 0.5 * BAR);
-    put_px(c->sink, "L", to);
-    put_px(c->sink, " ", y - half);
-    put_px(c->sink, "V", y + half);
-    put_px(c->sink, "L", from);
-    put_px(c->sink, " ", y + 0.5 * BAR);
+    lw_svg_px(c->sink, " d=\"M", from);
+    lw_svg_px(c->sink, " ", y - 0.5 * BAR);
+    lw_svg_px(c->sink, "L", to);
+    lw_svg_px(c->sink, " ", y - half);
+    lw_svg_px(c->sink, "V", y + half);
+    lw_svg_px(c->sink, "L", from);
+    lw_svg_px(c->sink, " ", y + 0.5 * BAR);
     lw_sink_text(c->sink, "Z\"/>\n");
 }
 
@@ -260,12 +192,12 @@ static void band(const lw_canvas *c, const lw_chart_row *r, double y)
 static void goes_on(const lw_canvas *c, const lw_chart_row *r, double y)
 {
     lw_sink_print(c->sink, "<path class=\"%s\"", r->is_binding ? "bind" : "sure");
-    put_px(c->sink, " d=\"M", c->right);
-    put_px(c->sink, " ", y - 0.5 * BAR);
-    put_px(c->sink, "l", 7.0);
-    put_px(c->sink, " ", 0.5 * BAR);
-    put_px(c->sink, "l", -7.0);
-    put_px(c->sink, " ", 0.5 * BAR);
+    lw_svg_px(c->sink, " d=\"M", c->right);
+    lw_svg_px(c->sink, " ", y - 0.5 * BAR);
+    lw_svg_px(c->sink, "l", 7.0);
+    lw_svg_px(c->sink, " ", 0.5 * BAR);
+    lw_svg_px(c->sink, "l", -7.0);
+    lw_svg_px(c->sink, " ", 0.5 * BAR);
     lw_sink_text(c->sink, "Z\"/>\n");
 }
 
@@ -278,8 +210,8 @@ static void end_of_row(const lw_canvas *c, const lw_chart_row *r, double y)
         return;
     }
     lw_sink_print(c->sink, "<circle class=\"%s\" stroke-width=\"2.4\"", r->is_binding ? "bindring" : "ring");
-    put_px(c->sink, " cx=\"", x);
-    put_px(c->sink, "\" cy=\"", y);
+    lw_svg_px(c->sink, " cx=\"", x);
+    lw_svg_px(c->sink, "\" cy=\"", y);
     lw_sink_text(c->sink, "\" r=\"4.6\"/>\n");
     const double needs = SMALL_CHAR * (double)strlen(r->ends) + 6.0;
     const char *class = r->is_binding ? "s bindink b e" : "s soft e";
@@ -295,11 +227,11 @@ static void rows(const lw_canvas *c)
         const lw_chart_row *r = &c->chart->row[i];
         const double y = c->rows_y + ROW * (i + 0.5);
         lw_sink_text(c->sink, "<g role=\"listitem\"><title>");
-        put_escaped(c->sink, r->name);
+        lw_svg_escaped(c->sink, r->name);
         lw_sink_text(c->sink, r->p50_is_beyond ? ": " : ": until ");
-        put_escaped(c->sink, r->ends);
+        lw_svg_escaped(c->sink, r->ends);
         lw_sink_text(c->sink, "; ");
-        put_escaped(c->sink, r->left);
+        lw_svg_escaped(c->sink, r->left);
         lw_sink_text(c->sink, "</title>\n");
         text_at(c, r->is_binding ? "ink b" : "ink", "start", PAD, y - 1.0, r->name);
         text_at(c, "s soft", "start", PAD, y + 13.0, r->left);
@@ -359,15 +291,15 @@ static void legend(const lw_canvas *c)
 static void put_description(const lw_canvas *c)
 {
     lw_sink_text(c->sink, "<title id=\"leeway-title\">");
-    put_escaped(c->sink, c->chart->headline);
+    lw_svg_escaped(c->sink, c->chart->headline);
     lw_sink_text(c->sink, "</title>\n<desc id=\"leeway-desc\">Leeway of each supply, ");
-    put_escaped(c->sink, c->chart->span);
+    lw_svg_escaped(c->sink, c->chart->span);
     lw_sink_text(c->sink, ".");
     for (int i = 0; i < c->chart->row_count; i++) {
         lw_sink_text(c->sink, " ");
-        put_escaped(c->sink, c->chart->row[i].name);
+        lw_svg_escaped(c->sink, c->chart->row[i].name);
         lw_sink_text(c->sink, c->chart->row[i].p50_is_beyond ? " lasts past what is shown: " : " until ");
-        put_escaped(c->sink, c->chart->row[i].ends);
+        lw_svg_escaped(c->sink, c->chart->row[i].ends);
         lw_sink_text(c->sink, ".");
     }
     lw_sink_text(c->sink, "</desc>\n");
@@ -393,13 +325,13 @@ void lw_chart_svg(const lw_chart *chart, const lw_svg_options *options, lw_sink 
     const lw_canvas c = lay_out(chart, options, sink);
     lw_sink_text(sink, "<svg xmlns=\"http://www.w3.org/2000/svg\" role=\"img\" "
                        "aria-labelledby=\"leeway-title leeway-desc\"");
-    put_px(sink, " viewBox=\"0 0 ", c.width);
-    put_px(sink, " ", c.height);
-    put_px(sink, "\" width=\"", c.width);
-    put_px(sink, "\" height=\"", c.height);
+    lw_svg_px(sink, " viewBox=\"0 0 ", c.width);
+    lw_svg_px(sink, " ", c.height);
+    lw_svg_px(sink, "\" width=\"", c.width);
+    lw_svg_px(sink, "\" height=\"", c.height);
     lw_sink_text(sink, "\">\n");
     put_description(&c);
-    lw_sink_text(sink, STYLE);
+    lw_sink_text(sink, lw_svg_style);
     if (!c.is_inside) {
         rect(&c, "paper", 0.0, 0.0, c.width, c.height, 0.0);
         (void)headline(&c, 1);

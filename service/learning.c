@@ -390,6 +390,16 @@ static lw_code find_learned(lw_book *book, lw_past_camp *past, lw_learn_in *in, 
 /* ------------------------------------------------------------------ from now on */
 
 /* The plain course begins in the middle of what is believed. */
+static void use_in_the_middle(const lw_learning *l, lw_scenario *s)
+{
+    for (int g = 0; g < LW_GROUP_COUNT; g++)
+        s->factor[g] *= l->learned.factor[g].now[1];
+    /* What a life hangs on runs as stated, whatever the other devices do. */
+    for (int i = 0; i < s->rig.load_count; i++)
+        if (s->rig.load[i].is_vital)
+            s->rig.load[i].watts /= l->learned.factor[s->rig.load[i].group].now[1];
+}
+
 static void begin_in_the_middle(const lw_learning *l, const int was[LW_VESSELS], lw_scenario *s)
 {
     for (int v = 0; v < s->rig.vessel_count; v++) {
@@ -407,12 +417,7 @@ static void begin_in_the_middle(const lw_learning *l, const int was[LW_VESSELS],
     for (uint32_t i = 0; i < l->learned.draws; i++)
         cabin_c += l->learned.draw[i].state.cabin_c / l->learned.draws;
     s->rig.cabin.inside_c = cabin_c;
-    for (int g = 0; g < LW_GROUP_COUNT; g++)
-        s->factor[g] *= l->learned.factor[g].now[1];
-    /* What a life hangs on runs as stated, whatever the other devices do. */
-    for (int i = 0; i < s->rig.load_count; i++)
-        if (s->rig.load[i].is_vital)
-            s->rig.load[i].watts /= l->learned.factor[s->rig.load[i].group].now[1];
+    use_in_the_middle(l, s);
 }
 
 /* Water from a neighbour is not known to be fit to drink; a tank that was sanitised is, whatever was said at the arrival. */
@@ -524,6 +529,34 @@ lw_code lw_learning_changed(lw_book *book, const lw_learning_request *request, c
     else
         *loaded = now.loaded;
     return code;
+}
+
+lw_code lw_learning_anew(lw_book *book, const lw_learning *l, const char *const *change, int change_count,
+                         lw_loaded *loaded, lw_draw_start **start, lw_err *err)
+{
+    char *text = NULL;
+    lw_code code = lw_household_scenario(book, l->now_s, &text, err);
+    if (code)
+        return code;
+    lw_draw_start *made = calloc(l->learned.draws, sizeof *made);
+    const lw_scenario_from from = {.path = "the book",
+                                   .bytes = text,
+                                   .size = strlen(text),
+                                   .change = change,
+                                   .change_count = change_count,
+                                   .now_s = l->now_s};
+    code = made ? lw_scenario_load(&from, loaded, err) : no_memory(err);
+    free(text);
+    if (code || !made) {
+        free(made);
+        return code;
+    }
+    use_in_the_middle(l, loaded->scenario);
+    for (uint32_t i = 0; i < l->learned.draws; i++)
+        for (int g = 0; g < LW_GROUP_COUNT; g++)
+            made[i].household[g] = l->learned.draw[i].household[g] / l->learned.factor[g].now[1];
+    *start = made;
+    return LW_OK;
 }
 
 static lw_code look_out(lw_book *book, const lw_learning_request *request, lw_learning *l, lw_outlook_answer *answer,

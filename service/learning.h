@@ -73,6 +73,11 @@ void lw_say_tie(const lw_rig *rig, const lw_learning *learning, int vessel, char
 LW_MUST_USE lw_code lw_learning_changed(lw_book *book, const lw_learning_request *request, const lw_learning *l,
                                         lw_loaded *loaded, lw_draw_start **start, lw_err *err);
 
+/* The household of the book at another stay, as the changes say it: levels are the scenario's, use is as learned. *start as
+ * above, without states: those are for the caller to fill (lw_state_start). What tanks were learned to hold is left out. */
+LW_MUST_USE lw_code lw_learning_anew(lw_book *book, const lw_learning *l, const char *const *change, int change_count,
+                                     lw_loaded *loaded, lw_draw_start **start, lw_err *err);
+
 void lw_learning_free(lw_learning *learning); /* NULL is fine */
 
 #endif

@@ -36,6 +36,7 @@ enum {
     X(GENERATOR, "generator")                                                                                          \
     X(RUN, "run")                                                                                                      \
     X(CONTAINER, "container")                                                                                          \
+    X(STOCK, "stock") /* bought to be used up */                                                                       \
     X(PURCHASE, "purchase")
 typedef enum lw_lever_sort {
 #define LW_LEVER_ID(id, word) LW_LEVER_##id,

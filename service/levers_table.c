@@ -34,6 +34,8 @@ static int is_there(const lw_scenario *s, const char *need)
         return rig->inverter.is_present;
     if (strcmp(need, "absorption") == 0)
         return rig->cabin.fridge_is_present && rig->cabin.fridge.kind == LW_COOLING_ABSORPTION;
+    if (strcmp(need, "lead-acid") == 0)
+        return rig->battery.capacity_ah > 0.0 && rig->battery.chemistry != LW_CHEMISTRY_LFP;
     if (strcmp(need, "solar") == 0)
         return rig->array_count > 0;
     if (strcmp(need, "runabout") == 0) {

@@ -46,13 +46,16 @@ static lw_code load_book(void *with, const char *const *change, int change_count
                          lw_draw_start **start, uint32_t *start_count, lw_err *err)
 {
     lw_plan_source *s = with;
+    char leave[160];
     int count = 0;
-    const char **all = all_changes(s, NULL, change, change_count, &count, err);
+    snprintf(leave, sizeof leave, "stay.leave=%.140s", s->until ? s->until : "");
+    const char **all = all_changes(s, s->is_anew && s->until ? leave : NULL, change, change_count, &count, err);
     if (!all)
         return LW_E_FULL;
     const lw_learning_request request = {.now_s = s->now_s, .until = s->until, .change = all, .change_count = count};
     pthread_mutex_lock(&s->one_at_a_time);
-    const lw_code code = lw_learning_changed(s->book, &request, s->known.learning, loaded, start, err);
+    const lw_code code = s->is_anew ? lw_learning_anew(s->book, s->known.learning, all, count, loaded, start, err)
+                                    : lw_learning_changed(s->book, &request, s->known.learning, loaded, start, err);
     pthread_mutex_unlock(&s->one_at_a_time);
     free(all);
     *start_count = code ? 0 : s->known.learning->learned.draws;
@@ -65,8 +68,9 @@ lw_code lw_plan_source_open(lw_plan_source *source, lw_err *err)
         return LW_OK;
     if (pthread_mutex_init(&source->one_at_a_time, NULL) != 0)
         return lw_fail(err, LW_E_FULL, "no memory for a plan");
-    const lw_learning_request request = {
-        .now_s = source->now_s, .until = source->until, .draws = {.draws = 1, .seed = source->seed}};
+    const lw_learning_request request = {.now_s = source->now_s,
+                                         .until = source->is_anew ? NULL : source->until,
+                                         .draws = {.draws = 1, .seed = source->seed}};
     const lw_code code = lw_learning_run(source->book, &request, &source->known, err);
     if (code)
         pthread_mutex_destroy(&source->one_at_a_time);
@@ -83,6 +87,9 @@ void lw_plan_source_close(lw_plan_source *source)
 
 lw_trials lw_plan_source_trials(lw_plan_source *source)
 {
-    return (lw_trials){
-        .load = source->path ? load_file : load_book, .with = source, .seed = source->seed, .threads = source->threads};
+    return (lw_trials){.load = source->path ? load_file : load_book,
+                       .with = source,
+                       .seed = source->seed,
+                       .threads = source->threads,
+                       .begins_anew = source->is_anew};
 }

@@ -19,6 +19,7 @@ typedef struct lw_plan_source {
     const char *until;         /* wished departure as typed; NULL: the scenario's */
     const char *const *change; /* to its keys, before those of a trial; borrowed */
     int change_count;
+    int is_anew; /* another stay than the one that goes on: of the book only the household, with its use as learned */
     int64_t now_s;
     uint64_t seed;
     int threads;                   /* 0: one a core */

@@ -72,6 +72,8 @@ static lw_code prepare(const lw_trials *t, lw_trial *trial, lw_err *err)
         return no_memory(err);
     if (lw_prepare(s, 1, &trial->memory, &trial->context, &fault))
         return lw_fault_say(&fault, err);
+    for (uint32_t i = 0; t->begins_anew && i < trial->start_count; i++)
+        lw_state_start(trial->context, &trial->start[i].state);
     trial->horizon_h = (double)lw_context_steps(trial->context);
     trial->light.cap = lw_ensemble_bytes(trial->context);
     trial->light.base = malloc(trial->light.cap);
@@ -165,12 +167,25 @@ void lw_trial_rows_spread(const lw_trial *trial, lw_bench *bench, int threads, u
     lw_pool_run(threads, (int)((count + LW_TRIAL_STRETCH - 1) / LW_TRIAL_STRETCH), draw_stretch, &s);
 }
 
+void lw_trial_flows(const lw_trial *trial, lw_bench *bench, uint32_t first, uint32_t count, lw_flows *flows,
+                    lw_trial_row *row)
+{
+    lw_draw_ends ends[LW_TRIAL_STRETCH];
+    for (uint32_t at = 0; at < count; at += LW_TRIAL_STRETCH) {
+        const uint32_t n = count - at < LW_TRIAL_STRETCH ? count - at : LW_TRIAL_STRETCH;
+        lw_ensemble_flows(trial->ensemble, first + at, n, bench->scratch, flows + at, ends);
+        for (uint32_t i = 0; i < n; i++)
+            memcpy(row[at + i].end_h, ends[i].end_h, sizeof row->end_h);
+    }
+}
+
 static void flows_of_stretch(void *with, int worker, int at)
 {
     const stretches *s = with;
     const uint32_t from = (uint32_t)at * LW_TRIAL_STRETCH;
     const uint32_t n = s->count - from < LW_TRIAL_STRETCH ? s->count - from : LW_TRIAL_STRETCH;
-    lw_ensemble_flows(s->trial->ensemble, s->first + from, n, s->bench[worker].scratch, s->flows + from);
+    lw_trial_row unused[LW_TRIAL_STRETCH];
+    lw_trial_flows(s->trial, &s->bench[worker], s->first + from, n, s->flows + from, unused);
 }
 
 void lw_trial_flows_spread(const lw_trial *trial, lw_bench *bench, int threads, uint32_t first, uint32_t count,

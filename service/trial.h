@@ -24,7 +24,8 @@ typedef struct lw_trials {
     void *with;
     uint64_t seed;
     int threads;
-    int most_hours; /* of the calendar that are looked at; 0: all */
+    int begins_anew; /* learned draws begin with the levels of the scenario, not with their own */
+    int most_hours;  /* of the calendar that are looked at; 0: all */
     lw_spread spread;
     lw_weather_frame *frame; /* owned; NULL: weather as given */
     int with_place_error;
@@ -67,7 +68,10 @@ LW_MUST_USE lw_code lw_bench_open(const lw_trial *trial, lw_bench *bench, lw_err
 void lw_bench_close(lw_bench *bench);
 void lw_trial_rows(const lw_trial *trial, lw_bench *bench, uint32_t first, uint32_t count, lw_trial_row *row);
 
-/* What is asked of each supply until the horizon, draw by draw, each by itself: lw_flows_demand of the sums. On all cores. */
+/* What is asked of each supply until the horizon, draw by draw, each by itself: lw_flows_demand of the sums; and when it ends. */
+void lw_trial_flows(const lw_trial *trial, lw_bench *bench, uint32_t first, uint32_t count, lw_flows *flows,
+                    lw_trial_row *row);
+/* Of these the flows alone, on all cores. */
 void lw_trial_flows_spread(const lw_trial *trial, lw_bench *bench, int threads, uint32_t first, uint32_t count,
                            lw_flows *flows);
 

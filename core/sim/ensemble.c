@@ -320,9 +320,11 @@ void lw_ensemble_alone(const lw_ensemble *e, lw_drawn what, uint32_t first, uint
     }
 }
 
-void lw_ensemble_flows(const lw_ensemble *e, uint32_t first, uint32_t count, void *scratch, lw_flows *flows)
+void lw_ensemble_flows(const lw_ensemble *e, uint32_t first, uint32_t count, void *scratch, lw_flows *flows,
+                       lw_draw_ends *ends)
 {
     lw_draw_scratch *x = scratch;
+    const double horizon_h = e->in.context->steps * e->in.context->step_h;
     begin_part(e, x);
     for (uint32_t i = 0; i < count; i++) {
         lw_state s;
@@ -331,6 +333,8 @@ void lw_ensemble_flows(const lw_ensemble *e, uint32_t first, uint32_t count, voi
         lw_course_clear(&x->context, &x->own);
         (void)lw_run_steps(&(lw_run){.context = &x->context, .mode = LW_MODE_OWN}, 0, &s, &x->own);
         flows[i] = x->own.total;
+        for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+            ends[i].end_h[k] = hours_to(x->own.end_h[k], horizon_h);
     }
 }
 

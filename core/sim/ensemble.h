@@ -95,8 +95,9 @@ void lw_ensemble_alone(const lw_ensemble *ensemble, lw_drawn what, uint32_t firs
                        lw_draw_ends *ends);
 
 /* The same draws' own courses to the horizon, as sums of flows: what is asked of each supply (lw_flows_demand), hours of the
- * generator. */
-void lw_ensemble_flows(const lw_ensemble *ensemble, uint32_t first, uint32_t count, void *scratch, lw_flows *flows);
+ * generator; and when each ends. */
+void lw_ensemble_flows(const lw_ensemble *ensemble, uint32_t first, uint32_t count, void *scratch, lw_flows *flows,
+                       lw_draw_ends *ends);
 
 /* Sets spread_use_frac: with w the width from P10 to P90, ends past the horizon counted at it, w_use^2 / (w_use^2 +
  * w_weather^2). `memory`: count floats. */
