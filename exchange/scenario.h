@@ -188,6 +188,12 @@ typedef struct lw_draw_known {
 } lw_draw_known;
 int lw_loaded_draws(const lw_loaded *loaded, lw_draw_known *to);
 
+/* The same camp put down at another place for the same dates, under the climate there: its spot, height (where it is said) and quiet
+ * hours; skyline LW_HORIZON_POINTS, NULL: level; no limit of the stay. scenario and frame are the caller's; *out borrows from base and from
+ * them and is never cleared. 0: the place lies outside the climate. */
+int lw_loaded_put_down(const lw_loaded *base, const lw_place_facts *facts, const double *horizon_deg,
+                       lw_scenario *scenario, lw_weather_frame *frame, lw_loaded *out);
+
 /* A file named in a scenario: beside it, unless the name begins at the root. Cut where it does not fit. */
 void lw_scenario_beside(char *buf, size_t size, const char *scenario, const char *name);
 

@@ -106,7 +106,7 @@ static void refuse_place(lw_reader *r, const lw_scope *root, int is_asked)
                        is_asked ? "" : "weather is missing, and ", own.text);
 }
 
-static void fill(lw_scenario *to, const lw_weather_frame *frame)
+void lw_fill_climate(lw_scenario *to, const lw_weather_frame *frame)
 {
     lw_weather *w = &to->weather;
     lw_weather_day day[LW_WEATHER_DAYS];
@@ -167,7 +167,7 @@ static void fill_from_climate(lw_reader *r, const lw_scope *root, const lw_scope
                        frame ? "there is no climate for a stay of that time" : "not enough memory for the climate");
     } else {
         lw_weather_frame_make(&frame_in, frame);
-        fill(to, frame);
+        lw_fill_climate(to, frame);
         take_given(r, in);
     }
     free(frame);

@@ -196,6 +196,10 @@ void lw_read_travel(lw_reader *r, const lw_scope *root);
 void lw_read_weather(lw_reader *r, const lw_scope *root);
 void lw_read_climate(lw_reader *r, const lw_scope *root, int is_asked); /* the weather that the place usually has */
 
+void lw_fill_climate(lw_scenario *to,
+                     const lw_weather_frame *frame);      /* the hours of the calendar as they usually are */
+void lw_fill_snow(const lw_loaded *out, lw_scenario *to); /* what of the precipitation falls as snow */
+
 enum { LW_STATION_SAID = 105 };
 
 /* The climate of the place into `climate`, drawn to a station where one is given, of which `station` then says a few words. */

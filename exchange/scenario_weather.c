@@ -309,7 +309,7 @@ static int is_of_a_mean(const lw_loaded *out, int64_t at_s)
 }
 
 /* Whatever the source of the weather: what of it falls as snow by warmth, humidity and height of its hour. */
-static void fill_snow(const lw_loaded *out, lw_scenario *to)
+void lw_fill_snow(const lw_loaded *out, lw_scenario *to)
 {
     lw_weather *w = &to->weather;
     const double pressure_pa = lw_air_standard(to->place.elevation_m).pressure_pa;
@@ -357,5 +357,5 @@ void lw_read_weather(lw_reader *r, const lw_scope *root)
     if (!r->code && is_given(r, &in, "forecast"))
         lw_read_forecast(r, &in, lw_read_text(r, &in, "forecast"));
     if (!r->code)
-        fill_snow(r->out, r->out->scenario);
+        lw_fill_snow(r->out, r->out->scenario);
 }
