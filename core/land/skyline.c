@@ -87,6 +87,19 @@ lw_seen lw_terrain_look(const lw_terrain *terrain, lw_spot at, double eye_m, dou
     return seen;
 }
 
+lw_seen lw_terrain_look_in_steps(const lw_terrain *terrain, lw_spot at, double eye_m, double azimuth_deg,
+                                 double reach_m, double step_m)
+{
+    lw_seen seen;
+    const ray r = {terrain, lw_walk_of(at, azimuth_deg)};
+    lw_sight sight = sight_of(terrain, lw_terrain_m(terrain, at), eye_m, reach_m);
+    sight.with = &r;
+    sight.first_m = sight.step_m = step_m;
+    sight.step_share = 0.0;
+    lw_sight_look(&sight, &seen);
+    return seen;
+}
+
 /* Probed at 64 rings of 36 directions, evenly by area: where neighbour tiles are not there. */
 static double known_frac(const lw_terrain *terrain, lw_spot at, double reach_m)
 {

@@ -41,6 +41,9 @@ typedef struct lw_skyline {
 } lw_skyline;
 
 lw_seen lw_terrain_look(const lw_terrain *terrain, lw_spot at, double eye_m, double azimuth_deg, double reach_m);
+/* The same walk in steps of one length, as open tools do it; it misses up to half a step of a near ridge. */
+lw_seen lw_terrain_look_in_steps(const lw_terrain *terrain, lw_spot at, double eye_m, double azimuth_deg,
+                                 double reach_m, double step_m);
 int lw_terrain_skyline(const lw_terrain *terrain, lw_spot at, double eye_m, double reach_m, lw_skyline *out);
 
 #endif

@@ -56,6 +56,37 @@ double lw_terrain_m(const lw_terrain *terrain, lw_spot at)
     return (double)NAN;
 }
 
+/* A tile's samples in the box around the circle; metres of a small area as on a plane. */
+static double tile_highest_near_m(const lw_tile *tile, lw_spot at, double around_m)
+{
+    const double last = tile->side - 1, deg_m = EARTH_M * RAD, cosine = cos(at.latitude_deg * RAD);
+    const double up = around_m / deg_m * last, across = cosine > 0.01 ? up / cosine : last;
+    const double y = (tile->south_deg + 1 - at.latitude_deg) * last, x = (at.longitude_deg - tile->west_deg) * last;
+    double highest_m = (double)NAN;
+    if (!(y >= -up && y <= last + up && x >= -across && x <= last + across))
+        return highest_m;
+    for (int row = (int)fmax(0.0, ceil(y - up)); row <= (int)fmin(last, y + up); row++)
+        for (int column = (int)fmax(0.0, ceil(x - across)); column <= (int)fmin(last, x + across); column++) {
+            const int16_t h_m = tile->h_m[(ptrdiff_t)row * tile->side + column];
+            const double north_m = (row - y) / last * deg_m, east_m = (column - x) / last * deg_m * cosine;
+            if (h_m != LW_TERRAIN_VOID && north_m * north_m + east_m * east_m <= around_m * around_m &&
+                !(h_m <= highest_m))
+                highest_m = h_m;
+        }
+    return highest_m;
+}
+
+double lw_terrain_highest_m(const lw_terrain *terrain, lw_spot at, double around_m)
+{
+    double highest_m = lw_terrain_m(terrain, at);
+    for (int i = 0; i < terrain->count; i++) {
+        const double h_m = tile_highest_near_m(&terrain->tile[i], at, around_m);
+        if (!isnan(h_m) && !(h_m <= highest_m))
+            highest_m = h_m;
+    }
+    return highest_m;
+}
+
 double lw_terrain_cell_m(const lw_terrain *terrain)
 {
     int side = 2;

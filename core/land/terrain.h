@@ -38,6 +38,8 @@ LW_MUST_USE lw_code lw_tile_check(const lw_tile *tile, lw_fault *fault);
 double lw_tile_highest_m(const lw_tile *tile); /* NaN: nothing but voids */
 
 double lw_terrain_m(const lw_terrain *terrain, lw_spot at);
+/* The highest sample no farther off than around_m, NaN where none is; no lower than the ground at the point itself. */
+double lw_terrain_highest_m(const lw_terrain *terrain, lw_spot at, double around_m);
 double lw_terrain_cell_m(const lw_terrain *terrain); /* the finest way between two samples, along a meridian */
 
 lw_walk lw_walk_of(lw_spot from, double azimuth_deg);
