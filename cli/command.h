@@ -46,6 +46,7 @@ extern const lw_command lw_command_plan_generator;
 extern const lw_command lw_command_plan_rhythm;
 extern const lw_command lw_command_plan_calendar;
 extern const lw_command lw_command_plan_buy;
+extern const lw_command lw_command_plan_cost;
 extern const lw_command lw_command_begin;
 extern const lw_command lw_command_end;
 extern const lw_command lw_command_log;

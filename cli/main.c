@@ -22,6 +22,7 @@ const lw_command *const lw_commands[] = {
     &lw_command_plan_rhythm,
     &lw_command_plan_calendar,
     &lw_command_plan_buy,
+    &lw_command_plan_cost,
     &lw_command_begin,
     &lw_command_end,
     &lw_command_log,
