@@ -141,14 +141,16 @@ static void cell(const void *context, int row, int column, char *buf, size_t n)
     snprintf(buf, n, "%s", column == 0 ? t->sheet->line[row].what : t->sheet->line[row].text);
 }
 
-static void put_sheet(const lw_camp *camp, const lw_road_rig *rig, const order *o, lw_sink *sink)
+static lw_code put_sheet(lw_book *book, const lw_camp *camp, const lw_road_rig *rig, const order *o, lw_sink *sink,
+                         lw_err *err)
 {
     lw_screen screen;
     lw_camp_sheet *sheet = malloc(sizeof *sheet);
     const lw_unit_system units = o->units == LW_UNITS_SI ? LW_UNITS_SI : LW_UNITS_US;
     if (!sheet)
-        return;
+        return lw_fail(err, LW_E_FULL, "no memory for this answer");
     lw_camp_sheet_make(camp, rig, units, sheet);
+    const lw_code code = lw_camp_sheet_around(book, camp, o->kept.here_s, units, sheet, err);
     lw_screen_init(&screen, sink, STDOUT_FILENO, o->wants_ascii);
     lw_put_wrapped(&screen, LW_PAINT_STRONG, camp->facts.name, 0, 0);
     const table t = {sheet};
@@ -160,6 +162,7 @@ static void put_sheet(const lw_camp *camp, const lw_road_rig *rig, const order *
                                       .context = &t,
                                       .cell = cell});
     free(sheet);
+    return code;
 }
 
 static lw_code show_place(lw_book *book, const order *o, lw_sink *sink, lw_err *err)
@@ -178,7 +181,7 @@ static lw_code show_place(lw_book *book, const order *o, lw_sink *sink, lw_err *
         lw_sink_text(sink, text ? text : "");
         free(text);
     } else if (!code) {
-        put_sheet(camp, &roads.rig, o, sink);
+        code = put_sheet(book, camp, &roads.rig, o, sink, err);
         put_same(&put, o->units == LW_UNITS_SI ? LW_UNITS_SI : LW_UNITS_US, sink);
     }
     lw_roads_clear(&roads);

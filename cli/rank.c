@@ -42,6 +42,7 @@ enum {
     NIGHT,
     SIGNAL,
     ANY_SIZE,
+    LENGTH,
     BEST
 };
 
@@ -65,7 +66,8 @@ enum {
                 "there or within 15 miles by air: dump, water, propane, rubbish, fuel, groceries, laundry"},           \
     [NIGHT] = {"night", 0, "RANGE", 0, "mean low of the dates, such as \"32 F to 60 F\""},                             \
     [SIGNAL] = {"signal", 0, "SHARE", 0, "chance of a work day at least, such as 70 %"},                               \
-    [ANY_SIZE] = {"any-size", 0, NULL, 0, "places that are too small for the rig too"}
+    [ANY_SIZE] = {"any-size", 0, NULL, 0, "places that are too small for the rig too"},                                \
+    [LENGTH] = {"length", 0, "LENGTH", 0, "of a rig, with what it tows, instead of yours"}
 
 static const lw_option LIST_OPTIONS[] = {SHARED, WISHES};
 static const lw_option RANK_OPTIONS[] = {
@@ -142,6 +144,8 @@ static lw_code take_wish(int option, const char *value, order *o, lw_err *err)
                    : lw_fail(err, LW_E_SYNTAX,
                              "--supply %s: dump, water, propane, rubbish, fuel, groceries and laundry are kinds",
                              lw_quoted(value, strlen(value)).text);
+    case LENGTH:
+        return take_quantity("--length", value, LW_DIM_LENGTH, 60.0, &o->wish.length_m, err);
     case NIGHT:
         return take_range(value, o, err);
     case SIGNAL:

@@ -14,13 +14,32 @@
 #include "cli/screen.h"
 #include "text/spot_typed.h"
 #include "book/household.h"
+#include "service/camp_sheet.h"
 #include "service/household.h"
 #include "service/signal.h"
 #include "text/decimal.h"
 #include "text/quantity.h"
 #include "text/say.h"
 
-enum { HELP, TOWERS, TERRAIN, COVERAGE, NETWORK, HEIGHT, GAIN, CABLE, DOWN, UP, ALL, JSON, UNITS, BOOK, NOW, ASCII };
+enum {
+    HELP,
+    TOWERS,
+    TERRAIN,
+    COVERAGE,
+    NETWORK,
+    HEIGHT,
+    GAIN,
+    CABLE,
+    DOWN,
+    UP,
+    ALL,
+    JSON,
+    UNITS,
+    BOOK,
+    NOW,
+    ASCII,
+    RUN
+};
 
 static const lw_option OPTIONS[] = {
     [HELP] = {"help", 'h', NULL, 0, "this text"},
@@ -40,6 +59,8 @@ static const lw_option OPTIONS[] = {
     [UNITS] = {"units", 'u', "us|si", 0, "units of the answer; without it those of the scenario, us for a place"},
     [BOOK] = LW_KEPT_BOOK_OPTION,
     [NOW] = LW_KEPT_NOW_OPTION,
+    [RUN] = {"run", 0, "SHARE", 1,
+             "the nearest spot at which each of your lines carries the work day with so much chance; without it 80 %"},
     [ASCII] = {"ascii", 0, NULL, 0, "plain characters only"},
 };
 
@@ -48,6 +69,7 @@ static const lw_example EXAMPLES[] = {
     {"leeway signal camp.yaml", "at the place of a scenario, with the files it names"},
     {"leeway signal \"Juniper Bench\"", "at a place of the book"},
     {"leeway signal 38.2,-111.1 --towers cells.csv.gz --terrain tiles", "at a spot you think of"},
+    {"leeway signal --run", "the nearest spot where each line works, for a run"},
     {"leeway signal camp.yaml --height \"6 m\" --gain 9 --cable 2", "what an antenna on a mast would do"},
 };
 
@@ -59,6 +81,7 @@ typedef struct order {
     int network_count;
     double height_m, gain_dbi, cable_db;
     lw_link_rate need;
+    double run_frac; /* NaN: no run is asked for */
     int wants_all, wants_json, wants_ascii, units;
 } order;
 
@@ -106,6 +129,13 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
     case COVERAGE:
         o->coverage = value;
         return LW_OK;
+    case RUN:
+        o->run_frac = 0.8;
+        if (value && lw_quantity_parse(value, LW_DIM_FRACTION, &o->run_frac, err))
+            return lw_err_at(err, "--run", 0, NULL);
+        return o->run_frac > 0.0 && o->run_frac < 1.0
+                   ? LW_OK
+                   : lw_fail(err, LW_E_RANGE, "--run: a chance between 0 and 100 %%, such as 80 %%");
     case NETWORK:
         return take_network(o, value, err);
     case HEIGHT:
@@ -330,6 +360,74 @@ static lw_code put_answer(const order *o, const lw_signal_answer *a, lw_unit_sys
     return LW_OK;
 }
 
+/* How each spot is reached: by the book where one is at hand. */
+static lw_code find_roads(const order *o, found *f, const lw_signal_reach *r, lw_road *road, lw_err *err)
+{
+    lw_roads roads = {0};
+    lw_camps camps = {0};
+    lw_code code = LW_OK;
+    if (f->book) {
+        code = lw_camps_load(f->book, &camps, err);
+        code = code ? code : lw_roads_open(f->book, &camps, o->kept.here_s, &roads, err);
+    }
+    for (int i = 0; i < r->count && !code; i++)
+        road[i] = lw_roads_between(&roads, r->from, r->spot[i].is_found ? r->spot[i].spot : r->from);
+    lw_roads_clear(&roads);
+    lw_camps_clear(&camps);
+    return code;
+}
+
+static void put_run(const order *o, const lw_signal_reach *r, const lw_road *road, lw_unit_system units, lw_sink *sink)
+{
+    static const char *const WINDS[] = {"N", "NE", "E", "SE", "S", "SW", "W", "NW"};
+    lw_screen screen;
+    char text[600], way[LW_QUANTITY_BYTES], drive[LW_ROADS_SAY], share[LW_DECIMAL_BYTES], spot[64];
+    lw_screen_init(&screen, sink, STDOUT_FILENO, o->wants_ascii);
+    if (!r->count)
+        lw_put_wrapped(&screen, LW_PAINT_PLAIN, "No line is known: name it in rig.data, or by --network.", 0, 0);
+    for (int i = 0; i < r->count; i++) {
+        const lw_signal_spot *s = &r->spot[i];
+        lw_decimal_print(share, sizeof share, s->frac, 2, 1);
+        if (!s->is_found)
+            snprintf(text, sizeof text, "%s: nowhere within 35 km, as far as masts, terrain and your own tries tell.",
+                     s->name);
+        else
+            snprintf(text, sizeof text, "%s: a run to %s, %s %s by air; by road %s. %s %s.", s->name,
+                     lw_camp_spot_say(s->spot, spot, sizeof spot),
+                     lw_quantity_print(way, sizeof way, s->way_m, LW_DIM_LENGTH, units),
+                     WINDS[(int)floor(s->toward_deg / 45.0 + 0.5) % 8], lw_road_say(&road[i], units, drive),
+                     s->is_own ? "It worked there before; the chance that it does again:"
+                               : "The chance of a work day there:",
+                     share);
+        lw_put_wrapped(&screen, LW_PAINT_PLAIN, text, 0, 2);
+    }
+    if (!r->has_terrain && r->tower_count)
+        lw_put_wrapped(&screen, LW_PAINT_FAINT, "No terrain is named: hills may stand in the way.", 0, 2);
+    lw_put_wrapped(&screen, LW_PAINT_FAINT,
+                   "Whether a road goes there and one may stop, look at the map; measure before you rely on it.", 0, 2);
+}
+
+static lw_code answer_run(const order *o, found *f, lw_sink *sink, lw_err *err)
+{
+    lw_signal_reach *r = calloc(1, sizeof *r);
+    lw_road *road = calloc(LW_CARRIERS, sizeof *road);
+    lw_code code = r && road ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for this answer");
+    if (r && road) {
+        code = lw_signal_reach_make(&f->ask, o->run_frac, r, err);
+        code = code ? code : find_roads(o, f, r, road, err);
+        if (!code && o->wants_json) {
+            char *text = lw_signal_reach_json(r, road, LW_VERSION);
+            code = text ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for this answer");
+            lw_sink_text(sink, text ? text : "");
+            free(text);
+        } else if (!code)
+            put_run(o, r, road, o->units >= 0 ? (lw_unit_system)o->units : f->units, sink);
+    }
+    free(r);
+    free(road);
+    return code;
+}
+
 static lw_code answer(const order *o, lw_sink *sink, lw_err *err)
 {
     found *f = calloc(1, sizeof *f);
@@ -340,6 +438,13 @@ static lw_code answer(const order *o, lw_sink *sink, lw_err *err)
         if (!code && f->book)
             code = lw_signal_own(f->book, o->kept.now_s, &f->ask, err);
         lay_over(o, &f->ask);
+        if (!code && !isnan(o->run_frac)) {
+            code = answer_run(o, f, sink, err);
+            clear(f);
+            free(a);
+            free(f);
+            return code;
+        }
         code = code ? code : lw_signal_make(&f->ask, a, err);
         code = code ? code : put_answer(o, a, o->units >= 0 ? (lw_unit_system)o->units : f->units, sink, err);
         clear(f);
@@ -354,7 +459,7 @@ static int run(const lw_command *self, int argc, char **argv)
     lw_args args;
     lw_err err = {0};
     lw_sink sink;
-    order o = {.height_m = 1.5, .need = {5.0, 1.0}, .units = -1};
+    order o = {.height_m = 1.5, .need = {5.0, 1.0}, .units = -1, .run_frac = (double)NAN};
     const int taken = lw_args_take(&args, self, argc, argv, take_option, &o, &err);
     if (taken == LW_ARGS_HELP)
         return lw_help_run(self);

@@ -1,4 +1,5 @@
-/* leeway-serve BOOK PORT here|lan demo|as-is NAME SHIFT: the server alone, as `leeway serve` starts it. */
+/* leeway-serve BOOK PORT here|lan demo|as-is NAME SHIFT: the server alone, as `leeway serve` starts it.
+ * leeway-serve --qr TEXT: the text as a square for a camera, for leeway places give. */
 #include <malloc.h>
 #include <pthread.h>
 #include <signal.h>
@@ -8,6 +9,7 @@
 #include <time.h>
 
 #include "book/book.h"
+#include "httpd/qr.h"
 #include "httpd/server.h"
 #include "service/demo.h"
 
@@ -42,6 +44,8 @@ int main(int argc, char **argv)
 {
     sigset_t ends;
     lw_err err = {0};
+    if (argc == 3 && strcmp(argv[1], "--qr") == 0) /* leeway places give --qr */
+        return lw_qr_print(argv[2], stdout) ? 0 : 2;
     if (argc != ARGUMENTS) {
         fputs("leeway-serve: is started by leeway serve\n", stderr);
         return 2;

@@ -3,10 +3,16 @@
 #include <math.h>
 #include <stdarg.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
+#include "book/spots.h"
+#include "core/land/spot_kind.h"
+#include "service/household.h"
 #include "service/json.h"
 #include "service/ledger.h"
+#include "service/places.h"
+#include "service/signal.h"
 #include "service/words.h"
 #include "text/decimal.h"
 #include "text/moment.h"
@@ -275,6 +281,71 @@ void lw_camp_sheet_make(const lw_camp *camp, const lw_road_rig *rig, lw_unit_sys
     add_rules(camp, units, sheet);
     add_far(a, units, sheet);
     add_said(a, sheet);
+}
+
+/* ---- around it ---- */
+
+static lw_code add_services(lw_book *book, const lw_camp *camp, lw_unit_system units, lw_camp_sheet *to, lw_err *err)
+{
+    static const lw_spot_kind KINDS[] = {LW_SPOT_DUMP,      LW_SPOT_WATER,   LW_SPOT_RUBBISH, LW_SPOT_PROPANE,
+                                         LW_SPOT_GROCERIES, LW_SPOT_LAUNDRY, LW_SPOT_FUEL};
+    static const double REACH_M = 80000.0;
+    const lw_spot at = camp->facts.spot;
+    lw_code code = LW_OK;
+    for (size_t i = 0; i < sizeof KINDS / sizeof KINDS[0] && !code; i++) {
+        lw_kept_spots near = {0};
+        char kinds[LW_PLACE_KINDS], said[LW_PLACE_LINE];
+        code = lw_book_spots_near(book, &(lw_spots_near){at.latitude_deg, at.longitude_deg, REACH_M, 1u << KINDS[i], 1},
+                                  &near, err);
+        if (!code && near.count)
+            add(to, "around", "%s: %s %s, %s", lw_place_kinds_say(1u << KINDS[i], kinds),
+                show(near.spot[0].way_m, LW_DIM_LENGTH, units).text, lw_place_toward(at, &near.spot[0]),
+                lw_place_say(&near.spot[0], said));
+        lw_kept_spots_clear(&near);
+    }
+    return code;
+}
+
+static int is_named(const char *path)
+{
+    return path && path[0];
+}
+
+static void add_signal(lw_book *book, const lw_camp *camp, int64_t now_s, lw_signal_ask *ask, lw_signal_answer *answer,
+                       lw_camp_sheet *to)
+{
+    lw_household home = {0};
+    lw_err ignored = {0}; /* a sheet without it is a sheet all the same */
+    char text[LW_SIGNAL_TEXT];
+    int is_near = 0;
+    if (lw_household_load_last(book, now_s, &home, &ignored))
+        return;
+    lw_signal_ask_of(&home.loaded, ask);
+    snprintf(ask->name, sizeof ask->name, "%s", camp->facts.name);
+    ask->spot = camp->facts.spot;
+    ask->antenna_m = 1.5;
+    ask->need = (lw_link_rate){5.0, 1.0};
+    lw_code code = lw_signal_own(book, now_s, ask, &ignored);
+    for (int i = 0; i < ask->own_count; i++)
+        is_near |= lw_distance_m(ask->own[i].spot, ask->spot) < 10000.0;
+    if (!code && (is_near || is_named(ask->towers) || is_named(ask->coverage)) &&
+        !lw_signal_make(ask, answer, &ignored))
+        add(to, "signal", "%s", lw_signal_headline(answer, text));
+    lw_signal_ask_clear(ask);
+    lw_household_clear(&home);
+}
+
+lw_code lw_camp_sheet_around(lw_book *book, const lw_camp *camp, int64_t now_s, lw_unit_system units,
+                             lw_camp_sheet *sheet, lw_err *err)
+{
+    lw_signal_ask *ask = calloc(1, sizeof *ask);
+    lw_signal_answer *answer = calloc(1, sizeof *answer);
+    const lw_code code = add_services(book, camp, units, sheet, err);
+    if (!code && ask && answer)
+        add_signal(book, camp, now_s, ask, answer, sheet);
+    free(ask);
+    free(answer);
+    return code;
 }
 
 /* ---- JSON ---- */

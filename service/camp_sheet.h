@@ -26,6 +26,11 @@ typedef struct lw_camp_sheet {
 /* rig NULL: nothing is compared with it. */
 void lw_camp_sheet_make(const lw_camp *camp, const lw_road_rig *rig, lw_unit_system units, lw_camp_sheet *sheet);
 
+/* What lies around, behind it: the nearest service of each kind in map files, by air within 80 km; and what is known of signal for the lines of
+ * the last stay, where that names masts, coverage or terrain, or something was measured within 10 km (service/signal.h). */
+LW_MUST_USE lw_code lw_camp_sheet_around(lw_book *book, const lw_camp *camp, int64_t now_s, lw_unit_system units,
+                                         lw_camp_sheet *sheet, lw_err *err);
+
 /* What keeps a rig away from a place, in words; NULL: nothing that is known. Gives buf. */
 const char *lw_camp_too_big(const lw_about *about, const lw_road_rig *rig, lw_unit_system units, char *buf, size_t n);
 

@@ -34,6 +34,7 @@ lw_pick_wish lw_pick_wish_none(void)
                           .night_low_c = (double)NAN,
                           .night_high_c = (double)NAN,
                           .signal_frac = (double)NAN,
+                          .length_m = (double)NAN,
                           .first_day = LW_NO_DAY,
                           .until_day = LW_NO_DAY};
 }
@@ -258,11 +259,13 @@ lw_code lw_picks_make(lw_book *book, const lw_camps *camps, lw_roads *roads, con
         lw_picks_clear(&made);
         return lw_fail(err, LW_E_FULL, "no memory for %d places", camps->count);
     }
+    lw_road_rig rig = roads->rig;
+    rig.length_m = isnan(wish->length_m) ? rig.length_m : wish->length_m;
     lw_code code = gather_tries(book, camps, &t, err);
     if (!code && wish->has_from)
         code = fill_roads(camps, roads, wish, road, err);
     for (int i = 0; i < camps->count && !code; i++)
-        code = sift(book, camps, i, &road[i], &t, &roads->rig, wish, &made, err);
+        code = sift(book, camps, i, &road[i], &t, &rig, wish, &made, err);
     free(road);
     free(t.spot);
     free(t.worked);

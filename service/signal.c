@@ -99,7 +99,7 @@ static served serve(work *w, const char *network, lw_spot spot, const antenna *a
     for (int i = 0; dbm && i < w->towers.count; i++) {
         const lw_tower *t = &w->towers.tower[i];
         double free_db;
-        if (!is_of(t, network))
+        if (!is_of(t, network) || lw_distance_m(t->spot, spot) > MASTS_M + OWN_M)
             continue;
         const double loss = loss_db(w, t->spot, spot, a->height_m, &free_db);
         dbm[i] = lw_link_rsrp_dbm(&CELL, &a->end, loss);
@@ -313,17 +313,17 @@ static void note_what_is_missing(work *w)
             "turned, a measurement here tells most.");
 }
 
-static lw_code load_files(work *w, lw_err *err)
+static lw_code load_files(work *w, double reach_m, lw_err *err)
 {
     const lw_signal_ask *ask = w->ask;
     lw_code code = LW_OK;
     if (ask->towers && ask->towers[0])
-        code = lw_towers_load(ask->towers, ask->spot, MASTS_M, &w->towers, err);
+        code = lw_towers_load(ask->towers, ask->spot, MASTS_M + reach_m, &w->towers, err);
     if (!code && ask->coverage && ask->coverage[0])
         code = lw_coverages_load(ask->coverage, ask->spot, &w->coverages, err);
     if (!code && ask->terrain && ask->terrain[0]) {
         code = lw_terrain_files_open(ask->terrain, &w->terrain, err);
-        code = code ? code : lw_terrain_files_around(&w->terrain, ask->spot, MASTS_M, err);
+        code = code ? code : lw_terrain_files_around(&w->terrain, ask->spot, MASTS_M + reach_m, err);
         w->answer->has_terrain = !code;
     }
     return code;
@@ -372,7 +372,7 @@ lw_code lw_signal_make(const lw_signal_ask *ask, lw_signal_answer *answer, lw_er
     answer->ask.own_count = 0;
     w->ask = ask;
     w->answer = answer;
-    code = load_files(w, err);
+    code = load_files(w, 0.0, err);
     if (!code) {
         answer->tower_rows = w->towers.rows;
         answer->tower_count = w->towers.count;
@@ -384,6 +384,91 @@ lw_code lw_signal_make(const lw_signal_ask *ask, lw_signal_answer *answer, lw_er
         note_what_is_missing(w);
     }
     lw_terrain_files_clear(&w->terrain);
+    free(w);
+    return code;
+}
+
+/* ---- where to go for it ---- */
+
+static const double RINGS_M[] = {1000.0,  2000.0,  3000.0,  4500.0,  6500.0, 9000.0,
+                                 12000.0, 16000.0, 21000.0, 27000.0, 35000.0};
+enum { RINGS = sizeof RINGS_M / sizeof RINGS_M[0], DIRECTIONS = 16 };
+
+/* By the prediction alone: what coverage claims is weak, and own readings have their own way in. */
+static double chance_at(work *w, const char *network, lw_spot spot)
+{
+    const antenna asked = asked_antenna(w->ask);
+    const served s = serve(w, network, spot, &asked);
+    const lw_belief belief = lw_belief_join(
+        &(lw_evidence){.predicted_dbm = s.dbm, .has_terrain = w->answer->has_terrain, .claim = LW_CLAIM_UNKNOWN});
+    return lw_belief_frac(&belief, lw_link_wanted_dbm(&CELL, &asked.end, w->ask->need, s.disturb_dbm));
+}
+
+static void find_own(const work *w, lw_signal_spot *to)
+{
+    for (int i = 0; i < w->ask->own_count; i++) {
+        const lw_own_signal *own = &w->ask->own[i];
+        const double way_m = lw_distance_m(own->spot, w->ask->spot);
+        const int is_tried = own->call == 1 || !isnan(own->down_mbit) || !isnan(own->up_mbit);
+        if (!is_name(to->name, own->carrier) || !is_tried || !is_enough(own, &w->ask->need) ||
+            way_m > RINGS_M[RINGS - 1] || (to->is_found && way_m >= to->way_m))
+            continue;
+        to->is_found = to->is_own = 1;
+        to->spot = own->spot;
+        to->way_m = way_m;
+        to->frac = lw_belief_seen((double)NAN, 1, 1);
+    }
+}
+
+/* The first ring with a spot that is good enough, and the best of it; none behind what worked before. */
+static void find_ring(work *w, double chance_frac, lw_signal_spot *to)
+{
+    int is_done = 0;
+    for (int r = 0; r < RINGS && !is_done && (!to->is_found || RINGS_M[r] < to->way_m); r++)
+        for (int d = 0; d < DIRECTIONS; d++) {
+            const lw_walk walk = lw_walk_of(w->ask->spot, d * 360.0 / DIRECTIONS);
+            const lw_spot spot = lw_walk_at(&walk, RINGS_M[r]);
+            const double frac = chance_at(w, to->network, spot);
+            if (!(frac >= chance_frac) || (is_done && frac <= to->frac))
+                continue;
+            is_done = to->is_found = 1;
+            to->is_own = 0;
+            to->spot = spot;
+            to->way_m = RINGS_M[r];
+            to->frac = frac;
+        }
+}
+
+lw_code lw_signal_reach_make(const lw_signal_ask *ask, double chance_frac, lw_signal_reach *reach, lw_err *err)
+{
+    lw_signal_answer *answer = calloc(1, sizeof *answer);
+    work *w = calloc(1, sizeof *w);
+    lw_code code = answer && w ? check_ask(ask, err) : lw_fail(err, LW_E_FULL, "no memory for an answer about signal");
+    if (!code && answer && w) {
+        *reach = (lw_signal_reach){.from = ask->spot, .chance_frac = chance_frac};
+        snprintf(reach->name, sizeof reach->name, "%s", ask->name);
+        w->ask = ask;
+        w->answer = answer;
+        code = load_files(w, RINGS_M[RINGS - 1], err);
+        if (!code)
+            list_carriers(w);
+        for (int i = 0; i < answer->carrier_count && !code; i++) {
+            const lw_carrier_signal *c = &answer->carrier[i];
+            if (!c->is_line && ask->line_count)
+                continue;
+            lw_signal_spot *to = &reach->spot[reach->count++];
+            snprintf(to->name, sizeof to->name, "%s", c->name);
+            snprintf(to->network, sizeof to->network, "%s", c->network);
+            find_own(w, to);
+            if (c->network[0] && w->towers.count)
+                find_ring(w, chance_frac, to);
+            to->toward_deg = to->is_found ? bearing_deg(ask->spot, to->spot) : 0.0;
+        }
+        reach->has_terrain = answer->has_terrain;
+        reach->tower_count = w->towers.count;
+        lw_terrain_files_clear(&w->terrain);
+    }
+    free(answer);
     free(w);
     return code;
 }

@@ -24,6 +24,7 @@
 #include "exchange/coverage.h"
 #include "exchange/scenario.h"
 #include "exchange/towers.h"
+#include "service/roads.h"
 
 enum { LW_CARRIERS = 24, LW_SIGNAL_NOTES = 8, LW_SIGNAL_TEXT = 320, LW_SIGNAL_OWN_DAYS = 730, LW_NETWORK = 16 };
 
@@ -93,6 +94,29 @@ LW_MUST_USE lw_code lw_signal_own(lw_book *book, int64_t now_s, lw_signal_ask *a
 void lw_signal_ask_clear(lw_signal_ask *ask);
 
 LW_MUST_USE lw_code lw_signal_make(const lw_signal_ask *ask, lw_signal_answer *answer, lw_err *err);
+
+/* The nearest spot at which each line (or, without lines, each carrier) carries the work day with a chance of at least chance_frac: rings of
+ * 16 directions up to 35 km around by the prediction alone, and spots where it worked before. A run may go there. */
+typedef struct lw_signal_spot {
+    char name[LW_NAME + LW_COVERAGE_NAME], network[LW_NETWORK];
+    int is_found, is_own; /* is_own: it worked there before */
+    lw_spot spot;
+    double way_m, toward_deg, frac; /* by air */
+} lw_signal_spot;
+
+typedef struct lw_signal_reach {
+    char name[64]; /* of the place */
+    lw_spot from;
+    double chance_frac;
+    int has_terrain, tower_count;
+    lw_signal_spot spot[LW_CARRIERS];
+    int count;
+} lw_signal_reach;
+
+/* docs/signal-run.schema.json; road[i]: how the i-th spot is reached, NULL: not looked for. The caller's text (free), NULL: no memory. */
+char *lw_signal_reach_json(const lw_signal_reach *reach, const lw_road *road, const char *version);
+LW_MUST_USE lw_code lw_signal_reach_make(const lw_signal_ask *ask, double chance_frac, lw_signal_reach *reach,
+                                         lw_err *err);
 
 /* Sentences: the headline, and of a carrier what each kind of evidence says and all together. Give buf. */
 char *lw_signal_headline(const lw_signal_answer *answer, char buf[LW_SIGNAL_TEXT]);

@@ -119,3 +119,37 @@ char *lw_signal_json(const lw_signal_answer *a, const char *version)
     lw_json_put(&j, root, "notes", notes);
     return lw_json_finish(&j, root, 0);
 }
+
+/* road[i]: how the i-th spot is reached; NULL: not looked for. */
+char *lw_signal_reach_json(const lw_signal_reach *reach, const lw_road *road, const char *version)
+{
+    lw_json j = {.zone = NULL};
+    json_t *root = lw_json_object(&j), *list = lw_json_array(&j);
+    lw_json_text(&j, root, "schema", "leeway.signal-run/1");
+    lw_json_text(&j, root, "program", version ? version : "unknown");
+    lw_json_text(&j, root, "place", reach->name);
+    lw_json_number(&j, root, "latitude_deg", reach->from.latitude_deg, 6);
+    lw_json_number(&j, root, "longitude_deg", reach->from.longitude_deg, 6);
+    lw_json_number(&j, root, "wanted_frac", reach->chance_frac, 3);
+    lw_json_flag(&j, root, "has_terrain", reach->has_terrain);
+    lw_json_count(&j, root, "masts", reach->tower_count);
+    for (int i = 0; i < reach->count; i++) {
+        const lw_signal_spot *s = &reach->spot[i];
+        const double none = (double)NAN;
+        json_t *o = lw_json_object(&j);
+        lw_json_text(&j, o, "carrier", s->name);
+        lw_json_text(&j, o, "network", s->network);
+        lw_json_flag(&j, o, "is_found", s->is_found);
+        lw_json_flag(&j, o, "worked_before", s->is_own);
+        lw_json_number(&j, o, "latitude_deg", s->is_found ? s->spot.latitude_deg : none, 6);
+        lw_json_number(&j, o, "longitude_deg", s->is_found ? s->spot.longitude_deg : none, 6);
+        lw_json_number(&j, o, "chance_frac", s->is_found ? s->frac : none, 3);
+        lw_json_number(&j, o, "way_m", s->is_found ? s->way_m : none, 0);
+        lw_json_number(&j, o, "toward_deg", s->is_found ? s->toward_deg : none, 0);
+        lw_json_number(&j, o, "distance_m", s->is_found && road ? road[i].distance_m.middle : none, 0);
+        lw_json_number(&j, o, "time_s", s->is_found && road ? road[i].time_s.middle : none, 0);
+        lw_json_add(&j, list, o);
+    }
+    lw_json_put(&j, root, "spots", list);
+    return lw_json_finish(&j, root, 0);
+}

@@ -77,7 +77,7 @@ static void each_wish_sends_away_what_does_not_fit(void **state)
         wish.within_m = wish.within_m > 0.0 ? wish.within_m : (double)NAN;
         wish.within_s = wish.within_s > 0.0 ? wish.within_s : (double)NAN;
         wish.night_low_c = wish.night_low_c > 0.0 ? wish.night_low_c : (double)NAN;
-        wish.night_high_c = (double)NAN;
+        wish.night_high_c = wish.length_m = (double)NAN;
         wish.signal_frac = wish.signal_frac > 0.0 ? wish.signal_frac : (double)NAN;
         if (!wish.until_day)
             wish.first_day = wish.until_day = LW_NO_DAY;
