@@ -127,6 +127,13 @@ static lw_code put_place(lw_book *book, const order *o, lw_sink *sink, lw_err *e
         return code;
     lw_sink_print(sink, "%s is %s the book; leeway places show \"%s\" has its sheet.\n", o->name,
                   is_add ? "in" : "changed in", o->name);
+    if (is_add && !isnan(put.elevation_m)) {
+        char height[LW_QUANTITY_BYTES];
+        lw_sink_print(sink, "Height by the terrain tiles: %s.\n",
+                      lw_camp_height_say(put.elevation_m, LW_UNITS_US, height, sizeof height));
+    }
+    if (is_add && put.manager[0])
+        lw_sink_print(sink, "Land of %s: ask the local office.\n", put.manager);
     put_same(&put, LW_UNITS_US, sink);
     return LW_OK;
 }

@@ -49,14 +49,11 @@ static shown show(double value, lw_dim dim, lw_unit_system units)
     return s;
 }
 
-/* Above the sea nobody counts in miles. */
-static shown show_height(double height_m, lw_unit_system units)
+char *lw_camp_height_say(double height_m, lw_unit_system units, char *buf, size_t n)
 {
-    shown s;
     const lw_unit *unit = lw_unit_find(LW_DIM_LENGTH, units == LW_UNITS_SI ? "m" : "ft", units == LW_UNITS_SI ? 1 : 2);
     const double tens = round(lw_unit_from_si(unit, height_m) / 10.0) * 10.0;
-    lw_quantity_print_in(s.text, sizeof s.text, lw_unit_to_si(unit, tens), unit, 3);
-    return s;
+    return lw_quantity_print_in(buf, n, lw_unit_to_si(unit, tens), unit, 3);
 }
 
 static shown show_time(double time_s)
@@ -103,10 +100,10 @@ char *lw_camp_spot_say(lw_spot spot, char *buf, size_t n)
 static void add_where(const lw_camp *camp, lw_unit_system units, lw_camp_sheet *to)
 {
     const lw_place_facts *f = &camp->facts;
-    char spot[64];
+    char spot[64], height[LW_QUANTITY_BYTES];
     const int has_height = !isnan(f->elevation_m);
     add(to, "where", "%s%s%s", lw_camp_spot_say(f->spot, spot, sizeof spot), has_height ? ", at " : "",
-        has_height ? show_height(f->elevation_m, units).text : "");
+        has_height ? lw_camp_height_say(f->elevation_m, units, height, sizeof height) : "");
     if (f->manager[0])
         add(to, "land of", "%s", f->manager);
 }

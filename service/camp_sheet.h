@@ -34,6 +34,8 @@ LW_MUST_USE lw_code lw_camp_sheet_around(lw_book *book, const lw_camp *camp, int
 /* What keeps a rig away from a place, in words; NULL: nothing that is known. Gives buf. */
 const char *lw_camp_too_big(const lw_about *about, const lw_road_rig *rig, lw_unit_system units, char *buf, size_t n);
 
+/* In feet or metres, whatever the height: nobody counts it in miles. Gives buf. */
+char *lw_camp_height_say(double height_m, lw_unit_system units, char *buf, size_t n);
 /* "38.2, -111.1". Gives buf. */
 char *lw_camp_spot_say(lw_spot spot, char *buf, size_t n);
 

@@ -9,6 +9,9 @@
 #include "book/household.h"
 #include "book/spots.h"
 #include "core/land/spot_kind.h"
+#include "exchange/terrain.h"
+#include "service/household.h"
+#include "service/land_at.h"
 #include "service/stays.h"
 #include "text/say.h"
 
@@ -194,6 +197,56 @@ static lw_code settle(lw_book *book, lw_code code, const lw_camp_put *made, lw_c
     return code;
 }
 
+/* ---- what is looked up for a new place ---- */
+
+static int is_said(const lw_camp_order *o, const char *key)
+{
+    const size_t n = strlen(key);
+    for (int i = 0; i < o->change_count; i++)
+        if (strncmp(o->change[i], key, n) == 0 && o->change[i][n] == '=')
+            return 1;
+    return 0;
+}
+
+/* Of the last stay: its zone, and the height in the tiles that it names. Nothing is known where there is none. */
+static void look_at_stay(lw_book *book, const lw_camp_order *o, char zone[48], double *elevation_m)
+{
+    lw_household home = {0};
+    lw_err ignored = {0};
+    lw_terrain_files *files = calloc(1, sizeof *files);
+    if (files && lw_household_load_last(book, o->now_s, &home, &ignored) == LW_OK) {
+        snprintf(zone, 48, "%s", home.loaded.zone.name);
+        if (isnan(*elevation_m) && !is_said(o, "elevation") && home.loaded.terrain_path[0] &&
+            lw_terrain_files_open(home.loaded.terrain_path, files, &ignored) == LW_OK &&
+            lw_terrain_files_around(files, o->spot, 0.0, &ignored) == LW_OK)
+            *elevation_m = lw_terrain_m(&files->terrain, o->spot);
+        lw_terrain_files_clear(files);
+    }
+    free(files);
+    lw_household_clear(&home);
+}
+
+/* The smallest area that holds the point, where it is clear of its border. */
+static void look_at_land(lw_book *book, const lw_camp_order *o, char manager[LW_NAME], lw_camp_put *put)
+{
+    lw_land_here here = {0};
+    lw_err ignored = {0};
+    if (is_said(o, "manager") || lw_land_at(book, o->spot, &here, &ignored))
+        return;
+    const lw_kept_land *land = here.lands.count ? &here.lands.land[0] : NULL;
+    if (land && land->border_m > LW_LAND_NEAR_M) {
+        const char *rule = here.told[0].rule;
+        char said[LW_LAND_LINE];
+        const char *name =
+            land->name ? land->name : lw_land_say(&here, 0, said); /* the office's own, where the map has it */
+        snprintf(manager, LW_NAME, "%.*s", LW_NAME - 1, name);
+        snprintf(put->manager, sizeof put->manager, "%.100s by %.40s%s%.40s%s", lw_land_say(&here, 0, said),
+                 land->source, rule[0] ? "; its usual rule: stay_rule=" : "", rule,
+                 rule[0] ? ", once you have asked" : "");
+    }
+    lw_land_here_clear(&here);
+}
+
 lw_code lw_camp_add(lw_book *book, const lw_camp_order *o, lw_camp_put *put, lw_err *err)
 {
     lw_fault fault;
@@ -203,8 +256,21 @@ lw_code lw_camp_add(lw_book *book, const lw_camp_order *o, lw_camp_put *put, lw_
         return lw_fail(err, LW_E_FULL, "a place's name has 1 to %d letters", LW_NAME - 1);
     if (lw_spot_check(&o->spot, &fault))
         return lw_fault_say(&fault, err);
-    lw_code code = lw_place_section(o->name, o->spot, o->elevation_m, o->zone, &bare, err);
-    code = code ? code : lw_place_change(bare, o->change, o->change_count, o->now_s, &section, err);
+    char zone[48] = "", manager[LW_NAME] = "", set_manager[LW_NAME + 16];
+    double elevation_m = o->elevation_m;
+    const char *change[LW_PLACE_CHANGES + 1];
+    int count = 0;
+    look_at_stay(book, o, zone, &elevation_m);
+    look_at_land(book, o, manager, &made);
+    made.elevation_m = isnan(o->elevation_m) ? elevation_m : (double)NAN;
+    snprintf(set_manager, sizeof set_manager, "manager=%s", manager);
+    if (manager[0])
+        change[count++] = set_manager;
+    for (int i = 0; i < o->change_count && count <= LW_PLACE_CHANGES; i++)
+        change[count++] = o->change[i];
+    const char *const zone_known = o->zone ? o->zone : zone[0] && !is_said(o, "zone") ? zone : NULL;
+    lw_code code = lw_place_section(o->name, o->spot, elevation_m, zone_known, &bare, err);
+    code = code ? code : lw_place_change(bare, change, count, o->now_s, &section, err);
     free(bare);
     code = code ? code : lw_book_begin(book, err);
     if (code) {
@@ -212,7 +278,7 @@ lw_code lw_camp_add(lw_book *book, const lw_camp_order *o, lw_camp_put *put, lw_
         return code;
     }
     code = want_new(book, o->name, err);
-    code = code ? code : put_section(book, section, 0, o->zone, &made, err);
+    code = code ? code : put_section(book, section, 0, zone_known, &made, err);
     free(section);
     return settle(book, code, &made, put, err);
 }

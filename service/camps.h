@@ -3,7 +3,9 @@
  * Load      lw_camps_load: all of them as structs. One whose text this version cannot read is left out and counted.
  * Add       lw_camp_add: a name and a spot, with changes as exchange/about.h takes them. The name must be new. What may be the same place
  *           is told (`same`): a place of the book, or a camp of a map file, within 200 m, or within 5 km under nearly the same name. Nothing is
- *           ever merged.
+ *           ever merged. What is not said is looked up: the height in the terrain tiles that the last stay names, its zone, and whose
+ *           land it is in maps of land managers (service/land_at.h), where the point is clear of their borders. The usual rule of that
+ *           manager is told, not taken: the local office knows.
  * Change    lw_camp_edit: changes to one, by its name; stays that were there keep what it was.
  * Forget    lw_camp_forget: LW_E_CONFLICT where a stay was there.
  * Errors    those of exchange/about.h and book/book.h; LW_E_MISSING no place of that name, with the nearest one. All or nothing. */
@@ -42,6 +44,9 @@ typedef struct lw_camp_put {
     int64_t id;
     lw_camp_same same[LW_CAMPS_SAME];
     int same_count;
+    double elevation_m; /* add: found in the terrain tiles; NaN: said, or not found */
+    char manager[LW_ABOUT_WORDS *
+                 4]; /* add: whose land it is by a map file, with its usual rule; empty: said, or not found */
 } lw_camp_put;
 
 typedef struct lw_camp_order {
