@@ -4,7 +4,7 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "exchange/scenario_internal.h"
+#include "exchange/keyed_internal.h"
 #include "text/say.h"
 
 static const double KM_PER_MILE = 1.609344; /* international mile, exact */
@@ -50,136 +50,45 @@ static const uint32_t SERVES[] = {
     UINT32_C(1) << LW_SUPPLY_FOOD,
 };
 
-typedef struct reader {
-    const lw_yaml_node *item;
-    const lw_key *key;
-    int keys;
-    lw_err *err;
-    lw_code code;
-} reader;
-
-static void refuse(reader *r, const lw_yaml_node *node)
-{
-    r->code = lw_yaml_at(node, r->err);
-}
-
-/* A list of words may be written as a list. */
-static lw_code value_of(const lw_key *key, const lw_yaml_node *node, lw_value *value, lw_err *err)
-{
-    if (node->kind == LW_YAML_SCALAR)
-        return lw_value_read(key, node->text, value, err);
-    if (node->kind != LW_YAML_LIST || key->kind != LW_KEY_WORDS)
-        return lw_fail(err, LW_E_SYNTAX, "one value stands here, such as %s", key->example);
-    *value = (lw_value){0};
-    for (const lw_yaml_node *part = node->first; part; part = part->next) {
-        lw_value one = {.words = 0};
-        const lw_code code = part->kind == LW_YAML_SCALAR ? lw_value_read(key, part->text, &one, err)
-                                                          : lw_fail(err, LW_E_SYNTAX, "words stand here");
-        if (code)
-            return code;
-        value->words |= one.words;
-    }
-    return LW_OK;
-}
-
-/* 0: the item does not say it, or something was refused. */
-static int get(reader *r, int at, lw_value *value)
-{
-    const lw_yaml_node *node = r->code ? NULL : lw_yaml_child(r->item, r->key[at].path);
-    if (!node)
-        return 0;
-    if (value_of(&r->key[at], node, value, r->err))
-        refuse(r, node);
-    return !r->code;
-}
-
-static double number_or(reader *r, int at, double scale, double instead)
+static void read_service(lw_keyed *r, lw_errand_service *to)
 {
     lw_value value = {.si = NAN};
-    return get(r, at, &value) ? value.si * scale : instead;
-}
-
-static void want(reader *r, int at)
-{
-    if (r->code || lw_yaml_child(r->item, r->key[at].path))
-        return;
-    (void)lw_fail(r->err, LW_E_MISSING, "%s is missing; write %s: %s", r->key[at].path, r->key[at].path,
-                  r->key[at].example);
-    refuse(r, r->item);
-}
-
-static void check_keys(reader *r)
-{
-    if (r->item->kind != LW_YAML_MAP) {
-        (void)lw_fail(r->err, LW_E_SYNTAX, "a map of keys stands here, such as {%s: %s}", r->key[0].path,
-                      r->key[0].example);
-        refuse(r, r->item);
-        return;
-    }
-    for (const lw_yaml_node *node = r->item->first; node && !r->code; node = node->next) {
-        const char *names[SERVICE_KEYS];
-        int is_known = 0;
-        for (int i = 0; i < r->keys; i++) {
-            names[i] = r->key[i].path;
-            is_known |= strcmp(names[i], node->key) == 0;
-        }
-        if (is_known)
-            continue;
-        const char *near = lw_nearest(node->key, names, (size_t)r->keys);
-        (void)lw_fail(r->err, LW_E_SYNTAX,
-                      near ? "there is no key %s here; did you mean %s?" : "there is no key %s here%s",
-                      lw_quoted(node->key, strlen(node->key)).text, near ? near : "");
-        refuse(r, node);
-    }
-}
-
-static void name_it(reader *r, int at, char name[LW_ERRAND_NAME], const char *instead)
-{
-    const lw_yaml_node *node = r->code ? NULL : lw_yaml_child(r->item, r->key[at].path);
-    snprintf(name, LW_ERRAND_NAME, "%.47s", node && node->text ? node->text : instead);
-}
-
-static void read_service(reader *r, lw_errand_service *to)
-{
-    lw_value value = {.si = NAN};
-    check_keys(r);
-    want(r, NAME), want(r, GIVES), want(r, DISTANCE), want(r, ROAD);
+    lw_keyed_want(r, NAME), lw_keyed_want(r, GIVES), lw_keyed_want(r, DISTANCE), lw_keyed_want(r, ROAD);
     *to = (lw_errand_service){.users = LW_ERRAND_UNKNOWN};
-    name_it(r, NAME, to->name, "");
-    if (get(r, GIVES, &value))
+    lw_keyed_text(r, NAME, to->name, sizeof to->name, "");
+    if (lw_keyed_get(r, GIVES, &value))
         for (size_t i = 0; i < sizeof SERVES / sizeof SERVES[0]; i++)
             to->supplies |= value.words >> i & 1u ? SERVES[i] : 0u;
-    to->road_km = number_or(r, DISTANCE, 1e-3, 0.0);
-    to->road_h = number_or(r, ROAD, 1.0 / 3600.0, 0.0);
-    to->time_h = number_or(r, TIME, 1.0 / 3600.0, 1.0 / 3.0);
-    to->fee_usd = number_or(r, FEE, 1.0, 0.0);
+    to->road_km = lw_keyed_number(r, DISTANCE, 1e-3, 0.0);
+    to->road_h = lw_keyed_number(r, ROAD, 1.0 / 3600.0, 0.0);
+    to->time_h = lw_keyed_number(r, TIME, 1.0 / 3600.0, 1.0 / 3.0);
+    to->fee_usd = lw_keyed_number(r, FEE, 1.0, 0.0);
     for (int d = 0; d < 7; d++)
         to->open[d] = (UINT32_C(1) << 24) - 1u;
-    if (get(r, OPEN, &value))
+    if (lw_keyed_get(r, OPEN, &value))
         memcpy(to->open, value.hours, sizeof to->open);
-    if (get(r, FROM, &value))
+    if (lw_keyed_get(r, FROM, &value))
         to->from_day = (int32_t)value.at.day;
-    if (get(r, UNTIL, &value))
+    if (lw_keyed_get(r, UNTIL, &value))
         to->until_day = (int32_t)value.at.day;
-    if (get(r, FOR, &value))
+    if (lw_keyed_get(r, FOR, &value))
         to->users = (lw_errand_users)value.word;
 }
 
-static void read_run(reader *r, lw_errand_type *to)
+static void read_run(lw_keyed *r, lw_errand_type *to)
 {
     lw_value value = {.si = NAN};
-    check_keys(r);
-    want(r, KIND);
+    lw_keyed_want(r, KIND);
     *to = (lw_errand_type){.cans_l = NAN};
-    if (get(r, KIND, &value))
+    if (lw_keyed_get(r, KIND, &value))
         to->is_break_camp = value.word == 1;
-    name_it(r, RUN_NAME, to->name, to->is_break_camp ? "breaking camp" : "runabout");
-    to->cans_l = number_or(r, CANS, 1.0, NAN);
-    to->waste_l = number_or(r, WASTE_TANK, 1.0, NAN);
-    to->ready_h = number_or(r, READY, 1.0 / 3600.0, to->is_break_camp ? 1.5 : 1.0 / 3.0);
-    to->pour_h = number_or(r, POUR, 1.0 / 3600.0, to->is_break_camp ? 0.0 : 1.0 / 12.0);
-    to->trouble_usd = number_or(r, TROUBLE, 1.0, 0.0);
-    to->km_usd = number_or(r, PER_MILE, 1.0 / KM_PER_MILE, (to->is_break_camp ? 0.6 : 0.3) / KM_PER_MILE);
+    lw_keyed_text(r, RUN_NAME, to->name, sizeof to->name, to->is_break_camp ? "breaking camp" : "runabout");
+    to->cans_l = lw_keyed_number(r, CANS, 1.0, NAN);
+    to->waste_l = lw_keyed_number(r, WASTE_TANK, 1.0, NAN);
+    to->ready_h = lw_keyed_number(r, READY, 1.0 / 3600.0, to->is_break_camp ? 1.5 : 1.0 / 3.0);
+    to->pour_h = lw_keyed_number(r, POUR, 1.0 / 3600.0, to->is_break_camp ? 0.0 : 1.0 / 12.0);
+    to->trouble_usd = lw_keyed_number(r, TROUBLE, 1.0, 0.0);
+    to->km_usd = lw_keyed_number(r, PER_MILE, 1.0 / KM_PER_MILE, (to->is_break_camp ? 0.6 : 0.3) / KM_PER_MILE);
 }
 
 static lw_code list_of(const lw_yaml *tree, const char *key, int most, const lw_yaml_node **list, lw_err *err)
@@ -204,12 +113,12 @@ static lw_code read_tree(const lw_yaml *tree, lw_errands *to, lw_err *err)
     if (code || !services || !runs)
         return code;
     for (const lw_yaml_node *item = services->first; item && !code; item = item->next) {
-        reader r = {.item = item, .key = SERVICE, .keys = SERVICE_KEYS, .err = err};
+        lw_keyed r = lw_keyed_item(item, SERVICE, SERVICE_KEYS, err);
         read_service(&r, &to->service[to->service_count++]);
         code = r.code;
     }
     for (const lw_yaml_node *item = runs->first; item && !code; item = item->next) {
-        reader r = {.item = item, .key = RUN, .keys = RUN_KEYS, .err = err};
+        lw_keyed r = lw_keyed_item(item, RUN, RUN_KEYS, err);
         read_run(&r, &to->type[to->type_count++]);
         code = r.code;
     }

@@ -1,0 +1,57 @@
+/* exchange/trip_file.h: a trip as a household writes it down: dates, limits, places, wishes.
+ *
+ * Reads     YAML (or JSON) with `leeway: 1` and three parts. `trip`: camp (a scenario file beside it), from and until (first night, last
+ *           morning), start and end (names of places), work_chance, drive_day, drive_week, drive_days, coldest, hottest,
+ *           nights_chance, supplies_chance, budget, per_mile, hour, move. `places`, a list: name, latitude, longitude, elevation, worth, fee,
+ *           rule, manager, signal, length, height, from and until (season), everything (all at hand), road (to services, one
+ *           way), service_fee, dry_only, address, caution. `wishes`, a list: what, at, nights, from, until, must, worth.
+ * Results   lw_trip_file in SI; days are civil. All or nothing. examples/round-trip.yaml has every key with what it means; what is left
+ *           out stands in docs/use/trip.md.
+ * Errors    one sentence with file, line and key; LW_E_FULL for more than fit. */
+#ifndef LW_EXCHANGE_TRIP_FILE_H
+#define LW_EXCHANGE_TRIP_FILE_H
+
+#include "core/base/words.h"
+#include "core/plan/trip.h"
+
+enum { LW_TRIP_FILE_PLACES = 300, LW_TRIP_FILE_WISHES = 12, LW_TRIP_FILE_NAME = 48, LW_TRIP_FILE_LINE = 160 };
+
+typedef struct lw_trip_file_place {
+    char name[LW_TRIP_FILE_NAME], rule[LW_TRIP_FILE_NAME], manager[LW_NAME]; /* rule, manager: empty where not said */
+    char address[LW_TRIP_FILE_LINE], caution[LW_TRIP_FILE_LINE];
+    lw_spot spot;
+    double elevation_m, worth_usd, fee_usd;
+    double signal_frac, length_m, height_m; /* NaN: not said */
+    int64_t from_day, until_day;            /* of its season, both open; 0: no bound */
+    int has_everything, is_dry_only;
+    double road_s, service_usd; /* to services, one way; road_s NaN: not said */
+} lw_trip_file_place;
+
+typedef struct lw_trip_file_wish {
+    char what[LW_TRIP_FILE_NAME];
+    lw_trip_places of;
+    int64_t from_day, until_day; /* nights of these days, until_day not; 0: the trip's */
+    int nights, is_must;
+    double worth_usd;
+} lw_trip_file_wish;
+
+typedef struct lw_trip_file {
+    char camp[512]; /* as a path that opens */
+    int64_t from_day, until_day;
+    int start, end;      /* places; end -1: anywhere */
+    unsigned drive_days; /* bits from Monday; 0: all days without work */
+    double work_frac, drive_day_s, drive_week_s;
+    double coldest_c, hottest_c, nights_frac; /* NaN: no such wish */
+    double supplies_frac;
+    double budget_usd; /* NaN: none */
+    double km_usd, hour_usd, move_usd;
+    lw_trip_file_place place[LW_TRIP_FILE_PLACES];
+    lw_trip_file_wish wish[LW_TRIP_FILE_WISHES];
+    int place_count, wish_count;
+} lw_trip_file;
+
+LW_MUST_USE lw_code lw_trip_file_load(const char *path, lw_trip_file *file, lw_err *err);
+LW_MUST_USE lw_code lw_trip_file_read(const char *name, const char *bytes, size_t size, lw_trip_file *file,
+                                      lw_err *err);
+
+#endif

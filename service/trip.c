@@ -1,0 +1,308 @@
+#include "service/trip.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <time.h>
+
+#include "core/sky/sun_events.h"
+#include "service/pool.h"
+#include "service/trip_internal.h"
+#include "text/moment.h"
+#include "text/say.h"
+
+enum { WIDTH = 4096, KNOWN_ELSEWHERE_PARTS = 5, ELSEWHERE_PARTS = 2, BEFORE_DARK_MIN = 30, TIGHTENED_MOST = 3 };
+static const double DELTA_T_S = 69.2; /* IERS, 2023: a second of it moves a sunset by nothing anybody sees */
+
+static double now_s(void)
+{
+    struct timespec t;
+    clock_gettime(CLOCK_MONOTONIC, &t);
+    return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
+}
+
+static int has_time(void *with, const lw_trip_out *so_far)
+{
+    (void)so_far;
+    return now_s() < *(const double *)with;
+}
+
+lw_code lw_trip_solve(const lw_trip_tables *t, double seconds, int is_any_enough, lw_trip_out *out, lw_err *err)
+{
+    double until_s = now_s() + seconds;
+    lw_fault fault = {0};
+    lw_arena arena = {.cap = lw_trip_bytes(&t->in, WIDTH)};
+    const lw_trip_how how = {.go_on = has_time, .with = &until_s, .is_any_enough = is_any_enough};
+    if (lw_trip_check(&t->in, &fault))
+        return lw_fault_say(&fault, err);
+    arena.base = malloc(arena.cap);
+    if (!arena.base)
+        return lw_fail(err, LW_E_FULL, "no memory to plan a trip");
+    const lw_code code = lw_trip_plan(&t->in, &how, &arena, out, &fault) ? lw_fault_say(&fault, err) : LW_OK;
+    free(arena.base);
+    return code;
+}
+
+int64_t lw_trip_date_s(const lw_trip_planned *planned, int day, int hour)
+{
+    return lw_utc_of(&planned->zone, planned->file.from_day + day, hour * 3600);
+}
+
+/* ---- what each stop is like ---- */
+
+static int is_night(const lw_trip_tables *t, int place, int day)
+{
+    return t->cell[place * t->in.days + day].may & LW_TRIP_NIGHT;
+}
+
+/* The nearest place for the night should this one be full, that the load lasts for as well. */
+static void find_fallback(const lw_trip_tables *t, lw_trip_stop *s, int used)
+{
+    s->fallback = -1;
+    for (int q = 0; q < t->in.place_count; q++) {
+        const int road_min = t->leg[s->place * t->in.place_count + q].road_min;
+        if (q == s->place || road_min > LW_TRIP_FALLBACK_MIN || !is_night(t, q, s->arrive) ||
+            used + t->cell[q * t->in.days + s->arrive].use > LW_TRIP_FULL ||
+            (s->fallback >= 0 && road_min >= s->fallback_min))
+            continue;
+        s->fallback = q;
+        s->fallback_min = road_min;
+    }
+}
+
+static int64_t sunset_s(const lw_trip_planned *to, int place, int day)
+{
+    lw_sun_events_out sun;
+    const lw_spot spot = to->file.place[place].spot;
+    lw_sun_events(&(lw_sun_events_in){to->file.from_day + day, spot.latitude_deg, spot.longitude_deg, DELTA_T_S}, &sun);
+    return isnan(sun.sunset_s) ? lw_trip_date_s(to, day, 17) : (int64_t)sun.sunset_s;
+}
+
+static void note(lw_trip_stop *s, const char *text)
+{
+    if (s->note_count < LW_TRIP_STAY_NOTES)
+        snprintf(s->note[s->note_count++], LW_SENTENCE, "%s", text);
+}
+
+static void write_notes(const lw_trip_planned *to, const lw_trip_tables *t, lw_trip_stop *s)
+{
+    const lw_trip_file_place *p = &to->file.place[s->place];
+    char text[LW_SENTENCE];
+    if (p->caution[0]) {
+        snprintf(text, sizeof text, "Caution: %s.", p->caution);
+        note(s, text);
+    }
+    if (p->is_dry_only) {
+        lw_climate_day day;
+        const lw_date date = lw_date_of(to->file.from_day + s->arrive);
+        lw_climate_of_month(&t->site[s->place], date.month, &day);
+        snprintf(
+            text, sizeof text,
+            "The way in is for dry weather, and about %d in ten of its days are wet: leave before rain, or stay with "
+            "supplies for "
+            "days more.",
+            (int)lround(fmax(1.0, 10.0 * day.wet_frac)));
+        note(s, text);
+    }
+    if (p->until_day && p->until_day - to->file.from_day - s->leave <= 7) {
+        char date[40];
+        snprintf(text, sizeof text, "Closes on %s: ask whether it closes early.",
+                 lw_date_print(date, sizeof date, lw_date_of(p->until_day)));
+        note(s, text);
+    }
+    if (s->fallback < 0 && !p->has_everything)
+        note(s, "No other place is near enough should it be full: ask before you set out.");
+}
+
+static void fill_stop(const lw_trip_planned *to, const lw_trip_tables *t, const lw_trip_made *plan, lw_trip_stop *s,
+                      int *used, int from)
+{
+    const lw_trip_leg *leg = &t->leg[from * t->in.place_count + s->place];
+    const uint8_t *act = plan->out.chain.act;
+    if (!s->is_start) {
+        s->is_served = act[s->arrive] == LW_TRIP_DRIVES_SERVED;
+        s->drive_min = s->is_served ? leg->served_min : leg->road_min;
+        s->drive_km = t->road_km[from * t->in.place_count + s->place];
+        s->leave_by_s = sunset_s(to, s->place, s->arrive) - 60 * (int64_t)(s->drive_min + BEFORE_DARK_MIN);
+        *used = s->is_served ? 0 : *used;
+    }
+    find_fallback(t, s, *used);
+    s->cold_frac = isnan(to->file.coldest_c) ? NAN : 1.0;
+    for (int d = s->arrive; d < s->leave; d++) {
+        if (act[d] == LW_TRIP_STAYS_RUN) {
+            s->run_day[s->runs++] = d;
+            *used = 0;
+        }
+        *used += t->cell[s->place * t->in.days + d].use;
+        if (!isnan(s->cold_frac))
+            s->cold_frac =
+                fmin(s->cold_frac, lw_trip_warm_frac(&t->site[s->place], to->file.from_day + d, to->file.coldest_c));
+    }
+    s->used_frac = (double)*used / LW_TRIP_FULL;
+    write_notes(to, t, s);
+}
+
+static void fill_stops(lw_trip_planned *to, const lw_trip_tables *t, lw_trip_made *plan)
+{
+    int used = t->in.start_used, from = t->in.start;
+    plan->work_frac = NAN;
+    for (int d = 0; d < t->in.days;) {
+        lw_trip_stop *s = &plan->stop[plan->stop_count++];
+        *s = (lw_trip_stop){.place = plan->out.chain.place[d], .arrive = d, .leave = d + 1};
+        s->is_start = d == 0 && s->place == t->in.start;
+        while (s->leave < t->in.days && plan->out.chain.place[s->leave] == s->place)
+            s->leave++;
+        fill_stop(to, t, plan, s, &used, from);
+        for (int k = s->arrive; k < s->leave; k++)
+            if (k > 0 && (t->work_days >> lw_weekday_of(to->file.from_day + k) & 1u))
+                plan->work_frac =
+                    fmin(isnan(plan->work_frac) ? 1.0 : plan->work_frac, to->file.place[s->place].signal_frac);
+        from = s->place;
+        d = s->leave;
+    }
+    const int last = plan->out.chain.act[t->in.days];
+    if (last != LW_TRIP_STAYS) {
+        const lw_trip_leg *leg = &t->leg[from * t->in.place_count + t->in.end];
+        plan->end_min = last == LW_TRIP_DRIVES_SERVED ? leg->served_min : leg->road_min;
+        plan->end_km = t->road_km[from * t->in.place_count + t->in.end];
+    }
+}
+
+/* ---- measured on fresh draws ---- */
+
+/* Each draw is one household and its weather, from filling to filling: does its load ever run out? */
+static lw_code measure(const lw_trip_ask *ask, lw_trip_planned *to, const lw_trip_tables *t, lw_trip_made *plan,
+                       lw_err *err)
+{
+    const int draws = to->fresh_draws;
+    float *nights = calloc((size_t)draws, sizeof *nights), *used = calloc((size_t)draws, sizeof *used);
+    char *is_short = calloc((size_t)draws, 1);
+    lw_code code = nights && used && is_short ? LW_OK : lw_fail(err, LW_E_FULL, "no memory to measure a trip");
+    for (int i = 0; i < plan->stop_count && !code; i++) {
+        const lw_trip_stop *s = &plan->stop[i];
+        const int has_everything = to->file.place[s->place].has_everything;
+        if (!has_everything)
+            code = lw_trip_lasting(ask, &to->file, &t->camp, s->place, to->file.from_day + s->arrive,
+                                   LW_TRIP_FRESH_FROM, draws, lw_pool_threads(ask->threads), nights, err);
+        for (int k = 0; k < draws && !code; k++) {
+            used[k] = s->is_served ? 0.0F : used[k];
+            for (int d = s->arrive, run = 0; d < s->leave; d++) {
+                if (run < s->runs && s->run_day[run] == d)
+                    used[k] = 0.0F, run++;
+                used[k] += has_everything ? 0.0F : 1.0F / fmaxf(nights[k], 0.02F);
+                is_short[k] |= used[k] > 1.0F;
+            }
+        }
+    }
+    int kept = 0;
+    for (int k = 0; k < draws && !code; k++)
+        kept += !is_short[k];
+    plan->supplies_frac = code ? NAN : (double)kept / draws;
+    free(nights);
+    free(used);
+    free(is_short);
+    return code;
+}
+
+/* ---- plans that differ ---- */
+
+static void cap_places(lw_trip_tables *t, const lw_trip_made *plan)
+{
+    lw_trip_cap *cap = &t->cap[t->in.cap_count++];
+    *cap = (lw_trip_cap){.nights = t->in.days -
+                                   (t->in.days * ELSEWHERE_PARTS + KNOWN_ELSEWHERE_PARTS - 1) / KNOWN_ELSEWHERE_PARTS};
+    for (int d = 0; d < t->in.days; d++) {
+        const int p = plan->out.chain.place[d];
+        cap->of[p / 64] |= UINT64_C(1) << (p % 64);
+    }
+}
+
+static lw_code make_plan(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_tables *t, lw_trip_made *plan,
+                         lw_err *err)
+{
+    lw_fault fault;
+    lw_code code = lw_trip_solve(t, ask->seconds > 0.0 ? ask->seconds : 5.0, 0, &plan->out, err);
+    if (code || !plan->out.is_found)
+        return code;
+    if (lw_trip_walk(&t->in, &plan->out.chain, &plan->sum, &fault))
+        return lw_fail(err, LW_E_CONFLICT, "the planned trip breaks its own rule (%s); please report this",
+                       fault.field);
+    fill_stops(to, t, plan);
+    return measure(ask, to, t, plan, err);
+}
+
+/* A plan looks better on the draws it was chosen on: where fresh ones fall short of the wish, more is kept in hand and the plan
+ * made again; the surest is kept. */
+static lw_code make_sure_plan(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_tables *t, lw_trip_made *plan,
+                              lw_err *err)
+{
+    lw_code code = make_plan(ask, to, t, plan, err);
+    lw_trip_made *surer = calloc(1, sizeof *surer);
+    double aim_frac = to->file.supplies_frac;
+    if (!surer)
+        code = code ? code : lw_fail(err, LW_E_FULL, "no memory for a trip");
+    for (int i = 0;
+         surer && i < TIGHTENED_MOST && !code && plan->out.is_found && plan->supplies_frac < to->file.supplies_frac;
+         i++) {
+        aim_frac = 1.0 - (1.0 - aim_frac) / 2.0;
+        lw_trip_tables_aim(t, aim_frac);
+        lw_trip_tables_lay(t, &to->file);
+        *surer = (lw_trip_made){.stop_count = 0};
+        code = make_plan(ask, to, t, surer, err);
+        if (!surer->out.is_found)
+            break;
+        if (surer->supplies_frac > plan->supplies_frac)
+            *plan = *surer;
+    }
+    free(surer);
+    return code;
+}
+
+static lw_code make_plans(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_tables *t, lw_err *err)
+{
+    lw_code code = LW_OK;
+    for (int i = 0; i < ask->plans && i < LW_TRIP_PLANS && !code; i++) {
+        code = make_sure_plan(ask, to, t, &to->plan[i], err);
+        if (code || !to->plan[i].out.is_found)
+            break;
+        to->plan_count++;
+        cap_places(t, &to->plan[i]);
+    }
+    return code;
+}
+
+lw_code lw_trip_make(const lw_trip_ask *ask, lw_trip_planned *to, lw_err *err)
+{
+    lw_trip_tables *t = calloc(1, sizeof *t);
+    *to = (lw_trip_planned){
+        .seed = ask->seed, .draws = ask->draws, .fresh_draws = ask->fresh > 0 ? ask->fresh : LW_TRIP_FRESH};
+    to->plan = calloc(LW_TRIP_PLANS, sizeof *to->plan);
+    lw_code code =
+        t && to->plan ? lw_trip_file_load(ask->path, &to->file, err) : lw_fail(err, LW_E_FULL, "no memory for a trip");
+    const double began_s = now_s();
+    if (!code && t)
+        code = lw_trip_tables_make(ask, &to->file, t, err);
+    if (!code && t) {
+        to->tables_s = now_s() - began_s;
+        to->zone = t->camp.zone;
+        to->units = t->camp.units;
+        to->work_days = t->work_days;
+        code = make_plans(ask, to, t, err);
+        if (!code && to->plan_count == 0)
+            lw_trip_relax(ask, t, to);
+    }
+    if (t)
+        lw_trip_tables_clear(t);
+    free(t);
+    if (code)
+        lw_trip_clear(to);
+    return code;
+}
+
+void lw_trip_clear(lw_trip_planned *planned)
+{
+    free(planned->plan);
+    planned->plan = NULL;
+    planned->plan_count = 0;
+}

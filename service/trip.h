@@ -1,0 +1,110 @@
+/* service/trip.h: where next, in which order, for how long: a household's trip from its file to a plan that is measured.
+ *
+ * Tables    by place and date, from the engine and the climate: nights that a full load lasts at the wished share of draws, every
+ *           second week drawn, days between take the nearest; the chance that a night is not colder than `coldest` and a day not
+ *           hotter than `hottest`, by the climate's spread and its own error; work days by the signal's chance; roads by
+ *           core/land/drive.h. A night outside its chance, a work day without signal, a place too short for the rig or out of
+ *           season is no choice at all. A place that has no other within LW_TRIP_FALLBACK_MIN is not driven to.
+ * Plans     core/plan/trip.h, exact or with its gap; further ones have at least two nights in five at places that those before do
+ *           not have. Each is measured on fresh draws: the chance that no supply runs short from filling to filling, each
+ *           draw being the same household all along.
+ * Nothing   where no trip keeps all wishes: the smallest sets of wishes to relax, found by trying them in the order of their size.
+ * Errors    one sentence; those of the files, of the scenario at a place, LW_E_FULL no memory.
+ * Limits    docs/trip.md and docs/use/trip.md. Signal, once known, counts for the whole stay; it is not drawn. */
+#ifndef LW_SERVICE_TRIP_H
+#define LW_SERVICE_TRIP_H
+
+#include "exchange/scenario.h"
+#include "exchange/trip_file.h"
+#include "service/words.h"
+
+enum {
+    LW_TRIP_PLANS = 4,
+    LW_TRIP_RELAXED = 4,
+    LW_TRIP_FALLBACK_MIN = 150,
+    LW_TRIP_FRESH = 10000,
+    LW_TRIP_FRESH_FROM = 1 << 20, /* numbers of draws that no table has seen */
+    LW_TRIP_STAY_NOTES = 4
+};
+
+typedef struct lw_trip_ask {
+    const char *path;
+    int plans;      /* 1 .. LW_TRIP_PLANS */
+    int draws;      /* behind the tables; 0: 48 */
+    int fresh;      /* to measure with; 0: LW_TRIP_FRESH */
+    double seconds; /* for each plan, at most; 0: 5 */
+    uint64_t seed;
+    int threads;
+} lw_trip_ask;
+
+typedef struct lw_trip_stop {
+    int place, arrive, leave; /* nights arrive .. leave - 1 of the trip */
+    int is_start;             /* one was there before: no drive */
+    int is_served, drive_min; /* of the way there */
+    double drive_km;
+    int64_t leave_by_s; /* to be there half an hour before sunset; 0: no drive */
+    int run_day[LW_TRIP_DAYS], runs;
+    double used_frac;           /* of the load, on leaving, at the wished share of draws */
+    double cold_frac;           /* chance of at least as warm as wished, in its worst night; NaN: no such wish */
+    int fallback, fallback_min; /* place; -1: none */
+    char note[LW_TRIP_STAY_NOTES][LW_SENTENCE];
+    int note_count;
+} lw_trip_stop;
+
+typedef struct lw_trip_made {
+    lw_trip_out out;
+    lw_trip_sum sum;
+    lw_trip_stop stop[LW_TRIP_DAYS];
+    int stop_count;
+    double supplies_frac; /* measured */
+    double work_frac;     /* least of its work days; NaN: none */
+    int end_min;          /* of the last drive; 0: none */
+    double end_km;
+} lw_trip_made;
+
+typedef struct lw_trip_planned {
+    lw_trip_file file;
+    lw_zone zone;
+    lw_unit_system units;
+    lw_trip_made *plan; /* LW_TRIP_PLANS, owned */
+    int plan_count;
+    int fresh_draws, draws;
+    uint64_t seed;
+    char why[LW_SENTENCE]; /* nothing found: what stands in the way */
+    char relax[LW_TRIP_RELAXED][LW_SENTENCE];
+    int relax_count;
+    unsigned work_days; /* bits from Monday: somebody works */
+    double tables_s;    /* it took to make the tables */
+} lw_trip_planned;
+
+LW_MUST_USE lw_code lw_trip_make(const lw_trip_ask *ask, lw_trip_planned *to, lw_err *err);
+void lw_trip_clear(lw_trip_planned *planned); /* twice is fine, and so are zeros */
+
+int64_t lw_trip_date_s(const lw_trip_planned *planned, int day, int hour); /* of the civil day of the trip */
+/* "Mon 7 June to Thu 10 June, 3 nights" and what follows; give buf. */
+char *lw_trip_say_stop(const lw_trip_planned *planned, const lw_trip_made *plan, int stop, lw_unit_system units,
+                       char *buf, size_t n);
+char *lw_trip_say_plan(const lw_trip_planned *planned, int at, char *buf, size_t n);
+char *lw_trip_say_measured(const lw_trip_planned *planned, int at, char *buf, size_t n);
+
+/* docs/trip.schema.json; the caller's text (free), NULL: no memory. */
+char *lw_trip_json(const lw_trip_planned *planned, const char *version);
+
+/* Forms of one plan for other programs and for paper; the caller's text (free). */
+typedef enum lw_trip_form { LW_TRIP_CALENDAR = 0, LW_TRIP_GPX, LW_TRIP_CSV, LW_TRIP_SHEET, LW_TRIP_HOME } lw_trip_form;
+LW_MUST_USE lw_code lw_trip_export(const lw_trip_planned *planned, int plan, lw_trip_form form, int64_t now_s,
+                                   const char *version, char **text, lw_err *err);
+
+/* Month by month the places of a trip's file whose nights and days are as wished, by the climate. */
+typedef struct lw_trip_month {
+    int fit[LW_TRIP_FILE_PLACES], fit_count;                        /* dearest first */
+    double low_c[LW_TRIP_FILE_PLACES], high_c[LW_TRIP_FILE_PLACES]; /* mean, by place */
+    double chance_frac[LW_TRIP_FILE_PLACES];                        /* of both, the lesser; by place */
+} lw_trip_month;
+typedef struct lw_trip_year {
+    lw_trip_file file;
+    lw_trip_month month[12];
+} lw_trip_year;
+LW_MUST_USE lw_code lw_trip_year_make(const char *path, lw_trip_year *year, lw_err *err);
+
+#endif

@@ -1,0 +1,49 @@
+/* service/trip_internal.h: what the files trip*.c share. */
+#ifndef LW_SERVICE_TRIP_INTERNAL_H
+#define LW_SERVICE_TRIP_INTERNAL_H
+
+#include "core/sky/climate.h"
+#include "service/trip.h"
+
+enum { TRIP_EVERY_DAYS = 14, TRIP_SAMPLES = LW_TRIP_DAYS / TRIP_EVERY_DAYS + 1, TRIP_LOOK_DAYS = 24 };
+
+typedef struct lw_trip_tables {
+    const lw_trip_file *file;
+    lw_trip_in in;
+    lw_trip_cell *cell;
+    lw_trip_leg *leg;
+    double *road_km; /* by pair */
+    lw_trip_place *place;
+    lw_trip_wish wish[LW_TRIP_FILE_WISHES];
+    lw_trip_cap cap[LW_TRIP_CAPS];
+    lw_stay_rule rule[LW_TRIP_RULES];
+    lw_stay_past past[LW_EARLIER_STAYS];
+    int past_count, rule_count;
+    lw_climate_site *site;
+    double (*lasts)[TRIP_SAMPLES]; /* nights, by place; at the share aimed at */
+    float *row;                    /* [(place * samples + sample) * draws]: the same by draw, sorted */
+    int samples, draws;
+    lw_loaded camp;
+    unsigned work_days;
+    int has_no_fallbacks; /* asked for: places without another near are taken too */
+} lw_trip_tables;
+
+lw_code lw_trip_tables_make(const lw_trip_ask *ask, const lw_trip_file *file, lw_trip_tables *t, lw_err *err);
+/* The tables of a file with other wishes and limits, of the same places. */
+void lw_trip_tables_lay(lw_trip_tables *t, const lw_trip_file *file);
+/* How sure it is to be that supplies last as long as the plan counts on; then the tables are laid again. */
+void lw_trip_tables_aim(lw_trip_tables *t, double aim_frac);
+void lw_trip_tables_clear(lw_trip_tables *t);
+
+/* Chances of a night at least as warm and a day at most as hot as wished; 1 without a wish. */
+double lw_trip_warm_frac(const lw_climate_site *site, int64_t day, double coldest_c);
+double lw_trip_cool_frac(const lw_climate_site *site, int64_t day, double hottest_c);
+
+/* By draw, how many nights a full load lasts from that day on. */
+lw_code lw_trip_lasting(const lw_trip_ask *ask, const lw_trip_file *file, const lw_loaded *camp, int place, int64_t day,
+                        uint32_t first, int draws, int threads, float *nights, lw_err *err);
+
+void lw_trip_relax(const lw_trip_ask *ask, lw_trip_tables *t, lw_trip_planned *to);
+lw_code lw_trip_solve(const lw_trip_tables *t, double seconds, int is_any_enough, lw_trip_out *out, lw_err *err);
+
+#endif

@@ -1,0 +1,473 @@
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#include "core/base/civil.h"
+#include "core/land/drive.h"
+#include "service/pool.h"
+#include "service/trial.h"
+#include "service/trip_internal.h"
+#include "text/decimal.h"
+#include "text/moment.h"
+#include "text/say.h"
+
+enum { CHANGE_BYTES = 512, CHANGES = 3, SERVICE_MIN = 45, DRAWS_USUAL = 48 };
+static const double RUN_TROUBLE_USD = 5.0;
+
+/* ---- one camp at a place ---- */
+
+typedef struct camp_at {
+    const char *path;
+    char text[CHANGES][CHANGE_BYTES];
+    const char *change[CHANGES];
+} camp_at;
+
+static void say_camp(const lw_trip_file *file, const lw_loaded *camp, int place, int64_t day, camp_at *to)
+{
+    const lw_trip_file_place *p = &file->place[place];
+    char from[40], until[40], rule[96] = "";
+    (void)lw_date_print(from, sizeof from, lw_date_of(day));
+    (void)lw_date_print(until, sizeof until, lw_date_of(day + TRIP_LOOK_DAYS));
+    if (p->rule[0])
+        snprintf(rule, sizeof rule, ", stay_rule: %s", p->rule);
+    to->path = file->camp;
+    snprintf(to->text[0], CHANGE_BYTES, "place={name: trip, latitude: %s, longitude: %s, elevation: %s m, zone: %s%s}",
+             lw_num(p->spot.latitude_deg).text, lw_num(p->spot.longitude_deg).text, lw_num(p->elevation_m).text,
+             camp->zone.name, rule);
+    snprintf(to->text[1], CHANGE_BYTES, "stay={arrive: %s 15:00, leave: %s 10:00}", from, until);
+    snprintf(to->text[2], CHANGE_BYTES, "weather={}");
+    for (int i = 0; i < CHANGES; i++)
+        to->change[i] = to->text[i];
+}
+
+static lw_code load_camp(void *with, const char *const *change, int change_count, lw_loaded *loaded,
+                         lw_draw_start **start, uint32_t *start_count, lw_err *err)
+{
+    const camp_at *at = with;
+    (void)change, (void)change_count; /* the place is the change */
+    *start = NULL;
+    *start_count = 0;
+    return lw_scenario_load(&(lw_scenario_from){.path = at->path, .change = at->change, .change_count = CHANGES},
+                            loaded, err);
+}
+
+/* Nights until the first supply of a draw ends. Days allowed are the stay rule's, data renew by themselves. */
+static float nights_of(const lw_trial_row *row)
+{
+    float least_h = (float)(TRIP_LOOK_DAYS * 24);
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+        if (k != LW_SUPPLY_STAY && k != LW_SUPPLY_DATA && row->end_h[k] < least_h)
+            least_h = row->end_h[k];
+    return least_h / 24.0F;
+}
+
+lw_code lw_trip_lasting(const lw_trip_ask *ask, const lw_trip_file *file, const lw_loaded *camp, int place, int64_t day,
+                        uint32_t first, int draws, int threads, float *nights, lw_err *err)
+{
+    camp_at at;
+    lw_trials trials = {.load = load_camp, .with = &at, .seed = ask->seed, .most_hours = TRIP_LOOK_DAYS * 24};
+    lw_trial trial;
+    lw_bench bench[LW_POOL_THREADS] = {{.scratch = NULL}};
+    lw_trial_row *row = calloc((size_t)draws, sizeof *row);
+    say_camp(file, camp, place, day, &at);
+    lw_code code = row ? lw_trials_open(&trials, err) : lw_fail(err, LW_E_FULL, "no memory for a trip's tables");
+    if (!code) {
+        code = lw_trial_make(&trials, NULL, 0, &trial, err);
+        if (!code) {
+            for (int i = 0; i < threads && !code; i++)
+                code = lw_bench_open(&trial, &bench[i], err);
+            if (!code)
+                lw_trial_rows_spread(&trial, bench, threads, first, (uint32_t)draws, row);
+            for (int i = 0; i < threads; i++)
+                lw_bench_close(&bench[i]);
+            lw_trial_clear(&trial);
+        }
+        lw_trials_close(&trials);
+    }
+    for (int i = 0; row && i < draws && !code; i++)
+        nights[i] = nights_of(&row[i]);
+    free(row);
+    return code ? lw_err_at(err, file->place[place].name, 0, NULL) : LW_OK;
+}
+
+/* ---- how long a load lasts, by place and date ---- */
+
+typedef struct maker {
+    const lw_trip_ask *ask;
+    lw_trip_tables *t;
+    int samples, draws;
+    lw_err err[LW_POOL_THREADS];
+    lw_code code[LW_POOL_THREADS];
+} maker;
+
+static int by_size(const void *a, const void *b)
+{
+    const float x = *(const float *)a, y = *(const float *)b;
+    return (x > y) - (x < y);
+}
+
+static void sample(void *with, int worker, int at)
+{
+    maker *m = with;
+    const int place = at / m->samples, i = at % m->samples;
+    const lw_trip_file *file = m->t->file;
+    float *nights = m->t->row + (size_t)at * (size_t)m->draws;
+    if (!m->code[worker] && !file->place[place].has_everything)
+        m->code[worker] =
+            lw_trip_lasting(m->ask, file, &m->t->camp, place, file->from_day + (int64_t)i * TRIP_EVERY_DAYS, 0,
+                            m->draws, 1, nights, &m->err[worker]);
+    if (!m->code[worker])
+        qsort(nights, (size_t)m->draws, sizeof *nights, by_size);
+}
+
+static lw_code fill_lasts(const lw_trip_ask *ask, lw_trip_tables *t, lw_err *err)
+{
+    maker *m = calloc(1, sizeof *m);
+    if (!m)
+        return lw_fail(err, LW_E_FULL, "no memory for a trip's tables");
+    m->ask = ask;
+    m->t = t;
+    m->draws = ask->draws > 0 ? ask->draws : DRAWS_USUAL;
+    m->samples = (int)(t->file->until_day - t->file->from_day - 1) / TRIP_EVERY_DAYS + 1;
+    t->draws = m->draws;
+    t->samples = m->samples;
+    t->row = calloc((size_t)t->file->place_count * (size_t)m->samples * (size_t)m->draws, sizeof *t->row);
+    if (!t->row) {
+        free(m);
+        return lw_fail(err, LW_E_FULL, "no memory for a trip's tables");
+    }
+    const int threads = lw_pool_threads(ask->threads);
+    lw_pool_run(threads, t->file->place_count * m->samples, sample, m);
+    lw_code code = LW_OK;
+    for (int i = 0; i < threads && !code; i++)
+        if (m->code[i]) {
+            *err = m->err[i];
+            code = m->code[i];
+        }
+    free(m);
+    return code;
+}
+
+void lw_trip_tables_aim(lw_trip_tables *t, double aim_frac)
+{
+    const int at = (int)((1.0 - aim_frac) * t->draws);
+    for (int p = 0; p < t->file->place_count; p++)
+        for (int i = 0; i < TRIP_SAMPLES; i++) {
+            const int sample = i < t->samples ? i : t->samples - 1;
+            const float *row = t->row + ((size_t)p * (size_t)t->samples + (size_t)sample) * (size_t)t->draws;
+            t->lasts[p][i] = t->file->place[p].has_everything ? INFINITY : (double)row[at];
+        }
+}
+
+/* ---- climate ---- */
+
+static double below_frac(double value, double mean, double sd)
+{
+    return 0.5 * erfc((mean - value) / (sd * sqrt(2.0)));
+}
+
+static double spread_of(const lw_climate_site *site, int64_t day, int is_high)
+{
+    const lw_date date = lw_date_of(day);
+    lw_climate_day d;
+    lw_climate_rms error;
+    lw_climate_of_day(site, (double)(day - lw_day_of((lw_date){date.year, 1, 1}) + 1), &d);
+    lw_climate_error(site, date.month, &error);
+    const double own = is_high ? error.tmax_k : error.tmin_k, half = d.sddtr_k / 2.0;
+    return sqrt(d.sd_k * d.sd_k + half * half + own * own);
+}
+
+double lw_trip_warm_frac(const lw_climate_site *site, int64_t day, double coldest_c)
+{
+    lw_climate_day d;
+    if (isnan(coldest_c))
+        return 1.0;
+    lw_climate_of_day(site, (double)(day - lw_day_of((lw_date){lw_date_of(day).year, 1, 1}) + 1), &d);
+    return 1.0 - below_frac(coldest_c, d.tmin_c, spread_of(site, day, 0));
+}
+
+double lw_trip_cool_frac(const lw_climate_site *site, int64_t day, double hottest_c)
+{
+    lw_climate_day d;
+    if (isnan(hottest_c))
+        return 1.0;
+    lw_climate_of_day(site, (double)(day - lw_day_of((lw_date){lw_date_of(day).year, 1, 1}) + 1), &d);
+    return below_frac(hottest_c, d.tmax_c, spread_of(site, day, 1));
+}
+
+/* ---- places, rules, stays of the past ---- */
+
+static int is_same(double a, double b)
+{
+    return !(a < b) && !(a > b);
+}
+
+static int is_same_rule(const lw_stay_rule *a, const lw_stay_rule *b)
+{
+    return a->days == b->days && a->window_days == b->window_days && a->reading == b->reading && a->count == b->count &&
+           is_same(a->radius_m, b->radius_m) && is_same(a->second_radius_m, b->second_radius_m) &&
+           a->second_from == b->second_from && a->second_to == b->second_to &&
+           a->consecutive_days == b->consecutive_days && is_same(a->site_m, b->site_m) &&
+           a->year_days == b->year_days && a->site_gap_days == b->site_gap_days;
+}
+
+static int rule_number(lw_trip_tables *t, const lw_stay_rule *rule)
+{
+    for (int r = 0; r < t->rule_count; r++)
+        if (is_same_rule(&t->rule[r], rule))
+            return r;
+    if (t->rule_count == LW_TRIP_RULES)
+        return -1;
+    t->rule[t->rule_count] = *rule;
+    return t->rule_count++;
+}
+
+/* The land of one rule is of one number; a place whose manager nobody named stands for itself, or for its rule. */
+static int land_number(const lw_trip_file *file, int place)
+{
+    const lw_trip_file_place *p = &file->place[place];
+    const char *name = p->manager[0] ? p->manager : p->rule;
+    if (!name[0])
+        return 1000 + place;
+    for (int q = 0; q < place; q++)
+        if (strcmp(file->place[q].manager[0] ? file->place[q].manager : file->place[q].rule, name) == 0)
+            return 1 + q;
+    return 1 + place;
+}
+
+static lw_code fill_place(lw_trip_tables *t, int place, lw_err *err)
+{
+    const lw_trip_file *file = t->file;
+    const lw_trip_file_place *p = &file->place[place];
+    const lw_climate_place where = {p->spot.latitude_deg, p->spot.longitude_deg, p->elevation_m};
+    lw_fault fault = {0};
+    lw_loaded land = {.scenario = NULL};
+    camp_at at;
+    if (lw_climate_check(&where, &fault)) {
+        (void)lw_fault_say(&fault, err);
+        return lw_err_at(err, p->name, 0, NULL);
+    }
+    lw_climate_site_make(&where, &t->site[place]);
+    say_camp(file, &t->camp, place, file->from_day, &at);
+    const lw_code code = lw_scenario_land(
+        &(lw_scenario_from){.path = at.path, .change = at.change, .change_count = CHANGES}, &land, err);
+    if (code)
+        return lw_err_at(err, p->name, 0, NULL);
+    t->place[place].at = (lw_stay_place){p->spot, land_number(file, place)};
+    const int has_rule = land.land.has_rule && p->rule[0];
+    t->place[place].rule = has_rule ? rule_number(t, &land.land.rule) : -1;
+    lw_loaded_clear(&land);
+    if (has_rule && t->place[place].rule < 0)
+        return lw_fail(err, LW_E_FULL, "more than %d stay rules that differ", LW_TRIP_RULES);
+    return LW_OK;
+}
+
+static void fill_past(lw_trip_tables *t)
+{
+    const lw_land *land = &t->camp.land;
+    for (int i = 0; i < land->earlier_count; i++) {
+        const lw_named_stay *s = &land->earlier[i];
+        int number = 0;
+        for (int p = 0; p < t->file->place_count && s->manager[0] && !number; p++)
+            if (strcmp(t->file->place[p].manager, s->manager) == 0)
+                number = t->place[p].at.land;
+        if (s->arrival_day >= t->file->from_day)
+            continue;
+        t->past[t->past_count++] =
+            (lw_stay_past){s->spot, number, s->arrival_day,
+                           s->departure_day < t->file->from_day ? s->departure_day : t->file->from_day};
+    }
+}
+
+/* ---- the tables themselves ---- */
+
+static int32_t cents(double usd)
+{
+    const double most = LW_TRIP_MOST_C;
+    return (int32_t)lround(100.0 * usd < most ? 100.0 * usd : most);
+}
+
+static int fits_rig(const lw_trip_tables *t, const lw_trip_file_place *p)
+{
+    const lw_travel *rig = &t->camp.travel;
+    return !(rig->length_m > p->length_m) && !(rig->height_m > p->height_m); /* NaN: nobody said */
+}
+
+static int is_work_day(const lw_trip_tables *t, int64_t day)
+{
+    return (int)(t->work_days >> lw_weekday_of(day) & 1u);
+}
+
+static int is_drive_day(const lw_trip_tables *t, const lw_trip_file *file, int64_t day)
+{
+    return file->drive_days ? (int)(file->drive_days >> lw_weekday_of(day) & 1u) : !is_work_day(t, day);
+}
+
+static void lay_nights(lw_trip_tables *t, const lw_trip_file *file, int place)
+{
+    const lw_trip_file_place *p = &file->place[place];
+    for (int d = 0; d < t->in.days; d++) {
+        lw_trip_cell *c = &t->cell[place * t->in.days + d];
+        const int64_t day = file->from_day + d;
+        const int is_work = is_work_day(t, day),
+                  has_signal = p->signal_frac >= file->work_frac || file->work_frac <= 0.0;
+        const int is_season = (!p->from_day || day >= p->from_day) && (!p->until_day || day < p->until_day);
+        const double lasts = t->lasts[place][(d + TRIP_EVERY_DAYS / 2) / TRIP_EVERY_DAYS];
+        *c = (lw_trip_cell){.worth_c = cents(p->worth_usd), .fee_c = cents(p->fee_usd)};
+        c->use = isinf(lasts) ? 0 : (uint16_t)fmin(60000.0, ceil(LW_TRIP_FULL / fmax(lasts, 0.02)));
+        if (is_season && fits_rig(t, p) &&
+            lw_trip_warm_frac(&t->site[place], day, file->coldest_c) >= file->nights_frac &&
+            lw_trip_cool_frac(&t->site[place], day, file->hottest_c) >= file->nights_frac)
+            c->may |= LW_TRIP_NIGHT;
+        if (!is_work || has_signal)
+            c->may |= LW_TRIP_DAY | LW_TRIP_LEAVE | LW_TRIP_ARRIVE;
+        if (!is_work && !isnan(p->road_s))
+            c->may |= LW_TRIP_RUN;
+    }
+}
+
+static void lay_leg(lw_trip_tables *t, const lw_trip_file *file, int from, int to)
+{
+    const lw_trip_file_place *a = &file->place[from], *b = &file->place[to];
+    lw_trip_leg *leg = &t->leg[from * t->in.place_count + to];
+    const lw_drive_guessed road = lw_drive_guess(lw_distance_m(a->spot, b->spot));
+    const double km = road.distance_m.middle / 1000.0, hours = road.time_s.middle / 3600.0;
+    *leg = (lw_trip_leg){.road_min = LW_TRIP_NO_ROAD, .served_min = LW_TRIP_NO_ROAD};
+    t->road_km[from * t->in.place_count + to] = km;
+    if (from == to || hours > 14.0)
+        return;
+    leg->road_min = (uint16_t)ceil(60.0 * hours);
+    leg->money_c = cents(file->km_usd * km);
+    leg->burden_c = cents(file->hour_usd * hours + file->move_usd);
+    double more_s = a->has_everything || b->has_everything
+                        ? 0.0
+                        : fmin(isnan(a->road_s) ? INFINITY : a->road_s, isnan(b->road_s) ? INFINITY : b->road_s);
+    const double fee_usd = a->has_everything ? a->service_usd : b->service_usd;
+    if (isinf(more_s))
+        return;
+    more_s += 60.0 * SERVICE_MIN;
+    leg->served_min = (uint16_t)(leg->road_min + (int)ceil(more_s / 60.0));
+    leg->served_money_c = cents(file->km_usd * (km + more_s / 3600.0 * 50.0) + fee_usd);
+    leg->served_burden_c = cents(file->hour_usd * (hours + more_s / 3600.0) + file->move_usd);
+}
+
+/* Somebody else may be there: without another place near enough a place is not driven to. */
+static void lay_fallbacks(lw_trip_tables *t)
+{
+    const int n = t->in.place_count;
+    for (int p = 0; p < n && !t->has_no_fallbacks; p++)
+        for (int d = 0; d < t->in.days; d++) {
+            int any = t->file->place[p].has_everything;
+            for (int q = 0; q < n && !any; q++)
+                any = q != p && t->leg[p * n + q].road_min <= LW_TRIP_FALLBACK_MIN &&
+                      (t->cell[q * t->in.days + d].may & LW_TRIP_NIGHT);
+            if (!any)
+                t->cell[p * t->in.days + d].may &= (uint8_t)~LW_TRIP_ARRIVE;
+        }
+}
+
+static void lay_wishes(lw_trip_tables *t, const lw_trip_file *file)
+{
+    t->in.wish_count = 0;
+    for (int w = 0; w < file->wish_count; w++) {
+        const lw_trip_file_wish *from = &file->wish[w];
+        lw_trip_wish *to = &t->wish[t->in.wish_count];
+        *to = (lw_trip_wish){.nights = from->nights, .is_must = from->is_must, .until_day = t->in.days};
+        memcpy(to->of, from->of, sizeof to->of);
+        if (from->from_day > file->from_day)
+            to->from_day = (int)(from->from_day - file->from_day);
+        if (from->until_day && from->until_day < file->until_day)
+            to->until_day = (int)(from->until_day - file->from_day);
+        to->value_c = from->is_must ? 0 : (int32_t)lround(100.0 * from->worth_usd);
+        t->in.wish_count += to->from_day < t->in.days && to->until_day > to->from_day;
+    }
+}
+
+void lw_trip_tables_lay(lw_trip_tables *t, const lw_trip_file *file)
+{
+    lw_trip_in *in = &t->in;
+    const int n = in->place_count;
+    in->week_min = (int)fmin(10080.0, file->drive_week_s / 60.0);
+    in->budget_c = isnan(file->budget_usd) ? -1 : (int64_t)llround(100.0 * file->budget_usd);
+    for (int d = 0; d <= in->days; d++) {
+        in->week[d] = (int16_t)((in->first_day + d + 3) / 7 - (in->first_day + 3) / 7); /* weeks begin on Monday */
+        in->day_min[d] =
+            is_drive_day(t, file, in->first_day + d) || d == 0 || d == in->days ? (int)(file->drive_day_s / 60.0) : 0;
+    }
+    for (int p = 0; p < n; p++) {
+        const double road_h = isnan(file->place[p].road_s) ? 0.0 : file->place[p].road_s / 3600.0;
+        lay_nights(t, file, p);
+        t->place[p].run_money_c = cents(file->place[p].service_usd + 2.0 * road_h * 60.0 * file->km_usd);
+        t->place[p].run_burden_c = cents(file->hour_usd * (2.0 * road_h + SERVICE_MIN / 60.0) + RUN_TROUBLE_USD);
+        for (int q = 0; q < n; q++)
+            lay_leg(t, file, p, q);
+    }
+    /* On the first day one sets out whatever the weekday, and is let in. */
+    for (int p = 0; p < n; p++)
+        t->cell[(size_t)p * (size_t)in->days].may |= LW_TRIP_ARRIVE;
+    lay_fallbacks(t);
+    lay_wishes(t, file);
+}
+
+static unsigned work_days_of(const lw_crew *crew)
+{
+    unsigned days = 0;
+    for (int i = 0; i < crew->person_count; i++)
+        for (int d = 0; d < 7; d++)
+            days |= (unsigned)(crew->person[i].work[d] != 0) << d;
+    return days;
+}
+
+lw_code lw_trip_tables_make(const lw_trip_ask *ask, const lw_trip_file *file, lw_trip_tables *t, lw_err *err)
+{
+    const size_t n = (size_t)file->place_count, days = (size_t)(file->until_day - file->from_day);
+    t->file = file;
+    lw_code code = lw_scenario_load(&(lw_scenario_from){.path = file->camp}, &t->camp, err);
+    if (code)
+        return code;
+    t->cell = calloc(n * days, sizeof *t->cell);
+    t->leg = calloc(n * n, sizeof *t->leg);
+    t->road_km = calloc(n * n, sizeof *t->road_km);
+    t->place = calloc(n, sizeof *t->place);
+    t->site = calloc(n, sizeof *t->site);
+    t->lasts = calloc(n, sizeof *t->lasts);
+    if (!t->cell || !t->leg || !t->road_km || !t->place || !t->site || !t->lasts)
+        return lw_fail(err, LW_E_FULL, "no memory for a trip's tables");
+    t->work_days = work_days_of(&t->camp.scenario->crew);
+    for (int p = 0; p < file->place_count && !code; p++)
+        code = fill_place(t, p, err);
+    code = code ? code : fill_lasts(ask, t, err);
+    if (code)
+        return code;
+    lw_trip_tables_aim(t, file->supplies_frac);
+    fill_past(t);
+    t->in = (lw_trip_in){.days = (int)days,
+                         .place_count = file->place_count,
+                         .start = file->start,
+                         .end = file->end,
+                         .first_day = file->from_day,
+                         .cell = t->cell,
+                         .leg = t->leg,
+                         .place = t->place,
+                         .rule = t->rule,
+                         .rule_count = t->rule_count,
+                         .history = {t->past, t->past_count},
+                         .wish = t->wish,
+                         .cap = t->cap};
+    lw_trip_tables_lay(t, file);
+    return LW_OK;
+}
+
+void lw_trip_tables_clear(lw_trip_tables *t)
+{
+    lw_loaded_clear(&t->camp);
+    free(t->cell);
+    free(t->leg);
+    free(t->road_km);
+    free(t->place);
+    free(t->site);
+    free(t->lasts);
+    free(t->row);
+    *t = (lw_trip_tables){0};
+}
