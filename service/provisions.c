@@ -275,7 +275,9 @@ static lw_code find(work *w, lw_err *err)
         const lw_code code = choose(w, to->aimed_frac, &trial, err);
         if (code)
             return code;
-        lw_trial_rows_spread(&trial, w->bench, w->threads, LW_TRIAL_FRESH, (uint32_t)to->fresh_draws, w->row);
+        /* Each time others: draws that once refused would choose what passes them. */
+        lw_trial_rows_spread(&trial, w->bench, w->threads, LW_TRIAL_FRESH + (uint32_t)(i * to->fresh_draws),
+                             (uint32_t)to->fresh_draws, w->row);
         lw_trial_clear(&trial);
         to->fresh_frac = joint_frac(w, to->fresh_draws);
         to->is_reached = to->fresh_frac >= to->wish.confidence_frac;
