@@ -50,7 +50,7 @@ lw_code lw_book_lands_put(lw_import *i, const lw_kept_land *land, lw_err *err)
     if (!code && !blob)
         code = lw_no_memory(err);
     if (!code) {
-        const lw_shape_box box = lw_shape_box_of(&land->shape);
+        const lw_map_box box = lw_map_box_of(&land->shape);
         lw_bind_text(i->put, 3, land->name);
         lw_bind_text(i->put, 4, land->manager);
         lw_bind_text(i->put, 5, land->said);
@@ -58,9 +58,7 @@ lw_code lw_book_lands_put(lw_import *i, const lw_kept_land *land, lw_err *err)
         lw_bind_text(i->put, 7, land->designation);
         sqlite3_bind_blob64(i->put, 8, blob, bytes, SQLITE_STATIC);
         lw_bind_time(i->put, 9, i->now_s);
-        code = lw_import_put(
-            i, state, &(lw_map_box){box.west_e6 * 1e-6, box.south_e6 * 1e-6, box.east_e6 * 1e-6, box.north_e6 * 1e-6},
-            err);
+        code = lw_import_put(i, state, &box, err);
     }
     free(blob);
     return code;

@@ -1,8 +1,25 @@
 #include "book/map_import.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 #include "book/map_import_internal.h"
+
+static const double DEGREE_M = 111194.9; /* of latitude */
+
+lw_map_box lw_map_box_of(const lw_shape *shape)
+{
+    const lw_shape_box box = lw_shape_box_of(shape);
+    return (lw_map_box){box.west_e6 * 1e-6, box.south_e6 * 1e-6, box.east_e6 * 1e-6, box.north_e6 * 1e-6};
+}
+
+lw_map_box lw_map_box_around(lw_spot spot, double within_m)
+{
+    const double up_deg = within_m / DEGREE_M + 1e-4,
+                 across_deg = up_deg / fmax(0.02, cos(spot.latitude_deg * 0.017453292519943295));
+    return (lw_map_box){spot.longitude_deg - across_deg, spot.latitude_deg - up_deg, spot.longitude_deg + across_deg,
+                        spot.latitude_deg + up_deg};
+}
 
 static lw_code put_source(lw_import *i, const lw_import_source *source, lw_err *err)
 {

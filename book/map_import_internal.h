@@ -4,6 +4,7 @@
 
 #include "book/book_internal.h"
 #include "book/map_import.h"
+#include "core/land/shape.h"
 
 /* Whole statements of one table; ?1 is the source, and in `look` ?2 the key. `mark` gives rows of an earlier import a time before all
  * times, and what still bears it at the end is taken out. `put` inserts or updates and returns the id; `box` puts id, west, east,
@@ -23,6 +24,9 @@ struct lw_import {
 typedef struct lw_map_box {
     double west_deg, south_deg, east_deg, north_deg;
 } lw_map_box;
+
+lw_map_box lw_map_box_of(const lw_shape *shape);
+lw_map_box lw_map_box_around(lw_spot spot, double within_m); /* holds the circle */
 
 lw_code lw_import_begin(lw_book *book, const lw_import_sql *sql, const lw_import_source *source, lw_import **import,
                         lw_err *err);

@@ -96,6 +96,21 @@ static const char *const MIGRATION[LW_BOOK_SCHEMA] = {
      " key TEXT NOT NULL CHECK (key <> ''), name TEXT, manager TEXT, said TEXT, access TEXT, designation TEXT,"
      " shape BLOB NOT NULL, imported_s INTEGER NOT NULL, UNIQUE (source, key)) STRICT;"
      "CREATE VIRTUAL TABLE land_box USING rtree (id, west, east, south, north);"),
+
+    /* Published mobile coverage, and lists of cells (book/signal_maps.h). */
+    ("CREATE TABLE coverage (id INTEGER PRIMARY KEY AUTOINCREMENT, source INTEGER NOT NULL REFERENCES map_source (id),"
+     " key TEXT NOT NULL CHECK (key <> ''), who TEXT NOT NULL CHECK (who <> ''), technology INTEGER NOT NULL,"
+     " is_in_vehicles INTEGER NOT NULL CHECK (is_in_vehicles IN (0, 1)), down_mbit REAL, up_mbit REAL,"
+     " shape BLOB NOT NULL, imported_s INTEGER NOT NULL, UNIQUE (source, key)) STRICT;"
+     "CREATE INDEX coverage_by_who ON coverage (who);"
+     "CREATE VIRTUAL TABLE coverage_box USING rtree (id, west, east, south, north);"
+     "CREATE TABLE cell (id INTEGER PRIMARY KEY AUTOINCREMENT, source INTEGER NOT NULL REFERENCES map_source (id),"
+     " key TEXT NOT NULL CHECK (key <> ''), mcc INTEGER NOT NULL, net INTEGER NOT NULL,"
+     " radio INTEGER NOT NULL CHECK (radio IN (0, 1)), mast INTEGER NOT NULL,"
+     " latitude_deg REAL NOT NULL CHECK (latitude_deg BETWEEN -90 AND 90),"
+     " longitude_deg REAL NOT NULL CHECK (longitude_deg BETWEEN -180 AND 180), samples REAL NOT NULL,"
+     " is_exact INTEGER NOT NULL CHECK (is_exact IN (0, 1)), imported_s INTEGER NOT NULL, UNIQUE (source, key)) STRICT;"
+     "CREATE VIRTUAL TABLE cell_box USING rtree (id, west, east, south, north);"),
 };
 
 typedef struct marks {

@@ -6,8 +6,6 @@
 #include "book/map_import_internal.h"
 #include "core/land/distance.h"
 
-static const double DEGREE_M = 111194.9; /* of latitude */
-
 /* ---- import ---- */
 
 lw_code lw_book_spots_begin(lw_book *book, const lw_import_source *source, lw_import **import, lw_err *err)
@@ -107,15 +105,14 @@ static lw_code take_box(lw_book *book, const lw_spots_near *near, double within_
     static const char SQL[] =
         "SELECT " COLUMNS "JOIN spot_box b ON b.id = s.id WHERE b.west <= ?2 AND b.east >= ?1 AND b.south <= ?4"
         " AND b.north >= ?3 AND (?5 = 0 OR s.kinds & ?5)";
-    const double up_deg = within_m / DEGREE_M + 1e-4,
-                 across_deg = up_deg / fmax(0.02, cos(near->latitude_deg * 0.017453292519943295));
+    const lw_map_box box = lw_map_box_around((lw_spot){near->latitude_deg, near->longitude_deg}, within_m);
     sqlite3_stmt *stmt = NULL;
     lw_code code = lw_book_prepare(book, SQL, &stmt, err);
     if (!code) {
-        lw_bind_real(stmt, 1, near->longitude_deg - across_deg);
-        lw_bind_real(stmt, 2, near->longitude_deg + across_deg);
-        lw_bind_real(stmt, 3, near->latitude_deg - up_deg);
-        lw_bind_real(stmt, 4, near->latitude_deg + up_deg);
+        lw_bind_real(stmt, 1, box.west_deg);
+        lw_bind_real(stmt, 2, box.east_deg);
+        lw_bind_real(stmt, 3, box.south_deg);
+        lw_bind_real(stmt, 4, box.north_deg);
         sqlite3_bind_int64(stmt, 5, near->kinds);
         code = take_rows(book, stmt, to, err);
     }

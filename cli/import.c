@@ -11,6 +11,7 @@
 #include "cli/options.h"
 #include "cli/out.h"
 #include "service/map_import.h"
+#include "text/decimal.h"
 #include "text/moment.h"
 #include "text/say.h"
 
@@ -21,7 +22,8 @@ static const lw_option OPTIONS[] = {
     [SOURCE] = {"source", 's', "NAME", 0,
                 "name of the source; without it the file's own. The same source again updates its rows"},
     [CREDIT] = {"credit", 'c', "TEXT", 0, "whose data it is and under which licence; shown with every row"},
-    [AS] = {"as", 'a', "places|land", 0, "what the map is of; without it that shows by its fields"},
+    [AS] = {"as", 'a', "KIND", 0,
+            "what the map is of: places, land, terrain, coverage or masts; without it that shows"},
     [LAYER] = {"layer", 'l', "NAME", 0, "of a file with several, which one (through ogr2ogr)"},
     [BOOK] = LW_KEPT_BOOK_OPTION,
     [NOW] = LW_KEPT_NOW_OPTION,
@@ -51,7 +53,8 @@ static lw_code take_kind(const char *value, lw_map_kind *kind, lw_err *err)
             *kind = (lw_map_kind)k;
             return LW_OK;
         }
-    return lw_fail(err, LW_E_SYNTAX, "--as %s: places or land", lw_quoted(value, strlen(value)).text);
+    return lw_fail(err, LW_E_SYNTAX, "--as %s: places, land, terrain, coverage or masts",
+                   lw_quoted(value, strlen(value)).text);
 }
 
 static lw_code take_option(int option, const char *value, void *to, lw_err *err)
@@ -104,11 +107,27 @@ static void say_places(const lw_map_done *done, lw_sink *sink)
                       lw_instant_print(date, sizeof date, (double)done->spots.data_s, 0));
 }
 
+static void say_terrain(const char *path, const lw_terrain_done *t, lw_sink *sink)
+{
+    lw_sink_print(sink, "%s: %d tile%s of %d x %d heights, %s to %s m, %.0f %% not known, in %s.\n", path, t->tiles,
+                  t->tiles == 1 ? "" : "s", t->side, t->side, lw_num(t->lowest_m).text, lw_num(t->highest_m).text,
+                  100.0 * t->unknown_frac, t->folder);
+}
+
 static void say_done(const order *o, const char *path, const lw_map_done *done, lw_sink *sink)
 {
+    if (done->kind == LW_MAP_TERRAIN) {
+        say_terrain(path, &done->terrain, sink);
+        return;
+    }
     lw_sink_print(sink, "%s: %lld new, %lld updated, %lld gone", path, (long long)done->book.added,
                   (long long)done->book.updated, (long long)done->book.removed);
-    (done->kind == LW_MAP_LAND ? say_land : say_places)(done, sink);
+    if (done->kind == LW_MAP_COVERAGE)
+        lw_sink_print(sink, "; areas of coverage, %ld rows without one passed over.\n", done->passed_over);
+    else if (done->kind == LW_MAP_MASTS)
+        lw_sink_print(sink, "; cells of LTE and NR, %ld of other radios passed over.\n", done->passed_over);
+    else
+        (done->kind == LW_MAP_LAND ? say_land : say_places)(done, sink);
     if (done->is_openstreetmap && !o->credit)
         lw_sink_text(sink, "Its rows are of OpenStreetMap: its credit is kept with them and shown.\n");
 }
@@ -163,7 +182,7 @@ static int run(const lw_command *self, int argc, char **argv)
 const lw_command lw_command_import = {
     .name = "import",
     .operands = "FILE...",
-    .what = "Take places, services and land managers' areas from map files into the book",
+    .what = "Take places, land, terrain, coverage and masts from map files into the book",
     .about =
         "Extracts of OpenStreetMap (.osm.pbf, .osm, .osm.gz), GeoJSON, KML, GPX (waypoints) and CSV (lat, lon, name, "
         "kind); all but PBF may be gzipped. An area stands for its middle. "
@@ -173,7 +192,10 @@ const lw_command lw_command_import = {
         "out "
         "those that are gone.\n\n"
         "A map whose fields name who manages land is one of land: GeoJSON and GeoPackage in longitude and latitude, "
-        "shapefiles and other forms where ogr2ogr is installed (Debian: gdal-bin). leeway places at tells of it.\n\n"
+        "shapefiles and other forms where ogr2ogr is installed (Debian: gdal-bin). leeway places at tells of it. "
+        "Published mobile coverage (GeoJSON, and other forms through ogr2ogr) and lists of "
+        "cells (CSV) are what leeway signal looks at where nothing else is named, and so is terrain: HGT tiles, and "
+        "GeoTIFF and other maps of heights through GDAL, go into the folder terrain beside the book.\n\n"
         "leeway places near and leeway places search find places. They are not part of leeway book export: the files "
         "are "
         "the originals.",

@@ -17,6 +17,7 @@
 #include "service/camp_sheet.h"
 #include "service/household.h"
 #include "service/signal.h"
+#include "service/terrain_import.h"
 #include "text/decimal.h"
 #include "text/quantity.h"
 #include "text/say.h"
@@ -181,6 +182,7 @@ typedef struct found {
     lw_kept_places place; /* by its name */
     lw_book *book;
     lw_unit_system units;
+    char terrain[LW_TERRAIN_PATH]; /* the folder beside the book */
 } found;
 
 static lw_code open_book(const order *o, found *f, lw_err *err)
@@ -235,17 +237,27 @@ static lw_code find_place(const order *o, found *f, lw_err *err)
     if (!o->what)
         return find_here(o, f, err);
     if (lw_spot_typed(o->what, &f->ask.spot)) {
+        lw_err own = {0};
         snprintf(f->ask.name, sizeof f->ask.name, "%s", o->what);
-        return o->kept.book ? open_book(o, f, err) : LW_OK;
+        if (o->kept.book)
+            return open_book(o, f, err);
+        (void)open_book(o, f, &own); /* the user's own helps where there is one */
+        return LW_OK;
     }
     return is_file(o->what) ? find_in_file(o, f, err) : find_by_name(o, f, err);
 }
 
 /* What was typed goes before what the scenario says. */
-static void lay_over(const order *o, lw_signal_ask *ask)
+static void lay_over(const order *o, found *f)
 {
+    lw_signal_ask *ask = &f->ask;
     ask->towers = o->towers ? o->towers : ask->towers;
     ask->terrain = o->terrain ? o->terrain : ask->terrain;
+    if ((!ask->terrain || !ask->terrain[0]) && f->book && lw_terrain_folder(lw_book_path(f->book), f->terrain)) {
+        ask->terrain = f->terrain;
+        ask->is_own_terrain = 1;
+    }
+    ask->book = f->book;
     ask->coverage = o->coverage ? o->coverage : ask->coverage;
     ask->antenna_m = o->height_m;
     ask->gain_dbi = o->gain_dbi;
@@ -437,7 +449,7 @@ static lw_code answer(const order *o, lw_sink *sink, lw_err *err)
         code = find_place(o, f, err);
         if (!code && f->book)
             code = lw_signal_own(f->book, o->kept.now_s, &f->ask, err);
-        lay_over(o, &f->ask);
+        lay_over(o, f);
         if (!code && !isnan(o->run_frac)) {
             code = answer_run(o, f, sink, err);
             clear(f);

@@ -1,7 +1,6 @@
 #include "exchange/areas.h"
 
 #include <limits.h>
-#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -155,40 +154,6 @@ lw_code lw_areas_wkb(lw_areas *a, const unsigned char *bytes, size_t n, lw_err *
 
 /* ---- GeoJSON ---- */
 
-static lw_code take_ring(lw_areas *a, const json_t *ring, lw_err *err)
-{
-    lw_code code = LW_OK;
-    for (size_t i = 0; i < json_array_size(ring) && !code; i++) {
-        const json_t *pair = json_array_get(ring, i), *x = json_array_get(pair, 0), *y = json_array_get(pair, 1);
-        code = lw_rings_corner(&a->rings, json_is_number(x) ? json_number_value(x) : (double)NAN,
-                               json_is_number(y) ? json_number_value(y) : (double)NAN, err);
-    }
-    return code ? code : lw_rings_close(&a->rings, err);
-}
-
-static lw_code take_polygon(lw_areas *a, const json_t *rings, lw_err *err)
-{
-    lw_code code = LW_OK;
-    for (size_t i = 0; i < json_array_size(rings) && !code; i++)
-        code = take_ring(a, json_array_get(rings, i), err);
-    return code;
-}
-
-static lw_code take_geometry(lw_areas *a, const json_t *geometry, lw_err *err)
-{
-    const char *type = json_string_value(json_object_get(geometry, "type"));
-    const json_t *at = json_object_get(geometry, "coordinates");
-    lw_code code = LW_OK;
-    lw_rings_begin(&a->rings);
-    if (type && strcmp(type, "Polygon") == 0)
-        return take_polygon(a, at, err);
-    if (!type || strcmp(type, "MultiPolygon") != 0)
-        return LW_OK;
-    for (size_t i = 0; i < json_array_size(at) && !code; i++)
-        code = take_polygon(a, json_array_get(at, i), err);
-    return code;
-}
-
 static void take_field(lw_areas *a, const char *key, const json_t *value)
 {
     char buf[LW_DECIMAL_BYTES];
@@ -206,7 +171,7 @@ static lw_code take_feature(lw_areas *a, json_t *feature, lw_err *err)
     json_t *value;
     json_object_foreach(json_object_get(feature, "properties"), key, value) take_field(a, key, value);
     take_field(a, "id", json_object_get(feature, "id"));
-    const lw_code code = take_geometry(a, json_object_get(feature, "geometry"), err);
+    const lw_code code = lw_rings_geojson(&a->rings, json_object_get(feature, "geometry"), err);
     return code ? code : end_row(a, a->rings.rings > 0, err);
 }
 

@@ -8,7 +8,8 @@
 
 #include <jansson.h>
 
-#include "exchange/json_tree.h"
+#include "exchange/features.h"
+#include "exchange/rings.h"
 #include "exchange/unpack.h"
 #include "text/decimal.h"
 #include "text/say.h"
@@ -49,52 +50,42 @@ static int name_of(json_t *properties, char name[LW_COVERAGE_NAME])
     return 0;
 }
 
-static int corner(const json_t *ring, size_t i, lw_spot *spot)
+static lw_code take_feature(const json_t *feature, lw_rings *rings, lw_coverage_fn *take, void *context, lw_err *err)
 {
-    const json_t *pair = json_array_get(ring, i);
-    spot->longitude_deg = number_of(json_array_get(pair, 0));
-    spot->latitude_deg = number_of(json_array_get(pair, 1));
-    return !isnan(spot->longitude_deg) && !isnan(spot->latitude_deg);
+    lw_coverage_row row;
+    json_t *properties = json_object_get(feature, "properties");
+    if (!name_of(properties, row.who))
+        return LW_OK; /* whose it is decides everything */
+    const double technology = number_of(property(properties, "technology"));
+    row.technology = technology >= 1.0 && technology < 10000.0 ? (int)technology : 0;
+    row.down_mbit = number_of(property(properties, "mindown"));
+    row.up_mbit = number_of(property(properties, "minup"));
+    row.is_in_vehicles = number_of(property(properties, "environmnt")) > 0.5;
+    const lw_code code = lw_rings_geojson(rings, json_object_get(feature, "geometry"), err);
+    row.shape = lw_rings_shape(rings);
+    return code ? code : take(context, &row, err);
 }
 
-/* How often a way east from the point crosses the ring, even or odd. */
-static int crosses(const json_t *ring, lw_spot at)
+lw_code lw_coverage_each(lw_read_fn *read, void *source, lw_coverage_fn *take, void *context, lw_err *err)
 {
-    const size_t count = json_array_size(ring);
-    int is_odd = 0;
-    lw_spot a, b;
-    for (size_t i = 1; i < count; i++) {
-        if (!corner(ring, i - 1, &a) || !corner(ring, i, &b))
-            continue;
-        if ((a.latitude_deg > at.latitude_deg) == (b.latitude_deg > at.latitude_deg))
-            continue;
-        const double share = (at.latitude_deg - a.latitude_deg) / (b.latitude_deg - a.latitude_deg);
-        is_odd ^= at.longitude_deg < a.longitude_deg + share * (b.longitude_deg - a.longitude_deg);
+    lw_features *features;
+    lw_rings rings = {.corner = NULL};
+    json_t *feature = NULL;
+    lw_code code = lw_features_open(read, source, &features, err);
+    if (code)
+        return code;
+    while (!(code = lw_features_next(features, &feature, err)) && feature) {
+        code = take_feature(feature, &rings, take, context, err);
+        json_decref(feature);
+        if (code)
+            break;
     }
-    return is_odd;
+    lw_rings_clear(&rings);
+    lw_features_close(features);
+    return code;
 }
 
-static int polygon_holds(const json_t *rings, lw_spot at)
-{
-    int is_inside = 0;
-    for (size_t i = 0; i < json_array_size(rings); i++)
-        is_inside ^= crosses(json_array_get(rings, i), at);
-    return is_inside;
-}
-
-static int geometry_holds(const json_t *geometry, lw_spot at)
-{
-    const char *type = json_string_value(json_object_get(geometry, "type"));
-    const json_t *coordinates = json_object_get(geometry, "coordinates");
-    if (type && strcmp(type, "Polygon") == 0)
-        return polygon_holds(coordinates, at);
-    if (!type || strcmp(type, "MultiPolygon") != 0)
-        return 0;
-    for (size_t i = 0; i < json_array_size(coordinates); i++)
-        if (polygon_holds(json_array_get(coordinates, i), at))
-            return 1;
-    return 0;
-}
+/* ---- at a point ---- */
 
 static lw_coverage *coverage_of(lw_coverages *out, const char *who)
 {
@@ -109,60 +100,46 @@ static lw_coverage *coverage_of(lw_coverages *out, const char *who)
     return made;
 }
 
-static lw_code take_feature(const json_t *feature, lw_spot at, lw_coverages *out, lw_err *err)
+lw_code lw_coverages_add(lw_coverages *out, const lw_coverage_row *row, int is_here, lw_err *err)
 {
-    char who[LW_COVERAGE_NAME];
-    json_t *properties = json_object_get(feature, "properties");
-    if (!name_of(properties, who))
-        return LW_OK; /* whose it is decides everything */
-    lw_coverage *c = coverage_of(out, who);
+    lw_coverage *c = coverage_of(out, row->who);
     if (!c)
         return lw_fail(err, LW_E_FULL, "more than %d different names of operators; cut the file to your own",
                        LW_COVERAGES);
-    if (!geometry_holds(json_object_get(feature, "geometry"), at))
+    if (!is_here)
         return LW_OK;
-    const double down_mbit = number_of(property(properties, "mindown")),
-                 technology = number_of(property(properties, "technology")),
-                 environment = number_of(property(properties, "environmnt"));
-    c->is_in_vehicles |= environment > 0.5;
-    if (!c->is_claimed || down_mbit > c->down_mbit) {
-        c->down_mbit = down_mbit;
-        c->up_mbit = number_of(property(properties, "minup"));
-        c->technology = technology >= 1.0 && technology < 10000.0 ? (int)technology : 0;
+    c->is_in_vehicles |= row->is_in_vehicles;
+    if (!c->is_claimed || row->down_mbit > c->down_mbit) {
+        c->down_mbit = row->down_mbit;
+        c->up_mbit = row->up_mbit;
+        c->technology = row->technology;
     }
     c->is_claimed = 1;
     return LW_OK;
 }
 
-static lw_code take_tree(const json_t *root, lw_spot at, lw_coverages *out, lw_err *err)
+typedef struct asked {
+    lw_spot at;
+    lw_coverages *out;
+} asked;
+
+static lw_code add_row(void *context, const lw_coverage_row *row, lw_err *err)
 {
-    const char *type = json_string_value(json_object_get(root, "type"));
-    const json_t *features = json_object_get(root, "features");
-    if (type && strcmp(type, "Feature") == 0)
-        return take_feature(root, at, out, err);
-    if (!type || strcmp(type, "FeatureCollection") != 0 || !json_is_array(features))
-        return lw_fail(err, LW_E_SYNTAX,
-                       "this is no GeoJSON of features; a FeatureCollection with polygons is expected");
-    lw_code code = LW_OK;
-    for (size_t i = 0; i < json_array_size(features) && !code; i++)
-        code = take_feature(json_array_get(features, i), at, out, err);
-    return code;
+    const asked *a = context;
+    return lw_coverages_add(a->out, row, lw_shape_place(&row->shape, a->at) != LW_OUTSIDE, err);
 }
 
 lw_code lw_coverages_read(lw_read_fn *read, void *context, lw_spot at, lw_coverages *out, lw_err *err)
 {
     lw_unpack *from;
-    json_t *root = NULL;
+    asked a = {at, out};
     lw_code code = lw_unpack_open(read, context, &from, err);
     if (code)
         return code;
     *out = (lw_coverages){.count = 0};
-    code = lw_json_tree_read_up_to(LW_COVERAGE_BYTES, lw_unpack_read, from, &root, err);
+    code = lw_coverage_each(lw_unpack_read, from, add_row, &a, err);
     if (code == LW_E_IO)
         code = lw_unpack_refuse(from, err);
-    if (!code)
-        code = take_tree(root, at, out, err);
-    json_decref(root);
     lw_unpack_close(from);
     return code;
 }

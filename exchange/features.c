@@ -145,8 +145,15 @@ static lw_code parse(const lw_features *f, json_t **feature, lw_err *err)
 {
     json_error_t why;
     *feature = json_loadb(f->kept, f->n, JSON_REJECT_DUPLICATES, &why);
-    if (*feature)
+    const char *type = json_string_value(json_object_get(*feature, "type"));
+    if (*feature && (f->base == 2 || (type && strcmp(type, "Feature") == 0)))
         return LW_OK;
+    if (*feature) {
+        json_decref(*feature);
+        *feature = NULL;
+        (void)lw_fail(err, LW_E_SYNTAX, "this is no GeoJSON of features; a FeatureCollection is expected");
+        return lw_err_at(err, NULL, f->began, NULL);
+    }
     if (json_error_code(&why) == json_error_duplicate_key)
         (void)lw_fail(err, LW_E_CONFLICT, "a key comes twice in one object");
     else

@@ -30,6 +30,8 @@
 #define LW_SHAPE_CORNERS    4000000  /* of one area */
 #define LW_CHILD_WAIT_S     120      /* a program that converts maps may think so long before its next byte */
 #define LW_CHILD_BYTES      8e9      /* that it may write in all */
+#define LW_RASTER_TILES     25       /* degrees of one map of heights */
+#define LW_RASTER_WAIT_S    600      /* that cutting one tile of it may take */
 #define LW_XML_DEPTH        32       /* elements within each other */
 #define LW_ROUTER_BYTES     4194304  /* an answer of a routing engine: 2,000 ways are some 200 kB */
 

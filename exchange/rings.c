@@ -1,6 +1,8 @@
 #include "exchange/rings.h"
 
+#include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 #include "exchange/limits.h"
 #include "text/decimal.h"
@@ -55,6 +57,42 @@ lw_code lw_rings_close(lw_rings *r, lw_err *err)
     r->ring[r->rings++] = (uint32_t)left;
     r->corners = r->began += left;
     return LW_OK;
+}
+
+/* ---- GeoJSON ---- */
+
+static lw_code take_ring(lw_rings *r, const json_t *ring, lw_err *err)
+{
+    lw_code code = LW_OK;
+    for (size_t i = 0; i < json_array_size(ring) && !code; i++) {
+        const json_t *pair = json_array_get(ring, i), *x = json_array_get(pair, 0), *y = json_array_get(pair, 1);
+        code = lw_rings_corner(r, json_is_number(x) ? json_number_value(x) : (double)NAN,
+                               json_is_number(y) ? json_number_value(y) : (double)NAN, err);
+    }
+    return code ? code : lw_rings_close(r, err);
+}
+
+static lw_code take_polygon(lw_rings *r, const json_t *rings, lw_err *err)
+{
+    lw_code code = LW_OK;
+    for (size_t i = 0; i < json_array_size(rings) && !code; i++)
+        code = take_ring(r, json_array_get(rings, i), err);
+    return code;
+}
+
+lw_code lw_rings_geojson(lw_rings *r, const json_t *geometry, lw_err *err)
+{
+    const char *type = json_string_value(json_object_get(geometry, "type"));
+    const json_t *at = json_object_get(geometry, "coordinates");
+    lw_code code = LW_OK;
+    lw_rings_begin(r);
+    if (type && strcmp(type, "Polygon") == 0)
+        return take_polygon(r, at, err);
+    if (!type || strcmp(type, "MultiPolygon") != 0)
+        return LW_OK;
+    for (size_t i = 0; i < json_array_size(at) && !code; i++)
+        code = take_polygon(r, json_array_get(at, i), err);
+    return code;
 }
 
 lw_shape lw_rings_shape(const lw_rings *r)

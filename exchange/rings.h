@@ -7,6 +7,8 @@
 #ifndef LW_EXCHANGE_RINGS_H
 #define LW_EXCHANGE_RINGS_H
 
+#include <jansson.h>
+
 #include "core/land/shape.h"
 
 #define LW_BORDER_M 5.0
@@ -21,6 +23,8 @@ typedef struct lw_rings {
 void lw_rings_begin(lw_rings *rings); /* a new area */
 LW_MUST_USE lw_code lw_rings_corner(lw_rings *rings, double longitude_deg, double latitude_deg, lw_err *err);
 LW_MUST_USE lw_code lw_rings_close(lw_rings *rings, lw_err *err); /* the ring; the next corner begins another */
+/* A new area from a geometry of GeoJSON; none where it is no Polygon or MultiPolygon. */
+LW_MUST_USE lw_code lw_rings_geojson(lw_rings *rings, const json_t *geometry, lw_err *err);
 lw_shape lw_rings_shape(const lw_rings *rings);
 void lw_rings_clear(lw_rings *rings);
 

@@ -25,10 +25,9 @@ static const struct {
 
 typedef struct reading {
     lw_csv *csv;
-    lw_spot spot;
-    double reach_m;
     int at[COLUMNS];
-    lw_towers *out;
+    lw_tower_fn *take;
+    void *context;
     lw_err *err;
 } reading;
 
@@ -109,16 +108,16 @@ static int room_for(lw_towers *towers, double way_m)
     return towers->tower[farthest].way_m > way_m ? farthest : -1;
 }
 
-static void add(const reading *r, const lw_tower *row)
+void lw_towers_add(lw_towers *towers, lw_spot from, const lw_tower *row)
 {
-    const int known = find(r->out, row);
+    const int known = find(towers, row);
     if (known < 0) {
-        const int at = room_for(r->out, row->way_m);
+        const int at = room_for(towers, row->way_m);
         if (at >= 0)
-            r->out->tower[at] = *row;
+            towers->tower[at] = *row;
         return;
     }
-    lw_tower *t = &r->out->tower[known];
+    lw_tower *t = &towers->tower[known];
     t->cells++;
     if (t->is_exact && !row->is_exact)
         return;
@@ -127,7 +126,7 @@ static void add(const reading *r, const lw_tower *row)
     t->spot.longitude_deg += (row->spot.longitude_deg - t->spot.longitude_deg) * row->samples / all;
     t->samples = all;
     t->is_exact |= row->is_exact;
-    t->way_m = lw_distance_m(r->spot, t->spot);
+    t->way_m = lw_distance_m(from, t->spot);
 }
 
 static lw_code take_row(const reading *r)
@@ -136,7 +135,6 @@ static lw_code take_row(const reading *r)
     double value[COLUMNS] = {0};
     const char *word = r->csv->count > (size_t)r->at[RADIO] ? r->csv->field[r->at[RADIO]] : "";
     const int kind = radio_of(word, &radio);
-    r->out->rows++;
     if (!kind) {
         lw_fail(r->err, LW_E_SYNTAX, "'%s' is no radio; GSM, UMTS, CDMA, LTE or NR are",
                 lw_quoted(word, strlen(word)).text);
@@ -147,22 +145,20 @@ static lw_code take_row(const reading *r)
         if (bad)
             return bad;
     }
+    if (kind == 2)
+        return r->take(r->context, NULL, r->err);
     const lw_spot spot = {value[LAT], value[LON]};
-    const double way_m = lw_distance_m(r->spot, spot);
-    if (kind == 2 || way_m > r->reach_m) {
-        r->out->skipped++;
-        return LW_OK;
-    }
-    add(r, &(lw_tower){.mcc = (int)value[MCC],
-                       .net = (int)value[NET],
-                       .radio = radio,
-                       .mast = mast_of(radio, value[CELL], spot),
-                       .spot = spot,
-                       .way_m = way_m,
-                       .samples = value[SAMPLES] > 1.0 ? value[SAMPLES] : 1.0,
-                       .is_exact = value[CHANGEABLE] < 0.5,
-                       .cells = 1});
-    return LW_OK;
+    return r->take(r->context,
+                   &(lw_tower){.mcc = (int)value[MCC],
+                               .net = (int)value[NET],
+                               .radio = radio,
+                               .mast = mast_of(radio, value[CELL], spot),
+                               .cell = (int64_t)value[CELL],
+                               .spot = spot,
+                               .samples = value[SAMPLES] > 1.0 ? value[SAMPLES] : 1.0,
+                               .is_exact = value[CHANGEABLE] < 0.5,
+                               .cells = 1},
+                   r->err);
 }
 
 static lw_code read_rows(reading *r)
@@ -182,14 +178,13 @@ static lw_code read_rows(reading *r)
     return code;
 }
 
-lw_code lw_towers_read(lw_read_fn *read, void *context, lw_spot at, double reach_m, lw_towers *out, lw_err *err)
+lw_code lw_towers_each(lw_read_fn *read, void *source, lw_tower_fn *take, void *context, lw_err *err)
 {
     lw_unpack *from;
-    lw_code code = lw_unpack_open(read, context, &from, err);
+    lw_code code = lw_unpack_open(read, source, &from, err);
     if (code)
         return code;
-    reading r = {.csv = malloc(sizeof *r.csv), .spot = at, .reach_m = reach_m, .out = out, .err = err};
-    *out = (lw_towers){.count = 0};
+    reading r = {.csv = malloc(sizeof *r.csv), .take = take, .context = context, .err = err};
     if (!r.csv) {
         code = lw_fail(err, LW_E_FULL, "no memory to read a list of cells");
     } else {
@@ -201,6 +196,35 @@ lw_code lw_towers_read(lw_read_fn *read, void *context, lw_spot at, double reach
     free(r.csv);
     lw_unpack_close(from);
     return code;
+}
+
+/* ---- near a point ---- */
+
+typedef struct asked {
+    lw_spot at;
+    double reach_m;
+    lw_towers *out;
+} asked;
+
+static lw_code add_near(void *context, const lw_tower *row, lw_err *err)
+{
+    const asked *a = context;
+    (void)err;
+    a->out->rows++;
+    lw_tower near = row ? *row : (lw_tower){.cells = 0};
+    near.way_m = row ? lw_distance_m(a->at, row->spot) : INFINITY;
+    if (near.way_m > a->reach_m)
+        a->out->skipped++;
+    else
+        lw_towers_add(a->out, a->at, &near);
+    return LW_OK;
+}
+
+lw_code lw_towers_read(lw_read_fn *read, void *context, lw_spot at, double reach_m, lw_towers *out, lw_err *err)
+{
+    asked a = {at, reach_m, out};
+    *out = (lw_towers){.count = 0};
+    return lw_towers_each(read, context, add_near, &a, err);
 }
 
 lw_code lw_towers_load(const char *path, lw_spot at, double reach_m, lw_towers *out, lw_err *err)

@@ -25,6 +25,7 @@ typedef struct lw_tower {
     int mcc, net;
     lw_radio_kind radio;
     int64_t mast; /* number of it in its network */
+    int64_t cell; /* of a single row */
     lw_spot spot;
     double way_m;
     double samples;
@@ -37,6 +38,12 @@ typedef struct lw_towers {
     int count;
     long rows, skipped; /* of the list; of them other radio or too far */
 } lw_towers;
+
+/* Each row of the list as a mast of one cell; NULL: one of another radio. way_m is not set. */
+typedef lw_code lw_tower_fn(void *context, const lw_tower *row, lw_err *err);
+LW_MUST_USE lw_code lw_towers_each(lw_read_fn *read, void *source, lw_tower_fn *take, void *context, lw_err *err);
+/* A row, with its way, goes to its mast, or becomes one. */
+void lw_towers_add(lw_towers *towers, lw_spot from, const lw_tower *row);
 
 LW_MUST_USE lw_code lw_towers_read(lw_read_fn *read, void *context, lw_spot at, double reach_m, lw_towers *out,
                                    lw_err *err);

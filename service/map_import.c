@@ -9,10 +9,13 @@
 
 #include "book/lands.h"
 #include "book/map_database.h"
+#include "book/signal_maps.h"
 #include "book/spots.h"
 #include "exchange/child.h"
+#include "exchange/coverage.h"
 #include "exchange/limits.h"
 #include "exchange/tables.h"
+#include "exchange/towers.h"
 #include "exchange/unpack.h"
 #include "exchange/wkb.h"
 #include "text/say.h"
@@ -68,15 +71,63 @@ static lw_code take_area(void *context, const lw_area_row *row, lw_err *err)
     return lw_book_lands_put(context, &land, err);
 }
 
-/* ---- places, land: begun, read, ended ---- */
+static lw_code take_coverage(void *context, const lw_coverage_row *row, lw_err *err)
+{
+    work *w = context;
+    char key[32];
+    if (row->shape.rings == 0) {
+        w->done->passed_over++;
+        return LW_OK;
+    }
+    snprintf(key, sizeof key, "row %ld", ++w->done->rows);
+    const lw_kept_coverage kept = {.key = key,
+                                   .who = row->who,
+                                   .technology = row->technology,
+                                   .is_in_vehicles = row->is_in_vehicles,
+                                   .down_mbit = row->down_mbit,
+                                   .up_mbit = row->up_mbit,
+                                   .shape = row->shape};
+    return lw_book_coverage_put(w->import, &kept, err);
+}
+
+static lw_code take_cell(void *context, const lw_tower *row, lw_err *err)
+{
+    work *w = context;
+    char key[64];
+    if (!row) {
+        w->done->passed_over++;
+        return LW_OK;
+    }
+    w->done->rows++;
+    snprintf(key, sizeof key, "%d-%d-%d-%lld", row->mcc, row->net, (int)row->radio, (long long)row->cell);
+    const lw_kept_cell kept = {.key = key,
+                               .mcc = row->mcc,
+                               .net = row->net,
+                               .radio = (int)row->radio,
+                               .mast = row->mast,
+                               .spot = row->spot,
+                               .samples = row->samples,
+                               .is_exact = row->is_exact};
+    return lw_book_cells_put(w->import, &kept, err);
+}
+
+/* ---- begun, read, ended ---- */
 
 static lw_code begin(work *w, lw_map_kind kind)
 {
     const char *slash = strrchr(w->ask->path, '/'), *own = slash ? slash + 1 : w->ask->path;
     const lw_import_source from = {w->ask->source ? w->ask->source : own, w->ask->credit, w->ask->now_s};
     w->done->kind = kind;
-    return kind == LW_MAP_LAND ? lw_book_lands_begin(w->book, &from, &w->import, w->err)
-                               : lw_book_spots_begin(w->book, &from, &w->import, w->err);
+    switch (kind) {
+    case LW_MAP_LAND:
+        return lw_book_lands_begin(w->book, &from, &w->import, w->err);
+    case LW_MAP_COVERAGE:
+        return lw_book_coverage_begin(w->book, &from, &w->import, w->err);
+    case LW_MAP_MASTS:
+        return lw_book_cells_begin(w->book, &from, &w->import, w->err);
+    default:
+        return lw_book_spots_begin(w->book, &from, &w->import, w->err);
+    }
 }
 
 static lw_code want_any(const work *w)
@@ -85,6 +136,12 @@ static lw_code want_any(const work *w)
         return w->done->areas.taken ? LW_OK
                                     : lw_fail(w->err, LW_E_MISSING, "there is no area in it (%ld rows without one)",
                                               w->done->areas.passed_over);
+    if (w->done->kind == LW_MAP_COVERAGE || w->done->kind == LW_MAP_MASTS)
+        return w->done->rows
+                   ? LW_OK
+                   : lw_fail(w->err, LW_E_MISSING, "there is %s in it (%ld rows were passed over)",
+                             w->done->kind == LW_MAP_MASTS ? "no cell of LTE or NR" : "no area of an operator",
+                             w->done->passed_over);
     return w->done->spots.taken ? LW_OK
                                 : lw_fail(w->err, LW_E_MISSING,
                                           "there is no place in it that has a kind or a name (%ld were passed over)",
@@ -96,7 +153,8 @@ static lw_code end(work *w, lw_code code)
     lw_map_done *done = w->done;
     code = code ? code : want_any(w);
     const int is_land = done->kind == LW_MAP_LAND;
-    const int64_t data_s = is_land || done->spots.data_s == LW_SPOTS_NO_DATE ? LW_NO_TIME : done->spots.data_s;
+    const int64_t data_s =
+        done->kind != LW_MAP_PLACES || done->spots.data_s == LW_SPOTS_NO_DATE ? LW_NO_TIME : done->spots.data_s;
     done->is_openstreetmap = is_land ? done->areas.is_openstreetmap : done->spots.is_openstreetmap;
     return lw_book_import_end(w->import, code, !w->ask->credit && done->is_openstreetmap ? OPENSTREETMAP : NULL, data_s,
                               &done->book, w->err);
@@ -116,48 +174,85 @@ static lw_code read_areas(work *w, lw_read_fn *read, void *context)
     return code;
 }
 
+static lw_code read_coverage(work *w, lw_read_fn *read, void *context)
+{
+    lw_unpack *unpack = NULL;
+    lw_code code = lw_unpack_open(read, context, &unpack, w->err);
+    if (code)
+        return code;
+    code = lw_coverage_each(lw_unpack_read, unpack, take_coverage, w, w->err);
+    if (code == LW_E_IO)
+        code = lw_unpack_refuse(unpack, w->err);
+    lw_unpack_close(unpack);
+    return code;
+}
+
 static lw_code read_stream(work *w, lw_map_kind kind, lw_read_fn *read, lw_again_fn *again, void *context)
 {
     lw_code code = begin(w, kind);
     if (code)
         return code;
-    code = kind == LW_MAP_LAND
-               ? read_areas(w, read, context)
-               : lw_spots_read_from(read, again, context, take_spot, w->import, &w->done->spots, w->err);
+    switch (kind) {
+    case LW_MAP_LAND:
+        code = read_areas(w, read, context);
+        break;
+    case LW_MAP_COVERAGE:
+        code = read_coverage(w, read, context);
+        break;
+    case LW_MAP_MASTS:
+        code = lw_towers_each(read, context, take_cell, w, w->err);
+        break;
+    default:
+        code = lw_spots_read_from(read, again, context, take_spot, w->import, &w->done->spots, w->err);
+    }
     return end(w, code);
 }
 
 /* ---- what kind of map it is ---- */
 
-static int is_manager_field(const lw_table *fields, const char *name, size_t n)
+/* What a field of this name tells of the whole map. OpenStreetMap's `operator` is on everything: it tells nothing. */
+static lw_map_kind kind_of_field(const lw_table *fields, const char *name, size_t n)
 {
+    static const char *const COVERAGE[] = {"mindown", "minup", "environmnt", "h3_res9_id"}; /* exchange/coverage.h */
+    for (size_t i = 0; i < sizeof COVERAGE / sizeof COVERAGE[0]; i++)
+        if (strlen(COVERAGE[i]) == n && strncasecmp(COVERAGE[i], name, n) == 0)
+            return LW_MAP_COVERAGE;
     for (int row = 0; row < fields->rows; row++) {
         const char *field = lw_table_cell(fields, row, "field");
         if (strcmp(lw_table_cell(fields, row, "role"), "manager") == 0 && strlen(field) == n &&
             strncasecmp(field, name, n) == 0 && strcasecmp(field, "operator") != 0)
-            return 1;
+            return LW_MAP_LAND;
     }
-    return 0;
+    return LW_MAP_BY_LOOKS;
 }
 
-/* Whether a text in double quotes is the name of such a field. OpenStreetMap's `operator` is on everything: it tells of land only where
- * the ask does. */
-static int names_a_manager(const char *text, size_t n)
+/* By the first text in double quotes that is the name of a telling field. */
+static lw_map_kind kind_of_json(const char *text, size_t n)
 {
     lw_table fields;
     lw_err ignored = {0};
-    int is_named = 0;
+    lw_map_kind kind = LW_MAP_BY_LOOKS;
     if (lw_table_open("land_fields", &fields, &ignored))
-        return 0;
-    for (size_t i = 0; i < n && !is_named; i++) {
+        return LW_MAP_PLACES;
+    for (size_t i = 0; i < n && kind == LW_MAP_BY_LOOKS; i++) {
         if (text[i] != '"')
             continue;
         const char *from = text + i + 1, *to = memchr(from, '"', n - i - 1);
-        is_named = to && is_manager_field(&fields, from, (size_t)(to - from));
+        kind = to ? kind_of_field(&fields, from, (size_t)(to - from)) : kind;
         i = to ? (size_t)(to - text) : n;
     }
     lw_table_clear(&fields);
-    return is_named;
+    return kind == LW_MAP_BY_LOOKS ? LW_MAP_PLACES : kind;
+}
+
+/* A list of cells begins with its header or with the word of a radio. */
+static int is_list_of_cells(const char *text, size_t n)
+{
+    static const char *const BEGINS[] = {"radio,mcc,", "LTE,", "NR,", "GSM,", "UMTS,", "CDMA,"};
+    for (size_t i = 0; i < sizeof BEGINS / sizeof BEGINS[0]; i++)
+        if (n > strlen(BEGINS[i]) && strncmp(text, BEGINS[i], strlen(BEGINS[i])) == 0)
+            return 1;
+    return 0;
 }
 
 static lw_map_kind kind_of(const work *w, const char *text, size_t n)
@@ -167,7 +262,9 @@ static lw_map_kind kind_of(const work *w, const char *text, size_t n)
         return w->ask->kind;
     while (at < n && ((unsigned char)text[at] <= ' ' || (unsigned char)text[at] >= 0x80))
         at++;
-    return at < n && text[at] == '{' && names_a_manager(text, n) ? LW_MAP_LAND : LW_MAP_PLACES;
+    if (at < n && text[at] == '{')
+        return kind_of_json(text, n);
+    return is_list_of_cells(text + at, n - at) ? LW_MAP_MASTS : LW_MAP_PLACES;
 }
 
 /* ---- files ---- */
@@ -347,6 +444,10 @@ lw_code lw_map_import(lw_book *book, const lw_map_ask *ask, lw_map_done *done, l
     static const char *const OTHERS[] = {".shp", ".shz", ".zip", ".gdb", ".fgb", ".gml", ".tab", ".mif"};
     work w = {.book = book, .ask = ask, .done = done, .err = err};
     *done = (lw_map_done){.spots = {.data_s = LW_SPOTS_NO_DATE}};
+    if (ask->kind == LW_MAP_TERRAIN || (ask->kind == LW_MAP_BY_LOOKS && lw_terrain_is(ask->path))) {
+        done->kind = LW_MAP_TERRAIN;
+        return lw_terrain_import(book, ask->path, &done->terrain, err);
+    }
     for (size_t i = 0; i < sizeof OTHERS / sizeof OTHERS[0]; i++)
         if (ends_in(ask->path, OTHERS[i]))
             return import_child(&w);

@@ -1,7 +1,8 @@
 /* service/map_import.h: map files into the book, whatever form they have.
  *
- * Takes     places (exchange/spots.h) and areas of land managers (exchange/areas.h): a map whose fields name a manager (data/land_fields.csv)
- *           is one of land, unless the ask says otherwise. OpenStreetMap, GeoJSON, KML, GPX, CSV and GeoPackages in longitude and
+ * Takes     places (exchange/spots.h); areas of land managers (exchange/areas.h): a map whose fields name a manager (data/land_fields.csv) is
+ *           one of land; published mobile coverage (exchange/coverage.h), by its fields; lists of cells (exchange/towers.h), by
+ *           their columns; terrain, by the ending of the name (service/terrain_import.h); unless the ask says otherwise. OpenStreetMap, GeoJSON, KML, GPX, CSV and GeoPackages in longitude and
  *           latitude are read here; shapefiles and other forms through the program ogr2ogr where it is installed.
  * Results   under the name of a source, all or nothing; the same source again takes the place of its earlier rows. Rows of
  *           OpenStreetMap bring its credit along where none is given.
@@ -12,8 +13,15 @@
 #include "book/map_import.h"
 #include "exchange/areas.h"
 #include "exchange/spots.h"
+#include "service/terrain_import.h"
 
-#define LW_MAP_KINDS(X) X(BY_LOOKS, "") X(PLACES, "places") X(LAND, "land")
+#define LW_MAP_KINDS(X)                                                                                                \
+    X(BY_LOOKS, "looks")                                                                                               \
+    X(PLACES, "places")                                                                                                \
+    X(LAND, "land")                                                                                                    \
+    X(TERRAIN, "terrain")                                                                                              \
+    X(COVERAGE, "coverage")                                                                                            \
+    X(MASTS, "masts")
 typedef enum lw_map_kind {
 #define LW_MAP_KIND_ID(id, word) LW_MAP_##id,
     LW_MAP_KINDS(LW_MAP_KIND_ID) LW_MAP_KIND_COUNT
@@ -32,8 +40,10 @@ typedef struct lw_map_ask {
 typedef struct lw_map_done {
     lw_map_kind kind;
     lw_imported book;
-    lw_spots_read spots; /* of places */
-    lw_areas_read areas; /* of land */
+    lw_spots_read spots;    /* of places */
+    lw_areas_read areas;    /* of land */
+    long rows, passed_over; /* of coverage and masts */
+    lw_terrain_done terrain;
     int is_openstreetmap;
 } lw_map_done;
 

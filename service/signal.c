@@ -8,6 +8,7 @@
 
 #include "core/land/radio.h"
 #include "core/land/skyline.h"
+#include "book/signal_maps.h"
 #include "exchange/terrain.h"
 #include "text/say.h"
 
@@ -285,12 +286,13 @@ static void note_what_is_missing(work *w)
 {
     lw_signal_answer *a = w->answer;
     char text[LW_SIGNAL_TEXT];
-    if (!a->tower_count && (!w->ask->towers || !w->ask->towers[0]))
-        note(a, "No list of masts is named (place.towers, --towers), so nothing is predicted.");
+    if (!a->tower_count && !a->has_masts)
+        note(a, "No list of masts near is known (leeway import, place.towers, --towers), so nothing is predicted.");
     else if (!a->tower_count)
         note(a, "The list of masts has none with LTE or NR within 40 km.");
     else if (!a->has_terrain)
-        note(a, "No terrain is named (place.terrain, --terrain): the ground is taken as level, and hills may take 20 "
+        note(a, "No terrain is named (leeway import, place.terrain, --terrain): the ground is taken as level, and "
+                "hills may take 20 "
                 "to 60 dB more.");
     else if (a->unknown_frac > 0.02) {
         snprintf(text, sizeof text,
@@ -313,18 +315,63 @@ static void note_what_is_missing(work *w)
             "turned, a measurement here tells most.");
 }
 
+static int is_named(const char *path)
+{
+    return path && path[0];
+}
+
+static lw_code add_cell(void *context, const lw_kept_cell *cell, lw_err *err)
+{
+    work *w = context;
+    (void)err;
+    w->towers.rows++;
+    lw_towers_add(&w->towers, w->ask->spot,
+                  &(lw_tower){.mcc = cell->mcc,
+                              .net = cell->net,
+                              .radio = cell->radio ? LW_RADIO_NR : LW_RADIO_LTE,
+                              .mast = cell->mast,
+                              .spot = cell->spot,
+                              .way_m = lw_distance_m(w->ask->spot, cell->spot),
+                              .samples = cell->samples,
+                              .is_exact = cell->is_exact,
+                              .cells = 1});
+    return LW_OK;
+}
+
+static lw_code add_coverage(void *context, const lw_kept_coverage *kept, lw_err *err)
+{
+    work *w = context;
+    lw_coverage_row row = {.technology = kept->technology,
+                           .is_in_vehicles = kept->is_in_vehicles,
+                           .down_mbit = kept->down_mbit,
+                           .up_mbit = kept->up_mbit};
+    snprintf(row.who, sizeof row.who, "%.*s", LW_COVERAGE_NAME - 1, kept->who);
+    return lw_coverages_add(&w->coverages, &row, kept->is_here, err);
+}
+
+/* What is named goes before what the book has. */
 static lw_code load_files(work *w, double reach_m, lw_err *err)
 {
     const lw_signal_ask *ask = w->ask;
     lw_code code = LW_OK;
-    if (ask->towers && ask->towers[0])
+    if (is_named(ask->towers))
         code = lw_towers_load(ask->towers, ask->spot, MASTS_M + reach_m, &w->towers, err);
-    if (!code && ask->coverage && ask->coverage[0])
+    else if (ask->book)
+        code = lw_book_cells_near(ask->book, ask->spot, MASTS_M + reach_m, add_cell, w, err);
+    if (!code && is_named(ask->coverage))
         code = lw_coverages_load(ask->coverage, ask->spot, &w->coverages, err);
+    else if (!code && ask->book)
+        code = lw_book_coverage_at(ask->book, ask->spot, add_coverage, w, err);
+    w->answer->has_masts = is_named(ask->towers) || w->towers.rows > 0;
+    w->answer->has_coverage = is_named(ask->coverage) || w->coverages.count > 0;
     if (!code && ask->terrain && ask->terrain[0]) {
         code = lw_terrain_files_open(ask->terrain, &w->terrain, err);
         code = code ? code : lw_terrain_files_around(&w->terrain, ask->spot, MASTS_M + reach_m, err);
         w->answer->has_terrain = !code;
+        if (code == LW_E_MISSING && ask->is_own_terrain) {
+            *err = (lw_err){0};
+            code = LW_OK;
+        }
     }
     return code;
 }

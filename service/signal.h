@@ -45,6 +45,8 @@ typedef struct lw_signal_ask {
     char name[64]; /* of the place */
     lw_spot spot;
     const char *terrain, *towers, *coverage; /* paths; NULL or empty: none */
+    int is_own_terrain; /* the folder beside the book: that it has no tile for the place is no failure */
+    lw_book *book;      /* its imported masts and coverage, where no file is named; NULL: none */
     lw_signal_line line[LW_LINES_MOST];
     int line_count;
     double antenna_m, gain_dbi, cable_db;
@@ -74,9 +76,9 @@ typedef struct lw_carrier_signal {
 } lw_carrier_signal;
 
 typedef struct lw_signal_answer {
-    lw_signal_ask ask; /* without its `own` */
-    int has_terrain;
-    double unknown_frac; /* of the ground under the paths, where the tiles say nothing */
+    lw_signal_ask ask;                        /* without its `own` */
+    int has_terrain, has_coverage, has_masts; /* maps of them there are */
+    double unknown_frac;                      /* of the ground under the paths, where the tiles say nothing */
     long tower_rows;
     int tower_count;
     lw_carrier_signal carrier[LW_CARRIERS];

@@ -74,8 +74,7 @@ char *lw_signal_say_published(const lw_signal_answer *a, const lw_carrier_signal
     char down[LW_DECIMAL_BYTES], up[LW_DECIMAL_BYTES], rate[3 * LW_DECIMAL_BYTES] = "";
     if (c->claim == LW_CLAIM_UNKNOWN) {
         snprintf(buf, LW_SIGNAL_TEXT, "%s",
-                 a->ask.coverage && a->ask.coverage[0] ? "not in the file of coverage"
-                                                       : "no file of coverage is named");
+                 a->has_coverage ? "not in the map of coverage" : "no map of coverage is named");
         return buf;
     }
     if (!isnan(c->coverage.down_mbit) && !isnan(c->coverage.up_mbit))

@@ -30,3 +30,26 @@ for file in $from "$here/land.gpkg" "$here/metres.gpkg" "$here/land.shp" "$here/
     said >"$here/got"
     diff "$here/want" "$here/got" || { echo "$file tells otherwise than GDAL"; exit 1; }
 done
+
+# Terrain through a GeoTIFF comes out as it was.
+command -v gdalwarp >/dev/null || exit 0
+zcat tests/reference/terrain/N38W112.hgt.gz >"$here/N38W112.hgt"
+gunzip -c tests/reference/terrain/N38W112.hgt.gz | python3 -c '
+import struct, sys
+side = 121
+raw = struct.unpack(">%dh" % side ** 2, sys.stdin.buffer.read())
+print("ncols %d\nnrows %d\nxllcenter -112\nyllcenter 38\ncellsize %.15f\nNODATA_value -32768" % (side, side, 1 / (side - 1)))
+for r in range(side):
+    print(*raw[r * side:(r + 1) * side])' >"$here/heights.asc"
+gdal_translate -q -a_srs EPSG:4326 -ot Int16 "$here/heights.asc" "$here/heights.tif"
+"$program" import "$here/heights.tif" --book "$here/book.sqlite" | grep -q '1 tile of 1201 x 1201 heights, 1500 to 2500 m'
+python3 - "$here" <<'HEIGHTS'
+import struct, sys
+here = sys.argv[1]
+few = struct.unpack(">%dh" % 121 ** 2, open(here + "/N38W112.hgt", "rb").read())
+many = struct.unpack(">%dh" % 1201 ** 2, open(here + "/terrain/N38W112.hgt", "rb").read())
+for r in range(121):
+    for c in range(121):
+        got, want = many[r * 10 * 1201 + c * 10], few[r * 121 + c]
+        assert got == want, "row %d, column %d: %d, want %d" % (r, c, got, want)
+HEIGHTS

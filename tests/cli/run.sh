@@ -14,7 +14,7 @@ program=$1 cases=$2
 here=$(mktemp -d) || exit 1
 trap 'rm -rf "$here"' EXIT
 PATH=$(dirname "$(realpath "$program")"):$PATH
-export PATH TMP="$here/files" LC_ALL=C.UTF-8 TERM=xterm TZ=UTC
+export PATH TMP="$here/files" XDG_DATA_HOME="$here/nobody" LC_ALL=C.UTF-8 TERM=xterm TZ=UTC
 unset COLUMNS NO_COLOR
 mkdir "$TMP"
 failed=0 count=0 command= line=0
