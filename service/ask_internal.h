@@ -23,13 +23,15 @@ typedef lw_code lw_ask_fn(lw_asked *a, lw_err *err);
 
 lw_ask_fn lw_ask_state, lw_ask_clock, lw_ask_settings, lw_ask_put_settings, lw_ask_begin, lw_ask_check, lw_ask_scenario,
     lw_ask_starts, lw_ask_demo, lw_ask_end_demo, lw_ask_outlook, lw_ask_today, lw_ask_learned, lw_ask_weather,
-    lw_ask_history, lw_ask_foreseen, lw_ask_people, lw_ask_gauges, lw_ask_entries, lw_ask_undo, lw_ask_devices,
-    lw_ask_revoke, lw_ask_checklists, lw_ask_ticks, lw_ask_ledger, lw_ask_plain, lw_ask_plain_svg, lw_ask_plain_css,
-    lw_ask_plain_form;
+    lw_ask_history, lw_ask_foreseen, lw_ask_people, lw_ask_levers, lw_ask_generator, lw_ask_calendar, lw_ask_gauges,
+    lw_ask_entries, lw_ask_undo, lw_ask_devices, lw_ask_revoke, lw_ask_checklists, lw_ask_ticks, lw_ask_ledger,
+    lw_ask_plain, lw_ask_plain_svg, lw_ask_plain_css, lw_ask_plain_form;
 
 /* ---- helpers ---- */
 
 const char *lw_asked_param(const lw_asked *a, const char *key); /* the first; NULL: none */
+/* Without a stay there is nothing to look at: a state of the book, no mistake of who asks. */
+LW_MUST_USE lw_code lw_asked_want_stay(lw_asked *a, lw_err *err);
 /* Refuses a query with any other key. NULL-ended. */
 LW_MUST_USE lw_code lw_asked_want_params(lw_asked *a, const char *const *keys, lw_err *err);
 LW_MUST_USE lw_code lw_asked_whole(lw_asked *a, const char *key, int least, int most, int *to, lw_err *err);

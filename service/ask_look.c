@@ -9,6 +9,7 @@
 #include "service/learned_json.h"
 #include "service/learning.h"
 #include "service/outlook_json.h"
+#include "service/plan_calendar.h"
 #include "service/today_json.h"
 #include "service/weather.h"
 #include "text/say.h"
@@ -42,8 +43,7 @@ typedef struct look {
     lw_outlook_answer answer;
 } look;
 
-/* Without a stay there is nothing to look at: a state of the book, no mistake of who asks. */
-static lw_code want_stay(lw_asked *a, lw_err *err)
+lw_code lw_asked_want_stay(lw_asked *a, lw_err *err)
 {
     lw_kept_stays stays = {0};
     lw_code code = lw_book_current_stay(a->book, a->ask->now_s, &stays, err);
@@ -68,7 +68,7 @@ static lw_code look_out(lw_asked *a, int usual_draws, int wants_series, look *to
     int draws = usual_draws;
     lw_code code = lw_asked_whole(a, "draws", 1, LW_ASK_DRAWS_MOST, &draws, err);
     code = code ? code : want_changes(a, change, count, err);
-    code = code ? code : want_stay(a, err);
+    code = code ? code : lw_asked_want_stay(a, err);
     code = code ? code : lw_asked_choice(a, &to->choice, err);
     const lw_learning_request request = {
         .now_s = a->ask->now_s,
@@ -137,6 +137,39 @@ lw_code lw_ask_today(lw_asked *a, lw_err *err)
     return code ? code : lw_asked_reply(a, text, err);
 }
 
+/* What is to be done, errands that are planned and the stay's ends, for any calendar. */
+lw_code lw_ask_calendar(lw_asked *a, lw_err *err)
+{
+    static const char *const KEYS[] = {NULL};
+    look l = {.choice = {.units = LW_UNITS_US}};
+    lw_today *today = malloc(sizeof *today);
+    char *text = NULL;
+    int count;
+    lw_code code = today ? lw_asked_want_params(a, KEYS, err) : lw_fail(err, LW_E_FULL, "no memory for today");
+    code = code ? code : lw_asked_want_time(a, err);
+    code = code ? code : look_out(a, LW_DRAWS_USUAL, 1, &l, err);
+    if (!code) {
+        const lw_today_in in = {.answer = &l.answer,
+                                .choice = l.choice,
+                                .now_s = lw_asked_moment(l.answer.outlook, a->ask->now_s),
+                                .engine_h = l.answer.learning->engine_h};
+        code = lw_today_make(&in, today, err);
+        if (!code)
+            code = lw_plan_calendar(&(lw_plan_calendar_in){.loaded = &l.answer.loaded,
+                                                           .today = today,
+                                                           .choice = l.choice,
+                                                           .now_s = a->ask->now_s,
+                                                           .version = a->ask->version},
+                                    &text, &count, err);
+    }
+    free(today);
+    lw_outlook_answer_clear(&l.answer);
+    code = code ? code : lw_asked_reply(a, text, err);
+    if (!code)
+        a->reply->type = "text/calendar; charset=utf-8";
+    return code;
+}
+
 lw_code lw_ask_learned(lw_asked *a, lw_err *err)
 {
     static const char *const KEYS[] = {NULL};
@@ -157,7 +190,7 @@ lw_code lw_ask_weather(lw_asked *a, lw_err *err)
     lw_weather_answer *answer = calloc(1, sizeof *answer);
     char *text = NULL;
     lw_code code = answer ? lw_asked_want_params(a, KEYS, err) : lw_fail(err, LW_E_FULL, "no memory for the weather");
-    code = code ? code : want_stay(a, err);
+    code = code ? code : lw_asked_want_stay(a, err);
     code = code ? code : lw_household_load(a->book, a->ask->now_s, a->ask->now_s, &home, err);
     code = code ? code : lw_weather_of_loaded(&home.loaded, answer, err);
     code = code ? code : lw_weather_json(answer, a->ask->version, &text, err);
@@ -180,7 +213,7 @@ lw_code lw_ask_history(lw_asked *a, lw_err *err)
     code = code ? code : lw_asked_whole(a, "last", 1, LAST_MOST, &wish.last, err);
     code = code ? code : lw_asked_whole(a, "signal", 0, 1, &wish.is_signal, err);
     code = code ? code : lw_asked_whole(a, "undone", 0, 1, &wish.has_undone, err);
-    code = code ? code : want_stay(a, err);
+    code = code ? code : lw_asked_want_stay(a, err);
     code = code ? code : lw_history_gather(a->book, &wish, &answer, err);
     if (!code)
         text = lw_history_json(&answer, wish.is_signal);
@@ -198,7 +231,7 @@ lw_code lw_ask_foreseen(lw_asked *a, lw_err *err)
     lw_foreseen *foreseen = malloc(sizeof *foreseen);
     lw_code code = foreseen ? lw_asked_want_params(a, KEYS, err) : lw_fail(err, LW_E_FULL, "not enough memory");
     code = code ? code : lw_asked_whole(a, "days", 1, DAYS_MOST, &days, err);
-    code = code ? code : want_stay(a, err);
+    code = code ? code : lw_asked_want_stay(a, err);
     code = code ? code : lw_book_current_stay(a->book, a->ask->now_s, &stays, err);
     if (!code && foreseen && stays.count > 0)
         code = lw_foreseen_make(a->book, stays.stay[0].id, a->ask->now_s - days * DAY_S, a->ask->now_s, foreseen, err);

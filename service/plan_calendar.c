@@ -11,7 +11,7 @@
 #include "text/say.h"
 
 enum {
-    EVENTS = LW_GENERATOR_WINDOWS + LW_RUN_DAYS + LW_TODOS + 4,
+    EVENTS = LW_GENERATOR_WINDOWS + LW_RUN_DAYS + LW_TODOS + LW_TRANSFERS + 4,
     SUMMARY = 200,
     DESCRIPTION = 8000,
     HOUR_S = 3600,
@@ -150,6 +150,36 @@ static void add_chores(book_of_days *b)
     }
 }
 
+/* Errands that the scenario announces: all that is filled and emptied at one moment is one of them. */
+static void add_announced(book_of_days *b)
+{
+    const lw_scenario *s = b->in->loaded->scenario;
+    for (int i = 0; i < s->transfer_count && b->count < EVENTS;) {
+        const int64_t at_s = s->transfer[i].at_s;
+        entry *t;
+        int told = 0, is_errand = 0;
+        for (int k = i; k < s->transfer_count && s->transfer[k].at_s == at_s; k++)
+            is_errand = is_errand || strcmp(s->transfer[k].why, "renewal") != 0;
+        if (at_s < b->in->now_s || !is_errand) {
+            while (i < s->transfer_count && s->transfer[i].at_s == at_s)
+                i++;
+            continue;
+        }
+        lw_ical_event *e = new_event(b, "errand", at_s / HOUR_S, &t);
+        lw_line line = lw_line_of(t->summary, sizeof t->summary);
+        lw_line_add(&line, "Errand: ");
+        for (; i < s->transfer_count && s->transfer[i].at_s == at_s; i++) {
+            const lw_vessel *v = &s->rig.vessel[s->transfer[i].vessel];
+            lw_line_add(&line, "%s%s %s", told++ ? ", " : "",
+                        s->transfer[i].kind == LW_TRANSFER_EMPTY ? "empty" : "fill", v->name);
+        }
+        e->start_s = at_s;
+        e->end_s = at_s + HOUR_S;
+        remind(e, HOUR_S);
+        snprintf(t->description, sizeof t->description, "As planned. Dump only where it is allowed.");
+    }
+}
+
 static void add_runs(book_of_days *b)
 {
     const lw_runs_planned *plan = b->in->runs;
@@ -204,6 +234,7 @@ lw_code lw_plan_calendar(const lw_plan_calendar_in *in, char **text, int *count,
     if (!code) {
         add_chores(b);
         add_runs(b);
+        add_announced(b);
         add_windows(b);
         code = lw_ical_print(
             &(lw_ical){

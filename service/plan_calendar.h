@@ -1,6 +1,6 @@
 /* service/plan_calendar.h: the plans of a stay as a calendar for any phone or computer (exchange/icalendar.h).
  *
- * Takes     what there is of: the stay itself (arrival, wished departure, its limit), what is to be done (service/today.h), errands
+ * Takes     what there is of: the stay itself (arrival, wished departure, its limit, errands that its scenario announces), what is to be done (service/today.h), errands
  *           (service/runs_plan.h), windows of the generator (service/generator_plan.h).
  * Results   the calendar's text and how many events it has. The stay's limit is the whole day before it; chores end at their latest time;
  *           the departure has the leaving checklist of this rig with it; windows carry the caution about exhaust.

@@ -1,7 +1,9 @@
 // The one module that talks to the program (/api/1/). Everything else asks here.
 
 import type { Checklist } from './made/checklist';
+import type { Generator } from './made/generator';
 import type { Ledger } from './made/ledger';
+import type { Levers } from './made/levers';
 import type { Outlook } from './made/outlook';
 import type { Today } from './made/today';
 import type { Clock, Units } from './settings';
@@ -235,6 +237,8 @@ export const client = {
     checklist: (name: string): Promise<Checklist> => ask('GET', `checklists?name=${encodeURIComponent(name)}`),
     tick: (list: string, marks: { tick?: string[]; untick?: string[]; fresh?: boolean }, device: string): Promise<Checklist> => ask('POST', 'ticks', { list, device, ...marks }),
     ledger: (): Promise<Ledger> => ask('GET', 'ledger'),
+    levers: (): Promise<Levers> => ask('GET', 'plan/levers'),
+    generator: (): Promise<Generator> => ask('GET', 'plan/generator'),
     check: (scenario: string): Promise<Checked> => ask('POST', 'check', { scenario }),
     begin: (scenario: string): Promise<Json> => ask('POST', 'begin', { scenario }),
     starts: (): Promise<{ starts: Start[] }> => ask('GET', 'starts'),

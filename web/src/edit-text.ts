@@ -3,7 +3,7 @@
 
 import { isMap, isScalar, isSeq, parse, parseDocument, type Document, type Node, type YAMLMap, type YAMLSeq } from 'yaml';
 
-import type { Json } from './client';
+import type { Json, JsonValue } from './client';
 import { SHORT } from './made/keys';
 
 /** Every value as the text that stands there: what it means is the program's to say. */
@@ -72,6 +72,16 @@ export function withChanges(text: string, changes: Iterable<readonly [string, st
     const problem = doc.errors[0];
     if (problem) throw new Error(problem.message);
     for (const [path, value] of changes) put(doc, path, value);
+    return doc.toString({ lineWidth: 0 });
+}
+
+/** With these events in place of those of the stay. */
+export function withEvents(text: string, events: readonly JsonValue[]): string {
+    const doc = parseDocument(text, { schema: 'failsafe' });
+    const problem = doc.errors[0];
+    if (problem) throw new Error(problem.message);
+    if (events.length) doc.setIn(['stay', 'events'], doc.createNode(events));
+    else doc.deleteIn(['stay', 'events']);
     return doc.toString({ lineWidth: 0 });
 }
 

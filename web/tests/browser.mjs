@@ -88,7 +88,7 @@ for (const size of Object.keys(SIZES)) {
     test(`${size}: every view, without a fault and no wider than the screen`, async () => {
         const camp = await startCamp({ book: 'demo' });
         const { page, done } = await visit(size, camp.url);
-        for (const path of ['now', 'why/grey', 'why/battery', 'read', 'try', 'rig', 'rig/moved', 'rig/new', 'place', 'lists', 'lists/leaving', 'settings']) {
+        for (const path of ['now', 'why/grey', 'why/battery', 'read', 'try', 'plan', 'rig', 'rig/moved', 'rig/new', 'place', 'lists', 'lists/leaving', 'settings']) {
             await page.goto(`${camp.url}#/${path}`);
             await settled(page);
             await fits(page, path);
@@ -225,6 +225,48 @@ for (const size of Object.keys(SIZES)) {
         await clean(page, 'what is tried as done');
         await page.getByRole('button', { name: 'We did it' }).click();
         await camp.until((kept) => kept.length === 3 && kept.some((one) => one.kind === 'dumped'), 'three events in the book');
+        await done();
+        await camp.stop();
+    });
+
+    test(`${size}: an errand is dragged along the days, its consequence seen, and kept in the plan and the calendar`, async () => {
+        const camp = await startCamp({ book: 'own' });
+        const { page, done } = await visit(size, `${camp.url}#/plan`);
+        const gained = (least) => page.waitForFunction((days) => { const ring = [...document.querySelectorAll('.chart li')].find((one) => /Grey water/.test(one.textContent))?.querySelector('.even'); return ring && parseFloat(ring.getAttribute('cx')) > days; }, least);
+        const greyAt = () => page.evaluate(() => parseFloat([...document.querySelectorAll('.chart li')].find((one) => /Grey water/.test(one.textContent))?.querySelector('.even')?.getAttribute('cx') ?? '0'));
+        await page.getByRole('button', { name: 'Take the errand that is due' }).waitFor();
+        const before = await greyAt();
+        await page.getByRole('button', { name: 'Take the errand that is due' }).click();
+        await gained(before + 2);
+        const handle = page.getByRole('slider', { name: 'Errand 1' });
+        const told = await handle.getAttribute('aria-valuetext');
+        must(/dump grey/.test(told), `the errand says what it does: ${told}`);
+        await handle.focus();
+        await page.keyboard.press('ArrowLeft');
+        must((await handle.getAttribute('aria-valuetext')) !== told, 'an arrow moves it by an hour');
+        const box = await handle.boundingBox();
+        await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+        await page.mouse.down();
+        await page.mouse.move(box.x + box.width / 2 - 10, box.y + box.height / 2, { steps: 3 });
+        await page.mouse.up();
+        const dragged = await handle.getAttribute('aria-valuetext');
+        must(dragged !== told, 'it is dragged');
+        if (size === 'laptop') {
+            await page.getByRole('button', { name: 'Work it out' }).click();
+            await page.getByText(/reaches|levers|needed/).first().waitFor({ timeout: 60_000 });
+            await page.getByRole('heading', { name: 'Generator' }).waitFor({ timeout: 60_000 });
+        }
+        await clean(page, 'planning');
+        await fits(page, 'planning');
+        await page.getByRole('button', { name: 'Keep this plan' }).click();
+        await page.getByText(/Kept: outlook, today and the calendar go by it/).waitFor();
+        const { scenario } = await camp.ask('scenario');
+        must(/events:/.test(scenario) && /do: dump/.test(scenario), 'the plan is in the scenario');
+        const calendar = await (await fetch(`${camp.url}api/1/calendar`)).text();
+        must(/SUMMARY:Errand: empty grey/.test(calendar), 'the calendar has the errand');
+        await page.getByRole('button', { name: 'Drop errand 1' }).click();
+        await page.getByRole('button', { name: 'Undo all' }).click();
+        await handle.waitFor();
         await done();
         await camp.stop();
     });

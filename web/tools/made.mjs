@@ -112,6 +112,8 @@ function keys() {
 
 const made = {
     'web/src/made/outlook.ts': moduleOf('outlook.schema.json', 'outlook'),
+    'web/src/made/levers.ts': moduleOf('levers.schema.json', 'levers'),
+    'web/src/made/generator.ts': moduleOf('generator.schema.json', 'generator'),
     'web/src/made/today.ts': moduleOf('today.schema.json', 'today'),
     'web/src/made/checklist.ts': moduleOf('checklist.schema.json', 'checklist'),
     'web/src/made/ledger.ts': moduleOf('ledger.schema.json', 'ledger'),
