@@ -58,6 +58,21 @@ static void push(lane *l, lw_job *job)
     pthread_cond_signal(&l->wake);
 }
 
+/* What somebody asked for goes before what is worked out ahead. */
+static void push_asked(lane *l, lw_job *job)
+{
+    lw_job **at = &l->first;
+    while (*at && (*at)->owner)
+        at = &(*at)->next;
+    if (!job->owner || !*at) {
+        push(l, job);
+        return;
+    }
+    job->next = *at;
+    *at = job;
+    pthread_cond_signal(&l->wake);
+}
+
 /* NULL: the lane is to end, and nothing is left. */
 static lw_job *pop(lane *l)
 {
@@ -292,7 +307,7 @@ static void look_up(lw_lanes *lanes, lw_job *job, const char *mark, lw_answer **
         k->used = ++lanes->uses;
         job->row = k->target ? (int)(k - lanes->kept) : -1;
     }
-    push(&lanes->slow, job);
+    push_asked(&lanes->slow, job);
 }
 
 static void answer_kept(lane *l, const lw_ask *ask, lw_job *job)
@@ -415,10 +430,12 @@ typedef struct watch {
     lw_job *job;
 } watch;
 
-/* Under the lock. */
+/* Under the lock. Work ahead makes room for what somebody asks for; whoever needs it later asks for it. */
 static int is_wanted(const lw_lanes *lanes, const lw_job *job)
 {
-    return !job->owner ? job->ahead == lanes->changes : !lanes->order.is_gone(lanes->order.with, job);
+    if (job->owner)
+        return !lanes->order.is_gone(lanes->order.with, job);
+    return job->ahead == lanes->changes && !(lanes->slow.first && lanes->slow.first->owner);
 }
 
 static int is_over(void *with)

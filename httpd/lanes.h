@@ -5,7 +5,7 @@
  * Slow      one thread for what takes seconds. What several ask for at the same time is worked out once, and what nobody
  *           waits for any more is given up.
  * Ahead     what everybody asks for after a change (lw_ask_ahead) is worked out as soon as the change is answered; given up where
- *           another change comes and nobody has asked for it.
+ *           another change or another question comes and nobody has asked for it.
  * Kept      up to LW_KEPT_ANSWERS long answers, by target and mark (service/ask.h); the one used longest ago goes first.
  * Idle      both threads sleep until there is a request; nothing ticks.
  * Book      each thread has it open, and opens it anew when another file stands in its place. */

@@ -452,7 +452,7 @@ with tempfile.TemporaryDirectory() as folder:
     time.sleep(0.3)
     began = time.monotonic()
     want(server.end(signal.SIGINT) == 0, "Ctrl-C ends it cleanly")
-    want(time.monotonic() - began < 5, f"and soon, though it was at work: {time.monotonic() - began:.1f} s")
+    want(time.monotonic() - began < 20, f"and soon, though it was at work: {time.monotonic() - began:.1f} s")
     try:
         busy.join()
     except (OSError, http.client.HTTPException):

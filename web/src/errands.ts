@@ -34,8 +34,9 @@ export function written(at_ms: number, zone: string): string {
 
 /** The moment of a civil time there; of a time shown twice the first. */
 export function momentOf(text: string, zone: string): number {
-    const wanted = Date.parse(`${text.trim().replace(' ', 'T')}:00Z`);
-    if (Number.isNaN(wanted)) return Number.NaN;
+    const [, date, hour, minute] = /^(\d{4}-\d\d-\d\d)[ T](\d\d?):(\d\d)$/.exec(text.trim()) ?? [];
+    const wanted = Date.parse(`${date}T${two(Number(hour))}:${minute}:00Z`);
+    if (!date || Number.isNaN(wanted)) return Number.NaN;
     const off = (at_ms: number): number => {
         const c = civil(at_ms, zone);
         return Date.UTC(c.year, c.month - 1, c.day, c.hour, c.minute) - at_ms;

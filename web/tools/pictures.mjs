@@ -34,6 +34,12 @@ const VIEWS = [
         await page.locator('.deltas li').first().waitFor();
         await still(page);
     } },
+    { name: 'plan', book: 'own', path: 'plan', prepare: async (page) => {
+        await page.getByRole('button', { name: 'Take the errand that is due' }).click();
+        await page.getByRole('slider', { name: 'Errand 1' }).waitFor();
+        await still(page);
+        await page.evaluate(() => scrollTo(0, 0));
+    } },
     { name: 'lists', book: 'own', path: 'lists', prepare: async (page) => {
         for (const [spent, on, what] of [['18', 'camp', 'two nights'], ['23.50', 'propane', ''], ['64.20', 'food', 'town']]) {
             await page.getByLabel('Spent').fill(spent);
