@@ -116,8 +116,10 @@ for (const size of Object.keys(SIZES)) {
         same(await page.locator('.chart li.binds .name').evaluateAll((all) => all.map((one) => one.firstChild.textContent)), [shown.reduce((most, one) => (one.binds_frac > most.binds_frac ? one : most)).name], 'the one that ends most stays');
         // The ring of a line stands at its median: days from the start over days shown.
         const days = Number((await page.locator('.seg button[aria-pressed="true"]').innerText()).match(/\d+/)[0]);
+        await page.waitForFunction(() => document.querySelector('.chart .under .now'));
         const ring = await page.locator('.chart li').first().locator('.even').getAttribute('cx');
-        must(Math.abs(parseFloat(ring) / 100 - shown[0].leeway.p50.days / days) < 1e-3, `the ring is at ${ring}, the median at ${shown[0].leeway.p50.days} of ${days} days`);
+        const now = parseFloat(await page.locator('.chart .under .now').getAttribute('x1')) / 100; // the days that are over lie left of it
+        must(now > 0 && Math.abs(parseFloat(ring) / 100 - (now + ((1 - now) * shown[0].leeway.p50.days) / days)) < 1e-3, `the ring is at ${ring}, the median at ${shown[0].leeway.p50.days} of ${days} days`);
         // The strip of the weather: a stroke a day that has its high and low.
         const weather = await (await fetch(`${camp.url}api/1/weather`)).json();
         must(weather.days.length > 13 && weather.days.every((day) => day.high_c >= day.low_c), 'days of weather');
