@@ -539,14 +539,21 @@ lw_code lw_learning_anew(lw_book *book, const lw_learning *l, const char *const 
     if (code)
         return code;
     lw_draw_start *made = calloc(l->learned.draws, sizeof *made);
+    const char **all = calloc((size_t)change_count + 1, sizeof *all);
+    if (all) {
+        all[0] = "stay.events=[]"; /* those are of the stay that goes on */
+        for (int i = 0; i < change_count; i++)
+            all[i + 1] = change[i];
+    }
     const lw_scenario_from from = {.path = "the book",
                                    .bytes = text,
                                    .size = strlen(text),
-                                   .change = change,
-                                   .change_count = change_count,
+                                   .change = all,
+                                   .change_count = change_count + 1,
                                    .now_s = l->now_s};
-    code = made ? lw_scenario_load(&from, loaded, err) : no_memory(err);
+    code = made && all ? lw_scenario_load(&from, loaded, err) : no_memory(err);
     free(text);
+    free(all);
     if (code || !made) {
         free(made);
         return code;
