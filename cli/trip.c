@@ -61,6 +61,16 @@ static lw_code take_named(const char *name, const char *value, order *o, lw_err 
         return take_form(value, o, err);
     if (strcmp(name, "now") == 0)
         return lw_kept_now(value, &o->kept, err);
+    if (strcmp(name, "full") == 0 || strcmp(name, "keep") == 0) {
+        int *count = name[0] == 'f' ? &o->ask.full_count : &o->ask.keep_count;
+        if (*count == LW_TRIP_CHANGES)
+            return lw_fail(err, LW_E_FULL, "--%s is said at most %d times", name, LW_TRIP_CHANGES);
+        (name[0] == 'f' ? o->ask.full : o->ask.keep)[(*count)++] = value;
+    }
+    if (strcmp(name, "from") == 0)
+        o->ask.from = value;
+    if (strcmp(name, "at") == 0)
+        o->ask.at = value;
     if (strcmp(name, "output") == 0)
         o->output = value;
     if (strcmp(name, "json") == 0)
@@ -70,6 +80,22 @@ static lw_code take_named(const char *name, const char *value, order *o, lw_err 
     return LW_OK;
 }
 
+#define FROM_OPTION                                                                                                    \
+    {                                                                                                                  \
+        "from", 0, "DATE", 0, "go on from this night, instead of the file's first"                                     \
+    }
+#define AT_OPTION                                                                                                      \
+    {                                                                                                                  \
+        "at", 0, "PLACE", 0, "and from this place; stays since then belong to the camp's earlier ones"                 \
+    }
+#define FULL_OPTION                                                                                                    \
+    {                                                                                                                  \
+        "full", 0, "PLACE", 0, "no room there for a week; may be repeated"                                             \
+    }
+#define KEEP_OPTION                                                                                                    \
+    {                                                                                                                  \
+        "keep", 0, "STAY", 0, "a stay that is to be: \"PLACE, FIRST NIGHT, LAST MORNING\"; may be repeated"            \
+    }
 #define HELP_OPTION                                                                                                    \
     {                                                                                                                  \
         "help", 'h', NULL, 0, "this text"                                                                              \
@@ -102,6 +128,10 @@ static lw_code take_named(const char *name, const char *value, order *o, lw_err 
 static const lw_option PLAN_OPTIONS[] = {
     HELP_OPTION,
     {"plans", 0, "N", 0, "so many trips that differ, 1 to 4; without it 3"},
+    FROM_OPTION,
+    AT_OPTION,
+    FULL_OPTION,
+    KEEP_OPTION,
     {"json", 0, NULL, 0, "as JSON"},
     UNITS_OPTION,
     SECONDS_OPTION,
@@ -115,6 +145,10 @@ static const lw_option EXPORT_OPTIONS[] = {
     {"as", 0, "FORM", 0, "calendar, gpx, csv, sheet (to print) or home (to leave with somebody); needed"},
     {"output", 'o', "FILE", 0, "into this file; without it on standard output"},
     {"plan", 0, "N", 0, "which of the trips that differ; without it the first"},
+    FROM_OPTION,
+    AT_OPTION,
+    FULL_OPTION,
+    KEEP_OPTION,
     SECONDS_OPTION,
     DRAWS_OPTION,
     FRESH_OPTION,
@@ -355,6 +389,10 @@ static int run_year(const lw_command *self, int argc, char **argv)
 
 static const lw_example PLAN_EXAMPLES[] = {
     {"leeway trip plan trip.yaml", "three trips that differ, with the chance of each"},
+    {"leeway trip plan trip.yaml --from 2027-05-21 --at \"Sage Hollow\" --full \"Tin Cup\"",
+     "it is full: the rest planned anew"},
+    {"leeway trip plan trip.yaml --keep \"Tin Cup, 2027-05-21, 2027-05-26\"",
+     "one stay as you want it, the rest around it"},
     {"leeway trip plan trip.yaml --plans 1 --json", "the best one, for a program"},
 };
 static const lw_example EXPORT_EXAMPLES[] = {

@@ -280,6 +280,7 @@ lw_code lw_trip_make(const lw_trip_ask *ask, lw_trip_planned *to, lw_err *err)
     to->plan = calloc(LW_TRIP_PLANS, sizeof *to->plan);
     lw_code code =
         t && to->plan ? lw_trip_file_load(ask->path, &to->file, err) : lw_fail(err, LW_E_FULL, "no memory for a trip");
+    code = code ? code : lw_trip_change(ask, &to->file, err);
     const double began_s = now_s();
     if (!code && t)
         code = lw_trip_tables_make(ask, &to->file, t, err);

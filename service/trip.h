@@ -24,7 +24,8 @@ enum {
     LW_TRIP_FALLBACK_MIN = 150,
     LW_TRIP_FRESH = 10000,
     LW_TRIP_FRESH_FROM = 1 << 20, /* numbers of draws that no table has seen */
-    LW_TRIP_STAY_NOTES = 4
+    LW_TRIP_STAY_NOTES = 4,
+    LW_TRIP_CHANGES = 6,
 };
 
 typedef struct lw_trip_ask {
@@ -35,6 +36,11 @@ typedef struct lw_trip_ask {
     double seconds; /* for each plan, at most; 0: 5 */
     uint64_t seed;
     int threads;
+    /* As reality has it: NULL and 0 where it is as planned. */
+    const char *from, *at; /* the day and place to go on from */
+    const char *full[LW_TRIP_CHANGES],
+        *keep[LW_TRIP_CHANGES]; /* full: no night there for a week; keep: "PLACE, FIRST, LAST" */
+    int full_count, keep_count;
 } lw_trip_ask;
 
 typedef struct lw_trip_stop {

@@ -43,6 +43,7 @@ double lw_trip_cool_frac(const lw_climate_site *site, int64_t day, double hottes
 lw_code lw_trip_lasting(const lw_trip_ask *ask, const lw_trip_file *file, const lw_loaded *camp, int place, int64_t day,
                         uint32_t first, int draws, int threads, float *nights, lw_err *err);
 
+lw_code lw_trip_change(const lw_trip_ask *ask, lw_trip_file *file, lw_err *err);
 void lw_trip_relax(const lw_trip_ask *ask, lw_trip_tables *t, lw_trip_planned *to);
 lw_code lw_trip_solve(const lw_trip_tables *t, double seconds, int is_any_enough, lw_trip_out *out, lw_err *err);
 

@@ -1,6 +1,6 @@
 /* leeway-trip-bench: invented trips by class (tests/core/trip_cases.h): seconds, gap, how often rules bind; and how time grows with
  * days and places. No pass or fail.
- *   leeway-trip-bench [SECONDS a trip] [TRIPS a class] [growth] */
+ *   leeway-trip-bench [SECONDS a trip] [TRIPS a class] [easy|medium|tight|growth] */
 #include <stdio.h>
 #include <time.h>
 
@@ -123,12 +123,14 @@ static void run_growth(void)
 
 int main(int argc, char **argv)
 {
-    setvbuf(stdout, NULL, _IOLBF, 0);
+    static const char *const NAME[] = {"easy", "medium", "tight"};
     const double seconds = argc > 1 ? atof(argv[1]) : 5.0;
     const int cases = argc > 2 ? atoi(argv[2]) : 12;
+    setvbuf(stdout, NULL, _IOLBF, 0);
     for (int class = 0; class < TRIP_CLASSES; class ++)
-        run_class((trip_class) class, seconds, cases < CASES_MOST ? cases : CASES_MOST);
-    if (argc > 3)
+        if (argc < 4 || strcmp(argv[3], NAME[class]) == 0)
+            run_class((trip_class) class, seconds, cases < CASES_MOST ? cases : CASES_MOST);
+    if (argc > 3 && strcmp(argv[3], "growth") == 0)
         run_growth();
     return 0;
 }

@@ -1,0 +1,88 @@
+/* A trip's file as reality has it: another day and place to go on from, a place that is full, a stay that is to be as it is. */
+#include <stdio.h>
+#include <string.h>
+
+#include "service/trip_internal.h"
+#include "text/moment.h"
+#include "text/say.h"
+
+enum { FULL_DAYS = 7 };
+
+static lw_code place_of(const lw_trip_file *file, const char *name, size_t n, int *place, lw_err *err)
+{
+    const char *names[LW_TRIP_FILE_PLACES];
+    char said[LW_TRIP_FILE_NAME];
+    snprintf(said, sizeof said, "%.*s", (int)n, name);
+    for (int p = 0; p < file->place_count; p++) {
+        names[p] = file->place[p].name;
+        if (strcmp(said, names[p]) == 0) {
+            *place = p;
+            return LW_OK;
+        }
+    }
+    const char *near = lw_nearest(said, names, (size_t)file->place_count);
+    return lw_fail(err, LW_E_MISSING,
+                   near ? "no place of the trip is named %s; did you mean %s?" : "no place of the trip is named %s%s",
+                   lw_quoted(said, strlen(said)).text, near ? near : "");
+}
+
+static lw_code go_on_from(lw_trip_file *file, const lw_trip_ask *ask, lw_err *err)
+{
+    lw_date date;
+    if (ask->at) {
+        const lw_code code = place_of(file, ask->at, strlen(ask->at), &file->start, err);
+        if (code)
+            return code;
+    }
+    if (!ask->from)
+        return LW_OK;
+    if (lw_date_parse(ask->from, &date, err))
+        return err->code;
+    const int64_t day = lw_day_of(date);
+    if (day < file->from_day || day >= file->until_day)
+        return lw_fail(err, LW_E_RANGE, "%s is no day of the trip", ask->from);
+    file->from_day = day;
+    return LW_OK;
+}
+
+/* "Tin Cup, 2027-05-21, 2027-05-26": these nights there, as a must. */
+static lw_code keep_stay(lw_trip_file *file, const char *text, lw_err *err)
+{
+    char from[16], until[16];
+    lw_date first, last;
+    int place = 0;
+    const char *comma = strchr(text, ',');
+    if (!comma || sscanf(comma, ", %15[0-9-] , %15[0-9-]", from, until) != 2)
+        return lw_fail(err, LW_E_SYNTAX,
+                       "a stay to keep is PLACE, FIRST NIGHT, LAST MORNING: \"Tin Cup, 2027-05-21, 2027-05-26\"");
+    lw_code code = place_of(file, text, (size_t)(comma - text), &place, err);
+    code = code ? code : lw_date_parse(from, &first, err);
+    code = code ? code : lw_date_parse(until, &last, err);
+    if (code)
+        return code;
+    const int64_t from_day = lw_day_of(first), until_day = lw_day_of(last);
+    if (from_day < file->from_day || until_day > file->until_day || until_day <= from_day)
+        return lw_fail(err, LW_E_RANGE, "from %s to %s is no part of the trip", from, until);
+    if (file->wish_count == LW_TRIP_FILE_WISHES)
+        return lw_fail(err, LW_E_FULL, "a trip has at most %d wishes and stays to keep", LW_TRIP_FILE_WISHES);
+    lw_trip_file_wish *wish = &file->wish[file->wish_count++];
+    *wish = (lw_trip_file_wish){
+        .from_day = from_day, .until_day = until_day, .nights = (int)(until_day - from_day), .is_must = 1};
+    snprintf(wish->what, sizeof wish->what, "%.*s", (int)(comma - text), text);
+    wish->of[place / 64] |= UINT64_C(1) << (place % 64);
+    return LW_OK;
+}
+
+lw_code lw_trip_change(const lw_trip_ask *ask, lw_trip_file *file, lw_err *err)
+{
+    lw_code code = go_on_from(file, ask, err);
+    for (int i = 0; i < ask->full_count && !code; i++) {
+        int place = 0;
+        code = place_of(file, ask->full[i], strlen(ask->full[i]), &place, err);
+        if (!code && file->place[place].from_day < file->from_day + FULL_DAYS)
+            file->place[place].from_day = file->from_day + FULL_DAYS;
+    }
+    for (int i = 0; i < ask->keep_count && !code; i++)
+        code = keep_stay(file, ask->keep[i], err);
+    return code;
+}

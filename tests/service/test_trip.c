@@ -1,0 +1,107 @@
+#include <stdlib.h>
+#include <string.h>
+
+#include "tests/check.h"
+
+#include "service/trip.h"
+
+static lw_trip_planned *make(const char *path, uint64_t seed, int plans)
+{
+    lw_trip_planned *p = calloc(1, sizeof *p);
+    lw_err err = {0};
+    assert_non_null(p);
+    if (lw_trip_make(&(lw_trip_ask){.path = path, .plans = plans, .draws = 16, .fresh = 1000, .seed = seed}, p, &err))
+        fail_msg("%s: %s", err.where, err.text);
+    return p;
+}
+
+static void drop(lw_trip_planned *p)
+{
+    lw_trip_clear(p);
+    free(p);
+}
+
+/* Ferry Bend has no signal: a weekend there, the work week elsewhere, which a reader of the file would choose as well. */
+static void work_days_have_signal_and_weekends_need_none(void **state)
+{
+    (void)state;
+    lw_trip_planned *p = make("tests/trips/short.yaml", 1, 1);
+    assert_int_equal(p->plan_count, 1);
+    const lw_trip_made *plan = &p->plan[0];
+    assert_true(plan->out.is_proven && plan->stop_count == 2);
+    assert_string_equal(p->file.place[plan->stop[0].place].name, "Ferry Bend");
+    assert_int_equal(plan->stop[0].leave, 2); /* Sunday */
+    assert_true(p->file.place[plan->stop[1].place].signal_frac >= 0.8);
+    assert_true(plan->stop[0].fallback >= 0 && plan->stop[0].fallback_min <= LW_TRIP_FALLBACK_MIN);
+    assert_true(plan->stop[0].leave_by_s + 60 * (int64_t)plan->stop[0].drive_min < lw_trip_date_s(p, 0, 21));
+    CHECK_NEAR((double)(plan->sum.worth_c - plan->out.worth_c), 0.0, 0.0, "worth");
+    drop(p);
+}
+
+/* Two sets of 1,000 draws: a share near 0.9 differs by four times sqrt(2 x 0.9 x 0.1 / 1000) at most. */
+static void the_chance_is_that_of_other_draws(void **state)
+{
+    (void)state;
+    lw_trip_planned *a = make("tests/trips/short.yaml", 1, 1), *b = make("tests/trips/short.yaml", 2, 1);
+    assert_true(a->plan[0].supplies_frac >= a->file.supplies_frac);
+    CHECK_NEAR(a->plan[0].supplies_frac, b->plan[0].supplies_frac, 0.054, "seeds 1 and 2");
+    drop(a);
+    drop(b);
+}
+
+static void trips_that_differ_differ(void **state)
+{
+    (void)state;
+    lw_trip_planned *p = make("tests/trips/short.yaml", 1, 2);
+    int elsewhere = 0;
+    assert_int_equal(p->plan_count, 2);
+    for (int d = 0; d < 5; d++) {
+        int is_new = 1;
+        for (int k = 0; k < 5; k++)
+            is_new &= p->plan[1].out.chain.place[d] != p->plan[0].out.chain.place[k];
+        elsewhere += is_new;
+    }
+    assert_true(elsewhere >= 2 && p->plan[1].out.value_c <= p->plan[0].out.value_c);
+    drop(p);
+}
+
+static void the_fewest_wishes_to_relax_are_named(void **state)
+{
+    (void)state;
+    lw_trip_planned *p = make("tests/trips/no-signal.yaml", 1, 1);
+    assert_int_equal(p->plan_count, 0);
+    assert_int_equal(p->relax_count, 2);
+    assert_string_equal(p->relax[0], "a work day with signal at 60 %");
+    assert_string_equal(p->relax[1], "work days without signal");
+    assert_non_null(strstr(p->why, "Mon 17 May"));
+    drop(p);
+}
+
+/* July afternoons in Phoenix are no place below 92 F, July in Leadville is: normals of 1991-2020, NOAA NCEI: 106.5 F and 71 F (from
+ * memory). */
+static void the_year_knows_heat_from_height(void **state)
+{
+    (void)state;
+    lw_trip_year *year = calloc(1, sizeof *year);
+    lw_err err = {0};
+    assert_non_null(year);
+    if (lw_trip_year_make("tests/trips/year.yaml", year, &err))
+        fail_msg("%s: %s", err.where, err.text);
+    assert_int_equal(year->month[6].fit_count, 1);
+    assert_string_equal(year->file.place[year->month[6].fit[0]].name, "high");
+    assert_int_equal(year->month[0].fit_count, 1);
+    assert_string_equal(year->file.place[year->month[0].fit[0]].name, "low");
+    free(year);
+}
+
+int main(void)
+{
+    const struct CMUnitTest tests[] = {
+        cmocka_unit_test(work_days_have_signal_and_weekends_need_none),
+        cmocka_unit_test(the_chance_is_that_of_other_draws),
+        cmocka_unit_test(trips_that_differ_differ),
+        cmocka_unit_test(the_fewest_wishes_to_relax_are_named),
+        cmocka_unit_test(the_year_knows_heat_from_height),
+    };
+    return cmocka_run_group_tests_name("service/trip", tests, NULL, NULL);
+}
