@@ -12,6 +12,7 @@
 #include "cli/out.h"
 #include "cli/screen.h"
 #include "service/camp_sheet.h"
+#include "service/land_at.h"
 #include "text/quantity.h"
 #include "text/say.h"
 #include "text/spot_typed.h"
@@ -112,6 +113,20 @@ static void put_same(const lw_camp_put *put, lw_unit_system units, lw_sink *sink
                       lw_quantity_print(way, sizeof way, put->same[i].way_m, LW_DIM_LENGTH, units));
 }
 
+/* Whose land it is by the maps in the book; nothing where they do not say. */
+static lw_code put_land(lw_book *book, const char *name, lw_spot spot, lw_sink *sink, lw_err *err)
+{
+    lw_land_here here = {.known = 0};
+    char text[LW_LAND_LINE];
+    const lw_code code = lw_land_at(book, spot, &here, err);
+    for (size_t i = 0; !code && i < here.lands.count; i++)
+        lw_sink_print(sink, "By %s it is of %s.\n", here.lands.land[i].source, lw_land_say(&here, i, text));
+    if (!code && here.lands.count)
+        lw_sink_print(sink, "leeway places at \"%s\" has the usual rule; ask the local office.\n", name);
+    lw_land_here_clear(&here);
+    return code;
+}
+
 static lw_code put_place(lw_book *book, const order *o, lw_sink *sink, lw_err *err)
 {
     lw_camp_put put = {0};
@@ -135,7 +150,7 @@ static lw_code put_place(lw_book *book, const order *o, lw_sink *sink, lw_err *e
     if (is_add && put.manager[0])
         lw_sink_print(sink, "Land of %s: ask the local office.\n", put.manager);
     put_same(&put, LW_UNITS_US, sink);
-    return LW_OK;
+    return is_add ? put_land(book, o->name, o->spot, sink, err) : LW_OK;
 }
 
 typedef struct table {
@@ -190,6 +205,7 @@ static lw_code show_place(lw_book *book, const order *o, lw_sink *sink, lw_err *
     } else if (!code) {
         code = put_sheet(book, camp, &roads.rig, o, sink, err);
         put_same(&put, o->units == LW_UNITS_SI ? LW_UNITS_SI : LW_UNITS_US, sink);
+        code = code ? code : put_land(book, camp->facts.name, camp->facts.spot, sink, err);
     }
     lw_roads_clear(&roads);
     lw_camps_clear(&camps);
