@@ -47,7 +47,7 @@ export type Levers = {
     levers: {
         /** row of data/levers.csv */
         id: string;
-        kind: "habit" | "generator" | "run" | "container" | "purchase";
+        kind: "habit" | "generator" | "run" | "container" | "stock" | "purchase";
         title: string;
         /** as for leeway outlook --what-if */
         changes: string[];
