@@ -448,6 +448,28 @@ test('on a name of the camper\'s own network, where this is no secure context', 
     await camp.stop();
 });
 
+test('who leaves, who comes, and where camp was moved', async () => {
+    const camp = await startCamp({ book: 'own' });
+    const { page, done } = await visit('phone', `${camp.url}#/rig`);
+    await page.getByText('6 at the table.').waitFor();
+    await page.getByRole('button', { name: 'Lorcan leaves' }).click();
+    await page.getByText('5 at the table.').waitFor();
+    await page.getByLabel('A guest comes').selectOption('child');
+    await page.getByRole('button', { name: 'Welcome' }).click();
+    await page.getByText('6 at the table.').waitFor();
+    await page.getByRole('button', { name: 'Lorcan is back' }).click();
+    await page.getByText('7 at the table.').waitFor();
+    await page.getByText('Camp was moved, and the stay goes on').click();
+    await page.getByLabel('Its name').fill('Far Wash');
+    await page.getByLabel('Latitude, longitude and height').fill('38.57, -111.2, 6000 ft');
+    await page.getByRole('button', { name: 'It stands there now' }).click();
+    await page.getByText(/It stands at Far Wash/).waitFor();
+    await clean(page, 'who is here');
+    await camp.until((kept) => kept.length === 4, 'three comings and goings and a move in the book');
+    await done();
+    await camp.stop();
+});
+
 test('a phone sets the clock of a machine that cannot know the time, and says so', async () => {
     const camp = await startCamp({ book: 'own' });
     await camp.log('grey=1/3');
