@@ -27,6 +27,8 @@ lw_ask_fn lw_ask_state, lw_ask_clock, lw_ask_settings, lw_ask_put_settings, lw_a
     lw_ask_entries, lw_ask_undo, lw_ask_devices, lw_ask_revoke, lw_ask_checklists, lw_ask_ticks, lw_ask_ledger,
     lw_ask_plain, lw_ask_plain_svg, lw_ask_plain_css, lw_ask_plain_form;
 
+lw_ask_fn lw_ask_places, lw_ask_place, lw_ask_drive;
+
 /* ---- helpers ---- */
 
 const char *lw_asked_param(const lw_asked *a, const char *key); /* the first; NULL: none */

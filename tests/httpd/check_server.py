@@ -131,7 +131,8 @@ def every_path(server):
     for path in ("state", "outlook?draws=1", "outlook?draws=1&assumptions=1&set=rig.solar%3D800+W",
                  "outlook?draws=1&done=filled+fresh&done=dumped+grey", "today?draws=1",
                  "learned", "weather", "history", "history?supply=fresh&last=1", "history?signal=1", "foreseen", "foreseen?days=90", "people", "gauges", "scenario",
-                 "starts", "settings", "checklists", "checklists?name=leaving", "ledger", "devices"):
+                 "starts", "settings", "checklists", "checklists?name=leaving", "ledger", "devices", "places",
+                 "places?near=38.2,-111.1&from=2026-06-20&until=2026-06-27", "drive?from=38.2,-111.1&to=38.57,-109.55"):
         want(server.ask("GET", f"/api/1/{path}")[0] == 200, f"GET {path}")
     status, text = server.ask("GET", "/api/1/calendar")
     want(status == 200 and text.startswith(b"BEGIN:VCALENDAR\r\n") and text.endswith(b"END:VCALENDAR\r\n"), "a calendar")
@@ -147,6 +148,12 @@ def every_path(server):
     want(people["here"] == 6 and people["place"] in people["places"], f"the demo's people: {people}")
     want(server.ask("GET", "/api/1/outlook?draws=1&set=rig.nonsense%3D1")[0] == 422, "a key that is none")
     want(server.ask("GET", "/api/1/outlook?draws=1&done=dumped+gray")[0] == 422, "a thing that is none")
+    place = server.ask("GET", "/api/1/places")[1]["places"][0]["name"].replace(" ", "+")
+    want(server.ask("GET", f"/api/1/place?name={place}")[0] == 200, "the place of the demo")
+    want(server.ask("GET", "/api/1/place?name=Nowhere")[0] == 404, "a place that is none")
+    want(server.ask("GET", "/api/1/place")[0] == 400, "a place without a name")
+    want(server.ask("GET", "/api/1/places?from=2026-06-20")[0] == 400, "half a pair of dates")
+    want(server.ask("GET", "/api/1/drive?from=38.2,-111.1&to=Nowhere")[0] == 404, "a drive to nowhere")
     want(server.ask("GET", "/api/1/nothing")[0] == 404, "an unknown path")
     want(server.ask("PUT", "/api/1/state")[0] == 405 and server.last.getheader("Allow") == "GET, HEAD", "another method")
     want(server.ask("DELETE", "/api/1/devices/77")[0] == 404, "no such device")
