@@ -9,8 +9,8 @@
  * Results    lw_trip_out: the best trip found, value_c, and bound_c >= the value of any trip. is_proven: both are equal, or no trip
  *            exists at all. gap_frac = (bound_c - value_c) / worth_c, worth_c being the worth of nights and wishes of the trip
  *            found, before anything is taken off; NaN where nothing is found or worth_c is not positive.
- * How        Multipliers on all that couples days (stay rules, week, budget, supplies, wishes, caps) give a bound from a plain
- *            longest path, in whole numbers, so that rounding cannot spoil it. Labels by night then carry the real state; one is
+ * How        Multipliers on what couples days (stay rules, week, budget, caps, many wishes) give a bound from a longest path
+ *            through stays, in whole numbers, so that rounding cannot spoil it. Labels by night then carry the real state; one is
  *            dropped when another at the same place is no worse in all, or when its bound cannot pass the best at hand. The best
  *            so many of a night go on, twice with the same, then four times as many, until none had to be left behind: exact. What is
  *            left behind counts in the bound.

@@ -12,7 +12,7 @@ static const double FIRST_LENGTH = 0.5, LONGER = 1.1, SHORTER = 0.66, NEW_SHARE 
 
 /* Where each kind of rule begins in the row of multipliers. */
 typedef struct trip_rows {
-    int budget, week, wish, cap, span, load, end;
+    int budget, week, wish, cap, span, end;
 } trip_rows;
 
 static trip_rows rows_of(const trip_bound *b)
@@ -21,8 +21,7 @@ static trip_rows rows_of(const trip_bound *b)
     r.wish = r.week + LW_TRIP_DAYS + 1;
     r.cap = r.wish + LW_TRIP_WISHES;
     r.span = r.cap + LW_TRIP_CAPS;
-    r.load = r.span + b->span_count;
-    r.end = r.load + b->load_count;
+    r.end = r.span + b->span_count;
     return r;
 }
 
@@ -36,11 +35,6 @@ static size_t spans_most(const lw_trip_in *in)
     return groups_most(in) * (size_t)(in->days + 1);
 }
 
-static size_t loads_most(const lw_trip_in *in)
-{
-    return 2 * (size_t)in->days + 1;
-}
-
 static size_t layers_most(const lw_trip_in *in)
 {
     return TRIP_STEPS * ((size_t)1 << trip_least(in->wish_count, TRIP_CHOSEN));
@@ -48,16 +42,15 @@ static size_t layers_most(const lw_trip_in *in)
 
 static size_t rules_most(const lw_trip_in *in)
 {
-    return 2 + LW_TRIP_DAYS + LW_TRIP_WISHES + LW_TRIP_CAPS + spans_most(in) + loads_most(in);
+    return 2 + LW_TRIP_DAYS + LW_TRIP_WISHES + LW_TRIP_CAPS + spans_most(in);
 }
 
 size_t trip_bound_bytes(const lw_trip_in *in)
 {
     const size_t n = (size_t)in->place_count, d = (size_t)in->days;
     return groups_most(in) * sizeof(lw_trip_places) + n * sizeof(int[3]) + spans_most(in) * sizeof(trip_span) +
-           loads_most(in) * sizeof(trip_load_span) + 2 * n * d * sizeof(int32_t) +
-           2 * layers_most(in) * n * (d + 1) * sizeof(int32_t) + n * d * sizeof(int16_t) + n * sizeof(uint32_t) +
-           2 * n * n * (2 * sizeof(int32_t) + sizeof(uint16_t) + TRIP_SLOTS * sizeof(int32_t)) +
+           2 * n * d * sizeof(int32_t) + 2 * layers_most(in) * n * (d + 1) * sizeof(int32_t) + n * d * sizeof(int16_t) +
+           n * sizeof(uint32_t) + 2 * n * n * (2 * sizeof(int32_t) + sizeof(uint16_t) + TRIP_SLOTS * sizeof(int32_t)) +
            4 * rules_most(in) * sizeof(double) + 2048;
 }
 
@@ -155,26 +148,6 @@ static void make_groups(trip_bound *b, int rule_at, int kind)
         else
             span_years(b, g, rule->year_days);
     }
-}
-
-/* Spans for supplies: all nights, and those about as long as one load lasts and half as long again. */
-static void make_loads(trip_bound *b)
-{
-    const lw_trip_in *in = b->in;
-    int64_t use = 0, cells = 0;
-    for (int p = 0; p < in->place_count; p++)
-        for (int d = 0; d < in->days; d++) {
-            const lw_trip_cell *c = trip_cell(in, p, d);
-            if ((c->may & LW_TRIP_NIGHT) && c->use > 0)
-                use += c->use, cells++;
-        }
-    b->load[b->load_count++] = (trip_load_span){.from = 0, .until = in->days};
-    if (cells == 0)
-        return;
-    const int lasts = (int)(LW_TRIP_FULL * cells / (use > 0 ? use : 1));
-    const int length = lasts + (lasts + 1) / 2 + 1;
-    for (int from = 0; from + length < in->days; from++)
-        b->load[b->load_count++] = (trip_load_span){.from = from, .until = from + length};
 }
 
 /* How far a stay can go from each arrival, and which wishes each place can keep. */
@@ -282,16 +255,14 @@ int trip_bound_make(trip_bound *b, const lw_trip_in *in, const trip_rules *rules
     b->group = lw_arena_lend(arena, groups_most(in) * sizeof(lw_trip_places), 8);
     b->groups_of = lw_arena_lend(arena, n * sizeof *b->groups_of, 8);
     b->span = lw_arena_lend(arena, spans_most(in) * sizeof *b->span, 8);
-    b->load = lw_arena_lend(arena, loads_most(in) * sizeof *b->load, 8);
     b->night = lw_arena_lend(arena, n * d * sizeof *b->night, 16);
-    b->run = lw_arena_lend(arena, n * d * sizeof *b->run, 16);
     b->leave = lw_arena_lend(arena, layers_most(in) * n * (d + 1) * sizeof *b->leave, 16);
     b->arrive = lw_arena_lend(arena, layers_most(in) * n * (d + 1) * sizeof *b->arrive, 16);
     b->until = lw_arena_lend(arena, n * d * sizeof *b->until, 8);
     b->wishes_of = lw_arena_lend(arena, n * sizeof *b->wishes_of, 8);
     double *rows = lw_arena_lend(arena, 4 * rules_most(in) * sizeof *rows, 8);
-    if (!rows || !b->leave || !b->arrive || !b->until || !b->wishes_of || !b->run || !b->night || !b->load ||
-        !b->span || !b->groups_of || !b->group || !turn_legs(b, arena))
+    if (!rows || !b->leave || !b->arrive || !b->until || !b->wishes_of || !b->night || !b->span || !b->groups_of ||
+        !b->group || !turn_legs(b, arena))
         return 0;
     for (size_t p = 0; p < n; p++)
         b->groups_of[p][0] = b->groups_of[p][1] = b->groups_of[p][2] = -1;
@@ -299,7 +270,6 @@ int trip_bound_make(trip_bound *b, const lw_trip_in *in, const trip_rules *rules
         for (int kind = 0; kind < 3; kind++)
             if (has_kind(&in->rule[rule], kind))
                 make_groups(b, rule, kind);
-    make_loads(b);
     find_until(b);
     choose_wishes(b);
     memset(rows, 0, 4 * rules_most(in) * sizeof *rows);
@@ -331,7 +301,7 @@ int32_t trip_leg_cost(const trip_bound *b, const lw_trip_leg *leg, int day, int 
     const int32_t money_c = is_served ? leg->served_money_c : leg->money_c;
     const int32_t burden_c = is_served ? leg->served_burden_c : leg->burden_c;
     return (money_c + burden_c) * TRIP_SCALE + (int32_t)trip_bound_budget(b, money_c) +
-           b->week_unit[b->in->week[day]] * road_min - (is_served ? b->fill_gain[day] : 0);
+           b->week_unit[b->in->week[day]] * road_min;
 }
 
 static void fill_slot(const trip_bound *b, const trip_leg_slot *slot, int is_served)
@@ -400,25 +370,10 @@ static int fix_units(trip_bound *b)
         b->span[i].unit = parts(b->by[row.span + i]);
         b->constant += (int64_t)b->span[i].unit * b->span[i].most;
     }
-    memset(b->night_load, 0, sizeof b->night_load);
-    memset(b->fill_gain, 0, sizeof b->fill_gain);
-    for (int i = 0; i < b->load_count; i++) {
-        trip_load_span *l = &b->load[i];
-        l->unit = (int32_t)lround(b->by[row.load + i] * TRIP_SCALE / LW_TRIP_FULL);
-        b->constant += (int64_t)l->unit * (LW_TRIP_FULL - (l->from == 0 ? in->start_used : 0));
-        for (int d = l->from; d < l->until; d++) {
-            b->night_load[d] += l->unit;
-            if (d > l->from || d == 0) /* on day 0 what was used before counts, so a filling does too */
-                b->fill_gain[d] += l->unit * LW_TRIP_FULL;
-        }
-    }
     if (b->budget_unit > 2 * BUDGET_PARTS)
         return 0;
     for (int w = in->week[0]; w <= in->week[in->days]; w++)
         if (b->week_unit[w] > 2 * TRIP_LEG_MOST / MINUTES_A_DAY)
-            return 0;
-    for (int d = 0; d < in->days; d++)
-        if (b->night_load[d] > TRIP_LEG_MOST / LW_TRIP_FULL)
             return 0;
     return 1;
 }
@@ -474,14 +429,8 @@ static int fill_nights(trip_bound *b)
         for (int d = 0; d < in->days; d++) {
             const lw_trip_cell *c = trip_cell(in, p, d);
             const int is_night = c->may & LW_TRIP_NIGHT;
-            b->night[d * n + p] = is_night ? (c->worth_c - c->fee_c) * TRIP_SCALE -
-                                                 (int32_t)trip_bound_budget(b, c->fee_c) - b->night_load[d] * c->use
-                                           : TRIP_NONE;
-            b->run[d * n + p] = d > 0 && (c->may & LW_TRIP_RUN)
-                                    ? b->fill_gain[d] -
-                                          (in->place[p].run_money_c + in->place[p].run_burden_c) * TRIP_SCALE -
-                                          (int32_t)trip_bound_budget(b, in->place[p].run_money_c)
-                                    : TRIP_NONE;
+            b->night[d * n + p] =
+                is_night ? (c->worth_c - c->fee_c) * TRIP_SCALE - (int32_t)trip_bound_budget(b, c->fee_c) : TRIP_NONE;
         }
     charge_groups(b);
     for (int c = 0; c < in->cap_count; c++)
@@ -564,48 +513,54 @@ static int32_t brought(const trip_bound *b, const trip_going *g, int night, uint
     return gain;
 }
 
-int32_t trip_bound_go_on(const trip_bound *b, const trip_going *g, int *best_leave)
+int32_t trip_bound_run(const trip_bound *b, int place)
+{
+    const lw_trip_place *p = &b->in->place[place];
+    return -(p->run_money_c + p->run_burden_c) * TRIP_SCALE - (int32_t)trip_bound_budget(b, p->run_money_c);
+}
+
+/* Runs as late as they can be: the fewest, and the least used on leaving for so many. One more, on the last day that allows a
+ * run, leaves less used still; to run more often than that is of no use. */
+int32_t trip_bound_go_on(const trip_bound *b, const trip_going *g, trip_gone *gone)
 {
     const lw_trip_in *in = b->in;
     const int n = in->place_count;
     const lw_trip_cell *cell = trip_cell(in, g->place, 0);
-    int32_t value = 0, dearest = TRIP_NONE;
-    int32_t best = g->day > g->arrive ? leave_at(b, g->kept, g->used, g->day, g->place) : TRIP_NONE;
-    int used = g->used, fillings = 0;
+    int32_t value = 0;
+    int used = g->used, runs = 0;
+    int last_run = -1, since = 0, runs_then = 0; /* the last day that allows a run: used since, runs before it */
     uint32_t kept = g->kept;
-    *best_leave = g->day;
+    const int32_t run = trip_bound_run(b, g->place);
+    *gone =
+        (trip_gone){g->day > g->arrive ? leave_at(b, g->kept, g->used, g->day, g->place) : TRIP_NONE, g->day, used, 0};
     for (int t = g->day; t < g->until; t++) {
         const int at = t * n + g->place;
         if (t > g->arrive) {
             if (!(cell[t].may & LW_TRIP_DAY))
                 break;
-            const int32_t run = b->run[at];
-            if (run > 0)
-                value += run, fillings++;
-            dearest = run > dearest ? run : dearest;
+            if (cell[t].may & LW_TRIP_RUN)
+                last_run = t, since = 0, runs_then = runs;
         }
         if (b->night[at] == TRIP_NONE)
             break;
         used += cell[t].use;
+        since += cell[t].use;
+        if (used > LW_TRIP_FULL) {
+            if (last_run < 0 || since > LW_TRIP_FULL)
+                break;
+            runs = runs_then + 1, used = since, last_run = -1;
+        }
         value += b->night[at] + (b->wishes_of[g->place] ? brought(b, g, t, &kept) : 0);
-        const int missing =
-            trip_most(0, (used - 1) / LW_TRIP_FULL - fillings); /* runs the load asks for beyond those that pay */
-        if (missing > 0 && dearest == TRIP_NONE)
-            break;
         if (t + 1 < in->days && !(cell[t + 1].may & LW_TRIP_LEAVE))
             continue;
-        int32_t rest = leave_at(b, kept, missing || fillings ? 0 : used, t + 1, g->place);
-        if (rest == TRIP_NONE)
-            continue;
-        rest += missing > 0 && dearest < 0 ? missing * dearest : 0;
-        if (b->steps > 1 && !missing && !fillings && dearest != TRIP_NONE) { /* a run though none must be */
-            const int32_t full = leave_at(b, kept, 0, t + 1, g->place);
-            rest = full + dearest > rest ? full + dearest : rest;
+        for (int more = 0; more <= (last_run >= 0 && b->steps > 1); more++) {
+            const int all = more ? runs_then + 1 : runs, left = more ? since : used;
+            const int32_t rest = leave_at(b, kept, left, t + 1, g->place);
+            if (rest != TRIP_NONE && value + rest + all * run > gone->value)
+                *gone = (trip_gone){value + rest + all * run, t + 1, left, all};
         }
-        if (value + rest > best)
-            best = value + rest, *best_leave = t + 1;
     }
-    return best;
+    return gone->value;
 }
 
 static void last_morning(trip_bound *b)
@@ -639,12 +594,12 @@ static void arrive_layer(trip_bound *b, int day, int layer)
     const int n = b->in->place_count;
     int32_t *arrive = b->arrive + row_at(b, day, layer);
     trip_going going = {.arrive = day, .day = day, .kept = kept_of(b, layer, day)};
-    int leave;
+    trip_gone gone;
     going.used = layer % b->steps * LW_TRIP_FULL / b->steps;
     for (int p = 0; p < n; p++) {
         going.place = p;
         going.until = b->until[day * n + p];
-        arrive[p] = going.until > day ? trip_bound_go_on(b, &going, &leave) : TRIP_NONE;
+        arrive[p] = going.until > day ? trip_bound_go_on(b, &going, &gone) : TRIP_NONE;
     }
 }
 
@@ -665,7 +620,7 @@ static void leave_layer(trip_bound *b, int day, int layer, const trip_leg_slot *
         if (arrive[q] != TRIP_NONE)
             reach_back(row, legs->cost[0] + q * n, arrive[q], (int)n);
         if (filled[q] != TRIP_NONE)
-            reach_back(row, legs->cost[1] + q * n, filled[q] + b->fill_gain[day], (int)n);
+            reach_back(row, legs->cost[1] + q * n, filled[q], (int)n);
     }
 }
 
@@ -715,7 +670,7 @@ static int make_tables(trip_bound *b)
 /* ---- what the longest path does to the rules ---- */
 
 typedef struct follow {
-    int place[LW_TRIP_DAYS], is_filled[LW_TRIP_DAYS + 1];
+    int place[LW_TRIP_DAYS];
     int week_min[LW_TRIP_DAYS + 1];
     int wishes[LW_TRIP_WISHES]; /* stays that keep it */
     int used;
@@ -725,7 +680,6 @@ typedef struct follow {
 static void follow_leg(const trip_bound *b, follow *f, int day, int from, int to, int is_served)
 {
     const lw_trip_leg *leg = trip_leg(b->in, from, to);
-    f->is_filled[day] = is_served;
     f->used = is_served ? 0 : f->used;
     f->week_min[b->in->week[day]] += is_served ? leg->served_min : leg->road_min;
     f->money_c += is_served ? leg->served_money_c : leg->money_c;
@@ -738,10 +692,9 @@ static int next_place(trip_bound *b, follow *f, uint32_t kept, int day, int from
     const int32_t want = leave_at(b, kept, f->used, day, from);
     for (int is_served = 0; is_served < 2; is_served++) {
         const int32_t *arrive = trip_bound_arrive(b, kept, is_served ? 0 : f->used, day);
-        const int32_t gain = is_served ? b->fill_gain[day] : 0;
         for (size_t q = 0; q < n; q++) {
             const int32_t cost = legs->cost[is_served][q * n + (size_t)from];
-            if (arrive[q] == TRIP_NONE || cost == TRIP_LEG_NO || arrive[q] + gain - cost != want ||
+            if (arrive[q] == TRIP_NONE || cost == TRIP_LEG_NO || arrive[q] - cost != want ||
                 !(trip_cell(b->in, (int)q, day)->may & LW_TRIP_ARRIVE))
                 continue;
             follow_leg(b, f, day, from, (int)q, is_served);
@@ -761,23 +714,21 @@ static int follow_stay(const trip_bound *b, follow *f, int place, int day, uint3
                               .until = b->until[day * in->place_count + place],
                               .used = step_of(b, f->used) * LW_TRIP_FULL / b->steps,
                               .kept = *kept};
-    int leave, fillings = 0, used = going.used;
-    (void)trip_bound_go_on(b, &going, &leave);
-    for (int t = day; t < leave; t++) {
+    trip_gone gone;
+    (void)trip_bound_go_on(b, &going, &gone);
+    for (int t = day; t < gone.day; t++) {
         f->place[t] = place;
         f->money_c += trip_cell(in, place, t)->fee_c;
-        used += trip_cell(in, place, t)->use;
-        if (t > day && b->run[t * in->place_count + place] > 0)
-            f->is_filled[t] = 1, f->money_c += in->place[place].run_money_c, fillings++;
     }
-    f->used = fillings || used > LW_TRIP_FULL ? 0 : used; /* a run that only the path's end asked for is not followed */
+    f->money_c += (int64_t)gone.runs * in->place[place].run_money_c;
+    f->used = gone.used;
     for (int w = 0; w < in->wish_count; w++)
         if ((b->wishes_of[place] >> w & 1u) &&
-            trip_least(leave, in->wish[w].until_day) - trip_most(day, in->wish[w].from_day) >= in->wish[w].nights) {
+            trip_least(gone.day, in->wish[w].until_day) - trip_most(day, in->wish[w].from_day) >= in->wish[w].nights) {
             f->wishes[w]++;
             *kept |= is_chosen(b, w) ? UINT32_C(1) << w : 0;
         }
-    return leave;
+    return gone.day;
 }
 
 static void follow_path(trip_bound *b, follow *f)
@@ -790,11 +741,7 @@ static void follow_path(trip_bound *b, follow *f)
     if (trip_bound_arrive(b, 0, f->used, 0)[at] >= leave_at(b, 0, f->used, 0, at))
         day = follow_stay(b, f, at, 0, &kept);
     while (day < in->days) {
-        int to = next_place(b, f, kept, day, at);
-        if (to == at) { /* a run before leaving, that no rule asked for */
-            f->used = 0;
-            to = next_place(b, f, kept, day, at);
-        }
+        const int to = next_place(b, f, kept, day, at);
         if (to == at)
             return; /* cannot be: some place gave the value */
         at = to;
@@ -829,21 +776,6 @@ static void breach_spans(const trip_bound *b, const follow *f, double *by)
     }
 }
 
-static void breach_loads(const trip_bound *b, const follow *f, double *by)
-{
-    const lw_trip_in *in = b->in;
-    for (int i = 0; i < b->load_count; i++) {
-        const trip_load_span *l = &b->load[i];
-        int over = l->from == 0 ? in->start_used - LW_TRIP_FULL : -LW_TRIP_FULL;
-        for (int d = l->from; d < l->until; d++) {
-            over += trip_cell(in, f->place[d], d)->use;
-            if ((d > l->from || d == 0) && f->is_filled[d])
-                over -= LW_TRIP_FULL;
-        }
-        by[i] = (double)over / LW_TRIP_FULL;
-    }
-}
-
 /* How far each rule is broken by the path, in nights or what is worth about one. */
 static void find_breaches(trip_bound *b, const follow *f)
 {
@@ -863,7 +795,6 @@ static void find_breaches(trip_bound *b, const follow *f)
     for (int c = 0; c < in->cap_count; c++)
         by[row.cap + c] = nights_of(f, in->cap[c].of, in->days) - in->cap[c].nights;
     breach_spans(b, f, by + row.span);
-    breach_loads(b, f, by + row.load);
 }
 
 /* What is not broken and has no multiplier does not count. */

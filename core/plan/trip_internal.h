@@ -99,11 +99,6 @@ typedef struct trip_span {
     int32_t unit; /* multiplier, in parts of a cent a night */
 } trip_span;
 
-typedef struct trip_load_span {
-    int from, until; /* nights; fillings on the mornings from + 1 .. until - 1 */
-    int32_t unit;    /* multiplier, in parts of a cent a thousandth */
-} trip_load_span;
-
 /* Modified costs without the gain of a filling, [to * place_count + from]; TRIP_LEG_NO: not on such days. */
 typedef struct trip_leg_slot {
     int32_t week_unit, budget_unit;
@@ -119,19 +114,15 @@ typedef struct trip_bound {
     int (*groups_of)[3]; /* by place; -1: none */
     trip_span *span;
     int span_count;
-    trip_load_span *load;
-    int load_count;
-    /* One multiplier a rule, all in one row: budget, weeks, wishes, caps, spans, loads; cents for a breach worth one night. */
+    /* One multiplier a rule, all in one row: budget, weeks, wishes, caps, spans; cents for a breach worth one night. */
     double *by, *best, *breach, *mean;
     int rule_count;
     /* as used, in parts of a cent */
     int32_t budget_unit; /* 1/1024 a part */
     int32_t week_unit[LW_TRIP_DAYS + 1], wish_unit[LW_TRIP_WISHES], cap_unit[LW_TRIP_CAPS];
-    int32_t night_load[LW_TRIP_DAYS], fill_gain[LW_TRIP_DAYS + 1]; /* a thousandth; a filling that morning */
     /* tables of these multipliers */
     int32_t
         *night; /* [day * place_count + place]: modified worth of the night, without the way there; TRIP_NONE: never */
-    int32_t *run; /* [same]: gain of a run there that day; TRIP_NONE: none */
     /* Wishes that the path itself keeps account of, each a bit of a layer; the others have a multiplier. */
     int chosen[TRIP_CHOSEN], chosen_count;
 
@@ -163,7 +154,13 @@ typedef struct trip_going {
     int place, arrive, day, until, used;
     uint32_t kept;
 } trip_going;
-int32_t trip_bound_go_on(const trip_bound *b, const trip_going *g, int *best_leave);
+/* The best of it: left on that morning with so much used, after so many runs. */
+typedef struct trip_gone {
+    int32_t value; /* TRIP_NONE: none */
+    int day, used, runs;
+} trip_gone;
+int32_t trip_bound_go_on(const trip_bound *b, const trip_going *g, trip_gone *gone);
+int32_t trip_bound_run(const trip_bound *b, int place); /* the modified cost of a run from there, below 0 */
 /* By place, for what is kept and used on arrival that day; NULL: a must has been missed. */
 const int32_t *trip_bound_arrive(const trip_bound *b, uint32_t kept, int used, int day);
 const trip_leg_slot *trip_bound_legs(trip_bound *b, int day);

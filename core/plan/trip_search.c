@@ -337,7 +337,7 @@ static void spend_night(search *s, label *l)
     l->so_far += s->b->night[s->day * in->place_count + l->place];
     if (!settle(s, l))
         return;
-    int leave;
+    trip_gone gone;
     const int32_t rest = trip_bound_go_on(s->b,
                                           &(trip_going){.place = l->place,
                                                         .arrive = l->arrive,
@@ -345,7 +345,7 @@ static void spend_night(search *s, label *l)
                                                         .until = l->until,
                                                         .used = l->used,
                                                         .kept = l->wishes},
-                                          &leave);
+                                          &gone);
     l->bound = l->so_far + rest;
     if (rest != TRIP_NONE && !is_behind(s, l->bound))
         put(s, l);
@@ -354,7 +354,6 @@ static void spend_night(search *s, label *l)
 static void stay_on(search *s, const label *l)
 {
     const lw_trip_in *in = s->in;
-    const int at = s->day * in->place_count + l->place;
     const int may = trip_cell(in, l->place, s->day)->may;
     if (!(may & LW_TRIP_NIGHT) || (s->day > 0 && !(may & LW_TRIP_DAY)) || s->day >= l->until)
         return;
@@ -365,7 +364,7 @@ static void stay_on(search *s, const label *l)
         return;
     next = *l;
     next.act = LW_TRIP_STAYS_RUN;
-    next.so_far += s->b->run[at];
+    next.so_far += trip_bound_run(s->b, l->place);
     next.used = 0;
     next.value_c -= in->place[l->place].run_money_c + in->place[l->place].run_burden_c;
     next.money_c += in->place[l->place].run_money_c;
@@ -382,8 +381,7 @@ static const int32_t *costs_from(search *s, int place)
     const trip_leg_slot *legs = trip_bound_legs(s->b, s->day);
     for (size_t to = 0; to < n; to++) {
         const int32_t direct = legs->cost[0][to * n + from], served = legs->cost[1][to * n + from];
-        const int32_t gained = served == TRIP_LEG_NO ? TRIP_LEG_NO : served - s->b->fill_gain[s->day];
-        row[to] = direct < gained ? direct : gained;
+        row[to] = direct < served ? direct : served;
     }
     s->row_day[place] = s->day;
     return row;
