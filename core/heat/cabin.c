@@ -4,12 +4,6 @@
 
 #include "core/base/num.h"
 
-/* Below this decay exponent the series is shorter than exp and free of cancellation; its last term is under 1e-16. */
-static const double SERIES_BELOW = 0.03;
-
-/* Three set-points part the temperatures into four ranges; one more phase holds. */
-enum { PHASES_MOST = 5 };
-
 /* What is left of a step, and the sums over what has passed. */
 typedef struct course {
     double now_c, left_s;
@@ -102,7 +96,7 @@ static double drift(const lw_cabin *cabin, const lw_cabin_in *in, double next_c,
 {
     const double rate_kps = net_w / cabin->mass_jk, k_ps = wk / cabin->mass_jk;
     double phase_s = run->left_s, x = k_ps * phase_s, change_k;
-    if (x < SERIES_BELOW) {
+    if (x < LW_CABIN_SERIES_BELOW) {
         change_k = rate_kps * phase_s * series1(x);
     } else {
         /* Only venting adds to ua, so an equal conductance over the whole step is the one the caller prepared. */
@@ -120,7 +114,7 @@ static double drift(const lw_cabin *cabin, const lw_cabin_in *in, double next_c,
         change_k = to_edge_k;
     }
     const double rise_ks =
-        x < SERIES_BELOW ? rate_kps * phase_s * phase_s * series2(x) : (rate_kps * phase_s - change_k) / k_ps;
+        x < LW_CABIN_SERIES_BELOW ? rate_kps * phase_s * phase_s * series2(x) : (rate_kps * phase_s - change_k) / k_ps;
     const double above_ks = (run->now_c - in->outside_c) * phase_s + rise_ks;
     run->above_ks += above_ks;
     run->vent_above_ks += wk > cabin->ua_wk ? above_ks : 0.0;
@@ -163,7 +157,7 @@ static int float_whole(const lw_cabin *cabin, const lw_cabin_in *in, const edges
     const double low_c = is_open ? at->vent_c : at->heat_c, vent_wk = is_open ? in->vent_max_wk : 0.0;
     const double high_c = is_open || at->cool_c < at->vent_c ? at->cool_c : at->vent_c;
     const double wk = cabin->ua_wk + vent_wk, x = wk * in->step_s / cabin->mass_jk;
-    if (!(x >= SERIES_BELOW && in->start_c > low_c && in->start_c < high_c))
+    if (!(x >= LW_CABIN_SERIES_BELOW && in->start_c > low_c && in->start_c < high_c))
         return 0;
     const double decay = cabin->decay_full > 0.0 && !is_open ? cabin->decay_full : exp(-x);
     const double pull_k = in->gain_w / wk - above_k; /* from here to where it would settle */
@@ -198,7 +192,7 @@ void lw_cabin_step(const lw_cabin *cabin, const lw_cabin_in *in, lw_cabin_out *o
     if (is_at_edge ? hold_whole(cabin, in, &at, start_above_k, out) : float_whole(cabin, in, &at, start_above_k, out))
         return;
     course run = {.now_c = in->start_c, .left_s = in->step_s};
-    for (int i = 0; i < PHASES_MOST && run.left_s > 0.0; i++) {
+    for (int i = 0; i < LW_CABIN_PHASES && run.left_s > 0.0; i++) {
         const double above_k = run.now_c - in->outside_c, free_w = in->gain_w - cabin->ua_wk * above_k;
         const double vent_w = in->vent_max_wk * above_k;
         /* Power into the mass a hair above and a hair below the present temperature. */

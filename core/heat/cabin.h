@@ -40,6 +40,12 @@ typedef struct lw_cabin_out {
     double held_frac; /* of the step: the furnace held the set-point, cycling */
 } lw_cabin_out;
 
+/* Below this decay exponent the series is shorter than exp and free of cancellation; its last term is under 1e-16. */
+#define LW_CABIN_SERIES_BELOW 0.03
+
+/* Three set-points part the temperatures into four ranges; one more phase holds. */
+enum { LW_CABIN_PHASES = 5 };
+
 LW_MUST_USE lw_code lw_cabin_check(const lw_cabin *cabin, const lw_cabin_in *in, lw_fault *fault);
 void lw_cabin_step(const lw_cabin *cabin, const lw_cabin_in *in, lw_cabin_out *out);
 

@@ -2,8 +2,6 @@
 
 #include <math.h>
 
-static const double PAD_ON_C = 7.0;
-
 lw_bay_spec lw_bay_of(lw_bay_kind kind)
 {
     /* With 18 C inside a share f gives 0 C at 18 f / (1 - f) below zero: 0.18 at -4, 0.37 at -10.5. */
@@ -57,7 +55,7 @@ void lw_bay_step(const lw_bay_spec *bay, const lw_bay_in *in, lw_bay_out *out)
 {
     const double share = in->is_furnace_on ? bay->inside_blown_frac : bay->inside_frac;
     const double mix_c = in->outside_c + share * (in->inside_c - in->outside_c);
-    const double wish_w = in->is_pad_on && mix_c < PAD_ON_C ? bay->pad_ua_wk * (PAD_ON_C - mix_c) : 0.0;
+    const double wish_w = in->is_pad_on && mix_c < LW_PAD_ON_C ? bay->pad_ua_wk * (LW_PAD_ON_C - mix_c) : 0.0;
     const double pad_w = wish_w < bay->pad_max_w ? wish_w : bay->pad_max_w;
     const double target_c = mix_c + (pad_w > 0.0 ? pad_w / bay->pad_ua_wk : 0.0);
     const double x = in->step_s / bay->lag_s;

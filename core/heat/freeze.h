@@ -20,6 +20,7 @@
 #define LW_HOSE_FREEZE_C (-1.0)
 #define LW_HOSE_WARN_H   3.0
 #define LW_PIPE_WARN_H   4.0
+#define LW_PAD_ON_C      7.0 /* pads warm what is colder */
 
 typedef enum lw_bay_kind {
     LW_BAY_KIND_EXPOSED = 0,

@@ -9,7 +9,7 @@ static const double GAS_25_W = KG_DAY(25.0) * LW_PROPANE_HHV_JPKG / 86400.0;
 static const double GAS_PER_K = (0.7 - 0.3) / (38.0 - 10.0) / KG_DAY(25.0);
 static const double GAS_LEAST_FRAC = 0.5; /* doors keep opening in the cold; from memory */
 static const double WEAK_ABOVE_C = 32.0;
-static const double REFERENCE_C = 25.0, PER_K = 0.035, LEAST_FRAC = 0.15;
+static const double PER_K = 0.035, LEAST_FRAC = 0.15;
 
 lw_fridge lw_fridge_absorption(void)
 {
@@ -41,10 +41,22 @@ lw_code lw_fridge_check(const lw_fridge *fridge, double ambient_c, lw_fault *fau
     return bad;
 }
 
+lw_fridge_slope lw_fridge_slope_of(lw_cooling kind)
+{
+    return kind == LW_COOLING_COMPRESSOR ? (lw_fridge_slope){PER_K, LEAST_FRAC}
+                                         : (lw_fridge_slope){GAS_PER_K, GAS_LEAST_FRAC};
+}
+
+static double wish_w_of(const lw_fridge *fridge, double ambient_c)
+{
+    const lw_fridge_slope slope = lw_fridge_slope_of(fridge->kind);
+    const double factor = 1.0 + slope.per_k * (ambient_c - LW_FRIDGE_RATED_AT_C);
+    return fridge->rated_w * (factor > slope.least_frac ? factor : slope.least_frac);
+}
+
 static void run_absorption(const lw_fridge *fridge, double ambient_c, lw_fridge_out *out)
 {
-    const double factor = 1.0 + GAS_PER_K * (ambient_c - REFERENCE_C);
-    const double wish_w = fridge->rated_w * (factor > GAS_LEAST_FRAC ? factor : GAS_LEAST_FRAC);
+    const double wish_w = wish_w_of(fridge, ambient_c);
     const double gas_w = wish_w < fridge->burner_w ? wish_w : fridge->burner_w;
     *out = (lw_fridge_out){
         .gas_w = gas_w,
@@ -56,8 +68,7 @@ static void run_absorption(const lw_fridge *fridge, double ambient_c, lw_fridge_
 
 static void run_compressor(const lw_fridge *fridge, double ambient_c, lw_fridge_out *out)
 {
-    const double factor = 1.0 + PER_K * (ambient_c - REFERENCE_C);
-    const double wish_w = fridge->rated_w * (factor > LEAST_FRAC ? factor : LEAST_FRAC);
+    const double wish_w = wish_w_of(fridge, ambient_c);
     const double electric_w = wish_w < fridge->running_w ? wish_w : fridge->running_w;
     *out = (lw_fridge_out){
         .gas_w = 0.0,

@@ -34,6 +34,13 @@ lw_fridge lw_fridge_absorption(void);            /* defaults of the trade */
 lw_fridge lw_fridge_compressor(double volume_l); /* 12 V, defaults by size */
 double lw_fridge_rated_w(double volume_l);       /* mean at 25 C of a 12 V compressor fridge */
 
+/* How what it draws grows with the air around it: rated_w x max(1 + per_k (air - 25 C), least_frac), up to its most. */
+#define LW_FRIDGE_RATED_AT_C 25.0
+typedef struct lw_fridge_slope {
+    double per_k, least_frac;
+} lw_fridge_slope;
+lw_fridge_slope lw_fridge_slope_of(lw_cooling kind);
+
 LW_MUST_USE lw_code lw_fridge_check(const lw_fridge *fridge, double ambient_c, lw_fault *fault);
 void lw_fridge_run(const lw_fridge *fridge, double ambient_c, lw_fridge_out *out);
 

@@ -2,11 +2,9 @@
 
 #include "core/base/num.h"
 
-static const double WATER_JLK = 4186.0;
-
 double lw_water_heat_j(double water_l, double rise_k)
 {
-    return WATER_JLK * water_l * rise_k;
+    return LW_WATER_JLK * water_l * rise_k;
 }
 
 lw_code lw_water_heater_check(const lw_water_heater *heater, const lw_water_heater_in *in, lw_fault *fault)

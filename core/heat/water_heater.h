@@ -30,6 +30,7 @@ typedef struct lw_water_heater_out {
     double served_j, short_j, deficit_j;
 } lw_water_heater_out;
 
+#define LW_WATER_JLK 4186.0
 double lw_water_heat_j(double water_l, double rise_k);
 
 LW_MUST_USE lw_code lw_water_heater_check(const lw_water_heater *heater, const lw_water_heater_in *in, lw_fault *fault);

@@ -24,6 +24,11 @@ void lw_series_finish(lw_series *series);
  * course then and its index is returned. */
 int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course);
 
+/* Step to which a joint course is told that parted here: to departure or, without one, for a fortnight. */
+int lw_last_joint_step(const lw_context *c, int parting);
+/* Nobody stays an hour: as it is at the start. */
+void lw_settle_comfort(const lw_context *c, const lw_state *start, lw_comfort *comfort);
+
 /* What is wanted of the two courses besides their sums; any may be NULL. mark: of the own course. */
 typedef struct lw_courses_wish {
     lw_series *own_series, *joint_series;

@@ -3,9 +3,10 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/base/cpu.h"
 #include "core/base/num.h"
 #include "core/base/random.h"
-#include "core/sim/course_internal.h"
+#include "core/sim/lanes_internal.h"
 #include "core/sky/light_table.h"
 #include "core/sky/weather_draw.h"
 
@@ -16,19 +17,17 @@ static const double DAY_H = 24.0;
 
 struct lw_ensemble {
     lw_ensemble_in in;
+    void (*run)(lw_lanes *lanes);
     int light_count;
     float *light; /* [what][knot][hour]: the cabin's gain, then of each array effective and total */
     uint8_t is_lit[LW_HOURS];
 };
 
 typedef struct lw_draw_scratch {
-    lw_context context;
-    float factor[LW_DAYS + 2][LW_GROUP_COUNT];
+    lw_lanes lanes;
     lw_weather_day day[LW_WEATHER_DAYS];
     double air_c[LW_HOURS], clear_frac[LW_HOURS], wind_ms[LW_HOURS], dew_c[LW_HOURS], snow_mm[LW_HOURS];
-    float mark[LW_SUPPLY_COUNT][LW_MARKS];
-    lw_course own, joint;
-    lw_hour hour[];
+    lw_hour hour[]; /* behind them the lanes' hours */
 } lw_draw_scratch;
 
 lw_code lw_ensemble_check(const lw_ensemble_in *in, lw_fault *fault)
@@ -50,6 +49,8 @@ lw_code lw_ensemble_check(const lw_ensemble_in *in, lw_fault *fault)
     return LW_OK;
 }
 
+enum { ALIGN = 64 }; /* of lanes, so that none straddles two lines of the cache */
+
 static size_t light_floats(const lw_context *c)
 {
     return (size_t)lw_light_count(c) * LW_LIGHT_KNOTS * (size_t)c->steps;
@@ -62,7 +63,7 @@ size_t lw_ensemble_bytes(const lw_context *c)
 
 size_t lw_ensemble_scratch_bytes(const lw_context *c)
 {
-    return sizeof(lw_draw_scratch) + (size_t)c->steps * sizeof(lw_hour);
+    return ALIGN + sizeof(lw_draw_scratch) + (size_t)c->steps * (sizeof(lw_hour) + sizeof(lw_lane_hour)) + ALIGN;
 }
 
 /* In the dark there is nothing to read from the tables, however clear it is. */
@@ -71,6 +72,17 @@ static void find_light(const lw_context *c, lw_ensemble *e)
     for (int i = 0; i < e->light_count * LW_LIGHT_KNOTS; i++)
         for (int h = 0; h < c->steps; h++)
             e->is_lit[h] |= e->light[(size_t)i * (size_t)c->steps + (size_t)h] > 0.0f;
+}
+
+static void (*runner_of(lw_draws_by how))(lw_lanes *lanes)
+{
+#if LW_HAS_LEVELS
+    const lw_cpu_level level = how == LW_DRAWS_BY_MACHINE ? lw_cpu_level_of_machine() : LW_CPU_PLAIN;
+    if (level != LW_CPU_PLAIN)
+        return level == LW_CPU_V4 ? lw_lanes_run_v4 : lw_lanes_run_v3;
+#endif
+    (void)how;
+    return lw_lanes_run_plain;
 }
 
 lw_code lw_ensemble_prepare(const lw_ensemble_in *in, lw_arena *arena, lw_ensemble **ensemble, lw_fault *fault)
@@ -91,7 +103,8 @@ lw_code lw_ensemble_prepare(const lw_ensemble_in *in, lw_arena *arena, lw_ensemb
                             .high = INFINITY};
         return LW_E_FULL;
     }
-    *e = (lw_ensemble){.in = *in, .light_count = lw_light_count(in->context), .light = light};
+    *e =
+        (lw_ensemble){.in = *in, .run = runner_of(in->how), .light_count = lw_light_count(in->context), .light = light};
     lw_prepare_light(in->context, memory, light);
     arena->used = kept;
     find_light(in->context, e);
@@ -115,7 +128,8 @@ static const lw_draw_start *start_of(const lw_ensemble *e, const lw_spread *spre
 }
 
 /* Factors of use by day and group; the heat's is for the cabin as a whole. */
-static double draw_use(const lw_ensemble *e, const lw_spread *spread, const lw_random_key *key, lw_draw_scratch *x)
+static double draw_use(const lw_ensemble *e, const lw_spread *spread, const lw_random_key *key,
+                       float (*factor)[LW_GROUP_COUNT])
 {
     const lw_calendar *k = &e->in.context->scenario->calendar;
     const int days = k->civil_day[k->hours - 1] - k->civil_day[0] + 1;
@@ -129,7 +143,7 @@ static double draw_use(const lw_ensemble *e, const lw_spread *spread, const lw_r
         const lw_random_words p = lw_random_block(key, STREAM_DAY, k->civil_day[0] + d);
         const lw_random_words q = lw_random_block(key, STREAM_DAY_MORE, k->civil_day[0] + d);
         for (int g = 0; g < LW_GROUP_COUNT; g++)
-            x->factor[d][g] = (float)(household[g] * lognormal(spread->day[g], g < 4 ? p.word[g] : q.word[g - 4], 1.0));
+            factor[d][g] = (float)(household[g] * lognormal(spread->day[g], g < 4 ? p.word[g] : q.word[g - 4], 1.0));
     }
     return household[LW_GROUP_HEAT];
 }
@@ -145,7 +159,7 @@ static int has_wind_limit(const lw_rig *rig)
 /* Light of an hour under the draw's clearness. */
 static void take_light(const lw_ensemble *e, const lw_draw_scratch *x, int h, lw_hour *hour, lw_snow_cover *cover)
 {
-    const lw_context *c = &x->context;
+    const lw_context *c = &x->lanes.context;
     const size_t table = (size_t)LW_LIGHT_KNOTS * (size_t)c->steps;
     const lw_light_spot spot = lw_light_spot_of(x->clear_frac[h]);
     hour->sun_gain_w = lw_light_at(e->light, c->steps, h, spot);
@@ -162,13 +176,13 @@ static void take_light(const lw_ensemble *e, const lw_draw_scratch *x, int h, lw
 static void take_dark(const lw_draw_scratch *x, int h, lw_hour *hour, lw_snow_cover *cover)
 {
     hour->sun_gain_w = 0.0;
-    for (int a = 0; a < x->context.scenario->rig.array_count; a++)
-        lw_array_hour(&x->context, a, h, &(lw_array_light){0.0, 0.0}, x->snow_mm[h], hour, &cover[a]);
+    for (int a = 0; a < x->lanes.context.scenario->rig.array_count; a++)
+        lw_array_hour(&x->lanes.context, a, h, &(lw_array_light){0.0, 0.0}, x->snow_mm[h], hour, &cover[a]);
 }
 
 static void draw_weather(const lw_ensemble *e, const lw_random_key *key, lw_draw_scratch *x)
 {
-    const lw_context *c = &x->context;
+    const lw_context *c = &x->lanes.context;
     const int is_windy = has_wind_limit(&c->scenario->rig);
     lw_weather_draw(e->in.frame, key, e->in.with_place_error, x->day);
     lw_weather_hours(e->in.frame, x->day,
@@ -199,33 +213,54 @@ static void draw_weather(const lw_ensemble *e, const lw_random_key *key, lw_draw
     }
 }
 
-/* The scratch holds a context like the shared one with hours of its own; what a draw changes in them it sets anew. */
-static void begin_part(const lw_ensemble *e, lw_draw_scratch *x)
+static lw_draw_scratch *scratch_at(void *memory)
 {
-    const lw_context *c = e->in.context;
-    x->context = *c;
-    memcpy(x->hour, c->hour, (size_t)c->steps * sizeof *x->hour);
-    x->context.hour = x->hour;
-    x->context.use_factor = &x->factor[0][0];
+    return (lw_draw_scratch *)(((uintptr_t)memory + ALIGN - 1) / ALIGN * ALIGN);
 }
 
-static void prepare_draw(const lw_ensemble *e, const lw_spread *spread, int is_weather_drawn, uint32_t draw,
+/* The scratch holds a context like the shared one with hours of its own; what a draw changes in them it sets anew. */
+static lw_draw_scratch *begin_part(const lw_ensemble *e, void *memory)
+{
+    const lw_context *c = e->in.context;
+    lw_draw_scratch *x = scratch_at(memory);
+    lw_lanes *lanes = &x->lanes;
+    lanes->context = *c;
+    lanes->is_one_by_one = e->in.how == LW_DRAWS_BY_ONE;
+    memcpy(x->hour, c->hour, (size_t)c->steps * sizeof *x->hour);
+    lanes->context.hour = x->hour;
+    lanes->lane_hour = (lw_lane_hour *)(((uintptr_t)(x->hour + c->steps) + ALIGN - 1) / ALIGN * ALIGN);
+    return x;
+}
+
+/* The weather of an hour is this lane's. */
+static void give_weather(const lw_hour *hour, int arrays, int l, lw_lane_hour *to)
+{
+    to->air_c[l] = hour->air_c, to->wind_ms[l] = hour->wind_ms, to->dew_c[l] = hour->dew_c;
+    to->sun_gain_w[l] = hour->sun_gain_w;
+    for (int a = 0; a < arrays; a++)
+        to->panel_w[a][l] = hour->panel_w[a], to->cell_c[a][l] = hour->cell_c[a];
+    to->snow_on[l] = hour->snow_on, to->wind_over[l] = hour->wind_over, to->snow_mm[l] = hour->snow_mm;
+    to->is_odd = (uint8_t)((l > 0 && to->is_odd) || hour->snow_on || hour->wind_over);
+}
+
+static void prepare_draw(const lw_ensemble *e, const lw_spread *spread, int is_weather_drawn, uint32_t draw, int l,
                          lw_draw_scratch *x)
 {
     const lw_context *shared = e->in.context;
-    lw_context *c = &x->context;
+    lw_lanes *lanes = &x->lanes;
     const lw_random_key key = {.seed = e->in.seed, .draw = draw};
-    const double heat = draw_use(e, spread, &key, x);
+    const double heat = draw_use(e, spread, &key, lanes->factor[l]);
     const lw_draw_start *start = start_of(e, spread, draw);
-    c->start = start ? &start->state : NULL;
-    c->ua_wk = shared->ua_wk * heat;
-    c->wind_wkpms = shared->wind_wkpms * heat;
-    c->decay_calm = exp(-c->ua_wk * c->step_h * 3600.0 / c->mass_jk);
-    for (int h = 0; h < c->steps; h++)
-        if (x->hour[h].need_count > 0)
-            lw_sum_uses(c, &x->hour[h]);
-    if (e->in.frame && is_weather_drawn)
+    const int is_drawn = e->in.frame && is_weather_drawn;
+    lanes->start[l] = start ? &start->state : NULL;
+    lanes->ua_wk[l] = shared->ua_wk * heat;
+    lanes->wind_wkpms[l] = shared->wind_wkpms * heat;
+    lanes->decay_calm[l] = exp(-lanes->ua_wk[l] * shared->step_h * 3600.0 / shared->mass_jk);
+    if (is_drawn)
         draw_weather(e, &key, x);
+    const lw_hour *hour = is_drawn ? x->hour : shared->hour;
+    for (int h = 0; h < shared->steps; h++)
+        give_weather(&hour[h], shared->scenario->rig.array_count, l, &lanes->lane_hour[h]);
 }
 
 /* Steps of the joint course: to the same moment in every draw, whenever its own shortages begin; -1: not said. */
@@ -234,107 +269,142 @@ static int joint_steps(const lw_ensemble *e)
     return e->in.joint_until_s ? (int)((e->in.joint_until_s - e->in.context->start_s) / 3600) : -1;
 }
 
-static void run_draw(const lw_ensemble *e, uint32_t draw, lw_draw_scratch *x)
-{
-    prepare_draw(e, &e->in.spread, 1, draw, x);
-    (void)lw_run_both(&x->context, &(lw_courses_wish){.mark = x->mark, .is_without_flows = 1}, joint_steps(e), &x->own,
-                      &x->joint);
-}
-
 static float hours_to(double h, double horizon_h)
 {
     return h < horizon_h ? (float)h : INFINITY;
 }
 
-static lw_draw_row row_of(const lw_context *c, const lw_draw_scratch *x, double joint_h)
+static lw_draw_row row_of(const lw_context *c, const lw_course *own, const lw_course *joint, double joint_h)
 {
     const double horizon_h = c->steps * c->step_h;
-    lw_draw_row row = {.rubbish_age_h = hours_to(x->own.rubbish_age_h, horizon_h),
-                       .leisure_end_h = hours_to(x->own.leisure_end_h, horizon_h),
-                       .inside_low_c = (float)x->joint.comfort.inside_low_c,
-                       .inside_high_c = (float)x->joint.comfort.inside_high_c,
-                       .propane_kg = (float)x->own.gas_asked_kg,
-                       .sun_wh = (float)x->own.panels_wh};
+    lw_draw_row row = {.rubbish_age_h = hours_to(own->rubbish_age_h, horizon_h),
+                       .leisure_end_h = hours_to(own->leisure_end_h, horizon_h),
+                       .inside_low_c = (float)joint->comfort.inside_low_c,
+                       .inside_high_c = (float)joint->comfort.inside_high_c,
+                       .propane_kg = (float)own->gas_asked_kg,
+                       .sun_wh = (float)own->panels_wh};
     for (int k = 0; k < LW_SUPPLY_COUNT; k++)
-        row.end_h[k] = hours_to(x->own.end_h[k], horizon_h);
+        row.end_h[k] = hours_to(own->end_h[k], horizon_h);
     for (int v = 0; v < LW_VITALS; v++)
-        row.vital_end_h[v] = hours_to(x->joint.vital_end_h[v], joint_h);
+        row.vital_end_h[v] = hours_to(joint->vital_end_h[v], joint_h);
     for (int k = 0; k < LW_EVENT_KIND_COUNT; k++)
-        row.kinds |= x->joint.event_sum[k].count > 0 ? UINT32_C(1) << k : 0u;
-    row.too_cold = x->joint.event_sum[LW_EVENT_VITAL_COLD].seen;
-    row.too_hot = x->joint.event_sum[LW_EVENT_VITAL_HOT].seen;
+        row.kinds |= joint->event_sum[k].count > 0 ? UINT32_C(1) << k : 0u;
+    row.too_cold = joint->event_sum[LW_EVENT_VITAL_COLD].seen;
+    row.too_hot = joint->event_sum[LW_EVENT_VITAL_HOT].seen;
     return row;
 }
 
-static void count_levels(const lw_context *c, const lw_draw_scratch *x, lw_draw_sums *sums)
+static void count_levels(const lw_lanes *x, lw_draw_sums *sums)
 {
+    const lw_context *c = &x->context;
     const int marks = (c->steps + LW_MARK_HOURS - 1) / LW_MARK_HOURS;
     for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
         if (k != LW_SUPPLY_BATTERY && c->capacity[k] <= 0.0)
             continue;
-        for (int m = 0; m < marks; m++) {
-            const float level = x->mark[k][m];
-            const int bin = level >= 1.0f ? LW_LEVEL_BINS - 1 : level > 0.0f ? (int)(level * LW_LEVEL_BINS) : 0;
-            sums->level[k][m][bin]++;
+        for (int m = 0; m < marks; m++)
+            for (int l = 0; l < x->count; l++) {
+                const float level = x->mark[k][m][l];
+                const int bin = level >= 1.0f ? LW_LEVEL_BINS - 1 : level > 0.0f ? (int)(level * LW_LEVEL_BINS) : 0;
+                sums->level[k][m][bin]++;
+            }
+    }
+    sums->draws += (uint32_t)x->count;
+}
+
+static uint32_t lanes_of(uint32_t left)
+{
+    return left < LW_LANES ? left : LW_LANES;
+}
+
+/* As many draws from this one on as there are lanes, or fewer. */
+static void run_draws(const lw_ensemble *e, uint32_t first, uint32_t left, lw_draw_scratch *x)
+{
+    x->lanes.joint_last = joint_steps(e);
+    x->lanes.is_own_alone = 0;
+    x->lanes.count = (int)lanes_of(left);
+    for (int l = 0; l < x->lanes.count; l++)
+        prepare_draw(e, &e->in.spread, 1, first + (uint32_t)l, l, x);
+    e->run(&x->lanes);
+}
+
+void lw_ensemble_last(const lw_ensemble *e, uint32_t first, uint32_t count, void *scratch, lw_state *own,
+                      lw_state *joint)
+{
+    lw_draw_scratch *x = begin_part(e, scratch);
+    for (uint32_t i = 0; i < count; i += LW_LANES) {
+        run_draws(e, first + i, count - i, x);
+        for (int l = 0; l < x->lanes.count; l++) {
+            own[i + (uint32_t)l] = x->lanes.own[l].last;
+            joint[i + (uint32_t)l] = x->lanes.joint[l].last;
         }
     }
-    sums->draws++;
 }
 
 void lw_ensemble_part(const lw_ensemble *e, uint32_t first, uint32_t count, void *scratch, lw_draw_row *row,
                       lw_draw_sums *sums)
 {
-    lw_draw_scratch *x = scratch;
+    lw_draw_scratch *x = begin_part(e, scratch);
+    lw_lanes *lanes = &x->lanes;
     const double joint_h = joint_steps(e) >= 0 ? joint_steps(e) : e->in.context->steps;
-    begin_part(e, x);
-    for (uint32_t i = 0; i < count; i++) {
-        run_draw(e, first + i, x);
-        row[i] = row_of(&x->context, x, joint_h);
-        count_levels(&x->context, x, sums);
+    for (uint32_t i = 0; i < count; i += LW_LANES) {
+        run_draws(e, first + i, count - i, x);
+        for (int l = 0; l < lanes->count; l++)
+            row[i + (uint32_t)l] = row_of(e->in.context, &lanes->own[l], &lanes->joint[l], joint_h);
+        count_levels(lanes, sums);
     }
+}
+
+/* The context is as if there were this draw alone. */
+static const lw_context *put_draw(const lw_ensemble *e, uint32_t draw, lw_draw_scratch *x)
+{
+    lw_lanes *lanes = &x->lanes;
+    prepare_draw(e, &e->in.spread, 1, draw, 0, x);
+    for (int h = 0; h < lanes->context.steps; h++) {
+        lw_lane_put(lanes, 0, h);
+        lw_sum_uses(&lanes->context, &x->hour[h]);
+    }
+    return &lanes->context;
 }
 
 const lw_context *lw_ensemble_draw(const lw_ensemble *e, uint32_t draw, void *scratch)
 {
-    lw_draw_scratch *x = scratch;
-    begin_part(e, x);
-    prepare_draw(e, &e->in.spread, 1, draw, x);
-    return &x->context;
+    return put_draw(e, draw, begin_part(e, scratch));
 }
 
 void lw_ensemble_alone(const lw_ensemble *e, lw_drawn what, uint32_t first, uint32_t count, void *scratch,
                        lw_draw_ends *ends)
 {
-    lw_draw_scratch *x = scratch;
+    lw_draw_scratch *x = begin_part(e, scratch);
+    lw_lanes *lanes = &x->lanes;
     const double horizon_h = e->in.context->steps * e->in.context->step_h;
-    begin_part(e, x);
-    for (uint32_t i = 0; i < count; i++) {
-        lw_state s;
-        prepare_draw(e, what == LW_DRAWN_USE ? &e->in.spread : &NONE, what == LW_DRAWN_WEATHER, first + i, x);
-        lw_state_start(&x->context, &s);
-        const lw_run own = {.context = &x->context, .mode = LW_MODE_OWN, .is_without_flows = 1};
-        lw_course_clear(&x->context, &x->own);
-        (void)lw_run_steps(&own, 0, &s, &x->own);
-        for (int k = 0; k < LW_SUPPLY_COUNT; k++)
-            ends[i].end_h[k] = hours_to(x->own.end_h[k], horizon_h);
+    lanes->is_own_alone = 1;
+    for (uint32_t i = 0; i < count; i += LW_LANES) {
+        lanes->count = (int)lanes_of(count - i);
+        for (int l = 0; l < lanes->count; l++)
+            prepare_draw(e, what == LW_DRAWN_USE ? &e->in.spread : &NONE, what == LW_DRAWN_WEATHER,
+                         first + i + (uint32_t)l, l, x);
+        e->run(lanes);
+        for (int l = 0; l < lanes->count; l++)
+            for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+                ends[i + (uint32_t)l].end_h[k] = hours_to(lanes->own[l].end_h[k], horizon_h);
     }
 }
 
 void lw_ensemble_flows(const lw_ensemble *e, uint32_t first, uint32_t count, void *scratch, lw_flows *flows,
                        lw_draw_ends *ends)
 {
-    lw_draw_scratch *x = scratch;
+    lw_draw_scratch *x = begin_part(e, scratch);
+    lw_course *own = &x->lanes.own[0];
     const double horizon_h = e->in.context->steps * e->in.context->step_h;
-    begin_part(e, x);
     for (uint32_t i = 0; i < count; i++) {
+        const lw_context *c = put_draw(e, first + i, x);
         lw_state s;
-        prepare_draw(e, &e->in.spread, 1, first + i, x);
-        lw_state_start(&x->context, &s);
-        lw_course_clear(&x->context, &x->own);
-        (void)lw_run_steps(&(lw_run){.context = &x->context, .mode = LW_MODE_OWN}, 0, &s, &x->own);
-        flows[i] = x->own.total;
+        lw_state_start(c, &s);
+        lw_course_clear(c, own);
+        (void)lw_run_steps(&(lw_run){.context = c, .mode = LW_MODE_OWN}, 0, &s, own);
+        flows[i] = own->total;
         for (int k = 0; k < LW_SUPPLY_COUNT; k++)
-            ends[i].end_h[k] = hours_to(x->own.end_h[k], horizon_h);
+            ends[i].end_h[k] = hours_to(own->end_h[k], horizon_h);
     }
 }
 

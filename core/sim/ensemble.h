@@ -40,6 +40,9 @@ typedef struct lw_draw_start {
     double household[LW_GROUP_COUNT];
 } lw_draw_start;
 
+/* Draws go side by side, with what the machine has, with any instruction set, or one by one. */
+typedef enum lw_draws_by { LW_DRAWS_BY_MACHINE = 0, LW_DRAWS_BY_PLAIN, LW_DRAWS_BY_ONE } lw_draws_by;
+
 typedef struct lw_ensemble_in {
     const lw_context *context;
     const lw_weather_frame *frame; /* of the calendar's hours; NULL: weather as given */
@@ -50,6 +53,7 @@ typedef struct lw_ensemble_in {
     uint32_t start_count;
     int64_t joint_until_s; /* of the outlook: every draw's joint course is told to that moment; 0: each to
                             * departure or a fortnight past its own first shortage */
+    lw_draws_by how;       /* for tests; any gives the same bytes */
 } lw_ensemble_in;
 
 typedef struct lw_ensemble lw_ensemble; /* lives in the arena, read-only afterwards */
@@ -98,6 +102,10 @@ void lw_ensemble_alone(const lw_ensemble *ensemble, lw_drawn what, uint32_t firs
  * generator; and when each ends. */
 void lw_ensemble_flows(const lw_ensemble *ensemble, uint32_t first, uint32_t count, void *scratch, lw_flows *flows,
                        lw_draw_ends *ends);
+
+/* The states with which both courses of these draws end: what tests hold the ways of drawing to, bit for bit. */
+void lw_ensemble_last(const lw_ensemble *ensemble, uint32_t first, uint32_t count, void *scratch, lw_state *own,
+                      lw_state *joint);
 
 /* Sets spread_use_frac: with w the width from P10 to P90, ends past the horizon counted at it, w_use^2 / (w_use^2 +
  * w_weather^2). `memory`: count floats. */

@@ -191,8 +191,7 @@ static void copy_series(const lw_series *from, int rows, lw_series *to)
         memcpy(to->flows, from->flows, (size_t)n * sizeof *to->flows);
 }
 
-/* What happens is told until the household leaves; without a wished departure, for a fortnight from the first shortage. */
-static int last_joint_step(const lw_context *c, int parting)
+int lw_last_joint_step(const lw_context *c, int parting)
 {
     const int fortnight = parting + 14 * 24 * c->steps_per_hour;
     if (!c->scenario->stay.departure_s)
@@ -200,8 +199,7 @@ static int last_joint_step(const lw_context *c, int parting)
     return c->departure_step > parting ? c->departure_step : parting;
 }
 
-/* Nobody stays an hour: as it is at the start. */
-static void settle_comfort(const lw_context *c, const lw_state *start, lw_comfort *comfort)
+void lw_settle_comfort(const lw_context *c, const lw_state *start, lw_comfort *comfort)
 {
     if (comfort->inside_low_c <= comfort->inside_high_c)
         return;
@@ -239,7 +237,7 @@ int lw_run_both(const lw_context *c, const lw_courses_wish *wish, int joint_last
         lw_state joint_s = s;
         if (!own_series)
             marks = (lw_series){.mark = wish->mark};
-        joint_last = joint_last < 0 ? last_joint_step(c, parting) : joint_last;
+        joint_last = joint_last < 0 ? lw_last_joint_step(c, parting) : joint_last;
         const lw_run apart = {.context = c,
                               .mode = LW_MODE_JOINT,
                               .tells = 1,
@@ -257,7 +255,7 @@ int lw_run_both(const lw_context *c, const lw_courses_wish *wish, int joint_last
         lw_series_finish(own_series);
     }
     lw_series_finish(joint_series);
-    settle_comfort(c, &start, &joint->comfort);
+    lw_settle_comfort(c, &start, &joint->comfort);
     return joint_last;
 }
 

@@ -9,19 +9,9 @@
 #include "core/sim/step_internal.h"
 
 static const double JOULE_PER_WH = 3600.0;
-/* People turn fans up over some kelvins rather than at a line; from memory. */
-static const double FAN_RAMP_K = 2.0;
-static const double FOOD_SAFE_C = 4.4; /* 40 F (USDA FSIS): below it food keeps without a fridge */
-/* Cylinders that give less than this share of what the burners ask for through an hour are of no use; from judgement. */
-static const double COLD_GAS_FRAC = 0.5, COLD_GAS_LEFT_S = 43200.0;
-/* Nobody opens windows while the furnace runs. */
-static const double VENT_ABOVE_SET_K = 1.0;
-#define LW_AT_SET_K 1e-6 /* held at a set-point: nearer than this */
 
-static const double ROUNDING_FRAC = 1e-9;
 /* Parts of a stretch: a cabin without mass and an air conditioner could call each other for ever. Then the rest is one. */
 static const int PARTS_MOST = 12;
-static const double SHORTEST_PART = 1e-6; /* of what is left of a stretch: an event at its begin is stepped over */
 
 /* ------------------------------------------------------------------ supplies in rows of vessels */
 
@@ -66,7 +56,7 @@ static int open_cylinders(const lw_context *c, const lw_state *s, int open[LW_VE
 }
 
 /* Open cylinders give equal shares until one is at its end; returns what could not be had. */
-static double draw_gas(const lw_context *c, double kg, lw_state *s)
+double lw_draw_gas(const lw_context *c, double kg, lw_state *s)
 {
     const lw_vessel *vessel = c->scenario->rig.vessel;
     int open[LW_VESSELS];
@@ -89,7 +79,7 @@ static double draw_gas(const lw_context *c, double kg, lw_state *s)
 
 /* What the cylinders can vaporise: as many of the fullest as may be open at once. A nearly empty one that cannot follow
  * is changed for a full one, by the valve or by hand, and emptied later. */
-static LW_RARE double vapour_limit_w(const lw_context *c, const lw_state *s, double air_c)
+LW_RARE double lw_vapour_limit_w(const lw_context *c, const lw_state *s, double air_c)
 {
     const lw_row *row = &c->row[LW_SUPPLY_PROPANE];
     const int most = c->scenario->rig.cabin.open_cylinders > 0 ? c->scenario->rig.cabin.open_cylinders : 1;
@@ -150,7 +140,7 @@ static double clip(double frac)
 
 static double fan_frac(const lw_hour *hour, const lw_dynamic_load *fan, double cabin_c)
 {
-    return hour->is_somebody_in ? clip((cabin_c - fan->above_c) / FAN_RAMP_K) : 0.0;
+    return hour->is_somebody_in ? clip((cabin_c - fan->above_c) / LW_FAN_RAMP_K) : 0.0;
 }
 
 /* A draw uses more or less of its devices, but not of what a life hangs on. */
@@ -235,7 +225,7 @@ static int is_gas_enough(const lw_context *c, lw_mode mode, const lw_hour *hour,
 {
     if (!heat->is_limit_exact && asked_w > lw_least(heat->most_w, note->gas_limit_w)) {
         heat->is_limit_exact = 1;
-        set_gas_limit(c, mode, vapour_limit_w(c, s, hour->air_c), s, heat, note);
+        set_gas_limit(c, mode, lw_vapour_limit_w(c, s, hour->air_c), s, heat, note);
     }
     return asked_w <= heat->most_w;
 }
@@ -276,7 +266,7 @@ static void run_cabin(const lw_context *c, const lw_hour *hour, double furnace_f
                             .gain_w = heat->sun_w + heat->people_w + heat->loads_w + heat->inside_gas_w,
                             .heat_set_c = hour->heat_set_c,
                             .heat_max_w = input_w * c->furnace.efficiency_frac + heat->electric_max_w,
-                            .vent_set_c = lw_most(h->vent_above_c, hour->heat_set_c + VENT_ABOVE_SET_K),
+                            .vent_set_c = lw_most(h->vent_above_c, hour->heat_set_c + LW_VENT_ABOVE_SET_K),
                             .vent_max_wk = hour->is_grown_in ? h->vent_wk : 0.0,
                             .cool_set_c = h->cool_above_c,
                             .cool_max_w = heat->cool_max_w,
@@ -294,7 +284,7 @@ static void limit_furnace(const lw_context *c, lw_mode mode, const lw_hour *hour
 {
     const int is_enough = is_gas_enough(c, mode, hour, small_burners_w(heat) + heat->furnace.gas_w, s, heat, note);
     double left_w = heat->most_w - small_burners_w(heat);
-    if (left_w < ROUNDING_FRAC * c->furnace.input_w) /* a last bit of gas keeps no blower running */
+    if (left_w < LW_ROUNDING_FRAC * c->furnace.input_w) /* a last bit of gas keeps no blower running */
         left_w = 0.0;
     if (is_enough || heat->furnace.gas_w <= left_w)
         return;
@@ -468,7 +458,7 @@ static void book_gas(lw_mode mode, const lw_context *c, const lw_hour *hour, con
     const double all_kg = (heat->furnace.gas_w + small_burners_w(heat)) * kg_per_w;
     if (all_kg <= 0.0)
         return;
-    const double lack_kg = draw_gas(c, all_kg, s);
+    const double lack_kg = lw_draw_gas(c, all_kg, s);
     /* share_gas has kept the joint course within what the cylinders hold; a generator on the same gas may have taken a
      * little more than it was left. */
     const int is_lent = mode == LW_MODE_OWN || c->row[LW_SUPPLY_PROPANE].count == 0;
@@ -488,10 +478,10 @@ static void book_gas(lw_mode mode, const lw_context *c, const lw_hour *hour, con
      * holds the cabin at its lowest set-point, though they hold enough for many hours. That a furnace warming up burns
      * lower for an hour is no end, and the last of a cylinder is its end anyway. */
     double cold_kg = 0.0;
-    if (mode == LW_MODE_OWN && note->gas_limit_w < COLD_GAS_FRAC * (heat->furnace.gas_w + small_burners_w(heat))) {
+    if (mode == LW_MODE_OWN && note->gas_limit_w < LW_COLD_GAS_FRAC * (heat->furnace.gas_w + small_burners_w(heat))) {
         const double need_w = lw_least(heat->furnace.gas_w, held_need_w(c, hour, heat)) + small_burners_w(heat);
-        if (note->gas_limit_w < COLD_GAS_FRAC * need_w &&
-            lw_row_available(c, LW_SUPPLY_PROPANE, s) * LW_PROPANE_HHV_JPKG > need_w * COLD_GAS_LEFT_S)
+        if (note->gas_limit_w < LW_COLD_GAS_FRAC * need_w &&
+            lw_row_available(c, LW_SUPPLY_PROPANE, s) * LW_PROPANE_HHV_JPKG > need_w * LW_COLD_GAS_LEFT_S)
             cold_kg = (need_w - note->gas_limit_w) * kg_per_w;
     }
     note->is_gas_cold |= cold_kg > lack_kg;
@@ -548,7 +538,7 @@ static void note_fridge(const lw_context *c, double dt_h, const lw_heat *heat, l
     if (note->fridge_frac >= 0.5) {
         /* Off at the end of the part: the clock began when it stopped. */
         s->fridge_warm_h = lw_is_cut(s, c->fridge_cut) ? dt_h * (1.0 - note->fridge_frac) : 0.0;
-    } else if (heat->cabin.mean_c > FOOD_SAFE_C) {
+    } else if (heat->cabin.mean_c > LW_FOOD_SAFE_C) {
         const double rate = 1.0 - note->fridge_frac;
         s->fridge_warm_h += dt_h * rate;
         if (before_h < LW_FOOD_WARM_H && s->fridge_warm_h >= LW_FOOD_WARM_H)
@@ -605,7 +595,7 @@ static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h,
     if (is_last)
         wish.heat_needs_generator = 0;
     else if (heat.reaches_frac < 1.0) {
-        dt_h *= lw_most(heat.reaches_frac, SHORTEST_PART);
+        dt_h *= lw_most(heat.reaches_frac, LW_SHORTEST_PART);
         plan_heat(c, mode, step, dt_h, s, &heat, &wish, note);
     }
     plan_loads(c, hour, &heat, &wish);
@@ -643,7 +633,7 @@ static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h,
 static inline void run_parts(const lw_context *c, lw_mode mode, int step, double span_h, lw_state *s, lw_flows *f,
                              lw_step_note *note)
 {
-    for (int n = 1; note->offset_h < span_h * (1.0 - SHORTEST_PART); n++)
+    for (int n = 1; note->offset_h < span_h * (1.0 - LW_SHORTEST_PART); n++)
         note->offset_h += run_part(c, mode, step, span_h - note->offset_h, n >= PARTS_MOST, s, f, note);
 }
 

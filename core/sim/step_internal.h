@@ -11,7 +11,22 @@
 /* Gas lacks below this are rounding of the cylinders' shares. */
 #define LW_NOTHING_KG 1e-9
 /* Hours that food may stand without cooling (USDA FSIS). */
-#define LW_FOOD_WARM_H 4.0
+#define LW_FOOD_WARM_H   4.0
+#define LW_FOOD_SAFE_C   4.4  /* 40 F (USDA FSIS): below it food keeps without a fridge */
+#define LW_ROUNDING_FRAC 1e-9 /* of a furnace's input: no less keeps its blower running */
+/* People turn fans up over some kelvins rather than at a line; from memory. */
+#define LW_FAN_RAMP_K 2.0
+/* Nobody opens windows while the furnace runs. */
+#define LW_VENT_ABOVE_SET_K 1.0
+#define LW_AT_SET_K         1e-6 /* held at a set-point: nearer than this */
+/* Cylinders that give less than this share of what the burners ask for through an hour are of no use; from judgement. */
+#define LW_COLD_GAS_FRAC   0.5
+#define LW_COLD_GAS_LEFT_S 43200.0
+#define LW_SHORTEST_PART   1e-6 /* of what is left of a stretch: an event at its begin is stepped over */
+/* Litres, or kilograms of propane: no set starts on less, milliseconds of it. */
+#define LW_LEAST_FUEL 1e-6
+/* Terminal voltages nearer to a cut-off than this are left to the long way. */
+#define LW_CLEAR_OF_CUT_V 1e-6
 
 /* Amounts of wishes and of what was lacking, kept only where a moment inside a step is looked for. */
 typedef struct lw_wants {
@@ -145,5 +160,8 @@ void lw_apply_transfer(const lw_context *c, const lw_transfer *transfer, lw_stat
 /* Draws from the vessels of a supply in order; returns what they could not give. */
 double lw_row_draw(const lw_context *c, int supply, double amount, lw_state *s);
 double lw_row_available(const lw_context *c, int supply, const lw_state *s);
+/* Gas from the open cylinders; returns what could not be had. What they can vaporise. */
+double lw_draw_gas(const lw_context *c, double kg, lw_state *s);
+LW_RARE double lw_vapour_limit_w(const lw_context *c, const lw_state *s, double air_c);
 
 #endif

@@ -12,8 +12,6 @@ static const double OFF_LEAST_H = 1.0;
 static const double WELLS_H = 0.25;
 /* Switchings in one step: each class of loads, the generator, its fuel. Beyond that the rest of the step is one stretch. */
 static const int SEGMENTS_MAX = 32;
-/* Litres, or kilograms of propane: no set starts on less, milliseconds of it. */
-static const double LEAST_FUEL = 1e-6;
 static const double SHORTEST_FRAC = 1e-9; /* of a step: an event at its very start is stepped over */
 
 typedef struct lw_sun_power {
@@ -96,7 +94,7 @@ int lw_generator_is_wanted_on(const lw_context *c, lw_mode mode, const lw_hour *
     const lw_generator_use *g = &c->scenario->rig.generator;
     if (!g->is_present || !hour->is_generator_allowed)
         return 0;
-    if (mode == LW_MODE_JOINT && fuel_left(c, s, note) <= LEAST_FUEL)
+    if (mode == LW_MODE_JOINT && fuel_left(c, s, note) <= LW_LEAST_FUEL)
         return 0;
     if (hour->is_generator_wanted || wish->wants_generator)
         return 1;
@@ -402,9 +400,6 @@ static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hou
     return f ? book_sources(mode, hour, sun_offer_w, x, &kept, f) : 0.0;
 }
 
-/* Terminal voltages nearer to a cut-off than this are left to the long way. */
-static const double CLEAR_OF_CUT_V = 1e-6;
-
 /* No class of loads drops, the set neither starts nor stops, in the whole of the stretch. */
 static int is_steady(const lw_context *c, lw_mode mode, const lw_hour *hour, const lw_wish *wish, double q_ah,
                      double cap_a, const lw_state *s, const lw_step_note *note, const lw_stretch *x)
@@ -419,7 +414,7 @@ static int is_steady(const lw_context *c, lw_mode mode, const lw_hour *hour, con
             end_ah >= lw_battery_soc_ah(b, g->stop_frac) * (1.0 - 1e-12))
             return 0;
     } else {
-        if (x->flow.is_limited || (c->cut_count > 0 && !(x->flow.end_v > c->cut_v[0] + CLEAR_OF_CUT_V)))
+        if (x->flow.is_limited || (c->cut_count > 0 && !(x->flow.end_v > c->cut_v[0] + LW_CLEAR_OF_CUT_V)))
             return 0;
         if (!x->is_on && g->is_present && g->is_automatic && hour->is_generator_allowed &&
             end_ah <= lw_battery_soc_ah(b, g->start_frac) * (1.0 + 1e-12))

@@ -9,6 +9,18 @@
 /* Electric demand below this is rounding, no shortage. */
 #define LW_UNMET_WH 1e-6
 
+#define LW_COLD_C        10.0  /* people inside below this are told; common practice, no source */
+#define LW_HEAT_BEGINS_C 30.0  /* below it no humidity makes heat dangerous: NWS chart */
+#define LW_BACK_FRAC     0.005 /* a vessel that ended is told again only after it had this much room for a while */
+
+/* Kinds of events that are looked at together. */
+#define LW_KIND(id)    (UINT32_C(1) << LW_EVENT_##id)
+#define LW_TELL_SUPPLY (LW_KIND(SUPPLY_END) | LW_KIND(LEISURE_DATA_ENDS))
+#define LW_TELL_POWER                                                                                                  \
+    (LW_KIND(BATTERY_FLOOR) | LW_KIND(CHARGE_COLD) | LW_KIND(GENERATOR_SMALL) | LW_KIND(AC_STOPS) |                    \
+     LW_KIND(NETWORK_STOPS) | LW_KIND(ALARMS_STOP) | LW_KIND(VITAL_STOPS) | LW_KIND(WATER_STOPS))
+#define LW_TELL_OUTSIDE (LW_KIND(SNOW_ON_PANELS) | LW_KIND(WIND_HIGH))
+
 /* Moments of ends, hours from the start; INFINITY: none in this stretch. */
 typedef struct lw_ends {
     double h[LW_SUPPLY_COUNT], vessel_h[LW_VESSELS], leisure_h;

@@ -5,22 +5,20 @@
 #include "core/sim/stretch_internal.h"
 #include "core/sky/air.h"
 
-static const double COLD_C = 10.0;        /* people inside below this are told; common practice, no source */
-static const double HEAT_BEGINS_C = 30.0; /* below it no humidity makes heat dangerous: NWS chart */
-static const double NO_GAS_FRAC = 0.1;    /* a furnace that gets less of its input does not light; from judgement */
-static const double AT_LIMIT_K = 0.05;    /* held right at a limit is not beyond it */
+static const double NO_GAS_FRAC = 0.1; /* a furnace that gets less of its input does not light; from judgement */
+static const double AT_LIMIT_K = 0.05; /* held right at a limit is not beyond it */
 
 /* Heat index inside; inside air keeps the outside's water: it is drier the warmer it is. Below 30 C the air itself. */
 static double feels_like_c(const lw_hour *hour, double cabin_c)
 {
-    if (cabin_c < HEAT_BEGINS_C)
+    if (cabin_c < LW_HEAT_BEGINS_C)
         return cabin_c;
     return lw_heat_index_c(cabin_c, lw_air_humidity_frac(cabin_c, hour->dew_c));
 }
 
 int lw_is_dangerously_hot(const lw_hour *hour, double cabin_c)
 {
-    return cabin_c >= HEAT_BEGINS_C && lw_heat_class_of(feels_like_c(hour, cabin_c)) >= LW_HEAT_DANGER;
+    return cabin_c >= LW_HEAT_BEGINS_C && lw_heat_class_of(feels_like_c(hour, cabin_c)) >= LW_HEAT_DANGER;
 }
 
 typedef struct lw_teller {
@@ -93,15 +91,12 @@ static void begin(const lw_teller *t, lw_event_kind kind, int index, int is_now,
     }
 }
 
-/* A vessel that ended is told again only after it had room for a while: half a percent of it. */
-static const double BACK_FRAC = 0.005;
-
 static int has_leisure_data(const lw_context *c, const lw_state *s)
 {
     const lw_row *row = &c->row[LW_SUPPLY_DATA];
     for (int i = 0; i < row->count; i++) {
         const lw_vessel *v = &c->scenario->rig.vessel[row->vessel[i]];
-        if (s->level[row->vessel[i]] > lw_most(v->work_reserve, v->unusable) + BACK_FRAC * v->capacity)
+        if (s->level[row->vessel[i]] > lw_most(v->work_reserve, v->unusable) + LW_BACK_FRAC * v->capacity)
             return 1;
     }
     return 0;
@@ -121,7 +116,7 @@ static void tell_supplies(const lw_teller *t, const lw_step_note *note, const lw
         if ((note->lack_vessels & bit) && !(*ended & bit)) {
             *ended |= bit;
             tell(t, LW_EVENT_SUPPLY_END, supply, v, moment(t, t->ends ? t->ends->vessel_h[v] : INFINITY), 0.0);
-        } else if ((*ended & bit) && lw_vessel_room(c, v, s) > BACK_FRAC * rig->vessel[v].capacity) {
+        } else if ((*ended & bit) && lw_vessel_room(c, v, s) > LW_BACK_FRAC * rig->vessel[v].capacity) {
             *ended &= ~bit;
             tell(t, LW_EVENT_SUPPLY_BACK, supply, v, t->at_h, 0.0);
         }
@@ -131,7 +126,7 @@ static void tell_supplies(const lw_teller *t, const lw_step_note *note, const lw
         if ((note->lack_supplies & lw_bit(k)) && !(*ended & bit)) {
             *ended |= bit;
             tell(t, LW_EVENT_SUPPLY_END, k, -1, moment(t, t->ends ? t->ends->h[k] : INFINITY), 0.0);
-        } else if ((*ended & bit) && lw_row_available(c, k, s) > BACK_FRAC * c->capacity[k]) {
+        } else if ((*ended & bit) && lw_row_available(c, k, s) > LW_BACK_FRAC * c->capacity[k]) {
             *ended &= ~bit;
             tell(t, LW_EVENT_SUPPLY_BACK, k, -1, t->at_h, 0.0);
         }
@@ -223,7 +218,7 @@ static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_not
     begin(t, LW_EVENT_FRIDGE_STOPS, 0, note->fridge_frac < 0.5, LW_SUPPLY_BATTERY, t->at_h, 0.0);
     begin(t, LW_EVENT_FOOD_WARM, 0, s->fridge_warm_h >= LW_FOOD_WARM_H, LW_SUPPLY_FOOD,
           t->at_h + (isinf(note->food_warm_h) ? 0.0 : note->food_warm_h), LW_FOOD_WARM_H);
-    begin(t, LW_EVENT_CABIN_COLD, 0, hour->is_somebody_in && cabin_c < COLD_C, LW_SUPPLY_PROPANE, t->at_h, cabin_c);
+    begin(t, LW_EVENT_CABIN_COLD, 0, hour->is_somebody_in && cabin_c < LW_COLD_C, LW_SUPPLY_PROPANE, t->at_h, cabin_c);
     begin(t, LW_EVENT_CABIN_FREEZES, 0, cabin_c < 0.0, LW_SUPPLY_PROPANE, t->at_h, cabin_c);
     begin(t, LW_EVENT_VALVE_FREEZES, 0, note->is_hose_freezing, LW_SUPPLY_GREY, t->at_h, hour->air_c);
     begin(t, LW_EVENT_PIPES_FREEZE, 0, note->is_pipe_freezing, LW_SUPPLY_FRESH, t->at_h, s->bay_c);
@@ -264,13 +259,6 @@ static void tell_rubbish(const lw_teller *t, const lw_state *before, const lw_st
 
 /* Most hours nothing is amiss and nothing that was is over; where something is, mostly one part of it alone. Each part
  * is looked at only while one of its kinds is in force or may begin. */
-#define KIND(id) (UINT32_C(1) << LW_EVENT_##id)
-static const uint32_t SUPPLY_KINDS = KIND(SUPPLY_END) | KIND(LEISURE_DATA_ENDS);
-static const uint32_t POWER_KINDS = KIND(BATTERY_FLOOR) | KIND(CHARGE_COLD) | KIND(GENERATOR_SMALL) | KIND(AC_STOPS) |
-                                    KIND(NETWORK_STOPS) | KIND(ALARMS_STOP) | KIND(VITAL_STOPS) | KIND(WATER_STOPS);
-static const uint32_t OUTSIDE_KINDS = KIND(SNOW_ON_PANELS) | KIND(WIND_HIGH);
-#undef KIND
-
 static int may_tell_supplies(const lw_step_note *note)
 {
     return (note->lack_vessels | note->lack_supplies) || note->is_leisure_stopped;
@@ -286,7 +274,7 @@ static int may_tell_power(const lw_step_note *note, const lw_state *before, cons
 static int may_tell_heat(const lw_context *c, const lw_hour *hour, const lw_step_note *note, const lw_state *s)
 {
     return note->has_cuts || note->is_gas_cold || note->fridge_frac < 0.5 ||
-           s->cabin_c < lw_most(hour->heat_set_c - 0.5, COLD_C) || s->cabin_c >= HEAT_BEGINS_C ||
+           s->cabin_c < lw_most(hour->heat_set_c - 0.5, LW_COLD_C) || s->cabin_c >= LW_HEAT_BEGINS_C ||
            s->cabin_c < c->vital_low_c || s->cabin_c > c->vital_high_c || note->is_hose_freezing ||
            note->is_pipe_freezing;
 }
@@ -299,7 +287,7 @@ void lw_tell(const lw_run *run, int step, const lw_stretch_times *at, const lw_s
     const uint32_t on = course->kinds_on;
     lw_ends ends;
     lw_teller t = {.c = c, .course = course, .at_h = at->h};
-    if (may_tell_supplies(note) || (on & SUPPLY_KINDS)) {
+    if (may_tell_supplies(note) || (on & LW_TELL_SUPPLY)) {
         const uint32_t lacks = new_lacks(course, note);
         if (lacks) {
             lw_ends_find(c, run->mode, step, at->from, at->to, before, note, lacks, &ends);
@@ -307,11 +295,11 @@ void lw_tell(const lw_run *run, int step, const lw_stretch_times *at, const lw_s
         }
         tell_supplies(&t, note, s);
     }
-    if (may_tell_power(note, before, s) || (on & POWER_KINDS))
+    if (may_tell_power(note, before, s) || (on & LW_TELL_POWER))
         tell_power(&t, hour, note, before, s);
-    if (may_tell_heat(c, hour, note, s) || (on & ~(SUPPLY_KINDS | POWER_KINDS | OUTSIDE_KINDS)))
+    if (may_tell_heat(c, hour, note, s) || (on & ~(LW_TELL_SUPPLY | LW_TELL_POWER | LW_TELL_OUTSIDE)))
         tell_heat(&t, hour, note, before, s);
-    if ((hour->snow_on | hour->wind_over) || (on & OUTSIDE_KINDS))
+    if ((hour->snow_on | hour->wind_over) || (on & LW_TELL_OUTSIDE))
         tell_outside(&t, hour);
     tell_rubbish(&t, before, s);
 }

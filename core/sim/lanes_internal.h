@@ -1,0 +1,87 @@
+/* core/sim/lanes_internal.h: draws side by side. Stays inside core/sim.
+ *
+ * LW_LANES draws go through the same hours together. An hour in which nothing ends, switches or has to be told is worked out for
+ * all of them at once, each lane by just the operations that lw_step would do for it alone; a lane for which that does not hold
+ * takes that hour by itself through lw_run_steps. So every draw has the same bytes with any number of lanes. */
+#ifndef LW_CORE_SIM_LANES_INTERNAL_H
+#define LW_CORE_SIM_LANES_INTERNAL_H
+
+#include "core/base/lanes.h"
+#include "core/sim/course_internal.h"
+#include "core/sim/ensemble.h"
+
+/* Of an hour what differs from draw to draw. */
+typedef struct lw_lane_hour {
+    double air_c[LW_LANES], wind_ms[LW_LANES], sun_gain_w[LW_LANES];
+    double hot_l[LW_LANES], gas_wh[LW_LANES], pumped_l[LW_LANES], uses_wh[LW_LANES];
+    double panel_w[LW_ARRAYS][LW_LANES], cell_c[LW_ARRAYS][LW_LANES];
+    double dew_c[LW_LANES];
+    float snow_mm[LW_LANES];
+    uint8_t snow_on[LW_LANES], wind_over[LW_LANES];
+    uint8_t is_odd; /* something lies or blows in some lane */
+} lw_lane_hour;
+
+/* lw_state of all lanes, but for what only a lane alone changes (off_h, cut). */
+typedef struct lw_lane_state {
+    double level[LW_VESSELS][LW_LANES];
+    double battery_q1_ah[LW_LANES], battery_q2_ah[LW_LANES], battery_c[LW_LANES];
+    double cabin_c[LW_LANES], bay_c[LW_LANES], water_deficit_j[LW_LANES];
+    double rubbish_age_frac[LW_LANES], fridge_warm_h[LW_LANES], freeze_valve_h[LW_LANES], freeze_pipe_h[LW_LANES];
+    int64_t is_generator_on[LW_LANES];
+} lw_lane_state;
+
+/* What of a course the hours add to, or have to know to tell that nothing new happened. */
+typedef struct lw_lane_course {
+    double gas_asked_kg[LW_LANES], panels_wh[LW_LANES], inside_low_c[LW_LANES], inside_high_c[LW_LANES];
+    int64_t ended_supplies[LW_LANES], ended_vessels[LW_LANES],
+        known_vessels[LW_LANES]; /* last: vessel_end_h is known */
+    int64_t has_leisure_end[LW_LANES], has_battery_end[LW_LANES], has_age_end[LW_LANES];
+    int64_t kinds_on[LW_LANES], supply_on[LW_LANES]; /* kinds of events in force; is_on[LW_EVENT_SUPPLY_END] */
+} lw_lane_course;
+
+typedef struct lw_lanes {
+    lw_context context; /* the shared one; while a lane goes alone, with that lane's figures and hour */
+    double ua_wk[LW_LANES], wind_wkpms[LW_LANES], decay_calm[LW_LANES];
+    double factor_of[LW_DAYS + 2][LW_GROUP_COUNT][LW_LANES];
+    float factor[LW_LANES][LW_DAYS + 2][LW_GROUP_COUNT];
+    const lw_state *start[LW_LANES];
+    int count, joint_last; /* draws in the lanes; joint_last as for lw_run_both */
+    int is_own_alone;      /* the own course to the horizon, and nothing told */
+    int is_one_by_one;     /* every lane goes alone all the way: what the others are held to */
+    int parting[LW_LANES], last[LW_LANES];
+    lw_lane_state at;
+    lw_lane_course sum;
+    lw_state state[LW_LANES];       /* of lanes; between hours only off_h and cut are kept here */
+    lw_state joint_start[LW_LANES]; /* where the courses part */
+    lw_course own[LW_LANES], joint[LW_LANES];
+    float mark[LW_SUPPLY_COUNT][LW_MARKS][LW_LANES];
+    lw_lane_hour *lane_hour;
+} lw_lanes;
+
+/* The context and the hour are this lane's. */
+static inline void lw_lane_put(lw_lanes *x, int l, int step)
+{
+    lw_context *c = &x->context;
+    const lw_lane_hour *from = &x->lane_hour[step];
+    lw_hour *hour = &c->hour[step];
+    c->ua_wk = x->ua_wk[l], c->wind_wkpms = x->wind_wkpms[l], c->decay_calm = x->decay_calm[l];
+    c->use_factor = &x->factor[l][0][0];
+    c->start = x->start[l];
+    hour->air_c = from->air_c[l], hour->wind_ms = from->wind_ms[l], hour->dew_c = from->dew_c[l];
+    hour->sun_gain_w = from->sun_gain_w[l];
+    hour->hot_l = from->hot_l[l], hour->gas_wh = from->gas_wh[l];
+    hour->pumped_l = from->pumped_l[l], hour->uses_wh = from->uses_wh[l];
+    hour->is_sun_on = 0;
+    for (int a = 0; a < c->scenario->rig.array_count; a++) {
+        hour->panel_w[a] = from->panel_w[a][l], hour->cell_c[a] = from->cell_c[a][l];
+        hour->is_sun_on |= hour->panel_w[a] > 0.0;
+    }
+    hour->snow_on = from->snow_on[l], hour->wind_over = from->wind_over[l], hour->snow_mm = from->snow_mm[l];
+}
+
+/* Both courses of all lanes, as lw_run_both without flows; the same compiled for several instruction sets (core/base/cpu.h). */
+void lw_lanes_run_plain(lw_lanes *x);
+void lw_lanes_run_v3(lw_lanes *x);
+void lw_lanes_run_v4(lw_lanes *x);
+
+#endif
