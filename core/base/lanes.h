@@ -13,10 +13,13 @@
 #include <immintrin.h>
 #endif
 
+#include "core/base/exp.h"
+
 enum { LW_LANES = 8 };
 
 typedef double lw_v __attribute__((vector_size(64)));
 typedef int64_t lw_m __attribute__((vector_size(64)));
+typedef float lw_vf __attribute__((vector_size(32)));
 typedef double lw_v_at __attribute__((vector_size(64), may_alias, aligned(8)));
 typedef int64_t lw_m_at __attribute__((vector_size(64), may_alias, aligned(8)));
 
@@ -92,6 +95,44 @@ LW_LANED lw_v lw_vsqrt(lw_v x)
     for (int l = 0; l < LW_LANES; l++)
         root[l] = sqrt(x[l]);
     return root;
+}
+
+/* lw_exp of each. */
+LW_LANED lw_v lw_vexp(lw_v x)
+{
+    const lw_v held = lw_vleast(lw_vmost(x, lw_all(LW_EXP_LEAST)), lw_all(LW_EXP_MOST));
+    const lw_v rounded = held * LW_EXP_PER_LN2 + LW_EXP_ROUND, n = rounded - LW_EXP_ROUND;
+    const lw_v r = held - n * LW_EXP_LN2_HIGH - n * LW_EXP_LN2_LOW, r2 = r * r, r4 = r2 * r2, r8 = r4 * r4;
+    const lw_v part = 1.0 + (r + r2 * LW_EXP_SERIES(r, r2, r4, r8));
+    return part * (lw_v)((__builtin_convertvector(n, lw_m) + 1023) << 52);
+}
+
+/* lw_log1p of each. */
+LW_LANED lw_v lw_vlog1p(lw_v x)
+{
+    const lw_v u = 1.0 + x;
+    const lw_m bits = (lw_m)u, exponent = (bits - LW_LOG_ROOT_HALF) >> 52, rest = bits - (exponent << 52);
+    const lw_v m = (lw_v)rest, t = (m - 1.0) / (m + 1.0), z = t * t, n = __builtin_convertvector(exponent, lw_v);
+    const lw_v ln = n * LW_EXP_LN2_HIGH + (LW_LOG_SERIES(t, z) + n * LW_EXP_LN2_LOW), over = u - 1.0;
+    return lw_choose((lw_m)(over < 0.0) | (lw_m)(over > 0.0), ln * (x / over), x);
+}
+
+/* Of a table of 17 to 31: at the lane's index and at the next. */
+LW_LANED void lw_vpick_pair(const float *table, int count, lw_m index, lw_vf *low, lw_vf *high)
+{
+#ifdef __AVX512F__
+    const __m512 first = _mm512_loadu_ps(table);
+    const __m512 rest = _mm512_maskz_loadu_ps((__mmask16)((1u << (count - 16)) - 1u), table + 16);
+    const __m256i at = _mm512_cvtepi64_epi32((__m512i)index);
+    const __m512i both = _mm512_inserti64x4(_mm512_castsi256_si512(at), _mm256_add_epi32(at, _mm256_set1_epi32(1)), 1);
+    const __m512 found = _mm512_permutex2var_ps(first, both, rest);
+    *low = (lw_vf)_mm512_castps512_ps256(found);
+    *high = (lw_vf)_mm256_castpd_ps(_mm512_extractf64x4_pd(_mm512_castps_pd(found), 1));
+#else
+    (void)count;
+    for (int l = 0; l < LW_LANES; l++)
+        (*low)[l] = table[index[l]], (*high)[l] = table[index[l] + 1];
+#endif
 }
 
 /* Of a table of at most 16, by the lane's index. */

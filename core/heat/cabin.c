@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "core/base/exp.h"
 #include "core/base/num.h"
 
 /* What is left of a step, and the sums over what has passed. */
@@ -101,14 +102,14 @@ static double drift(const lw_cabin *cabin, const lw_cabin_in *in, double next_c,
     } else {
         /* Only venting adds to ua, so an equal conductance over the whole step is the one the caller prepared. */
         const int is_whole = cabin->decay_full > 0.0 && !(wk > cabin->ua_wk) && !(phase_s < in->step_s);
-        change_k = rate_kps / k_ps * (1.0 - (is_whole ? cabin->decay_full : exp(-x)));
+        change_k = rate_kps / k_ps * (1.0 - (is_whole ? cabin->decay_full : lw_exp(-x)));
     }
     const double to_edge_k = next_c - run->now_c;
     const int is_crossing = rate_kps > 0.0 ? change_k >= to_edge_k : change_k <= to_edge_k;
     if (is_crossing) {
         /* Time by the logarithm; the integral below then closes the balance whatever its last bit. */
         const double share = k_ps * to_edge_k / rate_kps;
-        const double reach_s = to_edge_k / rate_kps * (share > 0.0 ? -log1p(-share) / share : 1.0);
+        const double reach_s = to_edge_k / rate_kps * (share > 0.0 ? -lw_log1p(-share) / share : 1.0);
         phase_s = reach_s < run->left_s ? reach_s : run->left_s;
         x = k_ps * phase_s;
         change_k = to_edge_k;
@@ -159,7 +160,7 @@ static int float_whole(const lw_cabin *cabin, const lw_cabin_in *in, const edges
     const double wk = cabin->ua_wk + vent_wk, x = wk * in->step_s / cabin->mass_jk;
     if (!(x >= LW_CABIN_SERIES_BELOW && in->start_c > low_c && in->start_c < high_c))
         return 0;
-    const double decay = cabin->decay_full > 0.0 && !is_open ? cabin->decay_full : exp(-x);
+    const double decay = cabin->decay_full > 0.0 && !is_open ? cabin->decay_full : lw_exp(-x);
     const double pull_k = in->gain_w / wk - above_k; /* from here to where it would settle */
     const double change_k = pull_k * (1.0 - decay), end_c = in->start_c + change_k;
     if (!(end_c > low_c && end_c < high_c))

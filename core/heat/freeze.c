@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+#include "core/base/exp.h"
+
 lw_bay_spec lw_bay_of(lw_bay_kind kind)
 {
     /* With 18 C inside a share f gives 0 C at 18 f / (1 - f) below zero: 0.18 at -4, 0.37 at -10.5. */
@@ -59,7 +61,7 @@ void lw_bay_step(const lw_bay_spec *bay, const lw_bay_in *in, lw_bay_out *out)
     const double pad_w = wish_w < bay->pad_max_w ? wish_w : bay->pad_max_w;
     const double target_c = mix_c + (pad_w > 0.0 ? pad_w / bay->pad_ua_wk : 0.0);
     const double x = in->step_s / bay->lag_s;
-    const double decay = bay->decay_full > 0.0 ? bay->decay_full : exp(-x);
+    const double decay = bay->decay_full > 0.0 ? bay->decay_full : lw_exp(-x);
     const double end_c = target_c + (in->bay_c - target_c) * decay;
     const double step_h = in->step_s / 3600.0;
     const double hose_h = clock_h(in->hose_h, in->outside_c < LW_HOSE_FREEZE_C ? 1.0 : 0.0, step_h);

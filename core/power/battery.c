@@ -2,6 +2,7 @@
 
 #include <math.h>
 
+#include "core/base/exp.h"
 #include "core/base/hot.h"
 #include "core/base/num.h"
 
@@ -219,7 +220,7 @@ static double fill_current(const lw_battery *b, spot from, double power_w, doubl
 static double taper_left(const lw_battery *b, double taper_h)
 {
     const int is_step = taper_h >= b->step.dt_h && taper_h <= b->step.dt_h;
-    return is_step ? b->step_taper : exp(-b->accept_per_h * taper_h);
+    return is_step ? b->step_taper : lw_exp(-b->accept_per_h * taper_h);
 }
 
 void lw_battery_fill(const lw_battery *b, const lw_kibam_state *s, double power_w, double cap_a, double dt_h,

@@ -2,13 +2,18 @@
 
 #include <math.h>
 
-static const struct {
-    double a, b, delta_t_k;
-} SAPM[] = {
-    [LW_MOUNT_FLAT_ON_ROOF] = {-2.81, -0.0455, 0.0},
-    [LW_MOUNT_ON_SPACERS] = {-2.98, -0.0471, 1.0},
-    [LW_MOUNT_OPEN_RACK] = {-3.56, -0.0750, 3.0},
+#include "core/base/exp.h"
+
+static const lw_cell_line SAPM[] = {
+    [LW_MOUNT_FLAT_ON_ROOF] = {-2.81, -0.0455, 0.0 / 1000.0},
+    [LW_MOUNT_ON_SPACERS] = {-2.98, -0.0471, 1.0 / 1000.0},
+    [LW_MOUNT_OPEN_RACK] = {-3.56, -0.0750, 3.0 / 1000.0},
 };
+
+lw_cell_line lw_cell_line_of(lw_mount mount)
+{
+    return SAPM[mount];
+}
 
 lw_code lw_cell_check(const lw_cell_in *in, lw_fault *fault)
 {
@@ -20,7 +25,8 @@ lw_code lw_cell_check(const lw_cell_in *in, lw_fault *fault)
 
 double lw_cell_rise_kpwm2(lw_mount mount, double wind_mps)
 {
-    return exp(SAPM[mount].a + SAPM[mount].b * wind_mps) + SAPM[mount].delta_t_k / 1000.0;
+    const lw_cell_line line = lw_cell_line_of(mount);
+    return lw_exp(line.a + line.b * wind_mps) + line.conduction_kpwm2;
 }
 
 double lw_cell_sapm_c(lw_mount mount, const lw_cell_in *in)

@@ -38,6 +38,12 @@ double lw_cell_faiman_c(const lw_cell_in *in);
 double lw_cell_ross_c(const lw_cell_in *in);
 double lw_cell_pvsyst_c(const lw_cell_in *in);
 
+/* Kelvins above the air per W/m2: e^(a + b wind) of the module, and what its cells are warmer than its back. */
+typedef struct lw_cell_line {
+    double a, b, conduction_kpwm2;
+} lw_cell_line;
+lw_cell_line lw_cell_line_of(lw_mount mount);
+
 /* The part of the SAPM that depends on mount and wind only: kelvins above the air per W/m2. For the hour loop. */
 double lw_cell_rise_kpwm2(lw_mount mount, double wind_mps);
 

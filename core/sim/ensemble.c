@@ -19,7 +19,8 @@ struct lw_ensemble {
     lw_ensemble_in in;
     void (*run)(lw_lanes *lanes);
     int light_count;
-    float *light; /* [what][knot][hour]: the cabin's gain, then of each array effective and total */
+    float *light;   /* [what][knot][hour]: the cabin's gain, then of each array effective and total */
+    float *by_hour; /* the same as [what][hour][knot] */
     uint8_t is_lit[LW_HOURS];
 };
 
@@ -58,7 +59,7 @@ static size_t light_floats(const lw_context *c)
 
 size_t lw_ensemble_bytes(const lw_context *c)
 {
-    return sizeof(lw_ensemble) + light_floats(c) * sizeof(float) + lw_prepare_hours_bytes(c->steps) + 256;
+    return sizeof(lw_ensemble) + 2 * light_floats(c) * sizeof(float) + lw_prepare_hours_bytes(c->steps) + 256;
 }
 
 size_t lw_ensemble_scratch_bytes(const lw_context *c)
@@ -72,6 +73,15 @@ static void find_light(const lw_context *c, lw_ensemble *e)
     for (int i = 0; i < e->light_count * LW_LIGHT_KNOTS; i++)
         for (int h = 0; h < c->steps; h++)
             e->is_lit[h] |= e->light[(size_t)i * (size_t)c->steps + (size_t)h] > 0.0f;
+}
+
+static void turn_light(const lw_context *c, lw_ensemble *e)
+{
+    const size_t steps = (size_t)c->steps, table = LW_LIGHT_KNOTS * steps;
+    for (size_t what = 0; what < (size_t)e->light_count; what++)
+        for (size_t h = 0; h < steps; h++)
+            for (size_t k = 0; k < LW_LIGHT_KNOTS; k++)
+                e->by_hour[what * table + h * LW_LIGHT_KNOTS + k] = e->light[what * table + k * steps + h];
 }
 
 static void (*runner_of(lw_draws_by how))(lw_lanes *lanes)
@@ -93,9 +103,10 @@ lw_code lw_ensemble_prepare(const lw_ensemble_in *in, lw_arena *arena, lw_ensemb
     const size_t align = sizeof(double) * 2;
     lw_ensemble *e = lw_arena_lend(arena, sizeof *e, align);
     float *light = lw_arena_lend(arena, light_floats(in->context) * sizeof *light, align);
+    float *by_hour = lw_arena_lend(arena, light_floats(in->context) * sizeof *by_hour, align);
     const size_t kept = arena->used;
     void *memory = lw_arena_lend(arena, lw_prepare_hours_bytes(in->context->steps), align);
-    if (!e || !light || !memory) {
+    if (!e || !light || !by_hour || !memory) {
         *fault = (lw_fault){.code = LW_E_FULL,
                             .field = "arena_bytes",
                             .value = (double)arena->cap,
@@ -103,11 +114,15 @@ lw_code lw_ensemble_prepare(const lw_ensemble_in *in, lw_arena *arena, lw_ensemb
                             .high = INFINITY};
         return LW_E_FULL;
     }
-    *e =
-        (lw_ensemble){.in = *in, .run = runner_of(in->how), .light_count = lw_light_count(in->context), .light = light};
+    *e = (lw_ensemble){.in = *in,
+                       .run = runner_of(in->how),
+                       .light_count = lw_light_count(in->context),
+                       .light = light,
+                       .by_hour = by_hour};
     lw_prepare_light(in->context, memory, light);
     arena->used = kept;
     find_light(in->context, e);
+    turn_light(in->context, e);
     *ensemble = e;
     return LW_OK;
 }
@@ -213,22 +228,22 @@ static void draw_weather(const lw_ensemble *e, const lw_random_key *key, lw_draw
     }
 }
 
-static lw_draw_scratch *scratch_at(void *memory)
+static void *aligned(void *memory)
 {
-    return (lw_draw_scratch *)(((uintptr_t)memory + ALIGN - 1) / ALIGN * ALIGN);
+    return (char *)memory + (ALIGN - (uintptr_t)memory % ALIGN) % ALIGN;
 }
 
 /* The scratch holds a context like the shared one with hours of its own; what a draw changes in them it sets anew. */
 static lw_draw_scratch *begin_part(const lw_ensemble *e, void *memory)
 {
     const lw_context *c = e->in.context;
-    lw_draw_scratch *x = scratch_at(memory);
+    lw_draw_scratch *x = aligned(memory);
     lw_lanes *lanes = &x->lanes;
     lanes->context = *c;
     lanes->is_one_by_one = e->in.how == LW_DRAWS_BY_ONE;
     memcpy(x->hour, c->hour, (size_t)c->steps * sizeof *x->hour);
     lanes->context.hour = x->hour;
-    lanes->lane_hour = (lw_lane_hour *)(((uintptr_t)(x->hour + c->steps) + ALIGN - 1) / ALIGN * ALIGN);
+    lanes->lane_hour = aligned(x->hour + c->steps);
     return x;
 }
 
@@ -241,6 +256,15 @@ static void give_weather(const lw_hour *hour, int arrays, int l, lw_lane_hour *t
         to->panel_w[a][l] = hour->panel_w[a], to->cell_c[a][l] = hour->cell_c[a];
     to->snow_on[l] = hour->snow_on, to->wind_over[l] = hour->wind_over, to->snow_mm[l] = hour->snow_mm;
     to->is_odd = (uint8_t)((l > 0 && to->is_odd) || hour->snow_on || hour->wind_over);
+}
+
+static void give_days(const lw_weather_day *day, int days, int l, lw_lanes *to)
+{
+    for (int d = 0; d < days; d++) {
+        to->tmin_c[d][l] = day[d].tmin_c, to->tmax_c[d][l] = day[d].tmax_c;
+        to->clear_frac[d][l] = day[d].clear_frac, to->wind_ms[d][l] = day[d].wind_ms;
+        to->snow_mm[d][l] = day[d].snow_mm;
+    }
 }
 
 static void prepare_draw(const lw_ensemble *e, const lw_spread *spread, int is_weather_drawn, uint32_t draw, int l,
@@ -256,6 +280,13 @@ static void prepare_draw(const lw_ensemble *e, const lw_spread *spread, int is_w
     lanes->ua_wk[l] = shared->ua_wk * heat;
     lanes->wind_wkpms[l] = shared->wind_wkpms * heat;
     lanes->decay_calm[l] = exp(-lanes->ua_wk[l] * shared->step_h * 3600.0 / shared->mass_jk);
+    lanes->frame = is_drawn && !lanes->is_one_by_one ? e->in.frame : NULL;
+    lanes->light = e->by_hour, lanes->is_lit = e->is_lit;
+    if (lanes->frame) {
+        lw_weather_draw(e->in.frame, &key, e->in.with_place_error, x->day);
+        give_days(x->day, e->in.frame->days, l, lanes);
+        return;
+    }
     if (is_drawn)
         draw_weather(e, &key, x);
     const lw_hour *hour = is_drawn ? x->hour : shared->hour;
@@ -358,6 +389,7 @@ void lw_ensemble_part(const lw_ensemble *e, uint32_t first, uint32_t count, void
 static const lw_context *put_draw(const lw_ensemble *e, uint32_t draw, lw_draw_scratch *x)
 {
     lw_lanes *lanes = &x->lanes;
+    lanes->is_one_by_one = 1; /* hours of its own */
     prepare_draw(e, &e->in.spread, 1, draw, 0, x);
     for (int h = 0; h < lanes->context.steps; h++) {
         lw_lane_put(lanes, 0, h);

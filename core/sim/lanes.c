@@ -6,7 +6,9 @@
 #include "core/heat/cabin.h"
 #include "core/heat/propane.h"
 #include "core/house/rubbish.h"
+#include "core/power/cell.h"
 #include "core/sim/stretch_internal.h"
+#include "core/sky/light_table.h"
 
 #ifndef LW_LANES_RUN
 #define LW_LANES_RUN lw_lanes_run_plain
@@ -38,7 +40,8 @@ typedef struct lane_step {
     /* What lw_step_note would say of the hour. */
     lw_m lack_vessels, lack_supplies;
     lw_m is_leisure_stopped, is_use_stopped, is_gas_over_limit, is_floor, is_power_told;
-    lw_m is_hose_freezing, is_pipe_freezing;
+    lw_m is_hose_freezing, is_pipe_freezing, is_gas_cold;
+    lw_v gas_limit_w;
     lw_v furnace_duty, fridge_frac;
     lw_v gas_asked_kg, panels_wh, inside_min_c, inside_max_c;
 } lane_step;
@@ -287,20 +290,10 @@ typedef struct lane_heat {
     lw_m is_on;
 } lane_heat;
 
+/* Most hours no lane asks for one. */
 static lw_v exp_of(lw_m of, lw_v x)
 {
-    for (int l = 0; l < LW_LANES; l++)
-        if (of[l])
-            x[l] = exp(x[l]);
-    return x;
-}
-
-static lw_v log1p_of(lw_m of, lw_v x)
-{
-    for (int l = 0; l < LW_LANES; l++)
-        if (of[l])
-            x[l] = log1p(x[l]);
-    return x;
+    return lw_any(of) ? lw_vexp(x) : x;
 }
 
 static lw_v small_burners_w(const lane_heat *h)
@@ -392,8 +385,8 @@ static void run_small_burners(const lane_step *k, lane_heat *h)
     run_fridge(k, h);
 }
 
-/* Lanes whose burners do not get what they ask for; where the cylinders are too cold for it they go alone. */
-static lw_m lacks_gas(lane_step *k, lw_v asked_w, lane_heat *h)
+/* Lanes whose burners do not get what they ask for. */
+static lw_m lacks_gas(const lane_step *k, lw_v asked_w, lane_heat *h)
 {
     const lw_m is_unsure = ~h->is_limit_exact & (lw_m)(asked_w > lw_vleast(h->most_w, h->limit_w));
     if (lw_any(is_unsure)) {
@@ -401,10 +394,15 @@ static lw_m lacks_gas(lane_step *k, lw_v asked_w, lane_heat *h)
         h->is_limit_exact |= is_unsure;
         set_most(k, h);
     }
-    const lw_m lacks = (lw_m)(asked_w > h->most_w);
-    if (lw_any(lacks))
-        k->alone |= lacks & (lw_m)(h->limit_w < held_w(k));
-    return lacks;
+    return (lw_m)(asked_w > h->most_w);
+}
+
+/* Why: the cylinders are too cold to give what they hold, or hold no more. */
+static void note_gas_lack(lane_step *k, lw_m lacks, const lane_heat *h)
+{
+    const lw_m is_cold = lacks & k->goes & (lw_m)(h->limit_w < held_w(k));
+    k->is_gas_cold |= is_cold;
+    k->lack_supplies |= lacks & k->goes & ~is_cold & lw_bit(LW_SUPPLY_PROPANE);
 }
 
 static void share_gas(lane_step *k, lane_heat *h)
@@ -434,7 +432,7 @@ static void share_gas(lane_step *k, lane_heat *h)
     if (!lw_any(lacks))
         return;
     const lw_v first_w = h->cooking_w + h->fridge_gas_w, rest_w = lw_vmost(h->most_w - first_w, lw_all(0.0));
-    k->lack_supplies |= lacks & k->goes & lw_bit(LW_SUPPLY_PROPANE);
+    note_gas_lack(k, lacks, h);
     h->gas_frac = lw_choose(lacks & (lw_m)(first_w > h->most_w), h->most_w / first_w, h->gas_frac);
     h->water_input_w = lw_choose(lacks, lw_vleast(h->water_input_w, rest_w), h->water_input_w);
     run_small_burners(k, h);
@@ -554,7 +552,7 @@ static void cabin_in_phases(const lane_step *k, const lane_cabin *in, lw_m of, l
             if (lw_any(crosses)) {
                 const lw_v share = k_ps * to_edge_k / rate_kps;
                 const lw_m is_bent = (lw_m)(share > 0.0);
-                const lw_v way = lw_choose(is_bent, -log1p_of(crosses & is_bent, -share) / share, lw_all(1.0));
+                const lw_v way = lw_choose(is_bent, -lw_vlog1p(-share) / share, lw_all(1.0));
                 const lw_v reach_s = to_edge_k / rate_kps * way;
                 phase_s = lw_choose(crosses, lw_vleast(reach_s, left_s), phase_s);
                 x = lw_choose(crosses, k_ps * phase_s, x);
@@ -723,7 +721,7 @@ static void limit_furnace(lane_step *k, lw_m of, lane_heat *h)
     const lw_m limits = lacks & (lw_m)(h->furnace_gas_w > left_w);
     if (!lw_any(limits))
         return;
-    k->lack_supplies |= limits & lw_bit(LW_SUPPLY_PROPANE);
+    note_gas_lack(k, limits, h);
     h->furnace_input_w = lw_choose(limits, lw_vleast(h->furnace_input_w, left_w), h->furnace_input_w);
     run_cabin(k, of, h);
 }
@@ -1172,6 +1170,7 @@ static void book_gas(lane_step *k, lw_m of, const lane_heat *h)
     const lw_v all_kg = lw_where(of, burners_w * (k->step_s / LW_PROPANE_HHV_JPKG));
     const lw_v lack_kg = gas_draw(k, all_kg);
     k->gas_asked_kg += all_kg;
+    k->gas_limit_w = lw_choose(of, h->limit_w, k->gas_limit_w);
     k->is_gas_over_limit |= of & (lw_m)(small_burners_w(h) + h->furnace_gas_w > h->limit_w);
     if (k->c->row[LW_SUPPLY_PROPANE].count == 0)
         return;
@@ -1312,8 +1311,8 @@ static void begin_hour(const lw_lanes *x, lw_mode mode, int step, lw_m of, lane_
     k->ua_wk = lw_vload(x->ua_wk), k->wind_wkpms = lw_vload(x->wind_wkpms), k->decay_calm = lw_vload(x->decay_calm);
     load_state(x, k);
     k->lack_vessels = k->lack_supplies = k->is_leisure_stopped = k->is_use_stopped = k->is_gas_over_limit =
-        k->is_hose_freezing = k->is_pipe_freezing = k->is_floor = k->is_power_told = lw_mall(0);
-    k->gas_asked_kg = k->panels_wh = k->furnace_duty = k->fridge_frac = lw_all(0.0);
+        k->is_hose_freezing = k->is_pipe_freezing = k->is_gas_cold = k->is_floor = k->is_power_told = lw_mall(0);
+    k->gas_asked_kg = k->panels_wh = k->furnace_duty = k->fridge_frac = k->gas_limit_w = lw_all(0.0);
     k->inside_min_c = lw_all(INFINITY), k->inside_max_c = lw_all(-INFINITY);
 }
 
@@ -1403,10 +1402,12 @@ static lw_m heat_kinds(const lane_step *k, lw_v before_c)
         gas_out |= (lw_m)(row_available(k, LW_SUPPLY_PROPANE) <= 0.0);
     const lw_m is_cold_out = (lw_m)(k->cabin_c < hour->heat_set_c - 0.5),
                is_hot = (lw_m)(k->cabin_c >= LW_HEAT_BEGINS_C);
-    lw_m now = kind(has_furnace & is_cold_out & gas_out, LW_KIND(FURNACE_STOPS));
+    const lw_m gas_frozen = k->is_gas_cold & (lw_m)(k->gas_limit_w < LW_NO_GAS_FRAC * c->furnace.input_w);
+    lw_m now = kind(has_furnace & is_cold_out & (gas_out | gas_frozen), LW_KIND(FURNACE_STOPS));
     now |= kind(has_furnace & (lw_m)(k->cabin_c < least_set_c - 0.5) & (lw_m)(k->cabin_c <= before_c) & ~gas_out &
-                    (lw_m)(k->furnace_duty > 0.99),
+                    ~k->is_gas_cold & (lw_m)(k->furnace_duty > 0.99),
                 LW_KIND(FURNACE_SHORT));
+    now |= kind(k->is_gas_cold & (is_cold_out | ~has_furnace), LW_KIND(GAS_SHORT));
     now |= kind((lw_m)(k->fridge_frac < 0.5), LW_KIND(FRIDGE_STOPS));
     now |= kind((lw_m)(k->fridge_warm_h >= LW_FOOD_WARM_H), LW_KIND(FOOD_WARM));
     now |= kind(somebody & (lw_m)(k->cabin_c < LW_COLD_C), LW_KIND(CABIN_COLD));
@@ -1632,6 +1633,117 @@ static void run_joint(lw_lanes *x)
             finish(x, l, &x->joint[l]);
 }
 
+/* ------------------------------------------------------------------ weather */
+
+static lw_v clamp(lw_v x, double low, double high)
+{
+    return lw_vleast(lw_vmost(x, lw_all(low)), lw_all(high));
+}
+
+/* lw_light_at */
+static lw_v light_at(const float *of_hour, lw_m knot, lw_v share)
+{
+    lw_vf low, high;
+    lw_vpick_pair(of_hour, LW_LIGHT_KNOTS, knot, &low, &high);
+    return __builtin_convertvector(low, lw_v) + share * __builtin_convertvector(high - low, lw_v);
+}
+
+static int has_wind_limit(const lw_rig *rig)
+{
+    int has = rig->awning_limit_ms > 0.0;
+    for (int a = 0; a < rig->array_count; a++)
+        has |= rig->array[a].wind_limit_ms > 0.0;
+    return has;
+}
+
+/* Snow and wind: this lane's arrays in this hour, alone. */
+static void cover_alone(const lw_context *c, int h, int l, double snow_mm, const lw_v *effective, const lw_v *total,
+                        lw_snow_cover (*cover)[LW_ARRAYS], lw_lane_hour *to)
+{
+    lw_hour hour = c->hour[h];
+    hour.air_c = to->air_c[l], hour.wind_ms = to->wind_ms[l];
+    hour.snow_on = hour.wind_over = 0;
+    hour.snow_mm = 0.0f;
+    lw_awning_wind(c, &hour);
+    for (int a = 0; a < c->scenario->rig.array_count; a++) {
+        lw_array_hour(c, a, h, &(lw_array_light){effective[a][l], total[a][l]}, snow_mm, &hour, &cover[l][a]);
+        to->panel_w[a][l] = hour.panel_w[a];
+        if (hour.panel_w[a] > 0.0)
+            to->cell_c[a][l] = hour.cell_c[a];
+    }
+    to->snow_on[l] = hour.snow_on, to->wind_over[l] = hour.wind_over, to->snow_mm[l] = hour.snow_mm;
+    to->is_odd |= (uint8_t)(hour.snow_on | hour.wind_over);
+}
+
+static int is_covered(const lw_snow_cover *cover, int arrays)
+{
+    for (int a = 0; a < arrays; a++)
+        if (cover[a].cover_frac > 0.0)
+            return 1;
+    return 0;
+}
+
+/* An array's power and cells under bare glass: lw_array_hour. */
+static void lay_array(const lw_context *c, int a, lw_v effective, lw_v total, lw_lane_hour *to)
+{
+    const lw_array *array = &c->scenario->rig.array[a];
+    const lw_cell_line line = lw_cell_line_of((lw_mount)array->mount);
+    const lw_v rise = lw_vexp(line.a + line.b * lw_vload(to->wind_ms)) + line.conduction_kpwm2;
+    const lw_v cell_c = lw_vload(to->air_c) + total * rise, warm = 1.0 + array->gamma_perk * (cell_c - 25.0);
+    const lw_v power_w = lw_vmost(array->rated_w * effective / 1000.0 * warm, lw_all(0.0));
+    lw_vstore(to->cell_c[a], cell_c);
+    lw_vstore(to->panel_w[a], lw_where((lw_m)(effective > 0.0), power_w));
+}
+
+/* lw_weather_hours and what the light makes of it. */
+static void lay_weather(lw_lanes *x)
+{
+    const lw_context *c = &x->context;
+    const lw_weather_frame *frame = x->frame;
+    const int arrays = c->scenario->rig.array_count, is_windy = has_wind_limit(&c->scenario->rig);
+    lw_snow_cover cover[LW_LANES][LW_ARRAYS];
+    memset(cover, 0, sizeof cover);
+    for (int h = 0; h < c->steps; h++) {
+        const lw_weather_hour *from = &frame->hour[h];
+        lw_lane_hour *to = &x->lane_hour[h];
+        const lw_v low_c = lw_vload(x->tmin_c[from->low_day]), high_c = lw_vload(x->tmax_c[from->high_day]);
+        const lw_v air_c = low_c + (double)from->share * (high_c - low_c) + (double)from->air_off_k;
+        const lw_v dew_c = lw_vload(x->tmin_c[from->day]) - frame->day[from->day].dew_below_k;
+        const lw_v snow_mm = lw_vload(x->snow_mm[from->day]) / 24.0;
+        lw_v effective[LW_ARRAYS], total[LW_ARRAYS];
+        lw_vstore(to->air_c, air_c);
+        lw_vstore(to->wind_ms, lw_vload(x->wind_ms[from->day]) * (double)from->wind);
+        lw_vstore(to->dew_c, lw_vleast(clamp(dew_c, -45.0, 60.0), clamp(air_c, -45.0, 60.0)));
+        memset(to->snow_on, 0, sizeof to->snow_on);
+        memset(to->wind_over, 0, sizeof to->wind_over);
+        memset(to->snow_mm, 0, sizeof to->snow_mm);
+        to->is_odd = 0;
+        if (x->is_lit[h]) {
+            const size_t table = (size_t)LW_LIGHT_KNOTS * (size_t)c->steps;
+            const float *light = x->light + (size_t)h * LW_LIGHT_KNOTS;
+            const lw_v clear = clamp(lw_vload(x->clear_frac[from->day]) + (double)from->clear_off,
+                                     LW_WEATHER_LEAST_CLEAR_FRAC, LW_WEATHER_MOST_CLEAR_FRAC);
+            const lw_v at = clamp(clear * LW_LIGHT_KNOTS_PER_ONE, 0.0, LW_LIGHT_KNOTS - 1.0);
+            const lw_m knot = __builtin_convertvector(lw_vleast(at, lw_all(LW_LIGHT_KNOTS - 2.0)), lw_m);
+            const lw_v share = at - __builtin_convertvector(knot, lw_v);
+            lw_vstore(to->sun_gain_w, light_at(light, knot, share));
+            for (int a = 0; a < arrays; a++) {
+                effective[a] = light_at(light + (size_t)(1 + 2 * a) * table, knot, share);
+                total[a] = light_at(light + (size_t)(2 + 2 * a) * table, knot, share);
+                lay_array(c, a, effective[a], total[a], to);
+            }
+        } else {
+            memset(to->sun_gain_w, 0, sizeof to->sun_gain_w);
+            memset(to->panel_w, 0, sizeof to->panel_w);
+            for (int a = 0; a < arrays; a++)
+                effective[a] = total[a] = lw_all(0.0);
+        }
+        for (int l = 0; l < x->count; l++)
+            if (is_windy || snow_mm[l] > 0.0 || is_covered(cover[l], arrays))
+                cover_alone(c, h, l, snow_mm[l], effective, total, cover, to);
+    }
+}
+
 /* lw_sum_uses */
 static void sum_uses(lw_lanes *x)
 {
@@ -1663,6 +1775,8 @@ void LW_LANES_RUN(lw_lanes *x)
     const int mark_steps = LW_MARK_HOURS * c->steps_per_hour;
     lw_state start[LW_LANES];
     memset(&x->at, 0, sizeof x->at);
+    if (x->frame)
+        lay_weather(x);
     sum_uses(x);
     for (int l = 0; l < x->count; l++) {
         lw_lane_put(x, l, 0);

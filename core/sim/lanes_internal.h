@@ -45,6 +45,12 @@ typedef struct lw_lanes {
     double factor_of[LW_DAYS + 2][LW_GROUP_COUNT][LW_LANES];
     float factor[LW_LANES][LW_DAYS + 2][LW_GROUP_COUNT];
     const lw_state *start[LW_LANES];
+    /* Drawn weather: days of each lane, light by [what][hour][knot]; frame NULL: the hours are made. */
+    const lw_weather_frame *frame;
+    const float *light;
+    const uint8_t *is_lit;
+    double tmin_c[LW_WEATHER_DAYS][LW_LANES], tmax_c[LW_WEATHER_DAYS][LW_LANES], clear_frac[LW_WEATHER_DAYS][LW_LANES],
+        wind_ms[LW_WEATHER_DAYS][LW_LANES], snow_mm[LW_WEATHER_DAYS][LW_LANES];
     int count, joint_last; /* draws in the lanes; joint_last as for lw_run_both */
     int is_own_alone;      /* the own course to the horizon, and nothing told */
     int is_one_by_one;     /* every lane goes alone all the way: what the others are held to */

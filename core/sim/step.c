@@ -1,6 +1,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/base/exp.h"
 #include "core/base/hot.h"
 #include "core/base/num.h"
 #include "core/heat/cabin.h"
@@ -519,7 +520,7 @@ static void keep_heat(const lw_context *c, const lw_hour *hour, double dt_h, con
 
     const lw_battery_use *b = &c->scenario->rig.battery;
     const double around_c = b->is_inside ? heat->cabin.mean_c : heat->bay.mean_c;
-    const double keep = dt_h < c->step_h ? exp(-dt_h / LW_BATTERY_LAG_H) : c->battery_decay;
+    const double keep = dt_h < c->step_h ? lw_exp(-dt_h / LW_BATTERY_LAG_H) : c->battery_decay;
     s->battery_c = around_c + (s->battery_c - around_c) * keep;
 }
 

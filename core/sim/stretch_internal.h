@@ -13,6 +13,8 @@
 #define LW_HEAT_BEGINS_C 30.0  /* below it no humidity makes heat dangerous: NWS chart */
 #define LW_BACK_FRAC     0.005 /* a vessel that ended is told again only after it had this much room for a while */
 
+#define LW_NO_GAS_FRAC 0.1 /* a furnace that gets less of its input does not light; from judgement */
+
 /* Kinds of events that are looked at together. */
 #define LW_KIND(id)    (UINT32_C(1) << LW_EVENT_##id)
 #define LW_TELL_SUPPLY (LW_KIND(SUPPLY_END) | LW_KIND(LEISURE_DATA_ENDS))

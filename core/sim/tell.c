@@ -5,7 +5,6 @@
 #include "core/sim/stretch_internal.h"
 #include "core/sky/air.h"
 
-static const double NO_GAS_FRAC = 0.1; /* a furnace that gets less of its input does not light; from judgement */
 static const double AT_LIMIT_K = 0.05; /* held right at a limit is not beyond it */
 
 /* Heat index inside; inside air keeps the outside's water: it is drier the warmer it is. Below 30 C the air itself. */
@@ -203,7 +202,7 @@ static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_not
     const int has_cylinders = c->row[LW_SUPPLY_PROPANE].count > 0;
     const int gas_out = (note->lack_supplies & lw_bit(LW_SUPPLY_PROPANE)) ||
                         (has_cylinders && lw_row_available(c, LW_SUPPLY_PROPANE, s) <= 0.0);
-    const int gas_frozen = note->is_gas_cold && note->gas_limit_w < NO_GAS_FRAC * c->furnace.input_w;
+    const int gas_frozen = note->is_gas_cold && note->gas_limit_w < LW_NO_GAS_FRAC * c->furnace.input_w;
     begin(t, LW_EVENT_FURNACE_STOPS, 0, has_furnace && is_cold_out && (blower_off || gas_out || gas_frozen),
           LW_SUPPLY_PROPANE, t->at_h,
           blower_off ? LW_FURNACE_WITHOUT_POWER

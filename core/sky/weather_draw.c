@@ -11,7 +11,7 @@ enum { STREAM_PLACE = 0x57450001, STREAM_AIR = 0x57450002, STREAM_RAIN = 0x57450
 
 static const double PLACE_R = 0.2;
 static const double LEAST_RANGE_K = 1.0, LEAST_WET_MM = 0.25, LEAST_WIND_MS = 0.3;
-static const double LEAST_KT = 0.05, MOST_KT = 0.8, LEAST_CLEAR_FRAC = 0.03;
+static const double LEAST_KT = 0.05, MOST_KT = 0.8;
 static const double FORECAST_R = 0.5; /* errors of a forecast, from day to day: from memory */
 static const double LEAST_WET_HUMIDITY_FRAC = 0.6, MOST_WET_HUMIDITY_FRAC = 0.95; /* while it falls: from memory */
 
@@ -203,7 +203,7 @@ void lw_weather_hours(const lw_weather_frame *frame, const lw_weather_day *day, 
             to->air_c[i] = air_c;
         if (to->clear_frac)
             to->clear_frac[i] =
-                clamp(own->clear_frac + (double)h->clear_off, LEAST_CLEAR_FRAC, LW_WEATHER_MOST_CLEAR_FRAC);
+                clamp(own->clear_frac + (double)h->clear_off, LW_WEATHER_LEAST_CLEAR_FRAC, LW_WEATHER_MOST_CLEAR_FRAC);
         if (to->wind_ms)
             to->wind_ms[i] = own->wind_ms * (double)h->wind;
         if (to->precip_mm)

@@ -33,6 +33,10 @@ enum {
     LW_WEATHER_DAYS = LW_WEATHER_HOURS / 24 + 4,
 };
 
+/* Clearness of an hour: of a cloudless sky; above 1 bright edges of clouds, cleaner air. */
+#define LW_WEATHER_LEAST_CLEAR_FRAC 0.03
+#define LW_WEATHER_MOST_CLEAR_FRAC  1.3
+
 typedef struct lw_weather_day {
     double tmin_c, tmax_c;
     double clear_frac;                  /* global on the level over that of a cloudless day */

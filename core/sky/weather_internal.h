@@ -6,8 +6,6 @@
 #include "core/sky/sun_table.h"
 #include "core/sky/weather_frame.h"
 
-#define LW_WEATHER_MOST_CLEAR_FRAC 1.3 /* of a cloudless sky: bright edges of clouds, cleaner air */
-
 typedef struct lw_frame_sun {
     lw_sun_table table;
     lw_sun_place place;
