@@ -41,7 +41,7 @@ static inline double lw_exp(double x)
     return part * whole;
 }
 
-#define LW_LOG_ROOT_HALF INT64_C(0x3fe6a09e667f3bcd) /* bits of the root of a half */
+#define LW_LOG_ROOT_HALF UINT64_C(0x3fe6a09e667f3bcd) /* bits of the root of a half */
 
 /* ln m from t = (m - 1) / (m + 1) and z = t t. */
 #define LW_LOG_SERIES(t, z)                                                                                            \
@@ -59,10 +59,11 @@ static inline double lw_exp(double x)
 static inline double lw_log1p(double x)
 {
     const double u = 1.0 + x;
-    int64_t bits;
+    uint64_t bits;
     double m;
     memcpy(&bits, &u, sizeof bits);
-    const int64_t exponent = (bits - LW_LOG_ROOT_HALF) >> 52, rest = bits - exponent * (INT64_C(1) << 52);
+    const int64_t exponent = (int64_t)(bits - LW_LOG_ROOT_HALF) >> 52;
+    const uint64_t rest = bits - ((uint64_t)exponent << 52);
     memcpy(&m, &rest, sizeof m);
     const double t = (m - 1.0) / (m + 1.0), z = t * t, n = (double)exponent;
     const double ln = n * LW_EXP_LN2_HIGH + (LW_LOG_SERIES(t, z) + n * LW_EXP_LN2_LOW), over = u - 1.0;

@@ -19,6 +19,7 @@ enum { LW_LANES = 8 };
 
 typedef double lw_v __attribute__((vector_size(64)));
 typedef int64_t lw_m __attribute__((vector_size(64)));
+typedef uint64_t lw_bits __attribute__((vector_size(64)));
 typedef float lw_vf __attribute__((vector_size(32)));
 typedef double lw_v_at __attribute__((vector_size(64), may_alias, aligned(8)));
 typedef int64_t lw_m_at __attribute__((vector_size(64), may_alias, aligned(8)));
@@ -54,6 +55,14 @@ LW_LANED lw_m lw_mall(int is)
 {
     const int64_t x = is ? -1 : 0;
     return (lw_m){x, x, x, x, x, x, x, x};
+}
+
+/* One lane alone. */
+LW_LANED lw_m lw_mlane(int lane)
+{
+    lw_m is = lw_mall(0);
+    is[lane] = -1;
+    return is;
 }
 
 LW_LANED lw_v lw_choose(lw_m is, lw_v yes, lw_v no)
@@ -104,14 +113,16 @@ LW_LANED lw_v lw_vexp(lw_v x)
     const lw_v rounded = held * LW_EXP_PER_LN2 + LW_EXP_ROUND, n = rounded - LW_EXP_ROUND;
     const lw_v r = held - n * LW_EXP_LN2_HIGH - n * LW_EXP_LN2_LOW, r2 = r * r, r4 = r2 * r2, r8 = r4 * r4;
     const lw_v part = 1.0 + (r + r2 * LW_EXP_SERIES(r, r2, r4, r8));
-    return part * (lw_v)((__builtin_convertvector(n, lw_m) + 1023) << 52);
+    return part * (lw_v)(((lw_bits) __builtin_convertvector(n, lw_m) + 1023) << 52);
 }
 
 /* lw_log1p of each. */
 LW_LANED lw_v lw_vlog1p(lw_v x)
 {
     const lw_v u = 1.0 + x;
-    const lw_m bits = (lw_m)u, exponent = (bits - LW_LOG_ROOT_HALF) >> 52, rest = bits - (exponent << 52);
+    const lw_bits bits = (lw_bits)u;
+    const lw_m exponent = (lw_m)(bits - LW_LOG_ROOT_HALF) >> 52;
+    const lw_bits rest = bits - ((lw_bits)exponent << 52);
     const lw_v m = (lw_v)rest, t = (m - 1.0) / (m + 1.0), z = t * t, n = __builtin_convertvector(exponent, lw_v);
     const lw_v ln = n * LW_EXP_LN2_HIGH + (LW_LOG_SERIES(t, z) + n * LW_EXP_LN2_LOW), over = u - 1.0;
     return lw_choose((lw_m)(over < 0.0) | (lw_m)(over > 0.0), ln * (x / over), x);

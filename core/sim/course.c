@@ -49,6 +49,36 @@ static int is_parting(const lw_step_note *note, const lw_state *s)
            note->unmet_wh > LW_UNMET_WH || s->cut != 0 || note->is_gas_over_limit;
 }
 
+int lw_stretch_keep(const lw_run *run, int step, const lw_stretch_times *at, const lw_state *before, const lw_state *s,
+                    const lw_step_note *note, lw_course *course)
+{
+    const lw_context *c = run->context;
+    if (run->stop_where_parting && is_parting(note, s))
+        return 0;
+    const uint32_t is_new = run->mode == LW_MODE_OWN ? lw_ends_new(c, course, note) : 0u;
+    if (is_new) {
+        lw_ends ends;
+        lw_ends_find(c, run->mode, step, at->from, at->to, before, note, is_new, &ends);
+        lw_ends_keep(note, &ends, at->h + at->dt_h, course);
+    }
+    if (run->mode == LW_MODE_OWN && c->watched_count > 0)
+        lw_ends_watch(c, before, s, at->h, at->dt_h, course);
+    if (s->rubbish_age_frac >= 1.0 && isinf(course->rubbish_age_h))
+        course->rubbish_age_h =
+            at->h + at->dt_h * (1.0 - before->rubbish_age_frac) / (s->rubbish_age_frac - before->rubbish_age_frac);
+    sum_unmet(c, &c->hour[step], note, at->h, at->dt_h, course);
+    if (step < c->departure_step) {
+        course->gas_asked_kg += note->gas_asked_kg;
+        course->panels_wh += note->panels_wh;
+    }
+    if (!run->tells)
+        return 1;
+    if (step < c->departure_step)
+        sum_comfort(c, &c->hour[step], note, s, at->h, at->dt_h, course);
+    lw_tell(run, step, at, note, before, s, course);
+    return 1;
+}
+
 /* Returns 0 where the courses part and that was asked for: nothing of this stretch is kept then. Without a course only
  * state and flows move. */
 static int stretch(const lw_run *run, int step, double from, double to, lw_state *s, lw_flows *flows, lw_course *course)
@@ -60,32 +90,7 @@ static int stretch(const lw_run *run, int step, double from, double to, lw_state
     lw_step_note note;
     note.wants = run->wants;
     lw_step(c, run->mode, step, from, to, s, flows, &note);
-    if (!course)
-        return 1;
-    if (run->stop_where_parting && is_parting(&note, s))
-        return 0;
-    const uint32_t is_new = run->mode == LW_MODE_OWN ? lw_ends_new(c, course, &note) : 0u;
-    if (is_new) {
-        lw_ends ends;
-        lw_ends_find(c, run->mode, step, from, to, &before, &note, is_new, &ends);
-        lw_ends_keep(&note, &ends, at.h + at.dt_h, course);
-    }
-    if (run->mode == LW_MODE_OWN && c->watched_count > 0)
-        lw_ends_watch(c, &before, s, at.h, at.dt_h, course);
-    if (s->rubbish_age_frac >= 1.0 && isinf(course->rubbish_age_h))
-        course->rubbish_age_h =
-            at.h + at.dt_h * (1.0 - before.rubbish_age_frac) / (s->rubbish_age_frac - before.rubbish_age_frac);
-    sum_unmet(c, &c->hour[step], &note, at.h, at.dt_h, course);
-    if (step < c->departure_step) {
-        course->gas_asked_kg += note.gas_asked_kg;
-        course->panels_wh += note.panels_wh;
-    }
-    if (!run->tells)
-        return 1;
-    if (step < c->departure_step)
-        sum_comfort(c, &c->hour[step], &note, s, at.h, at.dt_h, course);
-    lw_tell(run, step, &at, &note, &before, s, course);
-    return 1;
+    return course ? lw_stretch_keep(run, step, &at, &before, s, &note, course) : 1;
 }
 
 static int one_step(const lw_run *run, int step, lw_state *s, lw_flows *flows, lw_course *course)

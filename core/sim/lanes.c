@@ -26,6 +26,7 @@ typedef struct lane_step {
     lw_m alone;    /* lanes that have to go alone */
     lw_m goes;     /* lanes of the part */
     lw_v span_h;   /* of the part, for each lane */
+    lw_v offset_h; /* where in the hour it begins */
     lw_v step_s;   /* the same in seconds */
     lw_m is_whole; /* the part is a whole step */
     lw_v air_c, devices, ua_wk, decay_calm, wind_wkpms;
@@ -41,7 +42,7 @@ typedef struct lane_step {
     lw_m lack_vessels, lack_supplies;
     lw_m is_leisure_stopped, is_use_stopped, is_gas_over_limit, is_floor, is_power_told;
     lw_m is_hose_freezing, is_pipe_freezing, is_gas_cold;
-    lw_v gas_limit_w;
+    lw_v gas_limit_w, food_warm_h;
     lw_v furnace_duty, fridge_frac;
     lw_v gas_asked_kg, panels_wh, inside_min_c, inside_max_c;
 } lane_step;
@@ -978,7 +979,7 @@ static void settle_wells(lane_step *k, lw_m of, const lane_phase *phase, lw_v ch
     const lw_v held = lw_vleast(lw_vmost((k->battery_c - 25.0) * 0.1, lw_all(-8.0)), lw_all(7.0));
     const lw_m i = __builtin_convertvector(held + 8.5, lw_m);
     const lw_v y = 0.693147180559945309 * (held + 8.0 - __builtin_convertvector(i, lw_v));
-    const lw_v whole = (lw_v)((i + (1023 - 8)) << 52);
+    const lw_v whole = (lw_v)(((lw_bits)i + (1023 - 8)) << 52);
     const lw_v power =
         whole *
         (1.0 + y * (1.0 + y * (1.0 / 2.0 +
@@ -1192,6 +1193,9 @@ static void note_fridge(lane_step *k, lw_m of, const lane_heat *h)
         k->fridge_frac = lw_choose(of, lw_vleast(lw_all(1.0), h->gas_frac), k->fridge_frac);
     const lw_m cools = (lw_m)(k->fridge_frac >= 0.5), warms = ~cools & (lw_m)(h->mean_c > LW_FOOD_SAFE_C);
     const lw_v warm_h = lw_choose(warms, k->fridge_warm_h + k->span_h * (1.0 - k->fridge_frac), k->fridge_warm_h);
+    const lw_m spoils = of & warms & (lw_m)(k->fridge_warm_h < LW_FOOD_WARM_H) & (lw_m)(warm_h >= LW_FOOD_WARM_H);
+    const lw_v left_h = (LW_FOOD_WARM_H - k->fridge_warm_h) / (1.0 - k->fridge_frac);
+    k->food_warm_h = lw_choose(spoils, k->offset_h + left_h, k->food_warm_h);
     k->fridge_warm_h = lw_choose(of, lw_where(~cools, warm_h), k->fridge_warm_h);
 }
 
@@ -1313,6 +1317,7 @@ static void begin_hour(const lw_lanes *x, lw_mode mode, int step, lw_m of, lane_
     k->lack_vessels = k->lack_supplies = k->is_leisure_stopped = k->is_use_stopped = k->is_gas_over_limit =
         k->is_hose_freezing = k->is_pipe_freezing = k->is_gas_cold = k->is_floor = k->is_power_told = lw_mall(0);
     k->gas_asked_kg = k->panels_wh = k->furnace_duty = k->fridge_frac = k->gas_limit_w = lw_all(0.0);
+    k->food_warm_h = lw_all(INFINITY);
     k->inside_min_c = lw_all(INFINITY), k->inside_max_c = lw_all(-INFINITY);
 }
 
@@ -1436,42 +1441,6 @@ static lw_m is_told(const lane_step *k, const lw_lanes *x)
     return k->lane->is_odd ? lw_mall(1) : is;
 }
 
-/* An hour of the lanes in `of`; returns those for which it is done, the rest go alone. common: of them those whose courses
- * have not parted. */
-static lw_m run_hour(lw_lanes *x, lw_mode mode, int step, lw_m of, lw_m common)
-{
-    lane_step k;
-    lw_v offset_h = lw_all(0.0);
-    const lw_v whole_h = lw_all(x->context.step_h);
-    begin_hour(x, mode, step, of, &k);
-    for (int n = 0;; n++) {
-        const lw_m goes_on = ~k.alone & (lw_m)(offset_h < whole_h * (1.0 - LW_SHORTEST_PART));
-        if (!lw_any(goes_on))
-            break;
-        if (n == PARTS) {
-            k.alone |= goes_on;
-            break;
-        }
-        run_part(&k, goes_on, lw_choose(goes_on, whole_h - offset_h, whole_h));
-        offset_h = lw_choose(goes_on, offset_h + k.span_h, offset_h);
-    }
-    const lw_m tells = mode == LW_MODE_JOINT ? lw_mall(1) : common;
-    lw_m is_new = (lw_m)(k.age_frac >= 1.0) & ~lw_mload(x->sum.has_age_end);
-    if (mode == LW_MODE_OWN)
-        is_new |= is_ending(&k, &x->sum) | (common & is_parting(&k));
-    if (lw_any(tells))
-        is_new |= tells & is_told(&k, x);
-    const lw_m done = ~k.alone & ~is_new;
-    store_state(&k, done, x);
-    if (step < x->context.departure_step) {
-        keep(x->sum.gas_asked_kg, done, lw_vload(x->sum.gas_asked_kg) + k.gas_asked_kg);
-        keep(x->sum.panels_wh, done, lw_vload(x->sum.panels_wh) + k.panels_wh);
-        keep(x->sum.inside_low_c, done & tells, lw_vleast(k.inside_min_c, lw_vload(x->sum.inside_low_c)));
-        keep(x->sum.inside_high_c, done & tells, lw_vmost(k.inside_max_c, lw_vload(x->sum.inside_high_c)));
-    }
-    return done;
-}
-
 /* ------------------------------------------------------------------ one lane alone */
 
 static void take_state(const lw_lanes *x, int l, lw_state *s)
@@ -1527,29 +1496,135 @@ static void give_sums(const lw_course *course, int l, lw_lanes *x)
     sum->supply_on[l] = course->is_on[LW_EVENT_SUPPLY_END];
 }
 
+/* The lane's courses part in this step: the state is that before it. */
+static void part(lw_lanes *x, int step, int l, const lw_state *s)
+{
+    x->parting[l] = step;
+    x->joint_start[l] = *s;
+    x->joint[l] = x->own[l];
+}
+
+static lw_run run_of(const lw_lanes *x, lw_mode mode, int step, int l)
+{
+    const int is_common = mode == LW_MODE_OWN && x->parting[l] > step;
+    return (lw_run){.context = &x->context,
+                    .mode = mode,
+                    .tells = is_common || mode == LW_MODE_JOINT,
+                    .stop_where_parting = is_common,
+                    .last = step + 1,
+                    .is_without_flows = 1};
+}
+
+/* What lw_step would have noted of this lane's hour, in which all had power. */
+static void take_note(const lane_step *k, int l, lw_step_note *note)
+{
+    const double span_h = k->c->step_h;
+    *note = (lw_step_note){
+        .lack_vessels = (uint32_t)k->lack_vessels[l],
+        .lack_supplies = (uint32_t)k->lack_supplies[l],
+        .is_leisure_stopped = k->is_leisure_stopped[l] != 0,
+        .is_use_stopped = k->is_use_stopped[l] != 0,
+        .span_h = span_h,
+        .offset_h = span_h,
+        .all_served_h = span_h,
+        .part_all_h = span_h,
+        .done_h = span_h,
+        .floor_h = INFINITY,
+        .gas_asked_kg = k->gas_asked_kg[l],
+        .panels_wh = k->panels_wh[l],
+        .gas_limit_w = k->gas_limit_w[l],
+        .furnace_duty = k->furnace_duty[l],
+        .inside_min_c = k->inside_min_c[l],
+        .inside_max_c = k->inside_max_c[l],
+        .set_c = k->hour->heat_set_c,
+        .fridge_frac = k->fridge_frac[l],
+        .food_warm_h = k->food_warm_h[l],
+        .is_hose_freezing = k->is_hose_freezing[l] != 0,
+        .is_pipe_freezing = k->is_pipe_freezing[l] != 0,
+        .is_gas_over_limit = k->is_gas_over_limit[l] != 0,
+        .is_gas_cold = k->is_gas_cold[l] != 0,
+    };
+}
+
+static void keep_alone(lw_lanes *x, const lane_step *k, int step, int l)
+{
+    lw_course *course = k->mode == LW_MODE_OWN ? &x->own[l] : &x->joint[l];
+    lw_run run = run_of(x, k->mode, step, l);
+    const lw_stretch_times at = {.from = 0.0, .to = 1.0, .h = step * k->c->step_h, .dt_h = k->c->step_h};
+    lw_state before = x->state[l], s;
+    lw_step_note note;
+    lw_lane_put(x, l, step);
+    take_state(x, l, &before);
+    store_state(k, lw_mlane(l), x);
+    s = before;
+    take_state(x, l, &s);
+    take_sums(x, l, course);
+    take_note(k, l, &note);
+    if (!lw_stretch_keep(&run, step, &at, &before, &s, &note, course)) {
+        part(x, step, l, &before);
+        run.tells = run.stop_where_parting = 0;
+        (void)lw_stretch_keep(&run, step, &at, &before, &s, &note, course);
+    }
+    give_sums(course, l, x);
+}
+
 static void run_alone(lw_lanes *x, lw_mode mode, int step, int l)
 {
     lw_course *course = mode == LW_MODE_OWN ? &x->own[l] : &x->joint[l];
     lw_state *s = &x->state[l];
-    const int is_common = mode == LW_MODE_OWN && x->parting[l] > step;
-    lw_run run = {.context = &x->context,
-                  .mode = mode,
-                  .tells = is_common || mode == LW_MODE_JOINT,
-                  .stop_where_parting = is_common,
-                  .last = step + 1,
-                  .is_without_flows = 1};
+    lw_run run = run_of(x, mode, step, l);
     lw_lane_put(x, l, step);
     take_state(x, l, s);
     take_sums(x, l, course);
     if (lw_run_steps(&run, step, s, course) == step) { /* its courses part in this hour */
-        x->parting[l] = step;
-        x->joint_start[l] = *s;
-        x->joint[l] = x->own[l];
+        part(x, step, l, s);
         run.tells = run.stop_where_parting = 0;
         (void)lw_run_steps(&run, step, s, course);
     }
     give_sums(course, l, x);
     give_state(s, l, x);
+}
+
+/* An hour of the lanes in `of`; returns those for which it is done, the rest go alone. common: of them those whose courses
+ * have not parted. What is new in a lane is kept as after a step of its own, from the same note. */
+static lw_m run_hour(lw_lanes *x, lw_mode mode, int step, lw_m of, lw_m common)
+{
+    lane_step k;
+    lw_v offset_h = lw_all(0.0);
+    const lw_v whole_h = lw_all(x->context.step_h);
+    begin_hour(x, mode, step, of, &k);
+    for (int n = 0;; n++) {
+        const lw_m goes_on = ~k.alone & (lw_m)(offset_h < whole_h * (1.0 - LW_SHORTEST_PART));
+        if (!lw_any(goes_on))
+            break;
+        if (n == PARTS) {
+            k.alone |= goes_on;
+            break;
+        }
+        k.offset_h = offset_h;
+        run_part(&k, goes_on, lw_choose(goes_on, whole_h - offset_h, whole_h));
+        offset_h = lw_choose(goes_on, offset_h + k.span_h, offset_h);
+    }
+    const lw_m tells = mode == LW_MODE_JOINT ? lw_mall(1) : common;
+    lw_m is_new = (lw_m)(k.age_frac >= 1.0) & ~lw_mload(x->sum.has_age_end);
+    if (mode == LW_MODE_OWN)
+        is_new |= is_ending(&k, &x->sum) | (common & is_parting(&k));
+    if (lw_any(tells))
+        is_new |= tells & is_told(&k, x);
+    const lw_m done = ~k.alone & ~is_new;
+    const lw_m is_noted = ~k.alone & is_new & ~k.is_floor & ~(tells & k.is_power_told);
+    if (lw_any(is_noted))
+        for (int l = 0; l < x->count; l++)
+            if (is_noted[l])
+                keep_alone(x, &k, step, l);
+    store_state(&k, done, x);
+    if (step < x->context.departure_step) {
+        keep(x->sum.gas_asked_kg, done, lw_vload(x->sum.gas_asked_kg) + k.gas_asked_kg);
+        keep(x->sum.panels_wh, done, lw_vload(x->sum.panels_wh) + k.panels_wh);
+        keep(x->sum.inside_low_c, done & tells, lw_vleast(k.inside_min_c, lw_vload(x->sum.inside_low_c)));
+        keep(x->sum.inside_high_c, done & tells, lw_vmost(k.inside_max_c, lw_vload(x->sum.inside_high_c)));
+    }
+    return done | is_noted;
 }
 
 /* ------------------------------------------------------------------ courses */

@@ -49,6 +49,11 @@ void lw_ends_keep(const lw_step_note *note, const lw_ends *ends, double latest_h
 void lw_ends_watch(const lw_context *c, const lw_state *before, const lw_state *s, double at_h, double dt_h,
                    lw_course *course);
 
+/* What a stretch that was just run adds to its course. Returns 0 where the courses part in it and that was asked for: nothing
+ * is kept then. */
+int lw_stretch_keep(const lw_run *run, int step, const lw_stretch_times *at, const lw_state *before, const lw_state *s,
+                    const lw_step_note *note, lw_course *course);
+
 /* Adds to course->event what begins in this stretch. */
 void lw_tell(const lw_run *run, int step, const lw_stretch_times *at, const lw_step_note *note, const lw_state *before,
              const lw_state *s, lw_course *course);
