@@ -106,8 +106,6 @@ static lw_code check_order(const lw_args *args, order *o, lw_err *err)
     if (lw_args_operand_count(args) > 1)
         return lw_fail(err, LW_E_SYNTAX, "plan calendar takes one FILE at most, a scenario");
     o->source.path = lw_args_operand(args, 0);
-    if (o->services && !o->source.path)
-        return lw_fail(err, LW_E_MISSING, "errands are planned of a scenario: name its FILE beside --services");
     o->source.seed = o->seed;
     const lw_code code = lw_kept_open_order(&o->kept, err);
     o->source.now_s = o->kept.now_s;
@@ -170,15 +168,11 @@ static lw_code find_windows(const order *o, lw_trials *trials, parts *p, lw_err 
     return lw_generator_plan_make(trials, &wish, p->generator, err);
 }
 
-static lw_code find_runs(const order *o, parts *p, lw_err *err)
+static lw_code find_runs(order *o, parts *p, lw_err *err)
 {
-    const lw_runs_wish wish = {.path = o->source.path,
-                               .until = o->source.until,
-                               .now_s = o->kept.now_s,
-                               .confidence_frac = o->confidence_frac,
+    const lw_runs_wish wish = {.confidence_frac = o->confidence_frac,
                                .hour_usd = NAN,
                                .draws = (int)o->draws,
-                               .seed = o->seed,
                                .choice = p->choice,
                                .has_units = 1};
     lw_errands errands;
@@ -186,7 +180,7 @@ static lw_code find_runs(const order *o, parts *p, lw_err *err)
     if (!p->runs)
         return lw_fail(err, LW_E_FULL, "no memory to plan runs");
     const lw_code code = lw_errands_load(o->services, &errands, err);
-    return code ? code : lw_runs_plan_make(&wish, &errands, p->runs, err);
+    return code ? code : lw_runs_plan_make(&o->source, &wish, &errands, p->runs, err);
 }
 
 static lw_code find_parts(order *o, parts *p, lw_err *err)
@@ -206,9 +200,9 @@ static lw_code find_parts(order *o, parts *p, lw_err *err)
                                   .is_12_hour = o->is_12_hour};
     if (!code && !o->has_no_generator)
         code = find_windows(o, &trials, p, err);
-    lw_plan_source_close(&o->source);
     if (!code && o->services)
         code = find_runs(o, p, err);
+    lw_plan_source_close(&o->source);
     return code || o->has_no_chores ? code : find_chores(o, p, err);
 }
 

@@ -1,5 +1,6 @@
 #include "exchange/errands.h"
 
+#include <errno.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -7,37 +8,122 @@
 #include "exchange/keyed_internal.h"
 #include "text/say.h"
 
-static const double KM_PER_MILE = 1.609344; /* international mile, exact */
+static const double KM_PER_MILE = 1.609344;    /* international mile, exact */
+static const double CAN_L = 5.0 * 3.785411784; /* the usual can of 5 US gallons (NIST SP 811) */
 
-enum { NAME, GIVES, DISTANCE, ROAD, TIME, FEE, OPEN, FROM, UNTIL, FOR, SERVICE_KEYS };
-enum { KIND, RUN_NAME, CANS, WASTE_TANK, READY, POUR, TROUBLE, PER_MILE, RUN_KEYS };
+static const double KG_PER_L = 1.0; /* water, near enough at any temperature it is carried at */
+
+enum {
+    NAME,
+    GIVES,
+    DISTANCE,
+    ROAD,
+    TIME,
+    FEE,
+    FEES,
+    PASS,
+    PASS_FEE,
+    BUY,
+    BAG,
+    OPEN,
+    FROM,
+    UNTIL,
+    CLOSED_FROM,
+    CLOSED_UNTIL,
+    FOR,
+    CONFIRMED,
+    SERVICE_KEYS
+};
+enum {
+    KIND,
+    RUN_NAME,
+    CANS,
+    CAN,
+    CAN_TIME,
+    LIFT,
+    PAYLOAD,
+    WASTE_TANK,
+    WASTE_TIME,
+    READY,
+    POUR,
+    TROUBLE,
+    PER_MILE,
+    LOSE,
+    RUN_KEYS
+};
+enum { PLACE, PLACE_DISTANCE, PLACE_ROAD, PLACE_TROUBLE, NIGHT, FALLBACK_KEYS };
+
+#define MONEY(key, high_usd, shown)                                                                                    \
+    {                                                                                                                  \
+        .path = key, .kind = LW_KEY_QUANTITY, .dim = LW_DIM_MONEY, .high = high_usd, .example = shown                  \
+    }
+#define TIME_OF(key, shown)                                                                                            \
+    {                                                                                                                  \
+        .path = key, .kind = LW_KEY_QUANTITY, .dim = LW_DIM_TIME, .high = 43200, .example = shown                      \
+    }
+#define LITRES(key, shown)                                                                                             \
+    {                                                                                                                  \
+        .path = key, .kind = LW_KEY_QUANTITY, .dim = LW_DIM_VOLUME, .high = 2000, .example = shown                     \
+    }
+#define KILOS(key, most, shown)                                                                                        \
+    {                                                                                                                  \
+        .path = key, .kind = LW_KEY_QUANTITY, .dim = LW_DIM_MASS, .high = most, .example = shown                       \
+    }
+#define WAY(key)                                                                                                       \
+    {                                                                                                                  \
+        .path = key, .kind = LW_KEY_QUANTITY, .dim = LW_DIM_LENGTH, .high = 2e6, .example = "12 mi"                    \
+    }
+#define DAY(key, shown)                                                                                                \
+    {                                                                                                                  \
+        .path = key, .kind = LW_KEY_DATE, .example = shown                                                             \
+    }
+
+static const char GIVEN[] = "water|drinking|dump|rubbish|propane|fuel|groceries";
 
 static const lw_key SERVICE[SERVICE_KEYS] = {
     [NAME] = {.path = "name", .kind = LW_KEY_TEXT, .example = "Ranger station"},
-    [GIVES] = {.path = "gives",
-               .kind = LW_KEY_WORDS,
-               .words = "water|drinking|dump|rubbish|propane|fuel|groceries",
-               .example = "water, dump"},
-    [DISTANCE] = {.path = "distance", .kind = LW_KEY_QUANTITY, .dim = LW_DIM_LENGTH, .high = 2e6, .example = "12 mi"},
-    [ROAD] = {.path = "road", .kind = LW_KEY_QUANTITY, .dim = LW_DIM_TIME, .high = 43200, .example = "25 min"},
-    [TIME] = {.path = "time", .kind = LW_KEY_QUANTITY, .dim = LW_DIM_TIME, .high = 43200, .example = "20 min"},
-    [FEE] = {.path = "fee", .kind = LW_KEY_QUANTITY, .dim = LW_DIM_MONEY, .high = 1e4, .example = "10 USD"},
+    [GIVES] = {.path = "gives", .kind = LW_KEY_WORDS, .words = GIVEN, .example = "water, dump"},
+    [DISTANCE] = WAY("distance"),
+    [ROAD] = TIME_OF("road", "25 min"),
+    [TIME] = TIME_OF("time", "20 min"),
+    [FEE] = MONEY("fee", 1e4, "10 USD"),
+    [FEES] = {.path = "fees", .kind = LW_KEY_MAP, .example = "{dump: 10 USD}"},
+    [PASS] = {.path = "pass", .kind = LW_KEY_TEXT, .example = "county pass"},
+    [PASS_FEE] = MONEY("pass_fee", 1e4, "5 USD"),
+    [BUY] = MONEY("buy", 1e4, "10 USD"),
+    [BAG] = LITRES("bag", "13 gal"),
     [OPEN] = {.path = "open", .kind = LW_KEY_HOURS, .example = "8:00-17:00"},
-    [FROM] = {.path = "from", .kind = LW_KEY_DATE, .example = "2026-05-01"},
-    [UNTIL] = {.path = "until", .kind = LW_KEY_DATE, .example = "2026-10-15"},
+    [FROM] = DAY("from", "2026-05-01"),
+    [UNTIL] = DAY("until", "2026-10-15"),
+    [CLOSED_FROM] = DAY("closed_from", "2026-07-03"),
+    [CLOSED_UNTIL] = DAY("closed_until", "2026-07-05"),
     [FOR] = {.path = "for", .kind = LW_KEY_WORD, .words = "public|asked|customers|unknown", .example = "public"},
+    [CONFIRMED] = DAY("confirmed", "2026-05-20"),
 };
 static const lw_key RUN[RUN_KEYS] = {
     [KIND] = {.path = "kind", .kind = LW_KEY_WORD, .words = "runabout|break-camp", .example = "runabout"},
     [RUN_NAME] = {.path = "name", .kind = LW_KEY_TEXT, .example = "little car"},
-    [CANS] = {.path = "cans", .kind = LW_KEY_QUANTITY, .dim = LW_DIM_VOLUME, .high = 2000, .example = "20 gal"},
-    [WASTE_TANK] =
-        {.path = "waste_tank", .kind = LW_KEY_QUANTITY, .dim = LW_DIM_VOLUME, .high = 2000, .example = "15 gal"},
-    [READY] = {.path = "ready", .kind = LW_KEY_QUANTITY, .dim = LW_DIM_TIME, .high = 43200, .example = "20 min"},
-    [POUR] = {.path = "pour", .kind = LW_KEY_QUANTITY, .dim = LW_DIM_TIME, .high = 43200, .example = "10 min"},
-    [TROUBLE] = {.path = "trouble", .kind = LW_KEY_QUANTITY, .dim = LW_DIM_MONEY, .high = 1e4, .example = "5 USD"},
-    [PER_MILE] = {.path = "per_mile", .kind = LW_KEY_QUANTITY, .dim = LW_DIM_MONEY, .high = 100, .example = "0.30 USD"},
+    [CANS] = LITRES("cans", "20 gal"),
+    [CAN] = LITRES("can", "5 gal"),
+    [CAN_TIME] = TIME_OF("can_time", "4 min"),
+    [LIFT] = KILOS("lift", 200, "45 lb"),
+    [PAYLOAD] = KILOS("payload", 5000, "400 lb"),
+    [WASTE_TANK] = LITRES("waste_tank", "15 gal"),
+    [WASTE_TIME] = TIME_OF("waste_time", "15 min"),
+    [READY] = TIME_OF("ready", "20 min"),
+    [POUR] = TIME_OF("pour", "10 min"),
+    [TROUBLE] = MONEY("trouble", 1e4, "5 USD"),
+    [PER_MILE] = MONEY("per_mile", 100, "0.30 USD"),
+    [LOSE] = {.path = "lose", .kind = LW_KEY_QUANTITY, .dim = LW_DIM_FRACTION, .high = 1, .example = "20 %"},
 };
+static const lw_key FALLBACK[FALLBACK_KEYS] = {
+    [PLACE] = {.path = "name", .kind = LW_KEY_TEXT, .example = "the next wash"},
+    [PLACE_DISTANCE] = WAY("distance"),
+    [PLACE_ROAD] = TIME_OF("road", "25 min"),
+    [PLACE_TROUBLE] = MONEY("trouble", 1e4, "10 USD"),
+    [NIGHT] = MONEY("night", 1e4, "15 USD"),
+};
+static const lw_key PASS_NAME = {.path = "passes", .kind = LW_KEY_TEXT, .example = "county pass"};
 
 /* What each word of `gives` serves. */
 static const uint32_t SERVES[] = {
@@ -50,7 +136,79 @@ static const uint32_t SERVES[] = {
     UINT32_C(1) << LW_SUPPLY_FOOD,
 };
 
-static void read_service(lw_keyed *r, lw_errand_service *to)
+uint32_t lw_errand_supplies(const char *word)
+{
+    char buf[LW_NAME];
+    for (int i = 0; lw_word_at(GIVEN, i, buf, sizeof buf); i++)
+        if (strcmp(buf, word) == 0)
+            return SERVES[i];
+    return 0;
+}
+
+static lw_code read_fee(const lw_keyed *r, const lw_yaml_node *node, lw_value *value)
+{
+    return node->kind == LW_YAML_SCALAR
+               ? lw_value_read(&r->key[FEE], node->text, value, r->err)
+               : lw_fail(r->err, LW_E_SYNTAX, "one price stands here, such as %s", r->key[FEE].example);
+}
+
+/* What is paid for one thing alone: of the dump grey pays it and black goes with it, unless the rig has black only. */
+static void read_fees(lw_keyed *r, lw_errand_service *to)
+{
+    const lw_yaml_node *fees = r->code ? NULL : lw_yaml_child(r->item, r->key[FEES].path);
+    if (fees && fees->kind != LW_YAML_MAP) {
+        (void)lw_fail(r->err, LW_E_SYNTAX, "a map of prices stands here, such as %s", r->key[FEES].example);
+        lw_keyed_refuse(r, fees);
+        return;
+    }
+    for (const lw_yaml_node *node = fees ? fees->first : NULL; node && !r->code; node = node->next) {
+        const uint32_t supplies = lw_errand_supplies(node->key);
+        lw_value value = {.si = NAN};
+        if (!supplies || !(supplies & to->supplies)) {
+            (void)lw_fail(r->err, LW_E_SYNTAX, "%s is not among what it gives",
+                          lw_quoted(node->key, strlen(node->key)).text);
+            lw_keyed_refuse(r, node);
+        } else if (read_fee(r, node, &value))
+            lw_keyed_refuse(r, node);
+        for (int k = 0; k < LW_SUPPLY_COUNT && !r->code; k++)
+            if (supplies >> k & 1u) {
+                to->each_usd[k] = value.si;
+                break;
+            }
+    }
+}
+
+static int32_t day_or_none(lw_keyed *r, int at)
+{
+    lw_value value = {.si = NAN};
+    return lw_keyed_get(r, at, &value) ? (int32_t)value.at.day : 0;
+}
+
+static int is_at_hand(const lw_yaml_node *passes, const char *pass)
+{
+    const lw_yaml_node *node = !passes ? NULL : passes->kind == LW_YAML_LIST ? passes->first : passes;
+    for (; node; node = passes->kind == LW_YAML_LIST ? node->next : NULL)
+        if (node->text && strcmp(node->text, pass) == 0)
+            return 1;
+    return 0;
+}
+
+static void read_terms(lw_keyed *r, const lw_yaml_node *passes, lw_errand_service *to)
+{
+    lw_value value = {.si = NAN};
+    to->fee_usd = lw_keyed_number(r, FEE, 1.0, 0.0);
+    read_fees(r, to);
+    lw_keyed_text(r, PASS, to->pass, sizeof to->pass, "");
+    to->is_cut = to->pass[0] && is_at_hand(passes, to->pass);
+    const double with_pass_usd = lw_keyed_number(r, PASS_FEE, 1.0, 0.0);
+    to->fee_usd = to->is_cut ? with_pass_usd : to->fee_usd;
+    to->buy_usd = lw_keyed_number(r, BUY, 1.0, 0.0);
+    if (lw_keyed_get(r, FOR, &value))
+        to->users = (lw_errand_users)value.word;
+    to->confirmed_day = day_or_none(r, CONFIRMED);
+}
+
+static void read_service(lw_keyed *r, const lw_yaml_node *passes, lw_errand_service *to)
 {
     lw_value value = {.si = NAN};
     lw_keyed_want(r, NAME), lw_keyed_want(r, GIVES), lw_keyed_want(r, DISTANCE), lw_keyed_want(r, ROAD);
@@ -62,17 +220,31 @@ static void read_service(lw_keyed *r, lw_errand_service *to)
     to->road_km = lw_keyed_number(r, DISTANCE, 1e-3, 0.0);
     to->road_h = lw_keyed_number(r, ROAD, 1.0 / 3600.0, 0.0);
     to->time_h = lw_keyed_number(r, TIME, 1.0 / 3600.0, 1.0 / 3.0);
-    to->fee_usd = lw_keyed_number(r, FEE, 1.0, 0.0);
+    to->bag_l = lw_keyed_number(r, BAG, 1.0, 0.0);
     for (int d = 0; d < 7; d++)
         to->open[d] = (UINT32_C(1) << 24) - 1u;
     if (lw_keyed_get(r, OPEN, &value))
         memcpy(to->open, value.hours, sizeof to->open);
-    if (lw_keyed_get(r, FROM, &value))
-        to->from_day = (int32_t)value.at.day;
-    if (lw_keyed_get(r, UNTIL, &value))
-        to->until_day = (int32_t)value.at.day;
-    if (lw_keyed_get(r, FOR, &value))
-        to->users = (lw_errand_users)value.word;
+    to->from_day = day_or_none(r, FROM);
+    to->until_day = day_or_none(r, UNTIL);
+    to->closed_from = day_or_none(r, CLOSED_FROM);
+    to->closed_until = day_or_none(r, CLOSED_UNTIL);
+    if (to->closed_from && !to->closed_until)
+        to->closed_until = to->closed_from;
+    read_terms(r, passes, to);
+    snprintf(to->source, sizeof to->source, "%.79s:%d", r->item->from, r->item->line);
+}
+
+/* What may be carried: one can no heavier than may be lifted, all of it no heavier than the vehicle takes. */
+static void hold_to_mass(lw_errand_type *to)
+{
+    to->cans_l = to->cans_said_l, to->waste_l = to->waste_said_l;
+    if (!isnan(to->lift_kg) && to->can_l * KG_PER_L > to->lift_kg)
+        to->cans_l *= to->lift_kg / (to->can_l * KG_PER_L);
+    if (!isnan(to->payload_kg)) {
+        to->cans_l = isnan(to->cans_l) ? NAN : fmin(to->cans_l, to->payload_kg / KG_PER_L);
+        to->waste_l = isnan(to->waste_l) ? NAN : fmin(to->waste_l, to->payload_kg / KG_PER_L);
+    }
 }
 
 static void read_run(lw_keyed *r, lw_errand_type *to)
@@ -83,12 +255,30 @@ static void read_run(lw_keyed *r, lw_errand_type *to)
     if (lw_keyed_get(r, KIND, &value))
         to->is_break_camp = value.word == 1;
     lw_keyed_text(r, RUN_NAME, to->name, sizeof to->name, to->is_break_camp ? "breaking camp" : "runabout");
-    to->cans_l = lw_keyed_number(r, CANS, 1.0, NAN);
-    to->waste_l = lw_keyed_number(r, WASTE_TANK, 1.0, NAN);
+    to->cans_said_l = lw_keyed_number(r, CANS, 1.0, NAN);
+    to->waste_said_l = lw_keyed_number(r, WASTE_TANK, 1.0, NAN);
+    to->can_l = lw_keyed_number(r, CAN, 1.0, CAN_L);
+    to->can_h = lw_keyed_number(r, CAN_TIME, 1.0 / 3600.0, 0.0);
+    to->waste_h = lw_keyed_number(r, WASTE_TIME, 1.0 / 3600.0, 0.0);
+    to->lift_kg = lw_keyed_number(r, LIFT, 1.0, NAN);
+    to->payload_kg = lw_keyed_number(r, PAYLOAD, 1.0, NAN);
     to->ready_h = lw_keyed_number(r, READY, 1.0 / 3600.0, to->is_break_camp ? 1.5 : 1.0 / 3.0);
-    to->pour_h = lw_keyed_number(r, POUR, 1.0 / 3600.0, to->is_break_camp ? 0.0 : 1.0 / 12.0);
+    to->pour_h = lw_keyed_number(r, POUR, 1.0 / 3600.0, 0.0);
     to->trouble_usd = lw_keyed_number(r, TROUBLE, 1.0, 0.0);
     to->km_usd = lw_keyed_number(r, PER_MILE, 1.0 / KM_PER_MILE, (to->is_break_camp ? 0.6 : 0.3) / KM_PER_MILE);
+    to->lose_frac = lw_keyed_number(r, LOSE, 1.0, 0.0);
+    if (to->can_l > 0.0)
+        hold_to_mass(to);
+}
+
+static void read_fallback(lw_keyed *r, lw_errand_fallback *to)
+{
+    lw_keyed_want(r, PLACE), lw_keyed_want(r, PLACE_DISTANCE), lw_keyed_want(r, PLACE_ROAD);
+    lw_keyed_text(r, PLACE, to->name, sizeof to->name, "");
+    to->road_km = lw_keyed_number(r, PLACE_DISTANCE, 1e-3, 0.0);
+    to->road_h = lw_keyed_number(r, PLACE_ROAD, 1.0 / 3600.0, 0.0);
+    to->trouble_usd = lw_keyed_number(r, PLACE_TROUBLE, 1.0, 0.0);
+    to->night_usd = lw_keyed_number(r, NIGHT, 1.0, 0.0);
 }
 
 static lw_code list_of(const lw_yaml *tree, const char *key, int most, const lw_yaml_node **list, lw_err *err)
@@ -105,21 +295,68 @@ static lw_code list_of(const lw_yaml *tree, const char *key, int most, const lw_
     return LW_OK;
 }
 
+static lw_code check_passes(const lw_yaml_node *passes, lw_err *err)
+{
+    int count = 0;
+    if (!passes)
+        return LW_OK;
+    for (const lw_yaml_node *node = passes->kind == LW_YAML_LIST ? passes->first : passes; node;
+         node = passes->kind == LW_YAML_LIST ? node->next : NULL) {
+        if (node->kind != LW_YAML_SCALAR) {
+            (void)lw_fail(err, LW_E_SYNTAX, "names of passes stand here, such as %s", PASS_NAME.example);
+            return lw_yaml_at(node, err);
+        }
+        if (++count > LW_ERRAND_PASSES) {
+            (void)lw_fail(err, LW_E_FULL, "at most %d passes fit", LW_ERRAND_PASSES);
+            return lw_yaml_at(node, err);
+        }
+    }
+    return LW_OK;
+}
+
+static lw_code check_top(const lw_yaml *tree, lw_err *err)
+{
+    static const char *const KEYS[] = {"services", "runs", "passes", "fallback"};
+    const size_t count = sizeof KEYS / sizeof KEYS[0];
+    for (const lw_yaml_node *node = tree->root->kind == LW_YAML_MAP ? tree->root->first : NULL; node;
+         node = node->next) {
+        int is_known = 0;
+        for (size_t i = 0; i < count; i++)
+            is_known |= strcmp(KEYS[i], node->key) == 0;
+        if (is_known)
+            continue;
+        const char *near = lw_nearest(node->key, KEYS, count);
+        (void)lw_fail(err, LW_E_SYNTAX,
+                      near ? "there is no key %s here; did you mean %s?" : "there is no key %s here%s",
+                      lw_quoted(node->key, strlen(node->key)).text, near ? near : "");
+        return lw_yaml_at(node, err);
+    }
+    return LW_OK;
+}
+
 static lw_code read_tree(const lw_yaml *tree, lw_errands *to, lw_err *err)
 {
     const lw_yaml_node *services = NULL, *runs = NULL;
     lw_code code = list_of(tree, "services", LW_ERRAND_SERVICES, &services, err);
     code = code ? code : list_of(tree, "runs", LW_ERRAND_TYPES, &runs, err);
+    code = code ? code : check_top(tree, err);
     if (code || !services || !runs)
         return code;
+    const lw_yaml_node *passes = lw_yaml_child(tree->root, "passes"), *fallback = lw_yaml_child(tree->root, "fallback");
+    code = check_passes(passes, err);
     for (const lw_yaml_node *item = services->first; item && !code; item = item->next) {
         lw_keyed r = lw_keyed_item(item, SERVICE, SERVICE_KEYS, err);
-        read_service(&r, &to->service[to->service_count++]);
+        read_service(&r, passes, &to->service[to->service_count++]);
         code = r.code;
     }
     for (const lw_yaml_node *item = runs->first; item && !code; item = item->next) {
         lw_keyed r = lw_keyed_item(item, RUN, RUN_KEYS, err);
         read_run(&r, &to->type[to->type_count++]);
+        code = r.code;
+    }
+    if (fallback && !code) {
+        lw_keyed r = lw_keyed_item(fallback, FALLBACK, FALLBACK_KEYS, err);
+        read_fallback(&r, &to->fallback);
         code = r.code;
     }
     return code;
@@ -147,4 +384,20 @@ lw_code lw_errands_read(const char *name, const char *bytes, size_t size, lw_err
     lw_yaml tree = {0};
     const lw_code code = lw_yaml_read(&tree, name, bytes, size, err);
     return finish(&tree, code, errands, err);
+}
+
+lw_code lw_errands_text(const char *path, char *buf, size_t n, lw_err *err)
+{
+    FILE *file = fopen(path, "rb");
+    if (!file)
+        return lw_fail(err, LW_E_IO, "%s cannot be read: %s", path, strerror(errno));
+    const size_t size = fread(buf, 1, n, file);
+    const int is_broken = ferror(file);
+    (void)fclose(file);
+    if (is_broken)
+        return lw_fail(err, LW_E_IO, "%s cannot be read to its end", path);
+    if (size == n)
+        return lw_fail(err, LW_E_FULL, "%s is longer than the %d letters that the book keeps of it", path, (int)n - 1);
+    buf[size] = '\0';
+    return LW_OK;
 }

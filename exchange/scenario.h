@@ -124,6 +124,7 @@ typedef struct lw_loaded {
         permit[LW_PERMITS]; /* for the land of this place, of the file and of the book; terms.manager is one number */
     int permit_count;
     lw_ledger_left left; /* of the rule and permits, on the day of arrival; all zero where there are none */
+    uint32_t quiet[7];   /* hours of the place in which there must be no noise; zeros: none are said */
     char terrain_path[512], towers_path[512], coverage_path[512]; /* of the place; empty: none is named */
     lw_ground *ground; /* owned; what terrain tiles say of the place; NULL: none are named */
     char weather_source[192];

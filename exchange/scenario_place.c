@@ -119,6 +119,7 @@ void lw_read_place(lw_reader *r, const lw_scope *root)
     const int water = lw_read_word(r, &in, "outdoor_water");
     to->outdoor_water = PERMISSION[water < 0 ? 2 : water];
     to->has_animals = lw_read_yes(r, &in, "animals");
+    (void)lw_read_hours(r, &in, "quiet", r->out->quiet);
 }
 
 /* ---- the ground, by terrain tiles ---- */

@@ -125,14 +125,10 @@ static void read_solar(lw_reader *r, const lw_scope *rig)
 
 /* ---- what burns fuel, and what makes direct current of it ---- */
 
-static void keep_quiet(lw_reader *r, const lw_scope *root, uint32_t allowed[7])
+static void keep_quiet(const lw_reader *r, uint32_t allowed[7])
 {
-    uint32_t quiet[7];
-    const lw_scope place = lw_read_map(r, root, "place");
-    if (!lw_read_hours(r, &place, "quiet", quiet))
-        return;
     for (int day = 0; day < 7; day++)
-        allowed[day] &= ~quiet[day] & UINT32_C(0xFFFFFF);
+        allowed[day] &= ~r->out->quiet[day] & UINT32_C(0xFFFFFF);
 }
 
 /* A list of hours with what they are about. */
@@ -168,7 +164,7 @@ static void read_generator(lw_reader *r, const lw_scope *rig)
     lw_generator_use *to = &r->out->scenario->rig.generator;
     if (!lw_read_has(r, rig, "generator"))
         return;
-    const lw_scope in = lw_read_map(r, rig, "generator"), root = lw_read_root(r);
+    const lw_scope in = lw_read_map(r, rig, "generator");
     const double rated_w = lw_read_si(r, &in, "rated");
     const int fuel = lw_read_word(r, &in, "fuel");
     if (isnan(rated_w) || fuel < 0) {
@@ -200,7 +196,7 @@ static void read_generator(lw_reader *r, const lw_scope *rig)
                        "it would start above the battery level at which it stops");
     (void)lw_read_hours(r, &in, "run", to->run);
     (void)lw_read_hours(r, &in, "allowed", to->allowed);
-    keep_quiet(r, &root, to->allowed);
+    keep_quiet(r, to->allowed);
     to->runs_for_cooling = lw_read_yes(r, &in, "for_cooling");
     read_generator_wishes(r, &in);
 }

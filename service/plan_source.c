@@ -24,28 +24,26 @@ static const char **all_changes(const lw_plan_source *s, const char *first, cons
     return all;
 }
 
-static lw_code load_file(void *with, const char *const *change, int change_count, lw_loaded *loaded,
-                         lw_draw_start **start, uint32_t *start_count, lw_err *err)
+static lw_code file_from(const lw_plan_source *s, int64_t begin_s, const char *const *change, int change_count,
+                         lw_loaded *loaded, lw_err *err)
 {
-    const lw_plan_source *s = with;
     char leave[160];
     int count = 0;
-    *start = NULL;
-    *start_count = 0;
     snprintf(leave, sizeof leave, "stay.leave=%.140s", s->until ? s->until : "");
     const char **all = all_changes(s, s->until ? leave : NULL, change, change_count, &count, err);
     if (!all)
         return LW_E_FULL;
     const lw_code code = lw_scenario_load(
-        &(lw_scenario_from){.path = s->path, .change = all, .change_count = count, .now_s = s->now_s}, loaded, err);
+        &(lw_scenario_from){
+            .path = s->path, .change = all, .change_count = count, .now_s = s->now_s, .begin_s = begin_s},
+        loaded, err);
     free(all);
     return code;
 }
 
-static lw_code load_book(void *with, const char *const *change, int change_count, lw_loaded *loaded,
-                         lw_draw_start **start, uint32_t *start_count, lw_err *err)
+static lw_code book_from(lw_plan_source *s, int64_t begin_s, const char *const *change, int change_count,
+                         lw_loaded *loaded, lw_draw_start **start, uint32_t *start_count, lw_err *err)
 {
-    lw_plan_source *s = with;
     char leave[160];
     int count = 0;
     snprintf(leave, sizeof leave, "stay.leave=%.140s", s->until ? s->until : "");
@@ -53,13 +51,37 @@ static lw_code load_book(void *with, const char *const *change, int change_count
     if (!all)
         return LW_E_FULL;
     const lw_learning_request request = {.now_s = s->now_s, .until = s->until, .change = all, .change_count = count};
+    lw_learning from = *s->known.learning;
+    from.now_s = begin_s > from.now_s ? begin_s : from.now_s;
     pthread_mutex_lock(&s->one_at_a_time);
-    const lw_code code = s->is_anew ? lw_learning_anew(s->book, s->known.learning, all, count, loaded, start, err)
-                                    : lw_learning_changed(s->book, &request, s->known.learning, loaded, start, err);
+    const lw_code code = s->is_anew ? lw_learning_anew(s->book, &from, all, count, loaded, start, err)
+                                    : lw_learning_changed(s->book, &request, &from, loaded, start, err);
     pthread_mutex_unlock(&s->one_at_a_time);
     free(all);
-    *start_count = code ? 0 : s->known.learning->learned.draws;
+    *start_count = code ? 0 : from.learned.draws;
     return code;
+}
+
+static lw_code load_from(lw_plan_source *s, int64_t begin_s, const char *const *change, int change_count,
+                         lw_loaded *loaded, lw_draw_start **start, uint32_t *start_count, lw_err *err)
+{
+    *start = NULL;
+    *start_count = 0;
+    return s->path ? file_from(s, begin_s, change, change_count, loaded, err)
+                   : book_from(s, begin_s, change, change_count, loaded, start, start_count, err);
+}
+
+static lw_code load(void *with, const char *const *change, int change_count, lw_loaded *loaded, lw_draw_start **start,
+                    uint32_t *start_count, lw_err *err)
+{
+    return load_from(with, 0, change, change_count, loaded, start, start_count, err);
+}
+
+static lw_code load_later(void *with, const char *const *change, int change_count, lw_loaded *loaded,
+                          lw_draw_start **start, uint32_t *start_count, lw_err *err)
+{
+    const lw_plan_later *later = with;
+    return load_from(later->source, later->begin_s, change, change_count, loaded, start, start_count, err);
 }
 
 lw_code lw_plan_source_open(lw_plan_source *source, lw_err *err)
@@ -87,9 +109,15 @@ void lw_plan_source_close(lw_plan_source *source)
 
 lw_trials lw_plan_source_trials(lw_plan_source *source)
 {
-    return (lw_trials){.load = source->path ? load_file : load_book,
-                       .with = source,
-                       .seed = source->seed,
-                       .threads = source->threads,
-                       .begins_anew = source->is_anew};
+    return (lw_trials){
+        .load = load, .with = source, .seed = source->seed, .threads = source->threads, .begins_anew = source->is_anew};
+}
+
+lw_trials lw_plan_later_trials(lw_plan_later *later)
+{
+    return (lw_trials){.load = load_later,
+                       .with = later,
+                       .seed = later->source->seed,
+                       .threads = later->source->threads,
+                       .begins_anew = later->source->is_anew};
 }

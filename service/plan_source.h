@@ -33,4 +33,11 @@ void lw_plan_source_close(lw_plan_source *source);
 /* *source must outlive the trials. */
 lw_trials lw_plan_source_trials(lw_plan_source *source);
 
+/* The same stay from a later moment on: levels are those of the start, for the caller to set (lw_trial_more). */
+typedef struct lw_plan_later {
+    lw_plan_source *source;
+    int64_t begin_s;
+} lw_plan_later;
+lw_trials lw_plan_later_trials(lw_plan_later *later); /* *later must outlive the trials */
+
 #endif

@@ -102,6 +102,46 @@ lw_code lw_trial_make(const lw_trials *trials, const char *const *change, int ch
     return code;
 }
 
+static void renew(uint32_t supplies, lw_trial *trial)
+{
+    lw_rig *rig = &trial->loaded.scenario->rig;
+    for (int v = 0; v < rig->vessel_count; v++) {
+        lw_vessel *vessel = &rig->vessel[v];
+        if (!(supplies >> vessel->supply & 1u))
+            continue;
+        vessel->level = lw_supply_fills(vessel->supply) ? vessel->residue : vessel->capacity;
+        for (uint32_t i = 0; i < trial->start_count; i++)
+            trial->start[i].state.level[v] = vessel->level;
+    }
+}
+
+static lw_code add_transfers(const lw_trial_more *more, lw_scenario *s, lw_err *err)
+{
+    if (s->transfer_count + more->transfer_count > LW_TRANSFERS_PLANNED)
+        return lw_fail(err, LW_E_FULL, "more than %d fills and dumps; plan a shorter time", LW_TRANSFERS_PLANNED);
+    for (int i = 0; i < more->transfer_count; i++) {
+        int at = s->transfer_count++;
+        for (; at > 0 && s->transfer[at - 1].at_s > more->transfer[i].at_s; at--)
+            s->transfer[at] = s->transfer[at - 1];
+        s->transfer[at] = more->transfer[i];
+    }
+    return LW_OK;
+}
+
+lw_code lw_trial_make_with(const lw_trials *trials, const lw_trial_more *more, lw_trial *trial, lw_err *err)
+{
+    *trial = (lw_trial){.context = NULL};
+    lw_code code = trials->load(trials->with, NULL, 0, &trial->loaded, &trial->start, &trial->start_count, err);
+    if (!code) {
+        renew(more->renewed, trial);
+        code = add_transfers(more, trial->loaded.scenario, err);
+    }
+    code = code ? code : prepare(trials, trial, err);
+    if (code)
+        lw_trial_clear(trial);
+    return code;
+}
+
 void lw_trial_clear(lw_trial *trial)
 {
     lw_loaded_clear(&trial->loaded);

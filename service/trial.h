@@ -57,8 +57,17 @@ typedef struct lw_trial_row {
 LW_MUST_USE lw_code lw_trials_open(lw_trials *trials, lw_err *err);
 void lw_trials_close(lw_trials *trials);
 
+/* What a planner does to a camp besides changing keys. */
+typedef struct lw_trial_more {
+    const lw_transfer *transfer; /* besides those of the camp, by time */
+    int transfer_count;
+    uint32_t renewed; /* bit per supply that begins full or, where it fills, empty but for its residue */
+} lw_trial_more;
+
 LW_MUST_USE lw_code lw_trial_make(const lw_trials *trials, const char *const *change, int change_count, lw_trial *trial,
                                   lw_err *err);
+LW_MUST_USE lw_code lw_trial_make_with(const lw_trials *trials, const lw_trial_more *more, lw_trial *trial,
+                                       lw_err *err);
 void lw_trial_clear(lw_trial *trial); /* twice is fine, and so are zeros */
 
 /* The outlook of the trial's one plain course, without draws; allocated by the caller. */

@@ -4,198 +4,88 @@
 #include <string.h>
 
 #include "core/base/num.h"
+#include "core/plan/runs_internal.h"
 
-enum { HOURS = 24, MASKS = 1 << LW_RUN_SUPPLIES };
+static const int64_t WORK_MOST = 30000000; /* pairs compared in one sweep: some tenths of a second */
 
-static const double EPS_H = 1e-9, EPS_USD = 1e-9;
-
-/* The cheapest run of a day and type that serves just these supplies. */
-typedef struct option {
-    double usd;
-    uint32_t services, supplies;
-    int type;
-} option;
+static const double EPS_USD = 1e-9, EPS_H = 1e-9;
 
 typedef struct label {
-    double usd;
-    int parent;                    /* -1: the arrival */
-    int16_t day, option;           /* the run that led here, on the day before; option -1: none */
-    int8_t until[LW_RUN_SUPPLIES]; /* covered through this day */
+    double usd, bound;              /* bound: with what is still to come */
+    int parent;                     /* -1: the arrival */
+    int option;                     /* the run that led here; -1: none */
+    int16_t until[LW_RUN_SUPPLIES]; /* covered through */
+    int16_t slot;                   /* of that run */
 } label;
 
 typedef struct planner {
     const lw_runs_in *in;
-    option *option; /* of all days, one after the other */
-    int first_option[LW_RUN_DAYS + 1];
-    double (*least)[LW_RUN_DAYS + 1]; /* [supply][covered through + 1]: what it costs alone from there */
+    lw_run_options options;
+    lw_run_bound *bound;
     label *label;
-    int label_count, from, to; /* of the day at hand */
+    int label_count, from, to; /* of the slot at hand */
+    int narrow;                /* labels of a slot that are kept; 0: all */
+    int64_t work;              /* pairs of labels compared */
+    int is_full, is_cut;       /* labels ran out; some were left out for it, or as too many */
     double best_usd;
-    int best;
+    lw_runs_out *out;
 } planner;
 
-/* ------------------------------------------------------------------ one run */
-
-static double hours_of(const lw_runs_in *in, int type, uint32_t services)
+int lw_run_covers(const lw_runs_in *in, int supply, int type, int slot, double back_h, int covered)
 {
-    double road_h = 0.0, there_h = 0.0;
+    if (covered * in->tick_h < in->midnight_h[slot] + back_h - EPS_H)
+        return covered;
+    return lw_run_after(in, supply, type, slot, (int)floor(back_h / in->tick_h + EPS_H), covered);
+}
+
+/* ------------------------------------------------------------------ the answer */
+
+static void put_run(const lw_runs_in *in, const label *l, const lw_run_option *o, lw_run *run)
+{
+    *run = (lw_run){.slot = l->slot, .type = o->type, .services = o->services, .supplies = o->supplies, .usd = o->usd};
+    run->from_hour = o->from_hour;
+    run->is_way_back = lw_run_goes_back(in, l->slot, o->type, o->services, o->supplies, o->way % 2);
+    run->spent_h = lw_run_hours(in, o->type, o->services, o->supplies);
+    run->road_km = lw_run_km(in, o->services);
     for (int j = 0; j < in->service_count; j++)
-        if (services >> j & 1u) {
-            road_h = lw_most(road_h, in->service[j].road_h);
-            there_h += in->service[j].time_h + in->type[type].more_h;
-        }
-    return in->type[type].own_h + 2.0 * road_h + there_h;
+        if (o->services >> j & 1u)
+            run->road_h = lw_most(run->road_h, 2.0 * in->service[j].road_h);
 }
 
-static double km_of(const lw_runs_in *in, uint32_t services)
+static void take_best(planner *p, const label *last)
 {
-    double km = 0.0;
-    for (int j = 0; j < in->service_count; j++)
-        if (services >> j & 1u)
-            km = lw_most(km, in->service[j].road_km);
-    return 2.0 * km;
-}
-
-static double cost_of(const lw_runs_in *in, int type, uint32_t services)
-{
-    double usd = in->type[type].own_usd + in->hour_usd * hours_of(in, type, services) +
-                 in->type[type].km_usd * km_of(in, services);
-    for (int j = 0; j < in->service_count; j++)
-        usd += services >> j & 1u ? in->service[j].fee_usd : 0.0;
-    return usd;
-}
-
-/* Hours from .. to - 1 as bits; none where they do not lie in a day. */
-static uint32_t span_bits(int from, int to)
-{
-    return to > from ? ((UINT32_C(1) << to) - 1u) & ~((UINT32_C(1) << from) - 1u) : 0u;
-}
-
-static int is_open(const lw_run_service *service, int day, int from, int hours)
-{
-    const int road = (int)floor(service->road_h + EPS_H);
-    const uint32_t wanted = span_bits(from + road, from + hours - road);
-    return (service->open[day] & wanted) == wanted;
-}
-
-int lw_run_fits(const lw_runs_in *in, int day, int type, uint32_t services, int *hours)
-{
-    *hours = (int)ceil(hours_of(in, type, services) - EPS_H);
-    *hours = *hours > 0 ? *hours : 1;
-    for (int from = 0; from + *hours <= HOURS; from++) {
-        const uint32_t wanted = span_bits(from, from + *hours);
-        int fits = (in->type[type].free[day] & wanted) == wanted;
-        for (int j = 0; j < in->service_count && fits; j++)
-            fits = !(services >> j & 1u) || is_open(&in->service[j], day, from, *hours);
-        if (fits)
-            return from;
+    lw_runs_out *out = p->out;
+    p->best_usd = out->usd = last->usd;
+    out->is_found = 1;
+    out->count = 0;
+    for (const label *l = last; l->parent >= 0; l = &p->label[l->parent])
+        if (l->option >= 0)
+            put_run(p->in, l, &p->options.option[l->option], &out->run[out->count++]);
+    for (int i = 0; i < out->count / 2; i++) {
+        const lw_run swap = out->run[i];
+        out->run[i] = out->run[out->count - 1 - i];
+        out->run[out->count - 1 - i] = swap;
     }
-    return -1;
 }
 
-/* ------------------------------------------------------------------ options of a day */
+/* ------------------------------------------------------------------ labels */
 
-static uint32_t served_by(const lw_runs_in *in, int type, uint32_t services)
+static int is_through(const planner *p, const label *l)
 {
-    uint32_t supplies = 0;
-    for (int j = 0; j < in->service_count; j++)
-        supplies |= services >> j & 1u ? in->service[j].gives : 0u;
-    return supplies & in->type[type].carries;
-}
-
-/* An option that another of its type serves no less for no more is none. */
-static int is_outdone(const double *usd, uint32_t supplies, uint32_t all)
-{
-    for (uint32_t more = (supplies + 1) | supplies; more <= all; more = (more + 1) | supplies)
-        if ((more & supplies) == supplies && usd[more] <= usd[supplies] + EPS_USD)
-            return 1;
-    return 0;
-}
-
-static int same_day(const lw_runs_in *in, int a, int b, int type)
-{
-    if (in->type[type].free[a] != in->type[type].free[b])
-        return 0;
-    for (int j = 0; j < in->service_count; j++)
-        if (in->service[j].open[a] != in->service[j].open[b])
+    for (int k = 0; k < p->in->supply_count; k++)
+        if (l->until[k] < p->in->end)
             return 0;
     return 1;
 }
 
-static void options_of_type(planner *p, int day, int type, int *count)
+/* With what is still to come from a slot on. */
+static double bound_of(const planner *p, const label *l, int slot)
 {
-    const lw_runs_in *in = p->in;
-    const uint32_t all = (UINT32_C(1) << in->supply_count) - 1u;
-    static const uint32_t NONE = 0;
-    double usd[MASKS];
-    uint32_t services_of[MASKS];
-    for (int like = 0; like < day; like++) { /* a weekday like one before */
-        if (!same_day(in, like, day, type))
-            continue;
-        for (int i = p->first_option[like]; i < p->first_option[like + 1]; i++)
-            if (p->option[i].type == type)
-                p->option[(*count)++] = p->option[i];
-        return;
-    }
-    for (uint32_t m = 0; m <= all; m++)
-        usd[m] = INFINITY, services_of[m] = NONE;
-    for (uint32_t services = 1; services < UINT32_C(1) << in->service_count; services++) {
-        int hours;
-        const uint32_t supplies = served_by(in, type, services);
-        const double cost = cost_of(in, type, services);
-        if (supplies && cost < usd[supplies] && lw_run_fits(in, day, type, services, &hours) >= 0)
-            usd[supplies] = cost, services_of[supplies] = services;
-    }
-    for (uint32_t m = 1; m <= all; m++)
-        if (!isinf(usd[m]) && !is_outdone(usd, m, all))
-            p->option[(*count)++] = (option){.usd = usd[m], .services = services_of[m], .supplies = m, .type = type};
-}
-
-static void find_options(planner *p)
-{
-    int count = 0;
-    for (int d = 0; d < p->in->days; d++) {
-        p->first_option[d] = count;
-        for (int r = 0; r < p->in->type_count; r++)
-            options_of_type(p, d, r, &count);
-        p->first_option[d + 1] = count;
-    }
-}
-
-/* ------------------------------------------------------------------ bounds */
-
-static int covered_by(const lw_runs_in *in, int supply, int type, int day)
-{
-    const int until = day + in->lasts[supply][type][day];
-    return until < in->days ? until : in->days - 1;
-}
-
-/* Each supply by itself: the least that it costs from the day through which it is covered. */
-static void bound_supply(planner *p, int k)
-{
-    const int days = p->in->days;
-    p->least[k][days] = 0.0;
-    for (int covered = days - 1; covered >= 0; covered--) { /* days 0 .. covered - 1 are */
-        double least = INFINITY;
-        for (int d = 0; d < covered; d++)
-            for (int i = p->first_option[d]; i < p->first_option[d + 1]; i++) {
-                const int until = covered_by(p->in, k, p->option[i].type, d) + 1;
-                if ((p->option[i].supplies >> k & 1u) && until > covered)
-                    least = lw_least(least, p->option[i].usd + p->least[k][until]);
-            }
-        p->least[k][covered] = least;
-    }
-}
-
-static double bound_of(const planner *p, const label *l)
-{
-    double most = 0.0;
+    double usd = l->usd + p->bound->rest[slot];
     for (int k = 0; k < p->in->supply_count; k++)
-        most = lw_most(most, p->least[k][l->until[k] + 1]);
-    return most;
+        usd += p->bound->least[k][slot][l->until[k]];
+    return usd;
 }
-
-/* ------------------------------------------------------------------ labels */
 
 /* Does a cover no less than b, for no more. */
 static int is_no_worse(const planner *p, const label *a, const label *b)
@@ -206,8 +96,9 @@ static int is_no_worse(const planner *p, const label *a, const label *b)
     return covers;
 }
 
-static int is_dominated(const planner *p, const label *l)
+static int is_dominated(planner *p, const label *l)
 {
+    p->work += p->label_count - p->to;
     for (int i = p->to; i < p->label_count; i++)
         if (is_no_worse(p, &p->label[i], l))
             return 1;
@@ -224,195 +115,241 @@ static void drop_dominated(planner *p, const label *l)
             i++;
 }
 
-static lw_code add_label(planner *p, const label *l)
+/* The n least by bound to the front: Hoare's selection. */
+static void select_least(label *row, int count, int n)
 {
-    const double bound = bound_of(p, l);
-    if (isinf(bound) || l->usd + bound >= p->best_usd - EPS_USD || is_dominated(p, l))
-        return LW_OK;
+    int low = 0, high = count - 1;
+    while (low < high) {
+        const double middle = row[low + (high - low) / 2].bound;
+        int i = low, j = high;
+        while (i <= j) {
+            while (row[i].bound < middle)
+                i++;
+            while (row[j].bound > middle)
+                j--;
+            if (i <= j) {
+                const label swap = row[i];
+                row[i++] = row[j];
+                row[j--] = swap;
+            }
+        }
+        if (n <= j)
+            high = j;
+        else if (n >= i)
+            low = i;
+        else
+            return;
+    }
+}
+
+static void narrow_down(planner *p)
+{
+    select_least(p->label + p->to, p->label_count - p->to, p->narrow - 1);
+    p->label_count = p->to + p->narrow;
+    p->is_cut = 1;
+}
+
+static void add_label(planner *p, label *l, int next_slot)
+{
+    if (l->usd >= p->best_usd - EPS_USD)
+        return;
+    if (is_through(p, l)) {
+        take_best(p, l);
+        return;
+    }
+    l->bound = bound_of(p, l, next_slot);
+    if (!(l->bound < p->best_usd - EPS_USD) || is_dominated(p, l))
+        return;
     drop_dominated(p, l);
-    if (p->label_count == LW_RUN_LABELS)
-        return LW_E_FULL;
-    p->label[p->label_count++] = *l;
-    return LW_OK;
+    if (p->narrow && p->label_count - p->to >= 4 * p->narrow)
+        narrow_down(p);
+    if (p->label_count == LW_RUN_LABELS || p->work > WORK_MOST)
+        p->is_full = p->is_cut = 1;
+    else
+        p->label[p->label_count++] = *l;
 }
 
-static label after_run(const planner *p, int parent, int day, int at)
+/* 0: it would cover nothing longer, or it comes too late. */
+static int run_from(const planner *p, int parent, int slot, int option, label *l)
 {
-    const option *o = &p->option[at];
-    label l = p->label[parent];
-    l.usd += o->usd;
-    l.parent = parent;
-    l.day = (int16_t)day;
-    l.option = (int16_t)(at - p->first_option[day]);
+    const lw_run_option *o = &p->options.option[option];
+    int is_longer = 0;
+    *l = p->label[parent];
     for (int k = 0; k < p->in->supply_count; k++) {
-        const int until = covered_by(p->in, k, o->type, day);
-        if ((o->supplies >> k & 1u) && until > l.until[k])
-            l.until[k] = (int8_t)until;
-    }
-    return l;
-}
-
-static int is_through(const planner *p, const label *l)
-{
-    for (int k = 0; k < p->in->supply_count; k++)
-        if (l->until[k] < p->in->days - 1)
+        if (!(o->supplies >> k & 1u))
+            continue;
+        if (l->until[k] < o->need)
             return 0;
-    return 1;
-}
-
-static void finish(planner *p, int at)
-{
-    if (is_through(p, &p->label[at]) && p->label[at].usd < p->best_usd) {
-        p->best_usd = p->label[at].usd;
-        p->best = at;
+        const int after = lw_run_after(p->in, k, o->type, slot, o->shift, l->until[k]);
+        is_longer |= after > l->until[k];
+        l->until[k] = (int16_t)after;
     }
+    l->usd += o->usd;
+    l->parent = parent, l->slot = (int16_t)slot, l->option = option;
+    return is_longer;
 }
 
-static int is_covered(const planner *p, const label *l, int day)
-{
-    for (int k = 0; k < p->in->supply_count; k++)
-        if (l->until[k] < day)
-            return 0;
-    return 1;
-}
-
-/* From the labels of a day's morning those of the next. Runs that cover nothing longer are none. */
-static lw_code next_day(planner *p, int day)
+/* From the labels of a slot those of the next. */
+static void next_slot(planner *p, int slot)
 {
     p->to = p->label_count;
-    for (int i = p->from; i < p->to; i++) {
-        if (!is_covered(p, &p->label[i], day))
+    for (int i = p->from; i < p->to && !p->is_full; i++) {
+        if (!(p->label[i].bound < p->best_usd - EPS_USD))
             continue;
-        label stays = p->label[i];
-        stays.parent = i, stays.option = -1, stays.day = (int16_t)day;
-        lw_code code = add_label(p, &stays);
-        for (int o = p->first_option[day]; o < p->first_option[day + 1] && !code; o++) {
-            const label l = after_run(p, i, day, o);
-            code = add_label(p, &l);
-        }
-        if (code)
-            return code;
+        label l = p->label[i];
+        l.parent = i, l.option = -1, l.slot = (int16_t)slot;
+        add_label(p, &l, slot + 1);
+        for (int o = p->options.first[slot]; o < p->options.first[slot + 1] && !p->is_full; o++)
+            if (run_from(p, i, slot, o, &l))
+                add_label(p, &l, slot + 1);
     }
+    if (p->narrow && p->label_count - p->to > p->narrow)
+        narrow_down(p);
     p->from = p->to;
-    return LW_OK;
 }
 
-/* ------------------------------------------------------------------ the answer */
-
-static void give_runs(const planner *p, lw_runs_out *out)
+/* All slots from the arrival on. */
+static void sweep(planner *p, const label *start, int narrow)
 {
-    const lw_runs_in *in = p->in;
-    out->is_found = 1;
-    out->usd = p->best_usd;
-    out->count = 0;
-    for (int at = p->best; at >= 0 && p->label[at].parent >= 0; at = p->label[at].parent) {
-        const label *l = &p->label[at];
-        if (l->option < 0)
-            continue;
-        const option *o = &p->option[p->first_option[l->day] + l->option];
-        lw_run *run = &out->run[out->count++];
-        *run =
-            (lw_run){.day = l->day, .type = o->type, .services = o->services, .supplies = o->supplies, .usd = o->usd};
-        run->from_hour = lw_run_fits(in, l->day, o->type, o->services, &run->hours);
-        run->spent_h = hours_of(in, o->type, o->services);
-        run->road_km = km_of(in, o->services);
-        for (int j = 0; j < in->service_count; j++)
-            if (o->services >> j & 1u)
-                run->road_h = lw_most(run->road_h, 2.0 * in->service[j].road_h);
-    }
-    for (int i = 0; i < out->count / 2; i++) {
-        const lw_run swap = out->run[i];
-        out->run[i] = out->run[out->count - 1 - i];
-        out->run[out->count - 1 - i] = swap;
-    }
-}
-
-/* All days from the arrival on. */
-static lw_code sweep(planner *p, const label *start, lw_runs_out *out)
-{
-    p->label[0] = *start;
-    p->label_count = 1;
+    p->narrow = narrow;
+    p->is_full = p->is_cut = 0;
+    p->label_count = 0;
+    p->work = 0;
     p->from = p->to = 0;
-    p->best = -1;
-    finish(p, 0);
-    for (int d = 0; d < p->in->days; d++) {
-        if (next_day(p, d))
-            return LW_E_FULL;
-        for (int i = p->from; i < p->label_count; i++)
-            finish(p, i);
+    label first = *start;
+    add_label(p, &first, 0);
+    for (int s = 0; s < p->in->slots && !p->is_full && p->label_count > p->from; s++)
+        next_slot(p, s);
+    p->out->labels += p->label_count;
+}
+
+/* ------------------------------------------------------------------ checks, and all of it */
+
+static lw_code check_cover(const lw_runs_in *in, lw_fault *fault)
+{
+    lw_code bad = lw_want_range(fault, "tick_h", in->tick_h, 0.1, 24.0);
+    for (int s = 0; s < in->slots && !bad; s++)
+        bad = lw_want_range(fault, "midnight_h", in->midnight_h[s], s > 0 ? in->midnight_h[s - 1] : 0.0, 1e5);
+    for (int k = 0; k < in->supply_count && !bad; k++) {
+        bad = lw_want_range(fault, "first", in->first[k], 0, LW_RUN_TICKS);
+        for (int r = 0; r < in->type_count && !bad; r++) {
+            for (int s = 0; s < in->slots && !bad; s++)
+                bad = lw_want_range(fault, "full", in->full[k][r][s], 0, LW_RUN_TICKS);
+            for (int u = 0; u <= in->end && !bad; u++)
+                bad = in->more[k][r][0] == LW_RUN_WHOLE
+                          ? lw_want_range(fault, "more", in->more[k][r][u], LW_RUN_WHOLE, LW_RUN_WHOLE)
+                          : lw_want_range(fault, "more", in->more[k][r][u], u > 0 ? in->more[k][r][u - 1] : 0,
+                                          LW_RUN_TICKS);
+        }
     }
-    out->labels += p->label_count;
-    if (p->best >= 0)
-        give_runs(p, out);
-    return LW_OK;
+    return bad;
+}
+
+static lw_code check_service(const lw_run_service *s, int supplies, lw_fault *fault)
+{
+    const lw_want wants[] = {{"road_h", s->road_h, 0.0, 24.0},
+                             {"road_km", s->road_km, 0.0, 2000.0},
+                             {"time_h", s->time_h, 0.0, 24.0},
+                             {"fee_usd", s->fee_usd, 0.0, 1e5}};
+    lw_code bad = lw_want_all(fault, LW_WANTS(wants));
+    double spared_usd = 0.0;
+    for (int k = 0; k < supplies && !bad; k++) {
+        spared_usd += lw_most(-s->each_usd[k], 0.0);
+        bad = lw_want_range(fault, "each_usd", s->each_usd[k], -s->fee_usd, 1e5);
+    }
+    return bad ? bad : lw_want_range(fault, "each_usd", -spared_usd, -s->fee_usd, 0.0);
+}
+
+static lw_code check_type(const lw_run_type *t, int supplies, lw_fault *fault)
+{
+    const lw_want wants[] = {{"own_h", t->own_h, 0.0, 24.0},
+                             {"own_usd", t->own_usd, 0.0, 1e6},
+                             {"km_usd", t->km_usd, 0.0, 1e3},
+                             {"more_h", t->more_h, 0.0, 24.0}};
+    lw_code bad = lw_want_all(fault, LW_WANTS(wants));
+    for (int k = 0; k < supplies && !bad; k++)
+        bad = lw_want_range(fault, "each_h", t->each_h[k], 0.0, 24.0);
+    return bad;
 }
 
 lw_code lw_runs_check(const lw_runs_in *in, lw_fault *fault)
 {
     const lw_want counts[] = {
-        {"days", in->days, 1, LW_RUN_DAYS},
+        {"slots", in->slots, 1, LW_RUN_SLOTS},
         {"supply_count", in->supply_count, 1, LW_RUN_SUPPLIES},
         {"service_count", in->service_count, 0, LW_RUN_SERVICES},
         {"type_count", in->type_count, 0, LW_RUN_TYPES},
+        {"end", in->end, 1, LW_RUN_TICKS},
         {"hour_usd", in->hour_usd, 0.0, 1e6},
     };
     lw_code bad = lw_want_all(fault, LW_WANTS(counts));
-    for (int k = 0; k < in->supply_count && !bad; k++) {
-        bad = lw_want_range(fault, "first", in->first[k], 0, 1000);
-        for (int r = 0; r < in->type_count && !bad; r++)
-            for (int d = 0; d < in->days && !bad; d++)
-                bad = lw_want_range(fault, "lasts", in->lasts[k][r][d], 0, 1000);
-    }
-    for (int j = 0; j < in->service_count && !bad; j++) {
-        const lw_run_service *s = &in->service[j];
-        const lw_want wants[] = {{"road_h", s->road_h, 0.0, 24.0},
-                                 {"road_km", s->road_km, 0.0, 2000.0},
-                                 {"time_h", s->time_h, 0.0, 24.0},
-                                 {"fee_usd", s->fee_usd, 0.0, 1e5}};
-        bad = lw_want_all(fault, LW_WANTS(wants));
-    }
-    for (int r = 0; r < in->type_count && !bad; r++) {
-        const lw_run_type *t = &in->type[r];
-        const lw_want wants[] = {{"own_h", t->own_h, 0.0, 24.0},
-                                 {"own_usd", t->own_usd, 0.0, 1e6},
-                                 {"km_usd", t->km_usd, 0.0, 1e3},
-                                 {"more_h", t->more_h, 0.0, 24.0}};
-        bad = lw_want_all(fault, LW_WANTS(wants));
-    }
+    bad = bad ? bad : check_cover(in, fault);
+    for (int j = 0; j < in->service_count && !bad; j++)
+        bad = check_service(&in->service[j], in->supply_count, fault);
+    for (int r = 0; r < in->type_count && !bad; r++)
+        bad = check_type(&in->type[r], in->supply_count, fault);
     return bad;
 }
 
 static size_t options_most(void)
 {
-    return (size_t)LW_RUN_DAYS * LW_RUN_TYPES * MASKS;
+    return (size_t)LW_RUN_SLOTS * LW_RUN_WAYS * LW_RUN_MASKS;
 }
 
 size_t lw_runs_bytes(void)
 {
-    return LW_RUN_LABELS * sizeof(label) + options_most() * sizeof(option) +
-           sizeof(double[LW_RUN_SUPPLIES][LW_RUN_DAYS + 1]) + 256;
+    return LW_RUN_LABELS * sizeof(label) + options_most() * sizeof(lw_run_option) + sizeof(lw_run_bound) +
+           LW_RUN_SUPPLIES * sizeof(double[LW_RUN_SLOTS + 1][LW_RUN_TICKS + 1]) + 256;
+}
+
+static int lend(planner *p, lw_arena *arena)
+{
+    p->label = lw_arena_lend(arena, LW_RUN_LABELS * sizeof *p->label, sizeof(double));
+    p->options.option = lw_arena_lend(arena, options_most() * sizeof *p->options.option, sizeof(double));
+    p->bound = lw_arena_lend(arena, sizeof *p->bound, sizeof(double));
+    if (!p->label || !p->options.option || !p->bound)
+        return 0;
+    p->bound->least = lw_arena_lend(arena, LW_RUN_SUPPLIES * sizeof *p->bound->least, sizeof(double));
+    return p->bound->least != NULL;
+}
+
+/* Shares, a few labels a slot for a plan, runs that are in no better one out; again, less narrow; then all that is left. */
+static void search(planner *p, const label *start)
+{
+    static const struct {
+        int steps, narrow;
+    } ROUND[] = {{40, 30}, {200, 100}, {300, 300}, {300, 0}};
+    lw_runs_out *out = p->out;
+    out->bound_usd = lw_run_bound_raise(p->in, &p->options, INFINITY, 1, p->bound);
+    for (size_t i = 0; i < sizeof ROUND / sizeof ROUND[0] && !isinf(out->bound_usd) && !out->is_proven; i++) {
+        const double toward = isinf(p->best_usd) ? 1.5 * out->bound_usd + 1.0 : p->best_usd;
+        out->bound_usd = lw_run_bound_raise(p->in, &p->options, toward, ROUND[i].steps, p->bound);
+        lw_run_options_fix(p->in, p->bound, out->bound_usd, p->best_usd, &p->options);
+        sweep(p, start, ROUND[i].narrow);
+        out->is_proven = !p->is_cut;
+    }
+    if (out->is_proven)
+        out->bound_usd = p->best_usd;
 }
 
 lw_code lw_runs_plan(const lw_runs_in *in, lw_arena *arena, lw_runs_out *out, lw_fault *fault)
 {
-    planner p = {.in = in, .best_usd = INFINITY, .best = -1};
-    p.label = lw_arena_lend(arena, LW_RUN_LABELS * sizeof *p.label, sizeof(double));
-    p.option = lw_arena_lend(arena, options_most() * sizeof *p.option, sizeof(double));
-    p.least = lw_arena_lend(arena, sizeof(double[LW_RUN_SUPPLIES][LW_RUN_DAYS + 1]), sizeof(double));
-    *fault = (lw_fault){.code = LW_E_FULL, .field = "labels", .value = LW_RUN_LABELS, .high = LW_RUN_LABELS};
-    if (!p.label || !p.option || !p.least)
+    planner p = {.in = in, .best_usd = INFINITY, .out = out};
+    if (!lend(&p, arena)) {
+        *fault = (lw_fault){.code = LW_E_FULL, .field = "labels", .value = LW_RUN_LABELS, .high = LW_RUN_LABELS};
         return LW_E_FULL;
-    *out = (lw_runs_out){.short_supply = -1, .usd = INFINITY};
-    find_options(&p);
-    label start = {.parent = -1, .option = -1};
-    for (int k = 0; k < in->supply_count; k++) {
-        bound_supply(&p, k);
-        start.until[k] = (int8_t)((in->first[k] < in->days ? in->first[k] : in->days) - 1);
-        if (isinf(p.least[k][start.until[k] + 1]) && out->short_supply < 0)
-            out->short_supply = k;
     }
-    if (out->short_supply < 0 && sweep(&p, &start, out))
-        return LW_E_FULL;
+    *out = (lw_runs_out){.short_supply = -1, .usd = INFINITY, .bound_usd = INFINITY};
     *fault = (lw_fault){.code = LW_OK};
+    lw_run_options_find(in, &p.options);
+    lw_run_bound_start(in, &p.options, p.bound);
+    label start = {.parent = -1, .option = -1};
+    for (int k = 0; k < in->supply_count; k++)
+        start.until[k] = (int16_t)(in->first[k] < in->end ? in->first[k] : in->end);
+    search(&p, &start);
+    for (int k = 0; k < in->supply_count && !out->is_found; k++)
+        if (out->short_supply < 0 && isinf(p.bound->least[k][0][start.until[k]]))
+            out->short_supply = k;
+    out->is_proven |= out->short_supply >= 0;
     return LW_OK;
 }

@@ -252,7 +252,7 @@ static void check_time(lw_probe *p, const lw_scenario *s)
         if (is_set(w->dhi_wm2[h]))
             want(p, "weather.dhi_wm2", w->dhi_wm2[h], 0, 1600);
     }
-    want(p, "transfer_count", s->transfer_count, 0, LW_TRANSFERS);
+    want(p, "transfer_count", s->transfer_count, 0, LW_TRANSFERS_PLANNED);
     for (int t = 0; t < s->transfer_count && p->fault.code == LW_OK; t++) {
         want(p, "transfer.vessel", s->transfer[t].vessel, 0, s->rig.vessel_count - 1);
         want(p, "transfer.kind", (int)s->transfer[t].kind, 0, LW_TRANSFER_ADD);

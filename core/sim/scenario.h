@@ -19,8 +19,9 @@
 enum {
     LW_ARRAYS = 4,
     LW_LOADS = 40,
-    LW_TRANSFERS = 96,
-    LW_CUTS = 8, /* different cut-off voltages in one rig */
+    LW_TRANSFERS = 96,          /* that happened or are told */
+    LW_TRANSFERS_PLANNED = 352, /* with those of a plan */
+    LW_CUTS = 8,                /* different cut-off voltages in one rig */
     LW_VITALS = 4,
     LW_HORIZON_POINTS = 360,
     LW_AWNING = LW_ARRAYS, /* index of the awning where arrays are counted */
@@ -239,7 +240,7 @@ typedef struct lw_scenario {
     lw_stay stay;
     lw_calendar calendar;
     lw_weather weather;
-    lw_transfer transfer[LW_TRANSFERS]; /* sorted by time */
+    lw_transfer transfer[LW_TRANSFERS_PLANNED]; /* sorted by time */
     int transfer_count;
     double factor[LW_GROUP_COUNT];
 } lw_scenario;

@@ -1,0 +1,181 @@
+#include "service/errands_kept.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "book/spots.h"
+#include "core/land/spot_kind.h"
+#include "exchange/spots.h"
+#include "service/levers_internal.h"
+#include "text/say.h"
+
+enum { NEAR = 60, KEPT_BYTES = LW_BOOK_TEXT_BYTES };
+
+static const char KEY[] = "errands", NAME[] = "errands of the book";
+static const double WITHIN_M = 80e3, ROAD_BY_AIR = 1.3, KM_AN_HOUR = 50.0;
+static const double THERE_H = 1.0 / 3.0;
+
+/* What a spot of each kind gives, in the words of a file of errands. */
+static const struct {
+    lw_spot_kind kind;
+    const char *gives;
+    int is_shop; /* there for everybody */
+} KINDS[] = {{LW_SPOT_WATER, "water", 0},     {LW_SPOT_DUMP, "dump", 0}, {LW_SPOT_RUBBISH, "rubbish", 0},
+             {LW_SPOT_PROPANE, "propane", 1}, {LW_SPOT_FUEL, "fuel", 1}, {LW_SPOT_GROCERIES, "groceries", 1}};
+
+lw_code lw_errands_keep(lw_book *book, const char *path, lw_err *err)
+{
+    lw_errands unused;
+    char text[KEPT_BYTES];
+    lw_code code = lw_errands_load(path, &unused, err);
+    code = code ? code : lw_errands_text(path, text, sizeof text, err);
+    return code ? code : lw_book_set(book, KEY, text, err);
+}
+
+static lw_code own_errands(lw_book *book, lw_errands *to, int *has_own, lw_err *err)
+{
+    char text[KEPT_BYTES];
+    lw_code code = lw_book_get(book, KEY, text, sizeof text, has_own, err);
+    *to = (lw_errands){.service_count = 0};
+    return code || !*has_own ? code : lw_errands_read(NAME, text, strlen(text), to, err);
+}
+
+/* ------------------------------------------------------------------ spots of map files */
+
+/* Of "fee=yes; access=customers" the value of a tag. */
+static const char *tag_of(const char *detail, const char *tag, char *buf, size_t n)
+{
+    const size_t length = strlen(tag);
+    buf[0] = '\0';
+    for (const char *at = detail; at && *at; at = strstr(at, "; ") ? strstr(at, "; ") + 2 : NULL)
+        if (strncmp(at, tag, length) == 0 && at[length] == '=') {
+            snprintf(buf, n, "%.*s", (int)strcspn(at + length + 1, ";"), at + length + 1);
+            break;
+        }
+    return buf;
+}
+
+static lw_errand_users users_of(const char *access, int is_shop)
+{
+    if (strcmp(access, "yes") == 0 || strcmp(access, "public") == 0 || strcmp(access, "permissive") == 0)
+        return LW_ERRAND_PUBLIC;
+    if (strcmp(access, "customers") == 0)
+        return LW_ERRAND_CUSTOMERS;
+    return is_shop && !access[0] ? LW_ERRAND_PUBLIC : LW_ERRAND_UNKNOWN;
+}
+
+static lw_code fee_of(const lw_errand_service *s, const char *fee, double *usd, lw_err *err)
+{
+    *usd = 0.0;
+    if (strcmp(fee, "no") == 0)
+        return LW_OK;
+    if (s->supplies >> LW_SUPPLY_GREY & 1u)
+        return lw_levers_price("run", usd, err);
+    return s->supplies >> LW_SUPPLY_RUBBISH & 1u ? lw_levers_price("rubbish", usd, err) : LW_OK;
+}
+
+static uint32_t hours_of(const char *opening)
+{
+    static const int FROM = 9, TO = 17;
+    const uint32_t all = (UINT32_C(1) << 24) - 1u;
+    return strcmp(opening, "24/7") == 0 ? all : ((UINT32_C(1) << TO) - 1u) & ~((UINT32_C(1) << FROM) - 1u);
+}
+
+static lw_code service_of(const lw_kept_spot *spot, lw_errand_service *s, lw_err *err)
+{
+    char access[32], fee[32], opening[64];
+    int is_shop = 1;
+    *s = (lw_errand_service){.is_guess = 1, .time_h = THERE_H};
+    for (size_t i = 0; i < sizeof KINDS / sizeof KINDS[0]; i++)
+        if (spot->kinds >> KINDS[i].kind & 1u) {
+            s->supplies |= lw_errand_supplies(KINDS[i].gives);
+            is_shop &= KINDS[i].is_shop;
+        }
+    if ((s->supplies >> LW_SUPPLY_FRESH & 1u) && spot->fit == LW_FIT_YES)
+        s->supplies |= UINT32_C(1) << LW_SUPPLY_DRINKING;
+    snprintf(s->name, sizeof s->name, "%.47s", spot->name ? spot->name : "a spot without a name");
+    snprintf(s->source, sizeof s->source, "import %.40s; way, hours and fee from memory", spot->source);
+    s->road_km = ROAD_BY_AIR * spot->way_m / 1000.0;
+    s->road_h = s->road_km / KM_AN_HOUR;
+    s->users = users_of(tag_of(spot->detail, "access", access, sizeof access), is_shop);
+    for (int d = 0; d < 7; d++)
+        s->open[d] = hours_of(tag_of(spot->detail, "opening_hours", opening, sizeof opening));
+    return fee_of(s, tag_of(spot->detail, "fee", fee, sizeof fee), &s->fee_usd, err);
+}
+
+/* For what nobody gives yet that may be used; of what has to be asked for one is named. */
+static void take_service(const lw_errand_service *s, lw_errands *to)
+{
+    uint32_t had = 0;
+    for (int j = 0; j < to->service_count; j++)
+        if (s->users == LW_ERRAND_UNKNOWN || to->service[j].users != LW_ERRAND_UNKNOWN)
+            had |= to->service[j].supplies;
+    if ((s->supplies & ~had) && to->service_count < LW_ERRAND_SERVICES)
+        to->service[to->service_count++] = *s;
+}
+
+static lw_code add_imported(lw_book *book, const lw_loaded *camp, lw_errands *to, lw_err *err)
+{
+    lw_spots_near near = {.latitude_deg = camp->scenario->place.latitude_deg,
+                          .longitude_deg = camp->scenario->place.longitude_deg,
+                          .within_m = WITHIN_M,
+                          .limit = NEAR};
+    lw_kept_spots spots = {.count = 0};
+    for (size_t i = 0; i < sizeof KINDS / sizeof KINDS[0]; i++)
+        near.kinds |= 1u << KINDS[i].kind;
+    lw_code code = lw_book_spots_near(book, &near, &spots, err);
+    for (size_t i = 0; i < spots.count && !code; i++) {
+        lw_errand_service s;
+        code = service_of(&spots.spot[i], &s, err);
+        if (!code)
+            take_service(&s, to);
+    }
+    lw_kept_spots_clear(&spots);
+    return code;
+}
+
+/* ------------------------------------------------------------------ ways to get there */
+
+static void add_usual_types(const lw_loaded *camp, lw_errands *to)
+{
+    static const double KM_PER_MILE = 1.609344; /* international mile, exact */
+    const lw_rig *rig = &camp->scenario->rig;
+    int has_runabout = 0;
+    for (int v = 0; v < rig->vessel_count; v++)
+        has_runabout |= rig->vessel[v].supply == LW_SUPPLY_RUBBISH && rig->vessel[v].place == LW_RUBBISH_VEHICLE;
+    if (has_runabout)
+        to->type[to->type_count++] = (lw_errand_type){.name = "runabout",
+                                                      .cans_l = NAN,
+                                                      .waste_l = NAN,
+                                                      .cans_said_l = NAN,
+                                                      .waste_said_l = NAN,
+                                                      .payload_kg = NAN,
+                                                      .lift_kg = NAN,
+                                                      .ready_h = 1.0 / 3.0,
+                                                      .km_usd = 0.3 / KM_PER_MILE};
+    to->type[to->type_count++] = (lw_errand_type){.name = "breaking camp",
+                                                  .is_break_camp = 1,
+                                                  .cans_l = NAN,
+                                                  .waste_l = NAN,
+                                                  .cans_said_l = NAN,
+                                                  .waste_said_l = NAN,
+                                                  .payload_kg = NAN,
+                                                  .lift_kg = NAN,
+                                                  .ready_h = 1.5,
+                                                  .km_usd = 0.6 / KM_PER_MILE};
+}
+
+lw_code lw_errands_of_book(lw_book *book, const lw_loaded *camp, lw_errands *errands, lw_err *err)
+{
+    int has_own = 0;
+    lw_code code = own_errands(book, errands, &has_own, err);
+    code = code ? code : add_imported(book, camp, errands, err);
+    if (!code && errands->service_count == 0)
+        return lw_fail(err, LW_E_MISSING,
+                       "the book knows no services around here: keep your own with leeway plan runs --services FILE "
+                       "--keep, or import a map with leeway import");
+    if (!code && errands->type_count == 0)
+        add_usual_types(camp, errands);
+    return code;
+}

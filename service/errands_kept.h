@@ -1,0 +1,21 @@
+/* service/errands_kept.h: the errands of the book: services around the stay and ways to get there, for service/runs_plan.h.
+ *
+ * Own       lw_errands_keep takes a file of errands (exchange/errands.h) into the book, whole; what it says goes before all else.
+ * Imported  for what no service of one's own gives, the nearest spots of map files (book/spots.h): the way by air
+ *           times 1.3 at 50 km/h, 9 to 17 o'clock unless the map says it is always open, fees by data/prices.csv: all guesses, and said to
+ *           be. Shops are there for everybody; dumps, taps and rubbish drop-offs only where the map says so: others are named, and
+ *           asked first.
+ * Ways      where none are kept: a runabout if rubbish may ride in one, and breaking camp.
+ * Errors    LW_E_FULL a file of over 4000 letters; LW_E_MISSING neither services nor spots are known; those of the file.
+ * Source    1.3 roads over air: common in rural networks, from memory; 50 km/h on back roads, from memory. */
+#ifndef LW_SERVICE_ERRANDS_KEPT_H
+#define LW_SERVICE_ERRANDS_KEPT_H
+
+#include "book/book.h"
+#include "exchange/errands.h"
+#include "exchange/scenario.h"
+
+LW_MUST_USE lw_code lw_errands_keep(lw_book *book, const char *path, lw_err *err);
+LW_MUST_USE lw_code lw_errands_of_book(lw_book *book, const lw_loaded *camp, lw_errands *errands, lw_err *err);
+
+#endif
