@@ -261,13 +261,16 @@ static void measure_stretch(void *with, int worker, int at)
         measure_draw(m, &m->desk[worker], m->first_draw + (uint32_t)i, &m->sum[at]);
 }
 
-static sums measure(maker *m, int mode, int draws)
+/* Ranges of draws that are apart: those that look for the aim, those whose chance is told, those that it is held against. */
+enum { TOLD = LW_TRIAL_FRESH, SOUGHT = LW_TRIAL_FRESH + (1 << 20), FURTHER = LW_TRIAL_FRESH + (1 << 21) };
+
+static sums measure(maker *m, int mode, uint32_t first_draw, int draws)
 {
     sums all = {.kept = 0};
     const int stretches = (draws + STRETCH - 1) / STRETCH;
     m->mode = mode;
     m->asked = draws;
-    m->first_draw = LW_TRIAL_FRESH;
+    m->first_draw = first_draw;
     lw_pool_run(m->threads, stretches, measure_stretch, m);
     for (int at = 0; at < stretches; at++) {
         const sums *s = &m->sum[at];
@@ -342,7 +345,7 @@ static int first_aim(maker *m, int *top, lw_err *err, lw_code *code)
         if (middle > *top || !plan_at(m, middle, err, code)) {
             *top = least_int(*top, middle - 1);
             high = middle;
-        } else if ((double)measure(m, AS_PLANNED, few).kept / few >= m->to->wish.confidence_frac)
+        } else if ((double)measure(m, AS_PLANNED, SOUGHT, few).kept / few >= m->to->wish.confidence_frac)
             high = middle;
         else
             low = middle + 1;
@@ -363,12 +366,14 @@ static lw_code find_aim(maker *m, lw_err *err)
                      &code)) /* an aim below one that keeps the floor keeps it; if not, the one before stays */
             continue;
         to->is_found = 1;
-        const sums all = measure(m, AS_PLANNED, to->wish.fresh);
+        const sums all = measure(m, AS_PLANNED, TOLD, to->wish.fresh);
         keep_measured(m, &all, to->wish.fresh);
         to->is_reached = to->fresh_frac >= to->wish.confidence_frac;
         to->is_exact = m->out.is_exact;
         to->usd = m->out.usd;
         to->bound_usd = m->out.bound_usd;
+        if (to->wish.further > 0)
+            to->further_frac = (double)measure(m, AS_PLANNED, FURTHER, to->wish.further).kept / to->wish.further;
     }
     return code;
 }
@@ -504,7 +509,8 @@ static lw_code open_desks(maker *m, lw_err *err)
             return lw_fail(err, LW_E_FULL, "no memory to plan the generator");
         d->course = lw_set_course_begin(m->trial.context, d->memory);
     }
-    const int fresh = m->to->wish.fresh > FEW_FRESH ? m->to->wish.fresh : FEW_FRESH;
+    const int told = m->to->wish.fresh > FEW_FRESH ? m->to->wish.fresh : FEW_FRESH;
+    const int fresh = m->to->wish.further > told ? m->to->wish.further : told;
     m->planning.cap = lw_set_hours_bytes();
     m->planning.base = malloc(m->planning.cap);
     m->weighed = calloc((size_t)m->draws * (size_t)m->days + 1, sizeof *m->weighed);
@@ -569,7 +575,7 @@ static lw_code find_plan(maker *m, lw_err *err)
     for (int day = 0; day < m->days; day++)
         qsort(m->weighed + (size_t)day * (size_t)m->draws, (size_t)m->draws, sizeof *m->weighed, is_poorer);
     compose(m, 0.5);
-    const sums never = measure(m, NEVER, to->wish.fresh);
+    const sums never = measure(m, NEVER, TOLD, to->wish.fresh);
     to->without_frac = (double)never.kept / to->wish.fresh;
     to->is_needed = to->without_frac < to->wish.confidence_frac || m->in.need_count > 0;
     keep_measured(m, &never, to->wish.fresh);
@@ -578,7 +584,7 @@ static lw_code find_plan(maker *m, lw_err *err)
         return LW_OK;
     }
     const int few = least_int(FEW_FRESH, to->wish.fresh);
-    to->always_frac = (double)measure(m, ALWAYS, few).kept / few;
+    to->always_frac = (double)measure(m, ALWAYS, TOLD, few).kept / few;
     return find_aim(m, err);
 }
 
@@ -592,7 +598,8 @@ lw_code lw_generator_plan_make(lw_trials *trials, const lw_generator_wish *wish,
         lw_trials_close(trials);
         return lw_fail(err, LW_E_FULL, "no memory to plan the generator");
     }
-    *plan = (lw_generator_plan){.wish = *wish, .seed = trials->seed, .always_frac = NAN, .usd = NAN, .bound_usd = NAN};
+    *plan = (lw_generator_plan){
+        .wish = *wish, .seed = trials->seed, .always_frac = NAN, .further_frac = NAN, .usd = NAN, .bound_usd = NAN};
     plan->wish.fresh = wish->fresh ? wish->fresh : LW_GENERATOR_FRESH;
     plan->draws = wish->draws ? wish->draws : LW_GENERATOR_DRAWS_USUAL;
     m->trials = trials;

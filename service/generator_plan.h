@@ -29,6 +29,7 @@ enum {
 typedef struct lw_generator_wish {
     double confidence_frac;
     int draws, fresh; /* 0: the usual */
+    int further;      /* draws more, for holding the chance against; 0: none */
     lw_words_choice choice;
 } lw_generator_wish;
 
@@ -61,6 +62,7 @@ typedef struct lw_generator_plan {
     int is_found, is_needed, is_reached, is_to_departure, is_exact;
     int is_gas; /* the set burns propane: amounts in kg */
     double floor_frac, aimed_frac, fresh_frac, without_frac, always_frac;
+    double further_frac; /* of the further draws; NaN: none were asked for */
     double fuel, running_h,
         fuel_there;        /* means of the fresh draws; there: what the set may still burn, NaN: not tracked */
     double usd, bound_usd; /* of the model's days */

@@ -7,7 +7,9 @@
 
 #include "tests/check.h"
 
+#include "core/base/random.h"
 #include "service/generator_plan.h"
+#include "tests/service/calibration.h"
 
 enum { MOST = 8 };
 
@@ -164,6 +166,49 @@ static void what_is_missing_is_said(void **state)
     free(plan);
 }
 
+static double unit(uint32_t seed, uint32_t at)
+{
+    const lw_random_key key = {.seed = seed, .draw = at};
+    return lw_random_unit(lw_random_block(&key, 19, 0).word[0]);
+}
+
+/* Another bank, other panels, another departure and wish a case. */
+static void the_chance_is_that_of_further_draws(void **state)
+{
+    const int is_soak = getenv("LEEWAY_SOAK") != NULL;
+    const int cases = is_soak ? 100 : 2, fresh = is_soak ? LW_GENERATOR_FRESH : 200, further = is_soak ? 100000 : 800;
+    calibration c = {.cases = 0};
+    int reached = 0;
+    lw_generator_plan *plan = malloc(sizeof *plan);
+    (void)state;
+    assert_non_null(plan);
+    for (uint32_t seed = 1; c.cases < cases && seed < 10u * (uint32_t)cases; seed++) {
+        char bank[64], sun[64], leave[64];
+        lw_err err = {0};
+        snprintf(bank, sizeof bank, "rig.battery.capacity=%d Ah", 200 + (int)(unit(seed, 0) * 600));
+        snprintf(sun, sizeof sun, "rig.solar=%d W", 100 + (int)(unit(seed, 1) * 900));
+        snprintf(leave, sizeof leave, "stay.leave=2026-01-%02d 11:00",
+                 14 + (int)(unit(seed, 2) * (is_soak ? 8.0 : 1.0)));
+        camp camp_of_case = {{bank, sun, leave, "rig.generator.allowed=8:00-20:00"}, 4};
+        lw_trials trials = {.load = load, .with = &camp_of_case, .seed = seed};
+        const lw_generator_wish wish = {.confidence_frac = 0.6 + 0.05 * floor(unit(seed, 3) * 7.0),
+                                        .draws = is_soak ? 256 : 16,
+                                        .fresh = fresh,
+                                        .further = further};
+        if (lw_generator_plan_make(&trials, &wish, plan, &err))
+            fail_msg("%s: %s", err.where, err.text);
+        if (!plan->is_found || !plan->is_needed)
+            continue;
+        if (plan->is_reached != (plan->fresh_frac >= wish.confidence_frac))
+            fail_msg("case %u: %g is told for a wish of %g", seed, plan->fresh_frac, wish.confidence_frac);
+        reached += plan->is_reached;
+        calibration_add(&c, plan->fresh_frac, fresh, plan->further_frac, further);
+    }
+    assert_true(c.cases == cases && reached > cases / 3);
+    calibration_want(&c, is_soak, "generator windows");
+    free(plan);
+}
+
 static void the_json_keeps_to_its_schema(void **state)
 {
     char path[] = "/tmp/leeway-generator-XXXXXX", command[256];
@@ -194,6 +239,7 @@ int main(void)
         cmocka_unit_test(what_needs_the_current_gets_it_each_day),
         cmocka_unit_test(a_battery_that_lasts_needs_no_set),
         cmocka_unit_test(what_is_missing_is_said),
+        cmocka_unit_test(the_chance_is_that_of_further_draws),
         cmocka_unit_test(the_json_keeps_to_its_schema),
     };
     return cmocka_run_group_tests(test, NULL, NULL);
