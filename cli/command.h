@@ -44,6 +44,7 @@ extern const lw_command lw_command_plan_runs;
 extern const lw_command lw_command_plan_provisions;
 extern const lw_command lw_command_plan_generator;
 extern const lw_command lw_command_plan_rhythm;
+extern const lw_command lw_command_plan_convoy;
 extern const lw_command lw_command_plan_calendar;
 extern const lw_command lw_command_plan_buy;
 extern const lw_command lw_command_plan_cost;

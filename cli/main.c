@@ -20,6 +20,7 @@ const lw_command *const lw_commands[] = {
     &lw_command_plan_provisions,
     &lw_command_plan_generator,
     &lw_command_plan_rhythm,
+    &lw_command_plan_convoy,
     &lw_command_plan_calendar,
     &lw_command_plan_buy,
     &lw_command_plan_cost,
