@@ -18,6 +18,7 @@ static const double DAY_H = 24.0;
 struct lw_ensemble {
     lw_ensemble_in in;
     void (*run)(lw_lanes *lanes);
+    int is_wide;
     int light_count;
     float *light;   /* [what][knot][hour]: the cabin's gain, then of each array effective and total */
     float *by_hour; /* the same as [what][hour][knot] */
@@ -240,7 +241,8 @@ static lw_draw_scratch *begin_part(const lw_ensemble *e, void *memory)
     lw_draw_scratch *x = aligned(memory);
     lw_lanes *lanes = &x->lanes;
     lanes->context = *c;
-    lanes->is_one_by_one = e->in.how == LW_DRAWS_BY_ONE;
+    /* Without registers of eight numbers compilers make lanes slower than draws one by one. */
+    lanes->is_one_by_one = e->in.how == LW_DRAWS_BY_ONE || (e->in.how == LW_DRAWS_BY_MACHINE && !e->is_wide);
     memcpy(x->hour, c->hour, (size_t)c->steps * sizeof *x->hour);
     lanes->context.hour = x->hour;
     lanes->lane_hour = aligned(x->hour + c->steps);
