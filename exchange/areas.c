@@ -169,7 +169,11 @@ static lw_code take_feature(lw_areas *a, json_t *feature, lw_err *err)
 {
     const char *key;
     json_t *value;
-    json_object_foreach(json_object_get(feature, "properties"), key, value) take_field(a, key, value);
+    json_t *properties = json_object_get(feature, "properties");
+    json_object_foreach(properties, key, value)
+    {
+        take_field(a, key, value);
+    }
     take_field(a, "id", json_object_get(feature, "id"));
     const lw_code code = lw_rings_geojson(&a->rings, json_object_get(feature, "geometry"), err);
     return code ? code : end_row(a, a->rings.rings > 0, err);

@@ -132,7 +132,9 @@ static lw_code put_row(lw_osm_gather *g, const lw_osm_element *e)
     g->run->out->passed_over += e->tags && !is_row;
     if (!is_row)
         return LW_OK;
-    const lw_spot_box box = e->what == LW_OSM_NODE ? (lw_spot_box){.is_any = 0} : box_of(g, e);
+    lw_spot_box box = {.is_any = 0};
+    if (e->what != LW_OSM_NODE)
+        box = box_of(g, e);
     if (e->what != LW_OSM_NODE && !box.is_any) {
         g->run->out->without_corners++;
         return LW_OK;

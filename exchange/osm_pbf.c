@@ -42,7 +42,8 @@ static int has_room(grown *g, size_t n)
     unsigned char *at = realloc(g->at, n);
     if (!at)
         return 0;
-    *g = (grown){at, n};
+    g->at = at;
+    g->room = n;
     return 1;
 }
 

@@ -199,7 +199,9 @@ void lw_ask_form_field(const char *body, size_t size, const char *key, char *buf
 {
     char field[LW_ASK_FIELD_BYTES];
     buf[0] = '\0';
-    for (const char *at = body, *end = body + size; body && at < end && !buf[0]; at++) {
+    if (!body)
+        return;
+    for (const char *at = body, *end = body + size; at < end && !buf[0]; at++) {
         const char *next = memchr(at, '&', (size_t)(end - at));
         const size_t m = (size_t)((next ? next : end) - at), k = strlen(key);
         if (m > k && m < sizeof field && memcmp(at, key, k) == 0 && at[k] == '=') {

@@ -44,7 +44,7 @@ typedef struct shown {
 
 static shown show(double value, lw_dim dim, lw_unit_system units)
 {
-    shown s;
+    shown s = {0};
     lw_quantity_print(s.text, sizeof s.text, value, dim, units);
     return s;
 }
@@ -58,14 +58,14 @@ char *lw_camp_height_say(double height_m, lw_unit_system units, char *buf, size_
 
 static shown show_time(double time_s)
 {
-    shown s;
+    shown s = {0};
     lw_road_time_say(time_s, s.text, sizeof s.text);
     return s;
 }
 
 static shown show_frac(double frac)
 {
-    shown s;
+    shown s = {0};
     const size_t n = lw_decimal_print(s.text, sizeof s.text, 100.0 * frac, 0, 0);
     snprintf(s.text + n, sizeof s.text - n, " %%");
     return s;
@@ -73,7 +73,7 @@ static shown show_frac(double frac)
 
 static shown show_day(int64_t day)
 {
-    shown s;
+    shown s = {0};
     lw_civil_say(s.text, sizeof s.text, day);
     return s;
 }
@@ -82,7 +82,7 @@ static shown show_season(lw_season season)
 {
     static const char *const MONTHS[] = {"",    "Jan", "Feb", "Mar", "Apr", "May", "Jun",
                                          "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"};
-    shown s;
+    shown s = {0};
     snprintf(s.text, sizeof s.text, "%d %s to %d %s", season.from % 100, MONTHS[season.from / 100 % 13],
              season.to % 100, MONTHS[season.to / 100 % 13]);
     return s;

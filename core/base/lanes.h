@@ -100,7 +100,7 @@ LW_LANED int lw_any(lw_m is)
 
 LW_LANED lw_v lw_vsqrt(lw_v x)
 {
-    lw_v root;
+    lw_v root = {0};
     for (int l = 0; l < LW_LANES; l++)
         root[l] = sqrt(x[l]);
     return root;
@@ -154,7 +154,7 @@ LW_LANED lw_v lw_vpick(const double *table, int count, lw_m index)
     const __m512d high = _mm512_maskz_loadu_pd((__mmask8)((1u << (count - 8)) - 1u), table + 8);
     return (lw_v)_mm512_permutex2var_pd(low, (__m512i)index, high);
 #else
-    lw_v x;
+    lw_v x = {0};
     (void)count;
     for (int l = 0; l < LW_LANES; l++)
         x[l] = table[index[l]];

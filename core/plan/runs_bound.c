@@ -173,15 +173,16 @@ double lw_run_bound_raise(const lw_runs_in *in, const lw_run_options *options, d
     return fill(in, options, b, &gap);
 }
 
-void lw_run_options_fix(const lw_runs_in *in, const lw_run_bound *b, double bound, double usd, lw_run_options *options)
+void lw_run_options_fix(const lw_runs_in *in, const lw_run_bound *bound, double bound_usd, double usd,
+                        lw_run_options *options)
 {
     int count = 0;
     for (int s = 0; s < in->slots; s++) {
-        const double others = bound - (b->rest[s] - b->rest[s + 1]);
+        const double others = bound_usd - (bound->rest[s] - bound->rest[s + 1]);
         const int first = options->first[s], end = options->first[s + 1];
         options->first[s] = count;
         for (int i = first; i < end; i++)
-            if (others + unpaid(in, &options->option[i], b, s) < usd - EPS_USD)
+            if (others + unpaid(in, &options->option[i], bound, s) < usd - EPS_USD)
                 options->option[count++] = options->option[i];
     }
     options->first[in->slots] = count;

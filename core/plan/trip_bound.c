@@ -205,6 +205,8 @@ static void choose_wishes(trip_bound *b)
                 (best < 0 || in->wish[w].is_must > in->wish[best].is_must ||
                  (in->wish[w].is_must == in->wish[best].is_must && in->wish[w].value_c > in->wish[best].value_c)))
                 best = w;
+        if (best < 0)
+            break;
         seen |= UINT32_C(1) << best;
         b->chosen[b->chosen_count++] = best;
         if (layers_in_all(b) > LAYERS_A_DAY * (in->days + 1))
@@ -553,7 +555,8 @@ int32_t trip_bound_go_on(const trip_bound *b, const trip_going *g, trip_gone *go
         value += b->night[at] + (b->wishes_of[g->place] ? brought(b, g, t, &kept) : 0);
         if (t + 1 < in->days && !(cell[t + 1].may & LW_TRIP_LEAVE))
             continue;
-        for (int more = 0; more <= (last_run >= 0 && b->steps > 1); more++) {
+        const int more_most = last_run >= 0 && b->steps > 1 ? 1 : 0;
+        for (int more = 0; more <= more_most; more++) {
             const int all = more ? runs_then + 1 : runs, left = more ? since : used;
             const int32_t rest = leave_at(b, kept, left, t + 1, g->place);
             if (rest != TRIP_NONE && value + rest + all * run > gone->value)

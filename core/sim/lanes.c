@@ -1631,7 +1631,7 @@ static lw_m run_hour(lw_lanes *x, lw_mode mode, int step, lw_m of, lw_m common)
 
 static lw_m is_cut(const lw_lanes *x)
 {
-    lw_m is;
+    lw_m is = {0};
     for (int l = 0; l < LW_LANES; l++)
         is[l] = x->state[l].cut ? -1 : 0;
     return is;
@@ -1668,7 +1668,7 @@ static void mark_levels(lw_lanes *x, int mark)
 
 static lw_m lanes_before(const int *from, int step, int count)
 {
-    lw_m is;
+    lw_m is = {0};
     for (int l = 0; l < LW_LANES; l++)
         is[l] = l < count && step < from[l] ? -1 : 0;
     return is;
@@ -1718,7 +1718,7 @@ static lw_v clamp(lw_v x, double low, double high)
 /* lw_light_at */
 static lw_v light_at(const float *of_hour, lw_m knot, lw_v share)
 {
-    lw_vf low, high;
+    lw_vf low = {0}, high = {0};
     lw_vpick_pair(of_hour, LW_LIGHT_KNOTS, knot, &low, &high);
     return __builtin_convertvector(low, lw_v) + share * __builtin_convertvector(high - low, lw_v);
 }
