@@ -428,6 +428,7 @@ static void *run_quick(void *with)
 typedef struct watch {
     lw_lanes *lanes;
     lw_job *job;
+    int has_given_up; /* is_over has said so */
 } watch;
 
 /* Under the lock. Work ahead makes room for what somebody asks for; whoever needs it later asks for it. */
@@ -440,25 +441,43 @@ static int is_wanted(const lw_lanes *lanes, const lw_job *job)
 
 static int is_over(void *with)
 {
-    const watch *w = with;
+    watch *w = with;
     lw_lanes *lanes = w->lanes;
     pthread_mutex_lock(&lanes->lock);
     const kept *k = w->job->row < 0 ? NULL : &lanes->kept[w->job->row];
     int is_waited_for = is_wanted(lanes, w->job);
     for (const lw_job *other = k ? k->waiting : NULL; other && !is_waited_for; other = other->next)
         is_waited_for = is_wanted(lanes, other);
-    const int is_closing = lanes->is_closing;
+    w->has_given_up = lanes->is_closing || !is_waited_for;
     pthread_mutex_unlock(&lanes->lock);
-    return is_closing || !is_waited_for;
+    return w->has_given_up;
+}
+
+/* Under the lock. Somebody may have asked between the giving up and the end of the work: the work begins anew for them. */
+static int hand_on(lw_lanes *lanes, const lw_job *job)
+{
+    kept *k = job->row < 0 || lanes->is_closing ? NULL : &lanes->kept[job->row];
+    lw_job **at = k ? &k->waiting : NULL;
+    while (at && *at && !(*at)->owner)
+        at = &(*at)->next;
+    if (!at || !*at)
+        return 0;
+    lw_job *heir = *at;
+    *at = heir->next;
+    heir->row = job->row;
+    push_asked(&lanes->slow, heir);
+    return 1;
 }
 
 /* Those who waited get a share each; what went wrong is not kept. */
-static void hand_out(lw_lanes *lanes, lw_job *job, lw_answer *answer)
+static void hand_out(const watch *w, lw_answer *answer)
 {
-    lw_job *waiting = NULL;
+    lw_lanes *lanes = w->lanes;
+    lw_job *job = w->job, *waiting = NULL;
     pthread_mutex_lock(&lanes->lock);
     kept *k = job->row < 0 ? NULL : &lanes->kept[job->row];
-    if (k) {
+    const int is_cut = w->has_given_up && !(answer && answer->status == 200);
+    if (k && !(is_cut && hand_on(lanes, job))) {
         waiting = k->waiting;
         k->waiting = NULL;
         if (answer && answer->status == 200) {
@@ -480,7 +499,7 @@ static void hand_out(lw_lanes *lanes, lw_job *job, lw_answer *answer)
 static void answer_slow(lane *l, lw_job *job)
 {
     lw_lanes *lanes = l->lanes;
-    watch w = {lanes, job};
+    watch w = {.lanes = lanes, .job = job};
     lw_err err = {0};
     lw_reply reply = {0};
     lw_ask ask = ask_of(lanes, job);
@@ -492,7 +511,7 @@ static void answer_slow(lane *l, lw_job *job)
         lw_reply_refuse_err(&reply, 503, &err);
     else
         lw_ask_answer(l->book, &ask, &reply);
-    hand_out(lanes, job, lw_answer_take(&reply, reply.status == 200));
+    hand_out(&w, lw_answer_take(&reply, reply.status == 200));
 #ifdef __GLIBC__
     (void)malloc_trim(0); /* the draws' memory goes back to the system: the server rests small */
 #endif
