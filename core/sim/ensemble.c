@@ -18,7 +18,7 @@ static const double DAY_H = 24.0;
 struct lw_ensemble {
     lw_ensemble_in in;
     void (*run)(lw_lanes *lanes);
-    int is_wide;
+    int is_one_by_one;
     int light_count;
     float *light;   /* [what][knot][hour]: the cabin's gain, then of each array effective and total */
     float *by_hour; /* the same as [what][hour][knot] */
@@ -85,15 +85,17 @@ static void turn_light(const lw_context *c, lw_ensemble *e)
                 e->by_hour[what * table + h * LW_LIGHT_KNOTS + k] = e->light[what * table + k * steps + h];
 }
 
-static void (*runner_of(lw_draws_by how))(lw_lanes *lanes)
+/* Without registers of eight numbers compilers make lanes slower than draws one by one. */
+static void choose_way(lw_ensemble *e)
 {
+    e->run = lw_lanes_run_plain;
+    e->is_one_by_one = e->in.how != LW_DRAWS_BY_PLAIN;
 #if LW_HAS_LEVELS
-    const lw_cpu_level level = how == LW_DRAWS_BY_MACHINE ? lw_cpu_level_of_machine() : LW_CPU_PLAIN;
-    if (level != LW_CPU_PLAIN)
-        return level == LW_CPU_V4 ? lw_lanes_run_v4 : lw_lanes_run_v3;
+    if (e->in.how == LW_DRAWS_BY_MACHINE && lw_cpu_is_v4()) {
+        e->run = lw_lanes_run_v4;
+        e->is_one_by_one = 0;
+    }
 #endif
-    (void)how;
-    return lw_lanes_run_plain;
 }
 
 lw_code lw_ensemble_prepare(const lw_ensemble_in *in, lw_arena *arena, lw_ensemble **ensemble, lw_fault *fault)
@@ -115,11 +117,8 @@ lw_code lw_ensemble_prepare(const lw_ensemble_in *in, lw_arena *arena, lw_ensemb
                             .high = INFINITY};
         return LW_E_FULL;
     }
-    *e = (lw_ensemble){.in = *in,
-                       .run = runner_of(in->how),
-                       .light_count = lw_light_count(in->context),
-                       .light = light,
-                       .by_hour = by_hour};
+    *e = (lw_ensemble){.in = *in, .light_count = lw_light_count(in->context), .light = light, .by_hour = by_hour};
+    choose_way(e);
     lw_prepare_light(in->context, memory, light);
     arena->used = kept;
     find_light(in->context, e);
@@ -241,8 +240,7 @@ static lw_draw_scratch *begin_part(const lw_ensemble *e, void *memory)
     lw_draw_scratch *x = aligned(memory);
     lw_lanes *lanes = &x->lanes;
     lanes->context = *c;
-    /* Without registers of eight numbers compilers make lanes slower than draws one by one. */
-    lanes->is_one_by_one = e->in.how == LW_DRAWS_BY_ONE || (e->in.how == LW_DRAWS_BY_MACHINE && !e->is_wide);
+    lanes->is_one_by_one = e->is_one_by_one;
     memcpy(x->hour, c->hour, (size_t)c->steps * sizeof *x->hour);
     lanes->context.hour = x->hour;
     lanes->lane_hour = aligned(x->hour + c->steps);

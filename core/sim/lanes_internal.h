@@ -87,7 +87,6 @@ static inline void lw_lane_put(lw_lanes *x, int l, int step)
 
 /* Both courses of all lanes, as lw_run_both without flows; the same compiled for several instruction sets (core/base/cpu.h). */
 void lw_lanes_run_plain(lw_lanes *x);
-void lw_lanes_run_v3(lw_lanes *x);
 void lw_lanes_run_v4(lw_lanes *x);
 
 #endif
