@@ -1,14 +1,15 @@
 /* exchange/coverage.h: what published coverage claims at a point.
  *
- * Reads     GeoJSON (exchange/features.h), feature by feature: Polygons and MultiPolygons in WGS 84. Of the properties,
- *           found whatever their case: who (brandname, provider, providerid, network or name), technology (300 3G, 400 4G LTE,
- *           500 5G NR; others are unknown), mindown and minup in Mbit/s, environmnt (0 outdoors, 1 in vehicles too).
+ * Reads     GeoJSON (exchange/features.h), feature by feature: Polygons and MultiPolygons in WGS 84; or CSV with a header. Of the
+ *           properties, found whatever their case: who (brandname, provider, providerid, network or name), technology (300 3G, 400 4G
+ *           LTE, 500 5G NR; others are unknown), mindown and minup in Mbit/s, environmnt (0 outdoors, 1 in vehicles too), and where
+ *           there is no area, the number of a cell of the H3 grid (h3_res9_id, h3_res8_id, h3_index, h3; core/land/hexagon.h), fifteen hexadecimal digits.
  *           That is how the public files of the United States' broadband maps name them.
  * Results   for each who of the file whether any of its polygons holds the point, with the best rates claimed there.
- * Errors    those of exchange/features.h and exchange/rings.h; LW_E_FULL more than LW_COVERAGES names.
+ * Errors    those of exchange/features.h, exchange/csv.h and exchange/rings.h; LW_E_SYNTAX a text that is no cell; LW_E_MISSING a list without
+ *           cells or without names; LW_E_FULL more than LW_COVERAGES names.
  * Source    RFC 7946; FCC Broadband Data Collection, mobile (fields as seen in public layers; codes from memory).
- * Limits    hexagons count by their borders, not by their ids (H3). Even-odd rule; a border belongs to its area, and is kept
- *           to LW_BORDER_M. */
+ * Limits    even-odd rule; a border belongs to its area, and is kept to LW_BORDER_M. */
 #ifndef LW_EXCHANGE_COVERAGE_H
 #define LW_EXCHANGE_COVERAGE_H
 
@@ -38,6 +39,9 @@ typedef struct lw_coverage_row {
 } lw_coverage_row;
 
 typedef lw_code lw_coverage_fn(void *context, const lw_coverage_row *row, lw_err *err);
+
+/* Whether a property of this name is one that only such maps have. */
+int lw_coverage_knows(const char *name, size_t n);
 
 LW_MUST_USE lw_code lw_coverage_each(lw_read_fn *read, void *source, lw_coverage_fn *take, void *context, lw_err *err);
 /* What a row claims goes to its operator's; is_here 0: the operator is known, no more. */

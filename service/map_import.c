@@ -213,10 +213,8 @@ static lw_code read_stream(work *w, lw_map_kind kind, lw_read_fn *read, lw_again
 /* What a field of this name tells of the whole map. OpenStreetMap's `operator` is on everything: it tells nothing. */
 static lw_map_kind kind_of_field(const lw_table *fields, const char *name, size_t n)
 {
-    static const char *const COVERAGE[] = {"mindown", "minup", "environmnt", "h3_res9_id"}; /* exchange/coverage.h */
-    for (size_t i = 0; i < sizeof COVERAGE / sizeof COVERAGE[0]; i++)
-        if (strlen(COVERAGE[i]) == n && strncasecmp(COVERAGE[i], name, n) == 0)
-            return LW_MAP_COVERAGE;
+    if (lw_coverage_knows(name, n))
+        return LW_MAP_COVERAGE;
     for (int row = 0; row < fields->rows; row++) {
         const char *field = lw_table_cell(fields, row, "field");
         if (strcmp(lw_table_cell(fields, row, "role"), "manager") == 0 && strlen(field) == n &&
@@ -255,6 +253,23 @@ static int is_list_of_cells(const char *text, size_t n)
     return 0;
 }
 
+/* A list of coverage says so in its header. */
+static int is_list_of_coverage(const char *text, size_t n)
+{
+    const char *end = memchr(text, '\n', n);
+    size_t from = 0;
+    for (size_t i = 0; i <= n && end; i++) {
+        if (text + i < end && text[i] != ',' && text[i] != '\r')
+            continue;
+        if (lw_coverage_knows(text + from, i - from))
+            return 1;
+        if (text + i >= end)
+            break;
+        from = i + 1;
+    }
+    return 0;
+}
+
 static lw_map_kind kind_of(const work *w, const char *text, size_t n)
 {
     size_t at = 0;
@@ -264,6 +279,8 @@ static lw_map_kind kind_of(const work *w, const char *text, size_t n)
         at++;
     if (at < n && text[at] == '{')
         return kind_of_json(text, n);
+    if (is_list_of_coverage(text + at, n - at))
+        return LW_MAP_COVERAGE;
     return is_list_of_cells(text + at, n - at) ? LW_MAP_MASTS : LW_MAP_PLACES;
 }
 

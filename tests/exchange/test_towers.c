@@ -132,6 +132,28 @@ static void coverage_is_claimed_inside_its_polygons_and_not_in_their_holes(void 
     assert_int_equal(read_claims("{\"type\": ", CAMP, &c, &err), LW_E_SYNTAX);
 }
 
+/* The cell 8929923928bffff holds the camp and a neighbour of it does not: h3-js 4.5.0. */
+static void a_cell_of_the_hexagon_grid_is_an_area(void **state)
+{
+    static lw_coverages c;
+    lw_err err;
+    const char *const list = "h3_res9_id,providerid,mindown\n8929923928bffff,7,5\n8929923928fffff,8,5\n";
+    (void)state;
+    assert_int_equal(read_claims(list, CAMP, &c, &err), LW_OK);
+    assert_int_equal(c.count, 2);
+    assert_string_equal(c.of[0].who, "7");
+    assert_int_equal(c.of[0].is_claimed, 1);
+    assert_int_equal(c.of[1].is_claimed, 0);
+    assert_int_equal(read_claims("{\"type\":\"Feature\",\"geometry\":null,\"properties\":{\"name\":\"Anycell\","
+                                 "\"H3_INDEX\":\"8929923928BFFFF\"}}",
+                                 CAMP, &c, &err),
+                     LW_OK);
+    assert_int_equal(c.of[0].is_claimed, 1);
+    assert_int_equal(read_claims("h3,name\n8929923928bffff,Any\nnone,Any\n", CAMP, &c, &err), LW_E_SYNTAX);
+    assert_non_null(strstr(err.text, "'none' is no cell of the H3 grid"));
+    assert_int_equal(read_claims("h3,what\n8929923928bffff,Any\n", CAMP, &c, &err), LW_E_MISSING);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -140,6 +162,7 @@ int main(void)
         cmocka_unit_test(what_is_no_list_of_cells_is_refused_with_its_line),
         cmocka_unit_test(the_nearest_masts_are_kept_when_there_are_too_many),
         cmocka_unit_test(coverage_is_claimed_inside_its_polygons_and_not_in_their_holes),
+        cmocka_unit_test(a_cell_of_the_hexagon_grid_is_an_area),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
