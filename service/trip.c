@@ -7,12 +7,18 @@
 #include <time.h>
 
 #include "core/sky/sun_events.h"
-#include "service/pool.h"
 #include "service/trip_internal.h"
 #include "text/moment.h"
 #include "text/say.h"
 
-enum { WIDTH = 4096, KNOWN_ELSEWHERE_PARTS = 5, ELSEWHERE_PARTS = 2, BEFORE_DARK_MIN = 30, TIGHTENED_MOST = 3 };
+enum {
+    WIDTH = 4096,
+    SIFT_DRAWS = 2000,
+    KNOWN_ELSEWHERE_PARTS = 5,
+    ELSEWHERE_PARTS = 2,
+    BEFORE_DARK_MIN = 30,
+    TIGHTENED_MOST = 3
+};
 static const double DELTA_T_S = 69.2; /* IERS, 2023: a second of it moves a sunset by nothing anybody sees */
 
 static double now_s(void)
@@ -169,42 +175,6 @@ static void fill_stops(lw_trip_planned *to, const lw_trip_tables *t, lw_trip_mad
     }
 }
 
-/* ---- measured on fresh draws ---- */
-
-/* Each draw is one household and its weather, from filling to filling: does its load ever run out? */
-static lw_code measure(const lw_trip_ask *ask, lw_trip_planned *to, const lw_trip_tables *t, lw_trip_made *plan,
-                       lw_err *err)
-{
-    const int draws = to->fresh_draws;
-    float *nights = calloc((size_t)draws, sizeof *nights), *used = calloc((size_t)draws, sizeof *used);
-    char *is_short = calloc((size_t)draws, 1);
-    lw_code code = nights && used && is_short ? LW_OK : lw_fail(err, LW_E_FULL, "no memory to measure a trip");
-    for (int i = 0; i < plan->stop_count && !code; i++) {
-        const lw_trip_stop *s = &plan->stop[i];
-        const int has_everything = to->file.place[s->place].has_everything;
-        if (!has_everything)
-            code = lw_trip_lasting(ask, &to->file, &t->camp, s->place, to->file.from_day + s->arrive,
-                                   LW_TRIP_FRESH_FROM, draws, lw_pool_threads(ask->threads), nights, err);
-        for (int k = 0; k < draws && !code; k++) {
-            used[k] = s->is_served ? 0.0F : used[k];
-            for (int d = s->arrive, run = 0; d < s->leave; d++) {
-                if (run < s->runs && s->run_day[run] == d)
-                    used[k] = 0.0F, run++;
-                used[k] += has_everything ? 0.0F : 1.0F / fmaxf(nights[k], 0.02F);
-                is_short[k] |= used[k] > 1.0F;
-            }
-        }
-    }
-    int kept = 0;
-    for (int k = 0; k < draws && !code; k++)
-        kept += !is_short[k];
-    plan->supplies_frac = code ? NAN : (double)kept / draws;
-    free(nights);
-    free(used);
-    free(is_short);
-    return code;
-}
-
 /* ---- plans that differ ---- */
 
 static void cap_places(lw_trip_tables *t, const lw_trip_made *plan)
@@ -229,7 +199,8 @@ static lw_code make_plan(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_ta
         return lw_fail(err, LW_E_CONFLICT, "the planned trip breaks its own rule (%s); please report this",
                        fault.field);
     fill_stops(to, t, plan);
-    return measure(ask, to, t, plan, err);
+    const int sift = to->fresh_draws < SIFT_DRAWS ? to->fresh_draws : SIFT_DRAWS;
+    return lw_trip_live(ask, &to->file, t->camp.zone.name, sift, LW_TRIP_SIFT_FROM, plan, err);
 }
 
 /* A plan looks better on the draws it was chosen on: where fresh ones fall short of the wish, more is kept in hand and the plan
@@ -256,6 +227,8 @@ static lw_code make_sure_plan(const lw_trip_ask *ask, lw_trip_planned *to, lw_tr
             *plan = *surer;
     }
     free(surer);
+    if (!code && plan->out.is_found) /* the chance that is shown comes from draws that had no part in choosing */
+        code = lw_trip_live(ask, &to->file, t->camp.zone.name, to->fresh_draws, LW_TRIP_FRESH_FROM, plan, err);
     return code;
 }
 

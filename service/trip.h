@@ -6,8 +6,8 @@
  *           core/land/drive.h. A night outside its chance, a work day without signal, a place too short for the rig or out of
  *           season is no choice at all. A place that has no other within LW_TRIP_FALLBACK_MIN is not driven to.
  * Plans     core/plan/trip.h, exact or with its gap; further ones have at least two nights in five at places that those before do
- *           not have. Each is measured on fresh draws: the chance that no supply runs short from filling to filling, each
- *           draw being the same household all along.
+ *           not have. Each is measured on fresh draws: the same household from the first night to the last, each supply at the level
+ *           it has, filled where the plan fills it; the chance that none runs short.
  * Nothing   where no trip keeps all wishes: the smallest sets of wishes to relax, found by trying them in the order of their size.
  * Errors    one sentence; those of the files, of the scenario at a place, LW_E_FULL no memory.
  * Limits    docs/trip.md and docs/use/trip.md. Signal, once known, counts for the whole stay; it is not drawn. */
@@ -23,7 +23,8 @@ enum {
     LW_TRIP_RELAXED = 4,
     LW_TRIP_FALLBACK_MIN = 150,
     LW_TRIP_FRESH = 10000,
-    LW_TRIP_FRESH_FROM = 1 << 20, /* numbers of draws that no table has seen */
+    LW_TRIP_SIFT_FROM = 1 << 20,  /* numbers of draws that no table has seen */
+    LW_TRIP_FRESH_FROM = 1 << 21, /* nor had a part in choosing */
     LW_TRIP_STAY_NOTES = 4,
     LW_TRIP_CHANGES = 6,
 };
@@ -41,6 +42,8 @@ typedef struct lw_trip_ask {
     const char *full[LW_TRIP_CHANGES],
         *keep[LW_TRIP_CHANGES]; /* full: no night there for a week; keep: "PLACE, FIRST, LAST" */
     int full_count, keep_count;
+    int (*progress)(void *with, int done, int of); /* NULL: none; gives 0 to stop. From the calling thread */
+    void *with;
 } lw_trip_ask;
 
 typedef struct lw_trip_stop {
@@ -50,6 +53,7 @@ typedef struct lw_trip_stop {
     double drive_km;
     int64_t leave_by_s; /* to be there half an hour before sunset; 0: no drive */
     int run_day[LW_TRIP_DAYS], runs;
+    double holds_frac;          /* measured: no supply runs short in this stay */
     double used_frac;           /* of the load, on leaving, at the wished share of draws */
     double cold_frac;           /* chance of at least as warm as wished, in its worst night; NaN: no such wish */
     int fallback, fallback_min; /* place; -1: none */

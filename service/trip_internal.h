@@ -23,6 +23,7 @@ typedef struct lw_trip_tables {
     double (*lasts)[TRIP_SAMPLES]; /* nights, by place; at the share aimed at */
     float *row;                    /* [(place * samples + sample) * draws]: the same by draw, sorted */
     int samples, draws;
+    int start_used; /* of a load, before the first morning */
     lw_loaded camp;
     unsigned work_days;
     int has_no_fallbacks; /* asked for: places without another near are taken too */
@@ -39,9 +40,13 @@ void lw_trip_tables_clear(lw_trip_tables *t);
 double lw_trip_warm_frac(const lw_climate_site *site, int64_t day, double coldest_c);
 double lw_trip_cool_frac(const lw_climate_site *site, int64_t day, double hottest_c);
 
-/* By draw, how many nights a full load lasts from that day on. */
-lw_code lw_trip_lasting(const lw_trip_ask *ask, const lw_trip_file *file, const lw_loaded *camp, int place, int64_t day,
-                        uint32_t first, int draws, int threads, float *nights, lw_err *err);
+/* Fills t->row and t->start_used. */
+lw_code lw_trip_supplies(const lw_trip_ask *ask, lw_trip_tables *t, lw_err *err);
+/* Place and stay rule there, in a zone. */
+lw_code lw_trip_land_at(const lw_trip_file *file, const char *zone, int place, lw_loaded *land, lw_err *err);
+/* So many households through the plan, draws of numbers from `from` on: sets supplies_frac and what each stop holds. */
+lw_code lw_trip_live(const lw_trip_ask *ask, const lw_trip_file *file, const char *zone, int draws, uint32_t from,
+                     lw_trip_made *plan, lw_err *err);
 
 lw_code lw_trip_change(const lw_trip_ask *ask, lw_trip_file *file, lw_err *err);
 void lw_trip_relax(const lw_trip_ask *ask, lw_trip_tables *t, lw_trip_planned *to);

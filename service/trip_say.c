@@ -69,6 +69,8 @@ char *lw_trip_say_stop(const lw_trip_planned *planned, const lw_trip_made *plan,
     lw_line_add(&line, s->runs ? "." : "");
     if (s->used_frac > 0.0)
         lw_line_add(&line, " %s %% of a load used on leaving.", lw_num(ceil(100.0 * s->used_frac)).text);
+    if (!place->has_everything)
+        lw_line_add(&line, " Supplies last through it with a chance of %s %%.", say_share(s->holds_frac, number));
     if (s->cold_frac < 1.0)
         lw_line_add(&line, " Its coldest night is warm enough with a chance of %s %%.",
                     say_share(s->cold_frac, number));
@@ -106,7 +108,7 @@ char *lw_trip_say_measured(const lw_trip_planned *planned, int at, char *buf, si
     char frac[LW_DECIMAL_BYTES];
     lw_line line = lw_line_of(buf, n);
     lw_line_add(&line,
-                "The chance that no supply runs short between fillings all along is %s %%, measured on %d fresh draws.",
+                "The chance that supplies last from filling to filling all along is %s %%, measured on %d fresh draws.",
                 say_share(plan->supplies_frac, frac), p->fresh_draws);
     if (!isnan(plan->work_frac))
         lw_line_add(&line, " Signal on work days: %s %% where it is least.", say_share(plan->work_frac, frac));
@@ -142,6 +144,7 @@ static json_t *stop_json(lw_json *j, const lw_trip_planned *p, const lw_trip_mad
     lw_json_time(j, o, "set_out_by", s->is_start ? 0 : s->leave_by_s);
     lw_json_number(j, o, "fee_usd", place->fee_usd, 2);
     lw_json_number(j, o, "used_frac", s->used_frac, 3);
+    lw_json_number(j, o, "holds_frac", s->holds_frac, 4);
     lw_json_number(j, o, "warm_frac", s->cold_frac, 3);
     lw_json_number(j, o, "signal_frac", place->signal_frac, 3);
     lw_json_text(j, o, "fallback", s->fallback >= 0 ? p->file.place[s->fallback].name : NULL);

@@ -5,149 +5,13 @@
 
 #include "core/base/civil.h"
 #include "core/land/drive.h"
-#include "service/pool.h"
-#include "service/trial.h"
 #include "service/trip_internal.h"
-#include "text/decimal.h"
-#include "text/moment.h"
 #include "text/say.h"
 
-enum { CHANGE_BYTES = 512, CHANGES = 3, SERVICE_MIN = 45, DRAWS_USUAL = 48 };
+enum { SERVICE_MIN = 45, DRAWS_USUAL = 48 };
 static const double RUN_TROUBLE_USD = 5.0;
 
-/* ---- one camp at a place ---- */
-
-typedef struct camp_at {
-    const char *path;
-    char text[CHANGES][CHANGE_BYTES];
-    const char *change[CHANGES];
-} camp_at;
-
-static void say_camp(const lw_trip_file *file, const lw_loaded *camp, int place, int64_t day, camp_at *to)
-{
-    const lw_trip_file_place *p = &file->place[place];
-    char from[40], until[40], rule[96] = "";
-    (void)lw_date_print(from, sizeof from, lw_date_of(day));
-    (void)lw_date_print(until, sizeof until, lw_date_of(day + TRIP_LOOK_DAYS));
-    if (p->rule[0])
-        snprintf(rule, sizeof rule, ", stay_rule: %s", p->rule);
-    to->path = file->camp;
-    snprintf(to->text[0], CHANGE_BYTES, "place={name: trip, latitude: %s, longitude: %s, elevation: %s m, zone: %s%s}",
-             lw_num(p->spot.latitude_deg).text, lw_num(p->spot.longitude_deg).text, lw_num(p->elevation_m).text,
-             camp->zone.name, rule);
-    snprintf(to->text[1], CHANGE_BYTES, "stay={arrive: %s 15:00, leave: %s 10:00}", from, until);
-    snprintf(to->text[2], CHANGE_BYTES, "weather={}");
-    for (int i = 0; i < CHANGES; i++)
-        to->change[i] = to->text[i];
-}
-
-static lw_code load_camp(void *with, const char *const *change, int change_count, lw_loaded *loaded,
-                         lw_draw_start **start, uint32_t *start_count, lw_err *err)
-{
-    const camp_at *at = with;
-    (void)change, (void)change_count; /* the place is the change */
-    *start = NULL;
-    *start_count = 0;
-    return lw_scenario_load(&(lw_scenario_from){.path = at->path, .change = at->change, .change_count = CHANGES},
-                            loaded, err);
-}
-
-/* Nights until the first supply of a draw ends. Days allowed are the stay rule's, data renew by themselves. */
-static float nights_of(const lw_trial_row *row)
-{
-    float least_h = (float)(TRIP_LOOK_DAYS * 24);
-    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
-        if (k != LW_SUPPLY_STAY && k != LW_SUPPLY_DATA && row->end_h[k] < least_h)
-            least_h = row->end_h[k];
-    return least_h / 24.0F;
-}
-
-lw_code lw_trip_lasting(const lw_trip_ask *ask, const lw_trip_file *file, const lw_loaded *camp, int place, int64_t day,
-                        uint32_t first, int draws, int threads, float *nights, lw_err *err)
-{
-    camp_at at;
-    lw_trials trials = {.load = load_camp, .with = &at, .seed = ask->seed, .most_hours = TRIP_LOOK_DAYS * 24};
-    lw_trial trial;
-    lw_bench bench[LW_POOL_THREADS] = {{.scratch = NULL}};
-    lw_trial_row *row = calloc((size_t)draws, sizeof *row);
-    say_camp(file, camp, place, day, &at);
-    lw_code code = row ? lw_trials_open(&trials, err) : lw_fail(err, LW_E_FULL, "no memory for a trip's tables");
-    if (!code) {
-        code = lw_trial_make(&trials, NULL, 0, &trial, err);
-        if (!code) {
-            for (int i = 0; i < threads && !code; i++)
-                code = lw_bench_open(&trial, &bench[i], err);
-            if (!code)
-                lw_trial_rows_spread(&trial, bench, threads, first, (uint32_t)draws, row);
-            for (int i = 0; i < threads; i++)
-                lw_bench_close(&bench[i]);
-            lw_trial_clear(&trial);
-        }
-        lw_trials_close(&trials);
-    }
-    for (int i = 0; row && i < draws && !code; i++)
-        nights[i] = nights_of(&row[i]);
-    free(row);
-    return code ? lw_err_at(err, file->place[place].name, 0, NULL) : LW_OK;
-}
-
 /* ---- how long a load lasts, by place and date ---- */
-
-typedef struct maker {
-    const lw_trip_ask *ask;
-    lw_trip_tables *t;
-    int samples, draws;
-    lw_err err[LW_POOL_THREADS];
-    lw_code code[LW_POOL_THREADS];
-} maker;
-
-static int by_size(const void *a, const void *b)
-{
-    const float x = *(const float *)a, y = *(const float *)b;
-    return (x > y) - (x < y);
-}
-
-static void sample(void *with, int worker, int at)
-{
-    maker *m = with;
-    const int place = at / m->samples, i = at % m->samples;
-    const lw_trip_file *file = m->t->file;
-    float *nights = m->t->row + (size_t)at * (size_t)m->draws;
-    if (!m->code[worker] && !file->place[place].has_everything)
-        m->code[worker] =
-            lw_trip_lasting(m->ask, file, &m->t->camp, place, file->from_day + (int64_t)i * TRIP_EVERY_DAYS, 0,
-                            m->draws, 1, nights, &m->err[worker]);
-    if (!m->code[worker])
-        qsort(nights, (size_t)m->draws, sizeof *nights, by_size);
-}
-
-static lw_code fill_lasts(const lw_trip_ask *ask, lw_trip_tables *t, lw_err *err)
-{
-    maker *m = calloc(1, sizeof *m);
-    if (!m)
-        return lw_fail(err, LW_E_FULL, "no memory for a trip's tables");
-    m->ask = ask;
-    m->t = t;
-    m->draws = ask->draws > 0 ? ask->draws : DRAWS_USUAL;
-    m->samples = (int)(t->file->until_day - t->file->from_day - 1) / TRIP_EVERY_DAYS + 1;
-    t->draws = m->draws;
-    t->samples = m->samples;
-    t->row = calloc((size_t)t->file->place_count * (size_t)m->samples * (size_t)m->draws, sizeof *t->row);
-    if (!t->row) {
-        free(m);
-        return lw_fail(err, LW_E_FULL, "no memory for a trip's tables");
-    }
-    const int threads = lw_pool_threads(ask->threads);
-    lw_pool_run(threads, t->file->place_count * m->samples, sample, m);
-    lw_code code = LW_OK;
-    for (int i = 0; i < threads && !code; i++)
-        if (m->code[i]) {
-            *err = m->err[i];
-            code = m->code[i];
-        }
-    free(m);
-    return code;
-}
 
 void lw_trip_tables_aim(lw_trip_tables *t, double aim_frac)
 {
@@ -236,31 +100,44 @@ static int land_number(const lw_trip_file *file, int place)
     return 1 + place;
 }
 
+/* Places of one row have one rule: it is read once. */
+static lw_code fill_rule(lw_trip_tables *t, int place, lw_err *err)
+{
+    const lw_trip_file_place *p = &t->file->place[place];
+    lw_loaded land = {.scenario = NULL};
+    t->place[place].rule = -1;
+    if (!p->rule[0])
+        return LW_OK;
+    for (int q = 0; q < place; q++)
+        if (strcmp(t->file->place[q].rule, p->rule) == 0) {
+            t->place[place].rule = t->place[q].rule;
+            return LW_OK;
+        }
+    lw_code code = lw_trip_land_at(t->file, t->camp.zone.name, place, &land, err);
+    if (code)
+        return lw_err_at(err, p->name, 0, NULL);
+    if (land.land.has_rule) {
+        t->place[place].rule = rule_number(t, &land.land.rule);
+        if (t->place[place].rule < 0)
+            code = lw_fail(err, LW_E_FULL, "more than %d stay rules that differ", LW_TRIP_RULES);
+    }
+    lw_loaded_clear(&land);
+    return code;
+}
+
 static lw_code fill_place(lw_trip_tables *t, int place, lw_err *err)
 {
     const lw_trip_file *file = t->file;
     const lw_trip_file_place *p = &file->place[place];
     const lw_climate_place where = {p->spot.latitude_deg, p->spot.longitude_deg, p->elevation_m};
     lw_fault fault = {0};
-    lw_loaded land = {.scenario = NULL};
-    camp_at at;
     if (lw_climate_check(&where, &fault)) {
         (void)lw_fault_say(&fault, err);
         return lw_err_at(err, p->name, 0, NULL);
     }
     lw_climate_site_make(&where, &t->site[place]);
-    say_camp(file, &t->camp, place, file->from_day, &at);
-    const lw_code code = lw_scenario_land(
-        &(lw_scenario_from){.path = at.path, .change = at.change, .change_count = CHANGES}, &land, err);
-    if (code)
-        return lw_err_at(err, p->name, 0, NULL);
     t->place[place].at = (lw_stay_place){p->spot, land_number(file, place)};
-    const int has_rule = land.land.has_rule && p->rule[0];
-    t->place[place].rule = has_rule ? rule_number(t, &land.land.rule) : -1;
-    lw_loaded_clear(&land);
-    if (has_rule && t->place[place].rule < 0)
-        return lw_fail(err, LW_E_FULL, "more than %d stay rules that differ", LW_TRIP_RULES);
-    return LW_OK;
+    return fill_rule(t, place, err);
 }
 
 static void fill_past(lw_trip_tables *t)
@@ -437,7 +314,12 @@ lw_code lw_trip_tables_make(const lw_trip_ask *ask, const lw_trip_file *file, lw
     t->work_days = work_days_of(&t->camp.scenario->crew);
     for (int p = 0; p < file->place_count && !code; p++)
         code = fill_place(t, p, err);
-    code = code ? code : fill_lasts(ask, t, err);
+    t->draws = ask->draws > 0 ? ask->draws : DRAWS_USUAL;
+    t->samples = ((int)days - 1) / TRIP_EVERY_DAYS + 1;
+    t->row = calloc(n * (size_t)t->samples * (size_t)t->draws, sizeof *t->row);
+    if (!code && !t->row)
+        code = lw_fail(err, LW_E_FULL, "no memory for a trip's tables");
+    code = code ? code : lw_trip_supplies(ask, t, err);
     if (code)
         return code;
     lw_trip_tables_aim(t, file->supplies_frac);
@@ -447,6 +329,7 @@ lw_code lw_trip_tables_make(const lw_trip_ask *ask, const lw_trip_file *file, lw
                          .start = file->start,
                          .end = file->end,
                          .first_day = file->from_day,
+                         .start_used = t->start_used,
                          .cell = t->cell,
                          .leg = t->leg,
                          .place = t->place,

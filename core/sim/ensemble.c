@@ -142,6 +142,17 @@ static const lw_draw_start *start_of(const lw_ensemble *e, const lw_spread *spre
     return e->in.start_count > 0 && spread != &NONE ? &e->in.start[draw % e->in.start_count] : NULL;
 }
 
+/* Its factors, which stay all through the draw. */
+static void household_of(const lw_ensemble *e, const lw_spread *spread, const lw_random_key *key,
+                         double household[LW_GROUP_COUNT])
+{
+    const lw_draw_start *start = start_of(e, spread, key->draw);
+    const lw_random_words a = lw_random_block(key, STREAM_HOUSEHOLD, 0), b = lw_random_block(key, STREAM_HOUSEHOLD, 1);
+    for (int g = 0; g < LW_GROUP_COUNT; g++)
+        household[g] =
+            start ? start->household[g] : lognormal(spread->household[g], g < 4 ? a.word[g] : b.word[g - 4], 0.0);
+}
+
 /* Factors of use by day and group; the heat's is for the cabin as a whole. */
 static double draw_use(const lw_ensemble *e, const lw_spread *spread, const lw_random_key *key,
                        float (*factor)[LW_GROUP_COUNT])
@@ -149,11 +160,7 @@ static double draw_use(const lw_ensemble *e, const lw_spread *spread, const lw_r
     const lw_calendar *k = &e->in.context->scenario->calendar;
     const int days = k->civil_day[k->hours - 1] - k->civil_day[0] + 1;
     double household[LW_GROUP_COUNT];
-    const lw_draw_start *start = start_of(e, spread, key->draw);
-    const lw_random_words a = lw_random_block(key, STREAM_HOUSEHOLD, 0), b = lw_random_block(key, STREAM_HOUSEHOLD, 1);
-    for (int g = 0; g < LW_GROUP_COUNT; g++)
-        household[g] =
-            start ? start->household[g] : lognormal(spread->household[g], g < 4 ? a.word[g] : b.word[g - 4], 0.0);
+    household_of(e, spread, key, household);
     for (int d = 0; d < days; d++) {
         const lw_random_words p = lw_random_block(key, STREAM_DAY, k->civil_day[0] + d);
         const lw_random_words q = lw_random_block(key, STREAM_DAY_MORE, k->civil_day[0] + d);
@@ -419,6 +426,30 @@ void lw_ensemble_alone(const lw_ensemble *e, lw_drawn what, uint32_t first, uint
         for (int l = 0; l < lanes->count; l++)
             for (int k = 0; k < LW_SUPPLY_COUNT; k++)
                 ends[i + (uint32_t)l].end_h[k] = hours_to(lanes->own[l].end_h[k], horizon_h);
+    }
+}
+
+void lw_ensemble_leave(const lw_ensemble *e, uint32_t first, uint32_t count, void *scratch, lw_draw_ends *ends,
+                       lw_draw_start *next)
+{
+    lw_draw_scratch *x = begin_part(e, scratch);
+    lw_lanes *lanes = &x->lanes;
+    const double horizon_h = e->in.context->steps * e->in.context->step_h;
+    lanes->is_own_alone = 1;
+    for (uint32_t i = 0; i < count; i += LW_LANES) {
+        lanes->count = (int)lanes_of(count - i);
+        for (int l = 0; l < lanes->count; l++)
+            prepare_draw(e, &e->in.spread, 1, first + i + (uint32_t)l, l, x);
+        e->run(lanes);
+        for (uint32_t l = 0; l < (uint32_t)lanes->count; l++) {
+            const lw_random_key key = {.seed = e->in.seed, .draw = first + i + l};
+            for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+                ends[i + l].end_h[k] = hours_to(lanes->own[l].end_h[k], horizon_h);
+            if (!next)
+                continue;
+            next[i + l].state = lanes->own[l].last;
+            household_of(e, &e->in.spread, &key, next[i + l].household);
+        }
     }
 }
 

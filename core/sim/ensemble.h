@@ -98,6 +98,11 @@ const lw_context *lw_ensemble_draw(const lw_ensemble *ensemble, uint32_t draw, v
 void lw_ensemble_alone(const lw_ensemble *ensemble, lw_drawn what, uint32_t first, uint32_t count, void *scratch,
                        lw_draw_ends *ends);
 
+/* The draws' own courses to the horizon alone: when each supply ends; and state and household at the horizon, with which
+ * they may go on at another place (start). next NULL: not wanted. */
+void lw_ensemble_leave(const lw_ensemble *ensemble, uint32_t first, uint32_t count, void *scratch, lw_draw_ends *ends,
+                       lw_draw_start *next);
+
 /* The same draws' own courses to the horizon, as sums of flows: what is asked of each supply (lw_flows_demand), hours of the
  * generator; and when each ends. */
 void lw_ensemble_flows(const lw_ensemble *ensemble, uint32_t first, uint32_t count, void *scratch, lw_flows *flows,

@@ -12,6 +12,8 @@ typedef struct drawn {
     lw_draw_ends ends[LW_DRAWN_COUNT][DRAWS];
     lw_draw_sums sums;
     lw_state own[DRAWS], joint[DRAWS];
+    lw_draw_ends left[DRAWS];
+    lw_draw_start next[DRAWS];
 } drawn;
 
 /* Every third camp is told to the same moment, every fifth has no departure. */
@@ -39,6 +41,7 @@ static void run(lw_ensemble_in in, lw_draws_by how, drawn *to)
     lw_ensemble_last(ensemble, 3, DRAWS, scratch, to->own, to->joint);
     for (int what = 0; what < LW_DRAWN_COUNT; what++)
         lw_ensemble_alone(ensemble, (lw_drawn)what, 3, DRAWS, scratch, to->ends[what]);
+    lw_ensemble_leave(ensemble, 3, DRAWS, scratch, to->left, to->next);
     free(scratch);
     free(arena.base);
 }
@@ -75,6 +78,14 @@ static void compare(const camp *c, const drawn *a, const drawn *b, const char *w
 {
     compare_states(c, a->own, b->own, where);
     compare_states(c, a->joint, b->joint, where);
+    /* Whoever goes on elsewhere leaves as the own course ends. */
+    lw_state left[DRAWS];
+    for (int d = 0; d < DRAWS; d++) {
+        left[d] = a->next[d].state;
+        if (memcmp(a->left[d].end_h, a->row[d].end_h, sizeof a->left[d].end_h) != 0)
+            fail_msg("%s: draw %d leaves with other ends than those told", where, d);
+    }
+    compare_states(c, left, a->own, where);
     for (int d = 0; d < DRAWS; d++)
         if (memcmp(&a->row[d], &b->row[d], sizeof a->row[d]) != 0)
             fail_msg("%s: draw %d tells something else than alone", where, d);
