@@ -161,7 +161,8 @@ export interface Undo {
 const PATIENCE_MS = 60_000;
 const PATIENCE_OF_CHANGES_MS = 10_000;
 
-async function ask<T>(method: string, path: string, body?: unknown, signal?: AbortSignal): Promise<T> {
+/** One question; what it is about stands in `client` below and, of places, in client-places.ts. */
+export async function ask<T>(method: string, path: string, body?: unknown, signal?: AbortSignal): Promise<T> {
     const patience = new AbortController();
     const giveUp = setTimeout(() => patience.abort(), method === 'GET' ? PATIENCE_MS : PATIENCE_OF_CHANGES_MS);
     const stop = (): void => patience.abort();

@@ -1,6 +1,6 @@
 // Where the reader is: the part of the address behind #, so that back, forward and bookmarks work without a server.
 
-export const VIEWS = ['now', 'read', 'try', 'plan', 'rig', 'lists'] as const;
+export const VIEWS = ['now', 'read', 'try', 'plan', 'places', 'rig', 'lists'] as const;
 export type View = (typeof VIEWS)[number] | 'why' | 'place' | 'settings';
 
 export interface Route {
