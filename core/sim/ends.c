@@ -16,7 +16,7 @@ static void ends_of_uses(const lw_context *c, const lw_step_note *note, double a
 {
     const lw_rig *rig = &c->scenario->rig;
     const lw_wants *w = note->wants;
-    for (int v = 0; v < rig->vessel_count; v++) {
+    for (int v = 0; note->lack_vessels >> v; v++) {
         if (!(note->lack_vessels & lw_bit(v)))
             continue;
         const double h = at_h + lack_h(w->want[v], w->lack[v], dt_h);

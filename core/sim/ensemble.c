@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "core/base/cpu.h"
+#include "core/base/exp.h"
 #include "core/base/num.h"
 #include "core/base/random.h"
 #include "core/sim/lanes_internal.h"
@@ -131,7 +132,7 @@ lw_code lw_ensemble_prepare(const lw_ensemble_in *in, lw_arena *arena, lw_ensemb
 
 static double lognormal(double sd, uint32_t word, double mean_shift)
 {
-    return sd > 0.0 ? exp(sd * lw_random_normal(lw_random_unit(word)) - mean_shift * 0.5 * sd * sd) : 1.0;
+    return sd > 0.0 ? lw_exp(sd * lw_random_normal(lw_random_unit(word)) - mean_shift * 0.5 * sd * sd) : 1.0;
 }
 
 static const lw_spread NONE = {.household = {0.0}};
@@ -340,11 +341,8 @@ static void count_levels(const lw_lanes *x, lw_draw_sums *sums)
         if (k != LW_SUPPLY_BATTERY && c->capacity[k] <= 0.0)
             continue;
         for (int m = 0; m < marks; m++)
-            for (int l = 0; l < x->count; l++) {
-                const float level = x->mark[k][m][l];
-                const int bin = level >= 1.0f ? LW_LEVEL_BINS - 1 : level > 0.0f ? (int)(level * LW_LEVEL_BINS) : 0;
-                sums->level[k][m][bin]++;
-            }
+            for (int l = 0; l < x->count; l++)
+                sums->level[k][m][x->bin[k][m][l]]++;
     }
     sums->draws += (uint32_t)x->count;
 }

@@ -15,6 +15,7 @@
 #endif
 
 static const double JOULE_PER_WH = 3600.0;
+#define LW_MILD_C (-5.0)
 enum { PARTS = 3, LINES = 3 }; /* of an hour; of the battery's grid in one part: beyond that a lane goes alone */
 
 /* An hour of all lanes on its way. */
@@ -28,11 +29,14 @@ typedef struct lane_step {
     lw_v span_h;   /* of the part, for each lane */
     lw_v offset_h; /* where in the hour it begins */
     lw_v step_s;   /* the same in seconds */
-    lw_m is_whole; /* the part is a whole step */
+    lw_m is_whole; /* the part is a whole step: an hour, as all steps of draws */
+    int is_all_whole;
+    lw_v soc; /* of the battery as the part begins */
     lw_v air_c, devices, ua_wk, decay_calm, wind_wkpms;
     lw_v hot_l, gas_wh, pumped_l, uses_wh; /* expected of the uses */
     lw_m has_room;                         /* joint course: for all of them */
     const double (*factor)[LW_LANES];      /* of use, by group */
+    double highest_floor_ah;               /* of a battery no colder than LW_MILD_C: the colder, the higher */
 
     lw_v level[LW_VESSELS];
     lw_v q1_ah, q2_ah, battery_c, cabin_c, bay_c, deficit_j, age_frac, fridge_warm_h, valve_h, pipe_h;
@@ -152,7 +156,7 @@ static lw_m has_room_for_uses(const lane_step *k)
 {
     const lw_hour *hour = k->hour;
     const lw_pour *pour = &k->c->pour[hour->pour_first];
-    const lw_v share = k->span_h / k->c->step_h;
+    const lw_v share = k->span_h;
     lw_v level[LW_VESSELS];
     lw_m has = lw_mall(1);
     if (hour->pour_count == 0)
@@ -205,7 +209,7 @@ static void expect_uses(lane_step *k, lw_m of)
     const lw_m lacks = of & ~k->has_room;
     if (!lw_any(lacks))
         return;
-    const lw_v share = k->span_h / k->c->step_h, zero = lw_all(0.0);
+    const lw_v share = k->span_h, zero = lw_all(0.0);
     for (int d = 0; d < hour->dose_count; d++) {
         const lw_dose *dose = &k->c->dose[hour->dose_first + d];
         const lw_chore *chore = &k->c->chore[dose->chore];
@@ -230,7 +234,7 @@ static void pour_uses(lane_step *k, lw_m of)
 {
     const lw_hour *hour = k->hour;
     const lw_pour *pour = &k->c->pour[hour->pour_first];
-    const lw_v share = k->span_h / k->c->step_h;
+    const lw_v share = k->span_h;
     for (int i = 0; i < hour->pour_count; i++) {
         const lw_strand *strand = &k->c->strand[pour[i].strand];
         const lw_link *link = &strand->link;
@@ -248,7 +252,7 @@ static void pour_uses(lane_step *k, lw_m of)
 static void do_chores(lane_step *k, lw_m of)
 {
     const lw_hour *hour = k->hour;
-    const lw_v share = k->span_h / k->c->step_h;
+    const lw_v share = k->span_h;
     for (int d = 0; d < hour->dose_count; d++) {
         const lw_dose *dose = &k->c->dose[hour->dose_first + d];
         const lw_chore *chore = &k->c->chore[dose->chore];
@@ -381,7 +385,7 @@ static void set_most(const lane_step *k, lane_heat *h)
 
 static void run_small_burners(const lane_step *k, lane_heat *h)
 {
-    h->cooking_w = k->gas_wh / k->c->step_h * h->gas_frac;
+    h->cooking_w = k->gas_wh * h->gas_frac;
     run_water(k, h);
     run_fridge(k, h);
 }
@@ -439,8 +443,10 @@ static void share_gas(lane_step *k, lane_heat *h)
     run_small_burners(k, h);
 }
 
-static lw_v series2(lw_v x)
+static lw_v series2(lw_m of, lw_v x)
 {
+    if (!lw_any(of))
+        return x;
     return 1.0 / 2.0 -
            x * (1.0 / 6.0 -
                 x * (1.0 / 24.0 - x * (1.0 / 120.0 - x * (1.0 / 720.0 - x * (1.0 / 5040.0 - x * (1.0 / 40320.0))))));
@@ -544,8 +550,8 @@ static void cabin_in_phases(const lane_step *k, const lane_cabin *in, lw_m of, l
             const lw_m is_prepared =
                 (lw_m)(in->decay_full > 0.0) & ~(lw_m)(wk > in->ua_wk) & ~(lw_m)(phase_s < k->step_s);
             const lw_v decay = lw_choose(is_prepared, in->decay_full, exp_of(drifts & ~is_short & ~is_prepared, -x));
-            lw_v change_k =
-                lw_choose(is_short, rate_kps * phase_s * (1.0 - x * series2(x)), rate_kps / k_ps * (1.0 - decay));
+            lw_v change_k = lw_choose(is_short, rate_kps * phase_s * (1.0 - x * series2(drifts & is_short, x)),
+                                      rate_kps / k_ps * (1.0 - decay));
             const lw_v to_edge_k = next_c - now_c;
             const lw_m gains = (lw_m)(rate_kps > 0.0);
             const lw_m crosses =
@@ -559,7 +565,8 @@ static void cabin_in_phases(const lane_step *k, const lane_cabin *in, lw_m of, l
                 x = lw_choose(crosses, k_ps * phase_s, x);
                 change_k = lw_choose(crosses, to_edge_k, change_k);
             }
-            const lw_v rise_ks = lw_choose((lw_m)(x < LW_CABIN_SERIES_BELOW), rate_kps * phase_s * phase_s * series2(x),
+            const lw_m is_brief = (lw_m)(x < LW_CABIN_SERIES_BELOW);
+            const lw_v rise_ks = lw_choose(is_brief, rate_kps * phase_s * phase_s * series2(drifts & is_brief, x),
                                            (rate_kps * phase_s - change_k) / k_ps);
             above_ks = lw_choose(drifts, above_ks + (above_k * phase_s + rise_ks), above_ks);
             now_c = lw_choose(drifts, lw_choose(crosses, next_c, now_c + change_k), now_c);
@@ -618,8 +625,12 @@ static void run_cabin(const lane_step *k, lw_m of, lane_heat *h)
 static lw_v below_frac(lw_v from, lw_v to, double threshold)
 {
     const lw_m is_first = (lw_m)(from < threshold), is_last = (lw_m)(to < threshold);
+    const lw_m crosses = is_first ^ is_last;
+    const lw_v below = lw_where(is_first, lw_all(1.0));
+    if (!lw_any(crosses))
+        return below;
     const lw_v share = (threshold - from) / (to - from);
-    return lw_choose(is_first ^ is_last, lw_choose(is_first, share, 1.0 - share), lw_where(is_first, lw_all(1.0)));
+    return lw_choose(crosses, lw_choose(is_first, share, 1.0 - share), below);
 }
 
 static lw_v clock_h(lw_v hours, lw_v below, lw_v step_h)
@@ -684,14 +695,23 @@ static lw_m wants_on(const lane_step *k, const lane_heat *h)
         return lw_mall(0);
     lw_m is = lw_mall(k->hour->is_generator_wanted) | h->wants_set;
     if (g->is_automatic) {
-        const lw_battery *b = &k->c->battery;
-        const lw_v frac = (k->q1_ah + k->q2_ah - b->empty_ah) / b->capacity_ah;
-        const lw_v soc = lw_vleast(lw_all(1.0), lw_vmost(lw_all(0.0), frac));
-        is |= (k->is_on & (lw_m)(soc < g->stop_frac - 1e-9)) | (~k->is_on & (lw_m)(soc <= g->start_frac + 1e-9));
+        is |= (k->is_on & (lw_m)(k->soc < g->stop_frac - 1e-9)) | (~k->is_on & (lw_m)(k->soc <= g->start_frac + 1e-9));
     }
     if (k->mode == LW_MODE_JOINT && lw_any(is))
         is &= ~(lw_m)(fuel_left(k, h) <= LW_LEAST_FUEL);
     return is;
+}
+
+/* lw_generator_capacity_w */
+static lw_v capacity_w(const lane_step *k)
+{
+    const lw_generator *gen = &k->c->generator;
+    lw_v frac = lw_all(1.0);
+    if (gen->derate == LW_DERATE_SHEET)
+        frac = gen->thin_air * (1.0 - 0.01 * lw_where((lw_m)(k->air_c > 25.0), k->air_c - 25.0) / 5.6);
+    else if (gen->derate == LW_DERATE_J1349)
+        frac = 1.0 / (1.18 * gen->thin_air * lw_vsqrt((k->air_c + 273.0) / 298.0) - 0.18);
+    return gen->rated_w * lw_vleast(frac, lw_all(1.0));
 }
 
 static lw_v ac_w_of(const lane_step *k)
@@ -744,8 +764,7 @@ static void plan_heat(lane_step *k, lw_m of, lane_heat *h)
     h->is_on = wants_on(k, h);
     h->electric_max_w = h->cool_max_w = lw_all(0.0);
     if (lw_any(h->is_on)) {
-        for (int l = 0; l < LW_LANES; l++)
-            h->capacity_w[l] = lw_generator_capacity_w(&k->c->generator, k->air_c[l]);
+        h->capacity_w = capacity_w(k);
         if (use->electric_w > 0.0 || use->cool_w > 0.0)
             share_generator(k, h);
     }
@@ -756,7 +775,9 @@ static void plan_heat(lane_step *k, lw_m of, lane_heat *h)
     if (can_cool) {
         const lw_m reaches =
             ~h->wants_set & (lw_m)(k->cabin_c < use->cool_above_c) & (lw_m)(h->end_c > use->cool_above_c);
-        h->reaches_frac = lw_choose(reaches, (use->cool_above_c - k->cabin_c) / (h->end_c - k->cabin_c), lw_all(1.0));
+        if (lw_any(reaches))
+            h->reaches_frac =
+                lw_choose(reaches, (use->cool_above_c - k->cabin_c) / (h->end_c - k->cabin_c), lw_all(1.0));
     }
     run_bay(k, h);
     h->gas_reserved_kg = (small_burners_w(h) + h->furnace_gas_w) * k->step_s / LW_PROPANE_HHV_JPKG;
@@ -776,6 +797,8 @@ static lane_phase phase_of(const lane_step *k)
     const lw_kibam_phase *p = &b->step;
     lane_phase all = {lw_all(p->dt_h),        lw_all(p->keep),     lw_all(p->settle), lw_all(p->reach_h),
                       lw_all(p->per_reach_h), lw_all(p->per_dt_h), p->share};
+    if (k->is_all_whole)
+        return all;
     for (int l = 0; l < LW_LANES; l++) {
         if (k->is_whole[l])
             continue;
@@ -1010,12 +1033,12 @@ static void plan_loads(const lane_step *k, const lane_heat *h, lane_wish *wish)
     const lw_cabin_use *use = &c->scenario->rig.cabin;
     wish->ac_w = ac_w_of(k);
     wish->ac_generator_w = k->devices * hour->ac_generator_w + h->electric_w;
-    if (use->cool_w > 0.0)
+    if (use->cool_w > 0.0 && lw_any((lw_m)(h->cool_w > 0.0)))
         wish->ac_generator_w =
             lw_choose((lw_m)(h->cool_w > 0.0), wish->ac_generator_w + use->cool_electric_w * h->cool_w / use->cool_w,
                       wish->ac_generator_w);
     const lw_v pump_wh = use->pump_wh_per_l * k->pumped_l + k->uses_wh;
-    wish->dc_w = k->devices * hour->dc_varied_w + hour->dc_vital_w + h->blower_w + h->fridge_w + pump_wh / c->step_h;
+    wish->dc_w = k->devices * hour->dc_varied_w + hour->dc_vital_w + h->blower_w + h->fridge_w + pump_wh;
     *line_of(c->pad_needs_generator, c->pad_is_ac, wish) += h->pad_w;
     for (int d = 0; d < c->dynamic_count; d++) {
         const lw_dynamic_load *fan = &c->dynamic[d];
@@ -1029,8 +1052,11 @@ static lw_v held_frac(const lw_controller_spec *spec, lw_v cell_c, lw_v battery_
     static const double STANDARD_C = 25.0, OPEN_TO_MP = 1.22;
     const lw_v mp_v = spec->array_v * (1.0 + spec->array_v_frac_per_k * (cell_c - STANDARD_C));
     const lw_v x = lw_choose((lw_m)(mp_v > 0.0), battery_v / mp_v, lw_all(OPEN_TO_MP));
+    const lw_m is_below = (lw_m)(x <= 1.0);
+    if (!lw_any(~is_below))
+        return x;
     const lw_v above = lw_where((lw_m)(x < OPEN_TO_MP), x * (OPEN_TO_MP - x) / (OPEN_TO_MP - 1.0));
-    return lw_choose((lw_m)(x <= 1.0), x, above);
+    return lw_choose(is_below, x, above);
 }
 
 /* sun_power of step_power.c */
@@ -1047,7 +1073,8 @@ static lw_v sun_offer_w(const lane_step *k, lw_v battery_v, lw_v *panels_w)
         const lw_v held =
             spec->kind == LW_CONTROLLER_PWM ? held_frac(spec, lw_vload(k->lane->cell_c[a]), battery_v) : lw_all(1.0);
         const lw_v out_w = wired_w * held * spec->efficiency_frac, rated_w = spec->rated_a * battery_v;
-        const lw_v given_w = lw_choose((lw_m)(out_w > rated_w), out_w * (rated_w / out_w), out_w);
+        const lw_m is_over = (lw_m)(out_w > rated_w);
+        const lw_v given_w = lw_any(is_over) ? lw_choose(is_over, out_w * (rated_w / out_w), out_w) : out_w;
         *panels_w += lw_where(shines, panel_w);
         offer_w += lw_where(shines, given_w);
     }
@@ -1057,11 +1084,8 @@ static lw_v sun_offer_w(const lane_step *k, lw_v battery_v, lw_v *panels_w)
 static void note_floor(lane_step *k, lw_m of, lw_v from_ah, lw_v to_ah)
 {
     const lw_battery *b = &k->c->battery;
-    double coldest_c = INFINITY;
-    for (int l = 0; l < LW_LANES; l++)
-        coldest_c = of[l] && k->battery_c[l] < coldest_c ? k->battery_c[l] : coldest_c;
-    const double highest_ah = lw_battery_floor_ah(b, coldest_c);
-    const lw_m is_near = of & ((lw_m)(from_ah <= highest_ah) | (lw_m)(to_ah <= highest_ah));
+    const lw_m is_near =
+        of & ((lw_m)(k->battery_c < LW_MILD_C) | (lw_m)(lw_vleast(from_ah, to_ah) <= k->highest_floor_ah));
     if (!lw_any(is_near))
         return;
     for (int l = 0; l < LW_LANES; l++) {
@@ -1175,8 +1199,9 @@ static void book_gas(lane_step *k, lw_m of, const lane_heat *h)
     k->is_gas_over_limit |= of & (lw_m)(small_burners_w(h) + h->furnace_gas_w > h->limit_w);
     if (k->c->row[LW_SUPPLY_PROPANE].count == 0)
         return;
-    if (k->mode == LW_MODE_OWN) /* its own course may end by cold: cold_kg in step.c */
-        k->alone |= of & (lw_m)(h->limit_w < LW_COLD_GAS_FRAC * burners_w) & is_useless(k, h);
+    const lw_m is_low = of & (lw_m)(h->limit_w < LW_COLD_GAS_FRAC * burners_w);
+    if (k->mode == LW_MODE_OWN && lw_any(is_low)) /* its own course may end by cold: cold_kg in step.c */
+        k->alone |= is_low & is_useless(k, h);
     k->lack_supplies |= (lw_m)(lack_kg > LW_NOTHING_KG) & lw_bit(LW_SUPPLY_PROPANE);
 }
 
@@ -1193,10 +1218,13 @@ static void note_fridge(lane_step *k, lw_m of, const lane_heat *h)
         k->fridge_frac = lw_choose(of, lw_vleast(lw_all(1.0), h->gas_frac), k->fridge_frac);
     const lw_m cools = (lw_m)(k->fridge_frac >= 0.5), warms = ~cools & (lw_m)(h->mean_c > LW_FOOD_SAFE_C);
     const lw_v warm_h = lw_choose(warms, k->fridge_warm_h + k->span_h * (1.0 - k->fridge_frac), k->fridge_warm_h);
+    k->fridge_warm_h = lw_choose(of & cools, lw_all(0.0), k->fridge_warm_h);
+    if (!lw_any(of & ~cools))
+        return;
     const lw_m spoils = of & warms & (lw_m)(k->fridge_warm_h < LW_FOOD_WARM_H) & (lw_m)(warm_h >= LW_FOOD_WARM_H);
     const lw_v left_h = (LW_FOOD_WARM_H - k->fridge_warm_h) / (1.0 - k->fridge_frac);
     k->food_warm_h = lw_choose(spoils, k->offset_h + left_h, k->food_warm_h);
-    k->fridge_warm_h = lw_choose(of, lw_where(~cools, warm_h), k->fridge_warm_h);
+    k->fridge_warm_h = lw_choose(of & ~cools, warm_h, k->fridge_warm_h);
 }
 
 static void keep_heat(lane_step *k, lw_m of, const lane_heat *h)
@@ -1207,7 +1235,7 @@ static void keep_heat(lane_step *k, lw_m of, const lane_heat *h)
     k->inside_max_c = lw_choose(of, lw_vmost(k->inside_max_c, high_c), k->inside_max_c);
     k->is_hose_freezing |= of & (lw_m)(h->valve_h > LW_HOSE_WARN_H);
     k->is_pipe_freezing |= of & (lw_m)(h->pipe_h > LW_PIPE_WARN_H);
-    k->furnace_duty = lw_choose(of, k->furnace_duty + h->duty_frac * k->span_h / c->step_h, k->furnace_duty);
+    k->furnace_duty = lw_choose(of, k->furnace_duty + h->duty_frac * k->span_h, k->furnace_duty);
     k->cabin_c = lw_choose(of, h->end_c, k->cabin_c);
     k->bay_c = lw_choose(of, h->next_bay_c, k->bay_c);
     k->valve_h = lw_choose(of, h->valve_h, k->valve_h);
@@ -1243,6 +1271,7 @@ static void set_span(lane_step *k, lw_v span_h)
     k->span_h = span_h;
     k->step_s = span_h * JOULE_PER_WH;
     k->is_whole = ~(lw_m)(span_h < k->c->step_h);
+    k->is_all_whole = !lw_any(~k->is_whole);
 }
 
 /* run_part of step.c, for lanes whose step is not over. */
@@ -1250,8 +1279,10 @@ static void run_part(lane_step *k, lw_m of, lw_v left_h)
 {
     const lw_m alone = k->alone, is_told = k->is_power_told;
     lane_heat heat;
+    const lw_battery *b = &k->c->battery;
     k->goes = of;
     set_span(k, left_h);
+    k->soc = lw_vleast(lw_all(1.0), lw_vmost(lw_all(0.0), (k->q1_ah + k->q2_ah - b->empty_ah) / b->capacity_ah));
     plan_heat(k, of, &heat);
     const lw_m reaches = of & (lw_m)(heat.reaches_frac < 1.0);
     if (lw_any(reaches)) {
@@ -1310,6 +1341,7 @@ static void begin_hour(const lw_lanes *x, lw_mode mode, int step, lw_m of, lane_
     k->mode = mode;
     k->alone = ~of;
     k->factor = x->factor_of[hour->day];
+    k->highest_floor_ah = x->highest_floor_ah;
     k->air_c = lw_vload(k->lane->air_c);
     k->devices = lw_vload(k->factor[LW_GROUP_DEVICES]);
     k->ua_wk = lw_vload(x->ua_wk), k->wind_wkpms = lw_vload(x->wind_wkpms), k->decay_calm = lw_vload(x->decay_calm);
@@ -1467,6 +1499,7 @@ static void give_state(const lw_state *s, int l, lw_lanes *x)
     at->fridge_warm_h[l] = s->fridge_warm_h;
     at->freeze_valve_h[l] = s->freeze_valve_h, at->freeze_pipe_h[l] = s->freeze_pipe_h;
     at->is_generator_on[l] = s->is_generator_on ? -1 : 0;
+    at->is_cut[l] = s->cut ? -1 : 0;
 }
 
 static void take_sums(const lw_lanes *x, int l, lw_course *course)
@@ -1629,22 +1662,24 @@ static lw_m run_hour(lw_lanes *x, lw_mode mode, int step, lw_m of, lw_m common)
 
 /* ------------------------------------------------------------------ courses */
 
-static lw_m is_cut(const lw_lanes *x)
-{
-    lw_m is = {0};
-    for (int l = 0; l < LW_LANES; l++)
-        is[l] = x->state[l].cut ? -1 : 0;
-    return is;
-}
-
 static void run_step(lw_lanes *x, lw_mode mode, int step, lw_m of, lw_m common)
 {
     const int is_cut_up = x->is_one_by_one || x->context.hour[step].transfer_count > 0;
-    const lw_m together = is_cut_up ? lw_mall(0) : of & ~is_cut(x);
+    const lw_m together = is_cut_up ? lw_mall(0) : of & ~lw_mload(x->at.is_cut);
     const lw_m rest = lw_any(together) ? of & ~run_hour(x, mode, step, together, common) : of;
     for (int l = 0; lw_any(rest) && l < x->count; l++)
         if (rest[l])
             run_alone(x, mode, step, l);
+}
+
+/* A level as a float falls into one of equal bins; what is above or below, into the last or first. */
+static void keep_bins(lw_v level, uint8_t to[LW_LANES])
+{
+    const lw_vf at = __builtin_convertvector(level, lw_vf) * (float)LW_LEVEL_BINS;
+    const lw_v bin = lw_vmost(lw_vleast(__builtin_convertvector(at, lw_v), lw_all(LW_LEVEL_BINS - 1.0)), lw_all(0.0));
+    const lw_m whole = __builtin_convertvector(bin, lw_m);
+    for (int l = 0; l < LW_LANES; l++)
+        to[l] = (uint8_t)whole[l];
 }
 
 static void mark_levels(lw_lanes *x, int mark)
@@ -1658,19 +1693,18 @@ static void mark_levels(lw_lanes *x, int mark)
         if (rig->vessel[v].filter_life_l <= 0.0)
             sum[rig->vessel[v].supply] += lw_vload(x->at.level[v]);
     for (int k = 0; k < LW_SUPPLY_COUNT; k++)
-        for (int l = 0; l < LW_LANES; l++)
-            x->mark[k][mark][l] = (float)(sum[k][l] * c->per_capacity[k]);
+        if (c->capacity[k] > 0.0)
+            keep_bins(sum[k] * c->per_capacity[k], x->bin[k][mark]);
     const lw_v frac =
         (lw_vload(x->at.battery_q1_ah) + lw_vload(x->at.battery_q2_ah) - c->battery.empty_ah) / c->battery.capacity_ah;
-    for (int l = 0; l < LW_LANES; l++)
-        x->mark[LW_SUPPLY_BATTERY][mark][l] = (float)lw_least(1.0, lw_most(0.0, frac[l]));
+    keep_bins(frac, x->bin[LW_SUPPLY_BATTERY][mark]);
 }
 
-static lw_m lanes_before(const int *from, int step, int count)
+static lw_m lanes_to(int count)
 {
     lw_m is = {0};
-    for (int l = 0; l < LW_LANES; l++)
-        is[l] = l < count && step < from[l] ? -1 : 0;
+    for (int l = 0; l < count; l++)
+        is[l] = -1;
     return is;
 }
 
@@ -1684,6 +1718,7 @@ static void finish(lw_lanes *x, int l, lw_course *course)
 static void run_joint(lw_lanes *x)
 {
     const lw_context *c = &x->context;
+    const lw_m all = lanes_to(x->count);
     int first = c->steps, last = 0;
     for (int l = 0; l < x->count; l++) {
         if (x->parting[l] >= c->steps) {
@@ -1691,15 +1726,15 @@ static void run_joint(lw_lanes *x)
             x->joint[l] = x->own[l];
             continue;
         }
-        x->last[l] = x->joint_last < 0 ? lw_last_joint_step(c, x->parting[l]) : x->joint_last;
+        x->last[l] = x->joint_last < 0 ? lw_last_joint_step(c, (int)x->parting[l]) : x->joint_last;
         x->state[l] = x->joint_start[l];
         give_state(&x->state[l], l, x);
         give_sums(&x->joint[l], l, x);
-        first = x->parting[l] < first ? x->parting[l] : first;
-        last = x->last[l] > last ? x->last[l] : last;
+        first = x->parting[l] < first ? (int)x->parting[l] : first;
+        last = x->last[l] > last ? (int)x->last[l] : last;
     }
     for (int step = first; step < last; step++) {
-        const lw_m of = lanes_before(x->last, step, x->count) & ~lanes_before(x->parting, step, x->count);
+        const lw_m of = all & (lw_m)(lw_mload(x->last) > step) & ~(lw_m)(lw_mload(x->parting) > step);
         if (lw_any(of))
             run_step(x, LW_MODE_JOINT, step, of, lw_mall(0));
     }
@@ -1847,9 +1882,11 @@ static void sum_uses(lw_lanes *x)
 void LW_LANES_RUN(lw_lanes *x)
 {
     const lw_context *c = &x->context;
+    const lw_m all = lanes_to(x->count);
     const int mark_steps = LW_MARK_HOURS * c->steps_per_hour;
     lw_state start[LW_LANES];
     memset(&x->at, 0, sizeof x->at);
+    x->highest_floor_ah = lw_battery_floor_ah(&c->battery, LW_MILD_C);
     if (x->frame)
         lay_weather(x);
     sum_uses(x);
@@ -1865,11 +1902,7 @@ void LW_LANES_RUN(lw_lanes *x)
     for (int step = 0; step < c->steps; step++) {
         if (step % mark_steps == 0)
             mark_levels(x, step / mark_steps);
-        const int count = x->count;
-        int all[LW_LANES];
-        for (int l = 0; l < LW_LANES; l++)
-            all[l] = c->steps;
-        run_step(x, LW_MODE_OWN, step, lanes_before(all, step, count), lanes_before(x->parting, step, count));
+        run_step(x, LW_MODE_OWN, step, all, all & (lw_m)(lw_mload(x->parting) > step));
     }
     for (int l = 0; l < x->count; l++)
         finish(x, l, &x->own[l]);

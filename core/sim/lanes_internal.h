@@ -21,13 +21,13 @@ typedef struct lw_lane_hour {
     uint8_t is_odd; /* something lies or blows in some lane */
 } lw_lane_hour;
 
-/* lw_state of all lanes, but for what only a lane alone changes (off_h, cut). */
+/* lw_state of all lanes, but for what only a lane alone changes (off_h; of cut whether there is any). */
 typedef struct lw_lane_state {
     double level[LW_VESSELS][LW_LANES];
     double battery_q1_ah[LW_LANES], battery_q2_ah[LW_LANES], battery_c[LW_LANES];
     double cabin_c[LW_LANES], bay_c[LW_LANES], water_deficit_j[LW_LANES];
     double rubbish_age_frac[LW_LANES], fridge_warm_h[LW_LANES], freeze_valve_h[LW_LANES], freeze_pipe_h[LW_LANES];
-    int64_t is_generator_on[LW_LANES];
+    int64_t is_generator_on[LW_LANES], is_cut[LW_LANES]; /* is_cut: some class of loads is off */
 } lw_lane_state;
 
 /* What of a course the hours add to, or have to know to tell that nothing new happened. */
@@ -54,13 +54,14 @@ typedef struct lw_lanes {
     int count, joint_last; /* draws in the lanes; joint_last as for lw_run_both */
     int is_own_alone;      /* the own course to the horizon, and nothing told */
     int is_one_by_one;     /* every lane goes alone all the way: what the others are held to */
-    int parting[LW_LANES], last[LW_LANES];
+    int64_t parting[LW_LANES], last[LW_LANES];
+    double highest_floor_ah;
     lw_lane_state at;
     lw_lane_course sum;
     lw_state state[LW_LANES];       /* of lanes; between hours only off_h and cut are kept here */
     lw_state joint_start[LW_LANES]; /* where the courses part */
     lw_course own[LW_LANES], joint[LW_LANES];
-    float mark[LW_SUPPLY_COUNT][LW_MARKS][LW_LANES];
+    uint8_t bin[LW_SUPPLY_COUNT][LW_MARKS][LW_LANES]; /* of a level at each mark; of supplies that are there */
     lw_lane_hour *lane_hour;
 } lw_lanes;
 

@@ -211,8 +211,11 @@ static void do_chore(const lw_context *c, lw_mode mode, const lw_chore *chore, d
     for (int l = 0; l < chore->link_count; l++) {
         const lw_link *link = &chore->link[l];
         const double amount = units * link->amount;
-        if (link->count > 0 && part >= 1.0 && !note->wants && move_whole(link, amount, s, f))
+        if (link->count > 0 && part >= 1.0 && move_whole(link, amount, s, f)) {
+            if (note->wants)
+                note_amounts(c, chore, link, amount, 0.0, note->wants);
             continue;
+        }
         if (link->kind > LW_LINK_PUT || link->count == 0) {
             if (f)
                 book_unmoved(link, amount, f);
