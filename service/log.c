@@ -237,6 +237,36 @@ static lw_code want_kind_fits(const lw_loaded *rig, lw_log_kind kind, int vessel
     return LW_OK;
 }
 
+/* "all grey" is what "grey" is: every tank of it. */
+static const char ALL[] = "all ";
+
+static int is_all(const lw_loaded *rig, const char *name)
+{
+    int first;
+    uint32_t also;
+    return lw_log_find_all(rig, name, strlen(name), &first, &also);
+}
+
+static int is_thing(const lw_loaded *rig, const char *name)
+{
+    return lw_log_is_name(rig, name, strlen(name)) || is_all(rig, name);
+}
+
+/* How many words are names; behind them stands an amount, or nothing. A number may end a name ("tank 2"): where what follows
+ * it is an amount itself, or the end. */
+static int words_of_things(const lw_loaded *rig, const char *const *words, int count)
+{
+    char name[LINE];
+    for (int i = 0; i < count; i++) {
+        int is_part = !is_amount_word(words[i]);
+        for (int from = 0; from < i && !is_part && (i + 1 == count || is_amount_word(words[i + 1])); from++)
+            is_part = join(words + from, i + 1 - from, name, sizeof name) && is_thing(rig, name);
+        if (!is_part)
+            return i;
+    }
+    return count;
+}
+
 /* Things named one behind the other, the longest name that fits first: "kitchen grey black". */
 static lw_code read_things(const lw_loaded *rig, const char *const *words, int count, int *vessel, int *found,
                            lw_err *err)
@@ -246,11 +276,12 @@ static lw_code read_things(const lw_loaded *rig, const char *const *words, int c
     for (int at = 0; at < count;) {
         int some[LW_VESSELS], n = count - at, got = 0;
         for (; n > 1; n--)
-            if (join(words + at, n, name, sizeof name) && lw_log_is_name(rig, name, strlen(name)))
+            if (join(words + at, n, name, sizeof name) && is_thing(rig, name))
                 break;
         if (!join(words + at, n, name, sizeof name))
             return lw_fail(err, LW_E_FULL, "this line is too long");
-        got = lw_log_find(rig, name, strlen(name), some, err);
+        const char *whole = is_all(rig, name) ? name + strlen(ALL) : name;
+        got = lw_log_find(rig, whole, strlen(whole), some, err);
         if (got == 0)
             return err->code;
         for (int i = 0; i < got; i++) {
@@ -298,7 +329,7 @@ static lw_code read_transfer(const lw_loaded *rig, int64_t at_s, int verb, const
 {
     const lw_log_kind kind = VERBS[verb].kind;
     const int is_between = kind == LW_LOG_GAVE || kind == LW_LOG_RECEIVED;
-    int vessel[LW_VESSELS], found, things = 0, end = count;
+    int vessel[LW_VESSELS], found, end = count;
     char amount[LINE] = "";
     lw_log_record about = {0};
     lw_code code = is_between ? read_party(kind, words, count, &end, &about, err) : LW_OK;
@@ -308,8 +339,7 @@ static lw_code read_transfer(const lw_loaded *rig, int64_t at_s, int verb, const
         about.is_brim = 1;
         end -= BRIM_WORDS;
     }
-    while (things < end && !is_amount_word(words[things]))
-        things++;
+    const int things = words_of_things(rig, words, end);
     if (!join(words + things, end - things, amount, sizeof amount))
         return lw_fail(err, LW_E_FULL, "this line is too long");
     const char *usual = VERBS[verb].thing;
@@ -420,11 +450,24 @@ static lw_code read_change(const lw_loaded *rig, const char *text, lw_log_record
     return LW_OK;
 }
 
+/* A name may be of several words: "-Aunt May". A number takes what kind it is of, which is no name. */
+static int words_of_name(const char *const *words, int count)
+{
+    lw_being being;
+    int n = 1;
+    const char first = words[0][0] ? words[0][1] : '\0';
+    const int is_number = first >= '0' && first <= '9';
+    while (n < count && !is_number && words[n][0] != '+' && words[n][0] != '-' && !being_of(words[n], &being))
+        n++;
+    return n;
+}
+
 static lw_code read_people(const lw_loaded *rig, int64_t at_s, const char *const *words, int count, const char *line,
                            lw_logged *to, lw_err *err)
 {
     int64_t until_s = 0;
     int changes = 0;
+    char name[LINE];
     lw_code code = LW_OK;
     while (changes < count && !lw_log_same(words[changes], strlen(words[changes]), "until"))
         changes++;
@@ -435,7 +478,11 @@ static lw_code read_people(const lw_loaded *rig, int64_t at_s, const char *const
     for (int i = 0; i < changes && !code; i++) {
         lw_log_record record = new_record(rig, LW_LOG_PEOPLE, at_s, LW_LOG_NOTHING, line);
         record.until_s = until_s;
-        code = read_change(rig, words[i], &record, err);
+        const int more = words_of_name(words + i, changes - i) - 1;
+        if (!join(words + i, 1 + more, name, sizeof name))
+            return lw_fail(err, LW_E_FULL, "this line is too long");
+        code = read_change(rig, name, &record, err);
+        i += more;
         if (!code && i + 1 < changes && !record.party[0] && being_of(words[i + 1], &record.being)) {
             record.is_kind_said = 1;
             i++;

@@ -57,6 +57,8 @@ const queue = new Queue(
 );
 
 let again = false;
+/** What is being asked now; a change of the book breaks it off, since its answers would be of a book that is no more. */
+let asking: { over: Promise<void>; stop: AbortController } | null = null;
 
 /** Asks how things stand; all of it only where something changed. */
 export async function refresh(isWanted = false): Promise<void> {
@@ -66,6 +68,17 @@ export async function refresh(isWanted = false): Promise<void> {
         return;
     }
     camp.isAsking = true;
+    const stop = new AbortController();
+    const work = askHow(isWanted, stop.signal);
+    asking = { over: work, stop };
+    await work;
+    if (again && !stop.signal.aborted) {
+        again = false;
+        await refresh();
+    }
+}
+
+async function askHow(isWanted: boolean, signal: AbortSignal): Promise<void> {
     try {
         let state = await client.state();
         if (state.is_clock_doubted) {
@@ -73,20 +86,18 @@ export async function refresh(isWanted = false): Promise<void> {
             camp.isClockSet = true;
         }
         camp.isAway = camp.isStranger = false;
-        if (isWanted || !camp.known || !isSame(state, camp.known.state) || !camp.known.outlook) await ask(state);
+        if (isWanted || !camp.known || !isSame(state, camp.known.state) || !camp.known.outlook) await ask(state, signal);
         else camp.known = { ...camp.known, at_ms: Date.now(), state };
         camp.refusal = null;
     } catch (problem) {
+        if (signal.aborted) return;
         if (problem instanceof Refusal && problem.status === 401) camp.isStranger = true;
         else if (problem instanceof Refusal) camp.refusal = problem.says;
         else if (problem instanceof OutOfReach) camp.isAway = true;
         else throw problem;
     } finally {
         camp.isAsking = false;
-    }
-    if (again) {
-        again = false;
-        await refresh();
+        asking = null;
     }
 }
 
@@ -100,7 +111,7 @@ const PAST_DAYS = 7;
 /** Draws of a first answer: a fraction of a second even on a small board. The full one follows it. */
 const QUICK_DRAWS = 64;
 
-async function ask(state: State): Promise<void> {
+async function ask(state: State, signal: AbortSignal): Promise<void> {
     if (state.book === 'empty') {
         keepKnown({ at_ms: Date.now(), state, outlook: null, today: null, weather: null, text: null, scenario: null, gauges: null, past: null });
         return;
@@ -108,8 +119,9 @@ async function ask(state: State): Promise<void> {
     const learn = (more: Partial<Known>): void => keepKnown({ ...nothing(state), ...camp.known, ...more, at_ms: Date.now(), state });
     if (!camp.known?.outlook || camp.known.state.book !== state.book) {
         camp.known = { ...nothing(state), at_ms: Date.now() };
-        learn({ outlook: await client.outlook({ draws: QUICK_DRAWS }) });
+        learn({ outlook: await client.outlook({ draws: QUICK_DRAWS }, signal) });
     }
+    signal.throwIfAborted();
     const [text, gauges, weather] = await Promise.all([client.scenario(), client.gauges(), client.weather()]);
     learn({ text, gauges, weather, ...(text === camp.known?.text ? {} : { scenario: null }) });
     if (text !== null && !camp.known?.scenario) {
@@ -117,11 +129,12 @@ async function ask(state: State): Promise<void> {
         const { readScenario } = await import('./edit-text');
         learn({ scenario: readScenario(text) });
     }
-    const outlook = await client.outlook();
+    const outlook = await client.outlook({}, signal);
     learn({ outlook });
+    signal.throwIfAborted();
     const [lately, foreseen] = await Promise.all([client.lately(PAST_DAYS), client.foreseen(PAST_DAYS)]);
     learn({ past: { entries: lately?.entries ?? [], foreseen } });
-    learn({ today: await client.today() });
+    learn({ today: await client.today(signal) });
 }
 
 const nothing = (state: State): Known => ({ at_ms: 0, state, outlook: null, today: null, weather: null, text: null, scenario: null, gauges: null, past: null });
@@ -183,9 +196,12 @@ export const dropWaiting = (key: number): Promise<void> => queue.drop(key);
 
 /** Something that changes the book: does it, then looks again. The refusal's sentence comes back, null where all went well. */
 export async function change(work: () => Promise<unknown>): Promise<string | null> {
+    asking?.stop.abort();
+    await asking?.over;
     try {
         await work();
     } catch (problem) {
+        void refresh(true); // what was broken off
         if (problem instanceof Refusal || problem instanceof OutOfReach) return problem.message;
         throw problem;
     }

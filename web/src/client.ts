@@ -222,7 +222,7 @@ export const client = {
     /** What time it is by this device; taken only where the camper's own clock cannot be right. */
     clock: (sent: string): Promise<State> => ask('POST', 'clock', { sent }),
     outlook: (wish: OutlookWish = {}, signal?: AbortSignal): Promise<Outlook> => ask('GET', outlookPath(wish), undefined, signal),
-    today: (): Promise<Today> => ask('GET', 'today'),
+    today: (signal?: AbortSignal): Promise<Today> => ask('GET', 'today', undefined, signal),
     weather: (): Promise<Weather | null> => askIfThere('weather'),
     scenario: async (): Promise<string | null> => (await askIfThere<{ scenario: string }>('scenario'))?.scenario ?? null,
     history: (supply: string): Promise<{ entries: HistoryEntry[] } | null> => askIfThere(`history?supply=${encodeURIComponent(supply)}&last=200`),

@@ -1,12 +1,24 @@
 // For somebody who does not know where they are in figures: round middles of regions, from memory. The climate of such a place
 // is only roughly theirs, and the page says so.
 
+import { civil } from './zone';
+
 export interface Region {
     says: string;
     latitude: string;
     longitude: string;
     elevation: string;
     zone: string;
+}
+
+/** Who does not know at all: a region whose clock goes by the device's zone, or shows nearest to the same time. */
+export function regionOf(zone: string, now_ms: number): Region {
+    const minutes = (of: string): number => {
+        const { year, month, day, hour, minute } = civil(now_ms, of);
+        return Date.UTC(year, month - 1, day, hour, minute) / 60_000;
+    };
+    const away = (one: Region): number => (one.zone === zone ? -1 : Math.abs(minutes(one.zone) - minutes(zone)));
+    return [...REGIONS].sort((a, b) => away(a) - away(b))[0] as Region;
 }
 
 export const REGIONS: readonly Region[] = [

@@ -2,6 +2,7 @@
 // its tables and says so.
 
 import type { Json, JsonValue } from './client';
+import { regionOf } from './regions';
 import { civil } from './zone';
 
 export interface Answers {
@@ -54,6 +55,13 @@ export function people(answers: Answers): JsonValue[] {
     add('dog', answers.dogs);
     list.slice(0, Math.min(answers.workers, answers.adults)).forEach((one) => (one.work = `${answers.workdays} ${answers.hours}`));
     return list;
+}
+
+/** Where nobody said a place, a region by the device's clock stands for it, with its name. */
+export function somewhere(answers: Answers, now_ms: number): Answers {
+    if (answers.latitude.trim() || answers.longitude.trim()) return answers;
+    const { says, latitude, longitude, elevation, zone } = regionOf(answers.zone, now_ms);
+    return { ...answers, place: answers.place || says, latitude, longitude, elevation: answers.elevation || elevation, zone };
 }
 
 export const placeOf = (answers: Answers, length: 'ft' | 'm'): Json =>

@@ -1,70 +1,17 @@
 // The page in a real browser, at the size of a phone and of a laptop: every flow end to end, by touch and by keyboard.
 //   node tests/browser.mjs [WORD]   only cases whose name holds WORD
 // Every request must go to this machine, no console line may be an error, and axe finds nothing serious in any view.
-import { mkdtempSync, readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
+// Further cases stand in tests/flows/: a file each, whose default export takes `test`.
+import { mkdtempSync, readdirSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-
-import { chromium } from 'playwright-core';
+import { fileURLToPath } from 'node:url';
 
 import { startCamp } from './camp.mjs';
+import { browser, clean, fits, must, same, settled, SIZES, tabTo, visit } from './stage.mjs';
 
-const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-const SIZES = { phone: { width: 390, height: 844 }, laptop: { width: 1280, height: 800 } };
 const wanted = process.argv[2] ?? '';
 let passed = 0, failed = 0;
-
-const browser = await chromium.launch({
-    executablePath: process.env.CHROMIUM ?? '/usr/bin/chromium',
-    args: ['--no-sandbox', '--disable-dev-shm-usage', '--host-resolver-rules=MAP camper.test 127.0.0.1', '--disable-background-networking'],
-});
-
-function must(is, says) {
-    if (!is) throw new Error(says);
-}
-const same = (came, want, says) => must(JSON.stringify(came) === JSON.stringify(want), `${says}: ${JSON.stringify(came)} came, ${JSON.stringify(want)} was wanted`);
-
-/** A browser of its own for a case: what it asks and what it prints is looked at when the case is over. */
-async function visit(size, url, { now, ...options } = {}) {
-    const context = await browser.newContext({ viewport: SIZES[size], hasTouch: size === 'phone', acceptDownloads: true, ...options });
-    const page = await context.newPage();
-    if (now) await page.clock.setFixedTime(new Date(now));
-    const strange = [], errors = [];
-    const host = new URL(url).host;
-    context.on('request', (request) => {
-        const where = new URL(request.url());
-        if (where.protocol !== 'data:' && where.protocol !== 'blob:' && where.protocol !== 'file:' && where.host !== host) strange.push(request.url());
-    });
-    page.on('pageerror', (error) => errors.push(`uncaught: ${error.message}`));
-    page.on('console', (line) => line.type() === 'error' && errors.push(line.text()));
-    await page.goto(url);
-    return {
-        page,
-        context,
-        async done(mayFail = false) {
-            // A test that switches the camper off sees the browser's own line about each failed request.
-            const real = mayFail ? errors.filter((line) => !/net::ERR_|Failed to load resource/.test(line)) : errors;
-            await context.close();
-            same(strange, [], 'requests that leave the machine');
-            same(real, [], 'errors on the console');
-        },
-    };
-}
-
-async function clean(page, what) {
-    await page.evaluate(axe);
-    const found = await page.evaluate(() => window.axe.run(document, { resultTypes: ['violations'], runOnly: ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa', 'best-practice'] }));
-    const serious = found.violations.filter((one) => one.impact === 'serious' || one.impact === 'critical');
-    same(serious.map((one) => `${one.id}: ${one.nodes.map((node) => node.target.join(' ')).slice(0, 3).join(', ')}`), [], `axe in ${what}`);
-}
-
-const settled = (page) => page.waitForFunction(() => !document.querySelector('[aria-busy="true"]') && document.querySelector('main h1, main h2'));
-
-async function fits(page, what) {
-    const over = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
-    must(over <= 0, `${what} is ${over} px wider than the screen`);
-}
 
 const cases = [];
 const test = (name, run) => cases.push({ name, run });
@@ -78,7 +25,6 @@ for (const size of Object.keys(SIZES)) {
         await page.getByText('An invented household, to look around.').waitFor();
         await page.getByRole('heading', { level: 1, name: /Safe until/ }).waitFor();
         await settled(page);
-        await page.getByRole('link', { name: 'Take it out' }).click();
         await page.getByRole('button', { name: 'Take it out' }).click();
         await page.getByRole('heading', { name: /How long can you stay/ }).waitFor();
         await done();
@@ -400,35 +346,24 @@ test('by keyboard alone: to a line, its why, a reading, a lever', async () => {
     const camp = await startCamp({ book: 'demo' });
     const { page, done } = await visit('laptop', camp.url);
     await settled(page);
-    const tabTo = async (what, most = 60) => {
-        for (let i = 0; i < most; i++) {
-            await page.keyboard.press('Tab');
-            const at = await page.evaluate(() => ({ text: document.activeElement?.textContent?.trim() ?? '', name: document.activeElement?.getAttribute('aria-label') ?? '', ring: getComputedStyle(document.activeElement).outlineStyle, id: document.activeElement?.closest('label')?.textContent?.trim() ?? '' }));
-            if (what.test(at.text) || what.test(at.name) || what.test(at.id)) {
-                must(at.ring !== 'none', `${what} shows no focus`);
-                return;
-            }
-        }
-        throw new Error(`${what} is not reached by ${most} presses of Tab`);
-    };
-    await tabTo(/^To the content$/, 2);
+    await tabTo(page, /^To the content$/, 2);
     await page.keyboard.press('Enter');
-    await tabTo(/^Grey water/);
+    await tabTo(page, /^Grey water/);
     await page.keyboard.press('Enter');
     await page.getByRole('heading', { level: 1, name: 'Grey water' }).waitFor();
     await page.goBack();
     await page.locator('.verdict').waitFor();
     await page.goto(`${camp.url}#/read`);
     await page.locator('.gauges li').first().waitFor();
-    await tabTo(/^1\/3$/);
+    await tabTo(page, /^1\/3$/);
     await page.keyboard.press('Space');
-    await tabTo(/^Keep this$/);
+    await tabTo(page, /^Keep this$/);
     await page.keyboard.press('Enter');
     await page.getByRole('status').waitFor();
     await camp.until((kept) => kept.length === 1, 'one reading in the book');
     await page.goto(`${camp.url}#/try`);
     await page.getByLabel(/^Panels, roof/).waitFor();
-    await tabTo(/^Panels, roof/);
+    await tabTo(page, /^Panels, roof/);
     await page.keyboard.press('ArrowRight');
     await page.locator('.acts').waitFor();
     await done();
@@ -543,16 +478,23 @@ test('the copy for the road reads without a camper', async () => {
     await done();
 });
 
-test('for the fridge door it prints on one page', async () => {
+test('for the fridge door it prints on one page, and without what is to be pressed', async () => {
     const camp = await startCamp({ book: 'demo' });
-    const { page, done } = await visit('laptop', camp.url);
-    await settled(page);
-    const pdf = await page.pdf({ format: 'Letter', preferCSSPageSize: false });
-    const pages = (pdf.toString('latin1').match(/\/Type\s*\/Page[^s]/g) ?? []).length;
-    same(pages, 1, 'printed pages');
-    await done();
+    for (const size of Object.keys(SIZES)) await prints(camp, size);
     await camp.stop();
 });
+async function prints(camp, size) {
+    const { page, done } = await visit(size, camp.url);
+    await settled(page);
+    await page.emulateMedia({ media: 'print' });
+    await page.getByRole('heading', { level: 1, name: /Safe until/ }).waitFor();
+    await page.locator('.fridge table').waitFor();
+    same(await page.locator('nav a:visible, button:visible, summary:visible').count(), 0, 'things to press on the sheet');
+    const pdf = await page.pdf({ format: 'Letter', preferCSSPageSize: false });
+    const pages = (pdf.toString('latin1').match(/\/Type\s*\/Page[^s]/g) ?? []).length;
+    same(pages, 1, `printed pages from a ${size}`);
+    await done();
+}
 
 const TIMED = 'the first view is light, usable at once, and its chart is drawn within a frame';
 test(TIMED, async () => {
@@ -602,6 +544,9 @@ test(TIMED, async () => {
     await context.close();
     await camp.stop();
 });
+
+const flows = fileURLToPath(new URL('flows', import.meta.url));
+for (const file of readdirSync(flows).filter((name) => name.endsWith('.mjs')).sort()) (await import(join(flows, file))).default(test);
 
 async function report({ name, run }) {
     const began = Date.now();
