@@ -52,17 +52,21 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
     return option == NOW ? lw_kept_now(value, &o->kept, err) : LW_OK;
 }
 
-/* "-1" of "people -1" and "-Ada" are no options: they are handed to the options' reader with a blank before it. */
+/* "-1" of "people -1" and "-Ada" are no options: they are handed to the options' reader with a blank before it. Behind
+ * "people" a small letter begins a name too, unless it stands alone. */
 static char **shielded(int argc, char **argv)
 {
     char **copy = calloc((size_t)argc + 1, sizeof *copy);
+    int is_people = 0;
     for (int i = 0; copy && i < argc; i++) {
         const char second = argv[i][0] == '-' ? argv[i][1] : '\0';
-        const int is_number = (second >= '0' && second <= '9') || (second >= 'A' && second <= 'Z');
+        const int is_name = second && second != '-' && argv[i][2] && is_people;
+        const int is_word = is_name || (second >= '0' && second <= '9') || (second >= 'A' && second <= 'Z');
         const size_t n = strlen(argv[i]) + 2;
         copy[i] = malloc(n);
         if (copy[i])
-            snprintf(copy[i], n, "%s%s", is_number && i > 0 ? " " : "", argv[i]);
+            snprintf(copy[i], n, "%s%s", is_word && i > 0 ? " " : "", argv[i]);
+        is_people |= strcmp(argv[i], "people") == 0;
     }
     return copy;
 }
