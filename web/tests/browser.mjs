@@ -22,7 +22,7 @@ for (const size of Object.keys(SIZES)) {
         await page.getByRole('heading', { name: /How long can you stay/ }).waitFor();
         await clean(page, 'the first start');
         await page.getByRole('button', { name: 'Show an invented household' }).click();
-        await page.getByText('An invented household, to look around.').waitFor();
+        await page.getByText('An invented household.').waitFor();
         await page.getByRole('heading', { level: 1, name: /Safe until/ }).waitFor();
         await settled(page);
         await page.getByRole('button', { name: 'Take it out' }).click();
@@ -143,6 +143,8 @@ for (const size of Object.keys(SIZES)) {
         await page.waitForFunction(() => /Grey water −/.test(document.querySelector('.deltas')?.textContent ?? ''));
         if (size === 'laptop') await page.getByRole('heading', { name: 'The first way' }).waitFor();
         await clean(page, 'comparing');
+        await fits(page, 'comparing');
+        same(await page.locator('.try .card').evaluateAll((all) => all.filter((one) => one.getBoundingClientRect().right > innerWidth).length), 0, 'cards beyond the edge');
         await page.getByRole('button', { name: 'Stop comparing' }).click();
         await page.getByRole('button', { name: 'Keep as the plan' }).click();
         await page.getByText('Kept: this is the plan now.').waitFor();

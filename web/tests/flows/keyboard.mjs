@@ -77,7 +77,7 @@ export default function flows(test) {
             };
             await page.getByRole('heading', { name: /How long can you stay/ }).waitFor();
             await press(/^Show an invented household$/);
-            await page.getByText('An invented household, to look around.').waitFor();
+            await page.getByText('An invented household.').waitFor();
             await press(/^Take it out$/);
             await page.getByRole('heading', { name: /How long can you stay/ }).waitFor();
 
