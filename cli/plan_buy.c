@@ -321,13 +321,8 @@ static lw_code put_answer(const order *o, lw_bought *b, lw_sink *sink, lw_err *e
 
 static lw_code find_year(order *o, lw_err *err)
 {
-    if (o->year.count > 0)
-        return LW_OK;
-    const lw_code code =
-        o->plan.source.book ? lw_year_of_book(o->plan.source.book, o->plan.kept.now_s, &o->year, err) : LW_OK;
-    if (!code && o->year.count == 0)
-        o->year = lw_year_by_month(&o->plan.loaded);
-    return code;
+    return o->year.count > 0 ? LW_OK
+                             : lw_year_known(o->plan.source.book, o->plan.kept.now_s, &o->plan.loaded, &o->year, err);
 }
 
 static int answer_order(order *o)

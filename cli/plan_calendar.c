@@ -185,8 +185,6 @@ static lw_code find_runs(order *o, parts *p, lw_err *err)
 
 static lw_code find_parts(order *o, parts *p, lw_err *err)
 {
-    lw_draw_start *start = NULL;
-    uint32_t start_count = 0;
     lw_code code = LW_OK;
     if (!o->source.path)
         code = lw_kept_open_for(&o->kept, 1, &o->source.book, err);
@@ -194,8 +192,7 @@ static lw_code find_parts(order *o, parts *p, lw_err *err)
     if (code)
         return code;
     lw_trials trials = lw_plan_source_trials(&o->source);
-    code = trials.load(trials.with, NULL, 0, &p->named, &start, &start_count, err);
-    free(start);
+    code = lw_plan_source_camp(&o->source, &p->named, err);
     p->choice = (lw_words_choice){.units = o->units < 0 ? p->named.units : (lw_unit_system)o->units,
                                   .is_12_hour = o->is_12_hour};
     if (!code && !o->has_no_generator)

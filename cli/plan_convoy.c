@@ -14,8 +14,6 @@
 #include "service/convoy.h"
 #include "text/say.h"
 
-enum { SHARE_DRAWS = 256 };
-
 enum { HELP, SERVICES, SHARE, LEND, HOUSEHOLD, HOUR_VALUE, UNTIL, CHANCE, JSON, UNITS, CLOCK, SEED, BOOK, NOW, ASCII };
 
 static const lw_option OPTIONS[] = {
@@ -88,7 +86,7 @@ static lw_code share(const lw_args *args, order *o, lw_sink *sink, lw_err *err)
 {
     char *text = NULL;
     o->share.thing = o->thing;
-    o->share.draws = SHARE_DRAWS;
+    o->share.draws = LW_CONVOY_SHARE_DRAWS;
     lw_code code = lw_plan_order_check(args, "plan convoy --share", &o->plan, err);
     code = code ? code : lw_plan_order_open(&o->plan, err);
     if (code)

@@ -12,7 +12,6 @@
 #include "cli/report.h"
 #include "cli/screen.h"
 #include "service/cost.h"
-#include "service/ledger.h"
 #include "text/decimal.h"
 #include "text/quantity.h"
 #include "text/say.h"
@@ -51,7 +50,7 @@ static const lw_example EXAMPLES[] = {
 typedef struct order {
     lw_plan_order plan;
     lw_cost_wish wish;
-    lw_money spent;
+    lw_cost_spent spent;
 } order;
 
 static lw_code take_way(const char *name, const char *value, double *to, lw_err *err)
@@ -182,22 +181,12 @@ static lw_code put_answer(const order *o, const lw_costed *c, lw_sink *sink, lw_
 /* What was logged as spent on the stay that goes on. */
 static lw_code find_spent(order *o, lw_err *err)
 {
-    lw_household home = {0};
-    lw_book_ledger ledger = {0};
     lw_book *book = o->plan.source.book;
-    const int64_t now_s = o->plan.kept.now_s;
-    if (!book)
-        return LW_OK;
-    lw_code code = lw_household_load(book, now_s, 0, &home, err);
-    code =
-        code ? code : lw_book_ledger_make(book, &(lw_ledger_request){.now_s = now_s, .stay = home.stay}, &ledger, err);
-    if (!code && ledger.stay_count > 0) {
-        o->spent = ledger.money[LW_CURRENCY_USD];
-        o->wish.spent = &o->spent;
-        o->wish.spent_nights = ledger.nights;
+    const lw_code code = book ? lw_cost_spent_of(book, o->plan.kept.now_s, &o->spent, err) : LW_OK;
+    if (!code && o->spent.is_known) {
+        o->wish.spent = &o->spent.money;
+        o->wish.spent_nights = o->spent.nights;
     }
-    lw_book_ledger_clear(&ledger);
-    lw_household_clear(&home);
     return code;
 }
 

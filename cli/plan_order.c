@@ -141,8 +141,6 @@ lw_code lw_plan_order_check(const lw_args *args, const char *command, lw_plan_or
 
 lw_code lw_plan_order_open(lw_plan_order *o, lw_err *err)
 {
-    lw_draw_start *start = NULL;
-    uint32_t start_count = 0;
     for (int i = 0; i < o->change_count; i++)
         o->change[i] = o->text[i];
     o->source.change = o->change;
@@ -152,9 +150,7 @@ lw_code lw_plan_order_open(lw_plan_order *o, lw_err *err)
     if (code)
         return code;
     o->trials = lw_plan_source_trials(&o->source);
-    code = o->trials.load(o->trials.with, NULL, 0, &o->loaded, &start, &start_count, err);
-    free(start);
-    return code;
+    return lw_plan_source_camp(&o->source, &o->loaded, err);
 }
 
 void lw_plan_order_close(lw_plan_order *o)

@@ -231,16 +231,12 @@ static void put_report(const order *o, const lw_runs_planned *p, lw_sink *sink)
 static lw_code find_errands(order *o, lw_errands *errands, lw_err *err)
 {
     lw_loaded camp = {0};
-    lw_draw_start *start = NULL;
-    uint32_t start_count = 0;
     if (o->services) {
         const lw_code code = lw_errands_load(o->services, errands, err);
         return code || !o->wants_keep ? code : lw_errands_keep(o->source.book, o->services, err);
     }
-    lw_trials trials = lw_plan_source_trials(&o->source);
-    lw_code code = trials.load(trials.with, NULL, 0, &camp, &start, &start_count, err);
+    lw_code code = lw_plan_source_camp(&o->source, &camp, err);
     code = code ? code : lw_errands_of_book(o->source.book, &camp, errands, err);
-    free(start);
     lw_loaded_clear(&camp);
     return code;
 }

@@ -337,6 +337,15 @@ static void answer_kept(lane *l, const lw_ask *ask, lw_job *job)
         done(lanes, job, answer);
 }
 
+/* What hangs on a body is worked out for each who asks, and not kept. */
+static void work_by_itself(lw_lanes *lanes, lw_job *job)
+{
+    job->row = -1;
+    pthread_mutex_lock(&lanes->lock);
+    push_asked(&lanes->slow, job);
+    pthread_mutex_unlock(&lanes->lock);
+}
+
 /* ---- the quick lane ---- */
 
 static lw_ask ask_of(const lw_lanes *lanes, const lw_job *job)
@@ -405,7 +414,10 @@ static void answer_quick(lane *l, lw_job *job)
         return;
     }
     if (lw_ask_is_slow(&ask)) {
-        answer_kept(l, &ask, job);
+        if (strcmp(job->method, "POST") == 0)
+            work_by_itself(lanes, job);
+        else
+            answer_kept(l, &ask, job);
         return;
     }
     lw_ask_answer(l->book, &ask, &reply);

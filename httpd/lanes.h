@@ -4,6 +4,7 @@
  *           whether it is kept already.
  * Slow      one thread for what takes seconds. What several ask for at the same time is worked out once, and what nobody
  *           waits for any more is given up.
+ *           A question with a body (POST) is worked out by itself, and its answer not kept.
  * Ahead     what everybody asks for after a change (lw_ask_ahead) is worked out as soon as the change is answered; given up where
  *           another change or another question comes and nobody has asked for it.
  * Kept      up to LW_KEPT_ANSWERS long answers, by target and mark (service/ask.h); the one used longest ago goes first.

@@ -29,6 +29,9 @@ lw_ask_fn lw_ask_state, lw_ask_clock, lw_ask_settings, lw_ask_put_settings, lw_a
 
 lw_ask_fn lw_ask_places, lw_ask_place, lw_ask_drive;
 
+lw_ask_fn lw_ask_runs, lw_ask_provisions, lw_ask_buy, lw_ask_cost, lw_ask_rhythm, lw_ask_share, lw_ask_convoy,
+    lw_ask_services, lw_ask_put_services;
+
 /* ---- helpers ---- */
 
 const char *lw_asked_param(const lw_asked *a, const char *key); /* the first; NULL: none */
@@ -37,6 +40,11 @@ LW_MUST_USE lw_code lw_asked_want_stay(lw_asked *a, lw_err *err);
 /* Refuses a query with any other key. NULL-ended. */
 LW_MUST_USE lw_code lw_asked_want_params(lw_asked *a, const char *const *keys, lw_err *err);
 LW_MUST_USE lw_code lw_asked_whole(lw_asked *a, const char *key, int least, int most, int *to, lw_err *err);
+
+/* All values of a key, "set=rig.solar=400 W", "done=dumped grey". */
+int lw_asked_values(const lw_asked *a, const char *key, const char *value[LW_ASK_PARAMS]);
+/* Changes to a scenario's keys that came from another device: of the form KEY=VALUE, and no names of files. */
+LW_MUST_USE lw_code lw_asked_want_changes(lw_asked *a, const char *const *change, int count, lw_err *err);
 
 /* The body of a form, in place of the query. */
 LW_MUST_USE lw_code lw_asked_form(lw_asked *a, lw_err *err);

@@ -10,12 +10,12 @@
 #include "service/learning.h"
 #include "service/outlook_json.h"
 #include "service/plan_calendar.h"
+#include "service/plan_source.h"
 #include "service/today_json.h"
 #include "service/weather.h"
 #include "text/say.h"
 
-/* All values of a key, "set=rig.solar=400 W", "done=dumped grey". */
-static int values_of(const lw_asked *a, const char *key, const char *value[LW_ASK_PARAMS])
+int lw_asked_values(const lw_asked *a, const char *key, const char *value[LW_ASK_PARAMS])
 {
     int count = 0;
     for (int i = 0; i < a->param_count; i++)
@@ -24,7 +24,7 @@ static int values_of(const lw_asked *a, const char *key, const char *value[LW_AS
     return count;
 }
 
-static lw_code want_changes(lw_asked *a, const char *const *change, int count, lw_err *err)
+lw_code lw_asked_want_changes(lw_asked *a, const char *const *change, int count, lw_err *err)
 {
     for (int i = 0; i < count; i++)
         if (!strchr(change[i], '=') || change[i][0] == '=') {
@@ -64,10 +64,10 @@ static int go_on(void *with, int done, int of)
 static lw_code look_out(lw_asked *a, int usual_draws, int wants_series, look *to, lw_err *err)
 {
     const char *change[LW_ASK_PARAMS], *done[LW_ASK_PARAMS];
-    const int count = values_of(a, "set", change);
+    const int count = lw_asked_values(a, "set", change);
     int draws = usual_draws;
     lw_code code = lw_asked_whole(a, "draws", 1, LW_ASK_DRAWS_MOST, &draws, err);
-    code = code ? code : want_changes(a, change, count, err);
+    code = code ? code : lw_asked_want_changes(a, change, count, err);
     code = code ? code : lw_asked_want_stay(a, err);
     code = code ? code : lw_asked_choice(a, &to->choice, err);
     const lw_learning_request request = {
@@ -76,7 +76,7 @@ static lw_code look_out(lw_asked *a, int usual_draws, int wants_series, look *to
         .change = change,
         .change_count = count,
         .done = done,
-        .done_count = values_of(a, "done", done),
+        .done_count = lw_asked_values(a, "done", done),
         .wants_series = wants_series,
         .draws = {.draws = draws, .seed = 1, .progress = go_on, .with = (void *)a->ask}};
     return code ? code : lw_learning_run(a->book, &request, &to->answer, err);
@@ -137,17 +137,49 @@ lw_code lw_ask_today(lw_asked *a, lw_err *err)
     return code ? code : lw_asked_reply(a, text, err);
 }
 
-/* What is to be done, errands that are planned and the stay's ends, for any calendar. */
+/* The generator's windows; none where the rig has no generator, or nothing to charge. */
+static lw_code find_windows(lw_asked *a, const lw_words_choice *choice, lw_generator_plan **windows, lw_err *err)
+{
+    enum { CONFIDENCE_PCT = 80 };
+    lw_plan_source source = {.book = a->book, .now_s = a->ask->now_s, .seed = 1};
+    lw_err none = {0};
+    lw_generator_plan *made = calloc(1, sizeof *made);
+    if (!made)
+        return lw_fail(err, LW_E_FULL, "no memory for the generator's windows");
+    lw_code code = lw_plan_source_open(&source, err);
+    if (code) {
+        free(made);
+        return code;
+    }
+    lw_trials trials = lw_plan_source_trials(&source);
+    const lw_generator_wish wish = {.confidence_frac = CONFIDENCE_PCT / 100.0, .choice = *choice};
+    code = lw_generator_plan_make(&trials, &wish, made, &none);
+    lw_plan_source_close(&source);
+    if (!code)
+        *windows = made;
+    else {
+        free(made);
+        if (code != LW_E_MISSING)
+            *err = none;
+    }
+    return code == LW_E_MISSING ? LW_OK : code;
+}
+
+/* What is to be done, errands that are planned, where wished the generator's windows, and the stay's ends, for any calendar. */
 lw_code lw_ask_calendar(lw_asked *a, lw_err *err)
 {
-    static const char *const KEYS[] = {NULL};
+    static const char *const KEYS[] = {"generator", NULL};
     look l = {.choice = {.units = LW_UNITS_US}};
     lw_today *today = malloc(sizeof *today);
+    lw_generator_plan *windows = NULL;
     char *text = NULL;
-    int count;
+    int count, wants_windows = 0;
     lw_code code = today ? lw_asked_want_params(a, KEYS, err) : lw_fail(err, LW_E_FULL, "no memory for today");
+    code = code ? code : lw_asked_whole(a, "generator", 0, 1, &wants_windows, err);
     code = code ? code : lw_asked_want_time(a, err);
     code = code ? code : look_out(a, LW_DRAWS_USUAL, 1, &l, err);
+    if (!code && wants_windows)
+        code = find_windows(a, &l.choice, &windows, err);
     if (!code) {
         const lw_today_in in = {.answer = &l.answer,
                                 .choice = l.choice,
@@ -157,12 +189,14 @@ lw_code lw_ask_calendar(lw_asked *a, lw_err *err)
         if (!code)
             code = lw_plan_calendar(&(lw_plan_calendar_in){.loaded = &l.answer.loaded,
                                                            .today = today,
+                                                           .generator = windows,
                                                            .choice = l.choice,
                                                            .now_s = a->ask->now_s,
                                                            .version = a->ask->version},
                                     &text, &count, err);
     }
     free(today);
+    free(windows);
     lw_outlook_answer_clear(&l.answer);
     code = code ? code : lw_asked_reply(a, text, err);
     if (!code)

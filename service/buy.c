@@ -98,6 +98,15 @@ lw_code lw_year_of_book(lw_book *book, int64_t now_s, lw_year *year, lw_err *err
     return code;
 }
 
+lw_code lw_year_known(lw_book *book, int64_t now_s, const lw_loaded *loaded, lw_year *year, lw_err *err)
+{
+    *year = (lw_year){.count = 0};
+    const lw_code code = book ? lw_year_of_book(book, now_s, year, err) : LW_OK;
+    if (!code && year->count == 0)
+        *year = lw_year_by_month(loaded);
+    return code;
+}
+
 static void put_date(int64_t day, char *buf, size_t n)
 {
     const lw_date d = lw_date_of(day);

@@ -55,6 +55,9 @@ lw_year lw_year_by_month(const lw_loaded *loaded);
 /* Those of the book that began within a year before now; none: count 0. */
 LW_MUST_USE lw_code lw_year_of_book(lw_book *book, int64_t now_s, lw_year *year, lw_err *err);
 
+/* What is known of the year: the book's stays, and where there are none (or no book) twelve at the place of the scenario. */
+LW_MUST_USE lw_code lw_year_known(lw_book *book, int64_t now_s, const lw_loaded *loaded, lw_year *year, lw_err *err);
+
 typedef struct lw_buy_wish {
     double run_usd, night_usd, fuel_usd_l, propane_usd_kg; /* NaN: data/prices.csv */
     double budget_usd;                                     /* INFINITY: none */

@@ -25,7 +25,13 @@
 #include "service/trial.h"
 #include "service/words.h"
 
-enum { LW_CONVOY_RIGS = 6, LW_CONVOY_WAYS = LW_RUN_TYPES, LW_CONVOY_DAYS = 60, LW_CONVOY_LOANS = 16 };
+enum {
+    LW_CONVOY_RIGS = 6,
+    LW_CONVOY_WAYS = LW_RUN_TYPES,
+    LW_CONVOY_DAYS = 60,
+    LW_CONVOY_LOANS = 16,
+    LW_CONVOY_SHARE_DRAWS = 256
+};
 
 typedef struct lw_convoy_member {
     lw_convoy_rig rig;

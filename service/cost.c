@@ -5,7 +5,9 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "book/household.h"
 #include "exchange/tables.h"
+#include "service/ledger.h"
 #include "service/pool.h"
 #include "service/roads.h"
 #include "text/decimal.h"
@@ -452,6 +454,21 @@ static lw_code make(work *w, lw_err *err)
     sum_up(w);
     lw_cost_say(w->to, &w->trial.loaded);
     return LW_OK;
+}
+
+lw_code lw_cost_spent_of(lw_book *book, int64_t now_s, lw_cost_spent *spent, lw_err *err)
+{
+    lw_kept_stays stays = {0};
+    lw_book_ledger ledger = {0};
+    *spent = (lw_cost_spent){.is_known = 0};
+    lw_code code = lw_book_current_stay(book, now_s, &stays, err);
+    if (!code && stays.count > 0)
+        code = lw_book_ledger_make(book, &(lw_ledger_request){.now_s = now_s, .stay = stays.stay[0].id}, &ledger, err);
+    if (!code && ledger.stay_count > 0)
+        *spent = (lw_cost_spent){.money = ledger.money[LW_CURRENCY_USD], .nights = ledger.nights, .is_known = 1};
+    lw_book_ledger_clear(&ledger);
+    lw_kept_stays_clear(&stays);
+    return code;
 }
 
 lw_code lw_cost_make(lw_trials *trials, const lw_cost_wish *wish, lw_costed *to, lw_err *err)

@@ -15,6 +15,7 @@
 #ifndef LW_SERVICE_COST_H
 #define LW_SERVICE_COST_H
 
+#include "book/book.h"
 #include "core/land/ledger.h"
 #include "service/trial.h"
 #include "service/words.h"
@@ -72,6 +73,13 @@ typedef struct lw_costed {
     double hookup_nights; /* with hookups that cost the same */
     char headline[LW_SENTENCE], month[LW_SENTENCE], hookups[LW_SENTENCE], spent[LW_SENTENCE], left_out[LW_SENTENCE];
 } lw_costed;
+
+/* What was logged as spent in USD on the stay that goes on, for `spent` and `spent_nights`. is_known 0: no stay goes on. */
+typedef struct lw_cost_spent {
+    lw_money money;
+    int nights, is_known;
+} lw_cost_spent;
+LW_MUST_USE lw_code lw_cost_spent_of(lw_book *book, int64_t now_s, lw_cost_spent *spent, lw_err *err);
 
 /* trials: load, with, seed and threads are set; the rest is filled and cleared here. */
 LW_MUST_USE lw_code lw_cost_make(lw_trials *trials, const lw_cost_wish *wish, lw_costed *costed, lw_err *err);

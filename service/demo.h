@@ -2,6 +2,7 @@
  *
  * Begin     lw_demo_begin: its stay since yesterday afternoon, at a place that suits the season, with a few readings. Only into
  *           a book without any stay.
+ * Services  of examples/errands.yaml around it, while no others are kept (service/errands_kept.h).
  * End       lw_demo_end: takes all of it out again, with whatever was logged on it. Only while the book holds no other stay.
  * Own stay  one that begins while the demo is there takes its place (service/household.h).
  * Errors    LW_E_CONFLICT where the book is not as wanted; those of service/household.h. All or nothing. */

@@ -2,11 +2,14 @@
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 #include "book/spots.h"
 #include "core/land/spot_kind.h"
 #include "exchange/spots.h"
+#include "service/demo.h"
+#include "service/files.h"
 #include "service/levers_internal.h"
 #include "text/say.h"
 
@@ -24,21 +27,48 @@ static const struct {
 } KINDS[] = {{LW_SPOT_WATER, "water", 0},     {LW_SPOT_DUMP, "dump", 0}, {LW_SPOT_RUBBISH, "rubbish", 0},
              {LW_SPOT_PROPANE, "propane", 1}, {LW_SPOT_FUEL, "fuel", 1}, {LW_SPOT_GROCERIES, "groceries", 1}};
 
-lw_code lw_errands_keep(lw_book *book, const char *path, lw_err *err)
+lw_code lw_errands_keep_text(lw_book *book, const char *name, const char *text, lw_err *err)
 {
     lw_errands unused;
-    char text[KEPT_BYTES];
-    lw_code code = lw_errands_load(path, &unused, err);
-    code = code ? code : lw_errands_text(path, text, sizeof text, err);
+    if (strlen(text) >= KEPT_BYTES)
+        return lw_fail(err, LW_E_FULL, "%s is longer than the %d letters that the book keeps of it", name,
+                       KEPT_BYTES - 1);
+    const lw_code code = lw_errands_read(name, text, strlen(text), &unused, err);
     return code ? code : lw_book_set(book, KEY, text, err);
+}
+
+lw_code lw_errands_keep(lw_book *book, const char *path, lw_err *err)
+{
+    char text[KEPT_BYTES];
+    const lw_code code = lw_errands_text(path, text, sizeof text, err);
+    return code ? code : lw_errands_keep_text(book, path, text, err);
+}
+
+lw_code lw_errands_kept(lw_book *book, char **text, lw_err *err)
+{
+    char kept[KEPT_BYTES];
+    int is_there = 0;
+    *text = NULL;
+    lw_book_use use = LW_BOOK_IS_OWN;
+    lw_code code = lw_book_get(book, KEY, kept, sizeof kept, &is_there, err);
+    if (!code && !is_there)
+        code = lw_book_use_of(book, &use, err);
+    if (code || (!is_there && use != LW_BOOK_IS_DEMO))
+        return code;
+    *text = is_there ? strdup(kept) : strndup((const char *)lw_demo_files[1].bytes, lw_demo_files[1].size);
+    return *text ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for the services of the book");
 }
 
 static lw_code own_errands(lw_book *book, lw_errands *to, int *has_own, lw_err *err)
 {
-    char text[KEPT_BYTES];
-    lw_code code = lw_book_get(book, KEY, text, sizeof text, has_own, err);
+    char *text = NULL;
     *to = (lw_errands){.service_count = 0};
-    return code || !*has_own ? code : lw_errands_read(NAME, text, strlen(text), to, err);
+    lw_code code = lw_errands_kept(book, &text, err);
+    *has_own = text != NULL;
+    if (!code && text)
+        code = lw_errands_read(NAME, text, strlen(text), to, err);
+    free(text);
+    return code;
 }
 
 /* ------------------------------------------------------------------ spots of map files */

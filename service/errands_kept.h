@@ -16,6 +16,10 @@
 #include "exchange/scenario.h"
 
 LW_MUST_USE lw_code lw_errands_keep(lw_book *book, const char *path, lw_err *err);
+/* The same of a text: name is what refusals call it. */
+LW_MUST_USE lw_code lw_errands_keep_text(lw_book *book, const char *name, const char *text, lw_err *err);
+/* As it was kept, the caller's (free); those of the demo while the book holds that and nothing was kept; NULL: none. */
+LW_MUST_USE lw_code lw_errands_kept(lw_book *book, char **text, lw_err *err);
 LW_MUST_USE lw_code lw_errands_of_book(lw_book *book, const lw_loaded *camp, lw_errands *errands, lw_err *err);
 
 #endif

@@ -10,6 +10,6 @@ typedef struct lw_file {
     size_t size;
 } lw_file;
 
-extern const lw_file lw_demo_files[]; /* the scenario of the demo household */
+extern const lw_file lw_demo_files[]; /* of the demo household its scenario, and the services around it */
 
 #endif

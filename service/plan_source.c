@@ -67,6 +67,8 @@ static lw_code load_from(lw_plan_source *s, int64_t begin_s, const char *const *
 {
     *start = NULL;
     *start_count = 0;
+    if (s->is_over && s->is_over(s->with))
+        return lw_fail(err, LW_E_CONFLICT, "the plan was given up: nobody waits for it any more");
     return s->path ? file_from(s, begin_s, change, change_count, loaded, err)
                    : book_from(s, begin_s, change, change_count, loaded, start, start_count, err);
 }
@@ -105,6 +107,15 @@ void lw_plan_source_close(lw_plan_source *source)
         pthread_mutex_destroy(&source->one_at_a_time);
     lw_outlook_answer_clear(&source->known);
     source->known = (lw_outlook_answer){.outlook = NULL};
+}
+
+lw_code lw_plan_source_camp(lw_plan_source *source, lw_loaded *camp, lw_err *err)
+{
+    lw_draw_start *start = NULL;
+    uint32_t start_count = 0;
+    const lw_code code = load(source, NULL, 0, camp, &start, &start_count, err);
+    free(start);
+    return code;
 }
 
 lw_trials lw_plan_source_trials(lw_plan_source *source)

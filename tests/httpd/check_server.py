@@ -137,6 +137,7 @@ def every_path(server):
     status, text = server.ask("GET", "/api/1/calendar")
     want(status == 200 and text.startswith(b"BEGIN:VCALENDAR\r\n") and text.endswith(b"END:VCALENDAR\r\n"), "a calendar")
     want(server.ask("GET", "/api/1/plan/generator?confidence=40")[0] == 400, "a confidence that is none")
+    plans(server)
     status, list_ = server.ask("GET", "/api/1/checklists?name=leaving")
     item = list_["items"][0]["id"]
     status, list_ = server.ask("POST", "/api/1/ticks", {"list": "leaving", "tick": [item]})
@@ -165,6 +166,41 @@ def every_path(server):
     want(server.ask("PUT", "/api/1/settings", {"units": "si", "clock": "12"})[1]["clock"] == "12", "settings are kept")
     want("Trailer, 8 m" in [start["label"] for start in server.ask("GET", "/api/1/starts")[1]["starts"]], "metres")
     want(server.ask("PUT", "/api/1/settings", {"units": "cgs"})[0] == 422, "units that are none")
+
+
+def plans(server):
+    """Plans of the demo: each by its schema. Optimised runs and what to buy are seconds of work: the page's tests ask for them."""
+    services = server.ask("GET", "/api/1/services")[1]["own"]
+    want("Cottonwood ranger yard" in services, f"the demo has services around it: {services}")
+    cost = server.ask("GET", "/api/1/plan/cost?hookups=55&run=14+mi&drive=120+mi")
+    want(cost[0] == 200 and cost[1]["hookup_night_usd"] == 55, f"what the stay costs: {cost}")
+    drive = [line for line in cost[1]["lines"] if line["id"] == "drive"][0]
+    want(drive["is_counted"] and drive["usd"] > 0, f"120 miles are counted: {drive}")
+    share = server.ask("GET", "/api/1/plan/share?household=Marmalade&lend=%7Bthing%3A+vehicle%2C+water%3A+28+gal%7D")
+    want(share[0] == 200 and share[1]["household"] == "Marmalade" and len(share[1]["lends"]) == 1, f"a share file: {share}")
+    other = dict(share[1], household="Snug Harbour", lends=[])
+    both = {"shares": [json.dumps(share[1]), json.dumps(other)]}
+    status, convoy = server.ask("POST", "/api/1/plan/convoy", both)
+    want(status == 200 and [one["household"] for one in convoy["households"]] == ["Marmalade", "Snug Harbour"],
+         f"two rigs: {convoy}")
+    status, again = server.ask("POST", "/api/1/plan/convoy", {"shares": [both["shares"][0], json.dumps(dict(other, household="Third"))]})
+    want(again["households"][1]["household"] == "Third", "another question at the same address has another answer")
+    for bad in ({"shares": []}, {"shares": both["shares"][:1]}, {"shares": [1, 2]}, {}):
+        want(server.ask("POST", "/api/1/plan/convoy", bad)[0] == 400, f"{bad} is refused")
+    want(server.ask("POST", "/api/1/plan/convoy", {"shares": ["convoy: 1", "convoy: 1"]})[0] == 422, "half a share file")
+    own = "services: [{name: Tap, gives: water, distance: 2 mi, road: 5 min, for: public}]\nruns: [{kind: break-camp}]\n"
+    want(server.ask("PUT", "/api/1/services", {"own": own})[1]["own"] == own, "services of one's own are kept")
+    want(server.ask("PUT", "/api/1/services", {"own": "services: [{name: Tap, gives: wine}]"})[0] == 422, "nobody pours wine")
+    want(server.ask("PUT", "/api/1/services", {})[0] == 400, "services without a text")
+    want(server.ask("GET", "/api/1/services")[1]["own"] == own, "what is refused changes nothing")
+    want(server.ask("PUT", "/api/1/services", {"own": services})[0] == 200, "and back")
+    want(server.ask("GET", "/api/1/plan/rhythm?days=20&confidence=60")[1]["has_services"], "the rhythm goes by them")
+    for path in ("runs?confidence=40", "runs?hour_value=x", "provisions?anew=2", "provisions?set=crew", "buy?budget=-1",
+                 "cost?drive=far", "rhythm?days=300", "share?lend=%7Bthing%3A+piano%7D"):
+        want(server.ask("GET", f"/api/1/plan/{path}")[0] == 400, f"plan/{path} is refused")
+    want(server.ask("GET", "/api/1/plan/provisions?set=weather.file%3D/etc/hostname")[0] == 409, "no file is opened")
+    want(server.ask("GET", "/api/1/plan/provisions?anew=1&set=stay.arrive%3D2026-07-04+14:00&set=stay.events%3D%5B%5D"
+                    "&set=weather%3Dclimate&until=2026-07-06+10:00")[0] == 200, "what to bring to another stay")
 
 
 def scenarios(server):
