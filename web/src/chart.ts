@@ -51,6 +51,8 @@ export interface Chart {
     lines: Line[];
     days: Day[];
     marks: Mark[];
+    /** Hours in which something is to run, along the axis. */
+    spans: { from: number; to: number }[];
     weather_c: { high: number; low: number } | null;
 }
 
@@ -60,6 +62,7 @@ export interface Wish {
     /** Civil weekdays ("Mon") with work or school that needs the line. */
     workdays: ReadonlySet<string>;
     runs: readonly { by: string; says: string }[];
+    spans?: readonly { from_ms: number; to_ms: number }[];
     /** Days before the outlook's start that are shown too, and what is known of them. */
     past_days?: number;
     past?: Past | null;
@@ -201,6 +204,7 @@ export function chartOf(outlook: Outlook, wish: Wish): Chart {
         lines: outlook.supplies.filter((one) => one.is_shown).map((one) => withPast(lineOf(one, binds, wish.days, afterStart))),
         days,
         marks,
+        spans: (wish.spans ?? []).map((one) => ({ from: along(one.from_ms), to: along(one.to_ms) })).filter((one) => one.to > 0 && one.from < 1),
         weather_c: shown.length ? { high: Math.max(...shown.map((day) => day.high_c)), low: Math.min(...shown.map((day) => day.low_c)) } : null,
     };
 }

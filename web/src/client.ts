@@ -1,9 +1,8 @@
 // The one module that talks to the program (/api/1/). Everything else asks here.
 
 import type { Checklist } from './made/checklist';
-import type { Generator } from './made/generator';
+import type { Convoy } from './made/convoy';
 import type { Ledger } from './made/ledger';
-import type { Levers } from './made/levers';
 import type { Outlook } from './made/outlook';
 import type { Today } from './made/today';
 import type { Clock, Units } from './settings';
@@ -160,11 +159,13 @@ export interface Undo {
 /** A small board may take its time over a thousand draws; an entry that waits is sent again anyway. */
 const PATIENCE_MS = 60_000;
 const PATIENCE_OF_CHANGES_MS = 10_000;
+/** A plan is seconds of work, on a small board minutes; whoever has enough of it says stop. */
+const PATIENCE_OF_PLANS_MS = 600_000;
 
 /** One question; what it is about stands in `client` below and, of places, in client-places.ts. */
-export async function ask<T>(method: string, path: string, body?: unknown, signal?: AbortSignal): Promise<T> {
+export async function ask<T>(method: string, path: string, body?: unknown, signal?: AbortSignal, patience_ms = method === 'GET' ? PATIENCE_MS : PATIENCE_OF_CHANGES_MS): Promise<T> {
     const patience = new AbortController();
-    const giveUp = setTimeout(() => patience.abort(), method === 'GET' ? PATIENCE_MS : PATIENCE_OF_CHANGES_MS);
+    const giveUp = setTimeout(() => patience.abort(), patience_ms);
     const stop = (): void => patience.abort();
     signal?.addEventListener('abort', stop);
     try {
@@ -238,8 +239,12 @@ export const client = {
     checklist: (name: string): Promise<Checklist> => ask('GET', `checklists?name=${encodeURIComponent(name)}`),
     tick: (list: string, marks: { tick?: string[]; untick?: string[]; fresh?: boolean }, device: string): Promise<Checklist> => ask('POST', 'ticks', { list, device, ...marks }),
     ledger: (): Promise<Ledger> => ask('GET', 'ledger'),
-    levers: (): Promise<Levers> => ask('GET', 'plan/levers'),
-    generator: (): Promise<Generator> => ask('GET', 'plan/generator'),
+    /** A plan by its name and query: "cost?hookups=55". Stopped by the signal, and then given up by the program too. */
+    plan: <T>(path: string, signal?: AbortSignal): Promise<T> => ask('GET', `plan/${path}`, undefined, signal, PATIENCE_OF_PLANS_MS),
+    convoy: (shares: readonly string[], signal?: AbortSignal): Promise<Convoy> => ask('POST', 'plan/convoy', { shares }, signal, PATIENCE_OF_PLANS_MS),
+    /** Services around the place as the book keeps them, a text in YAML; null: none are. */
+    services: async (): Promise<string | null> => (await ask<{ own: string | null }>('GET', 'services')).own,
+    keepServices: (own: string): Promise<Json> => ask('PUT', 'services', { own }),
     check: (scenario: string): Promise<Checked> => ask('POST', 'check', { scenario }),
     begin: (scenario: string): Promise<Json> => ask('POST', 'begin', { scenario }),
     starts: (): Promise<{ starts: Start[] }> => ask('GET', 'starts'),

@@ -1,7 +1,7 @@
 // Changes to a scenario's text: its comments and its order stay, only the named keys are written. Paths are those of
 // `leeway outlook --what-if` and of the assumptions: an item of a list by its name or number, or left out where it is the only one.
 
-import { isMap, isScalar, isSeq, parse, parseDocument, type Document, type Node, type YAMLMap, type YAMLSeq } from 'yaml';
+import { isMap, isScalar, isSeq, parse, parseDocument, stringify, type Document, type Node, type YAMLMap, type YAMLSeq } from 'yaml';
 
 import type { Json, JsonValue } from './client';
 import { SHORT } from './made/keys';
@@ -17,6 +17,9 @@ export function readScenario(text: string): Json | null {
 }
 
 const named = (item: unknown, name: string): boolean => isMap(item) && item.get('name') === name;
+
+/** A map as YAML: lists of maps with a map a line. */
+export const writeYaml = (map: Json): string => stringify(map, { lineWidth: 0 });
 
 /** Where in a list a step leads; null: the only item is meant without being named. */
 function indexIn(list: YAMLSeq, step: string): number | null {

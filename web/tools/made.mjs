@@ -114,6 +114,7 @@ const made = {
     'web/src/made/outlook.ts': moduleOf('outlook.schema.json', 'outlook'),
     'web/src/made/levers.ts': moduleOf('levers.schema.json', 'levers'),
     'web/src/made/generator.ts': moduleOf('generator.schema.json', 'generator'),
+    ...Object.fromEntries(['runs', 'provisions', 'buy', 'cost', 'rhythm', 'convoy'].map((name) => [`web/src/made/${name}.ts`, moduleOf(`${name}.schema.json`, name)])),
     'web/src/made/today.ts': moduleOf('today.schema.json', 'today'),
     'web/src/made/checklist.ts': moduleOf('checklist.schema.json', 'checklist'),
     'web/src/made/ledger.ts': moduleOf('ledger.schema.json', 'ledger'),

@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import { test } from 'node:test';
 
 import type { Json } from '../../src/client';
-import { changesOf, errandsOf, eventsOf, momentOf, written } from '../../src/errands';
+import { changesOf, errandsOf, errandsOfRuns, eventsOf, momentOf, written } from '../../src/errands';
 
 const ZONE = 'America/Denver';
 
@@ -18,20 +18,32 @@ const scenario: Json = {
             { at: '2026-06-11 10:00', do: 'dump', what: 'grey' },
             { at: '2026-06-13 10:00', do: 'dump', what: 'grey' },
             { at: '2026-06-13 10:00', do: 'fill', what: 'fresh' },
-            { at: '2026-06-14 10:00', do: 'add', what: 'fresh', amount: '20 gal' },
+            { at: '2026-06-14 10:00', do: 'add', what: 'fresh', amount: '20 gal', why: 'by car to the tap' },
+            { at: '2026-06-15 10:00', do: 'add', what: 'propane', amount: '20 lb' },
         ],
     },
 };
 
-test('events to come that fill and empty whole tanks are errands; what is over and what is more particular stays as it is', () => {
+test('events to come that fill and empty tanks, or bring water in cans, are errands; what is over and what is more particular stays as it is', () => {
     const { errands, others } = errandsOf(scenario, momentOf('2026-06-12 10:00', ZONE), ZONE);
-    assert.deepEqual(errands.map(({ at_ms, does }) => [written(at_ms, ZONE), does]), [['2026-06-13 10:00', ['dump grey', 'fill fresh']]]);
+    assert.deepEqual(errands.map(({ at_ms, does }) => [written(at_ms, ZONE), does]), [['2026-06-13 10:00', ['dump grey', 'fill fresh']], ['2026-06-14 10:00', ['fill fresh']]]);
+    assert.ok(Math.abs((errands[1]?.cans_l ?? 0) - 75.708) < 1e-3); // 20 US gal, NIST Handbook 44
     assert.equal(others.length, 2);
-    assert.deepEqual(eventsOf(errands, ZONE), [{ at: '2026-06-13 10:00', do: 'dump', what: 'grey' }, { at: '2026-06-13 10:00', do: 'fill', what: 'fresh' }]);
-    const set = changesOf(errands, others, ZONE);
-    assert.equal(set[0], 'stay.events=none');
-    assert.equal(set.length, 5);
-    assert.equal(set[2], 'stay.events+={at: "2026-06-14 10:00", do: "add", what: "fresh", amount: "20 gal"}');
+    const events = eventsOf(errands, ZONE);
+    assert.deepEqual(events, [{ at: '2026-06-13 10:00', do: 'dump', what: 'grey' }, { at: '2026-06-13 10:00', do: 'fill', what: 'fresh' }, { at: '2026-06-14 10:00', do: 'add', what: 'fresh', amount: '75.7 L', why: 'by car to the tap' }]);
+    assert.deepEqual(changesOf(errands, others, ZONE), [
+        'stay.events=[{at: 2026-06-11 10:00, do: dump, what: grey}, {at: 2026-06-15 10:00, do: add, what: propane, amount: 20 lb}, {at: 2026-06-13 10:00, do: dump, what: grey}, {at: 2026-06-13 10:00, do: fill, what: fresh}, {at: 2026-06-14 10:00, do: add, what: fresh, amount: 75.7 L}]',
+    ]);
+    assert.deepEqual(changesOf([], [], ZONE), ['stay.events=none']);
+});
+
+test('a planned run is an errand at its coming back: cans and waste tank by their amount, the rig itself whole', () => {
+    const run = { leave: null, leave_civil: null, back: '2026-06-12T22:00:00Z', back_civil: null, by: 'little car', is_break_camp: false, services: ['yard', 'store'], supplies: ['fresh' as const, 'grey' as const, 'food' as const], cans_l: 106, waste_l: 50, road_km: 1, spent_h: 1, usd: 1, parts: [], sentence: '' };
+    const [by, whole] = errandsOfRuns([run, { ...run, is_break_camp: true }]);
+    assert.deepEqual([by?.does, by?.cans_l, by?.waste_l, by?.why], [['dump grey', 'fill fresh', 'fill food'], 106, 50, 'by little car to yard and store']);
+    assert.deepEqual([whole?.cans_l, whole?.waste_l], [undefined, undefined]);
+    const again = errandsOf({ stay: { events: eventsOf(by ? [by] : [], ZONE) } }, 0, ZONE).errands[0];
+    assert.deepEqual(again && { ...again, id: 1 }, by);
 });
 
 test('a stay without events has no errands', () => assert.deepEqual(errandsOf({ stay: { events: 'none' } }, 0, ZONE), { errands: [], others: [] }));
