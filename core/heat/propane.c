@@ -116,10 +116,10 @@ double lw_propane_vapour_limits_w(const double *liquid_kg, size_t count, double 
 lw_propane_sure lw_propane_sure_of(void)
 {
     /* The table grows along both axes, in a straight line up to its first mass. */
-    return (lw_propane_sure){.from_c = TEMP_C[1],
+    return (lw_propane_sure){.from_c = {TEMP_C[1], TEMP_C[2], TEMP_C[3]},
+                             .most_w = {LIMIT_W[1][1], LIMIT_W[1][2], LIMIT_W[1][3]},
                              .below_kg = MASS_KG[1],
                              .per_kg = 1.0 / LB_KG(10.0),
-                             .most_w = LIMIT_W[1][1],
                              .rounding_frac = 1.0 - 1e-12};
 }
 
@@ -127,7 +127,10 @@ double lw_propane_vapour_surely_w(double liquid_kg, double air_c)
 {
     const lw_propane_sure sure = lw_propane_sure_of();
     const double share = liquid_kg < sure.below_kg ? liquid_kg * sure.per_kg : 1.0;
-    return liquid_kg > 0.0 && air_c >= sure.from_c ? sure.most_w * share * sure.rounding_frac : 0.0;
+    double most_w = 0.0;
+    for (int i = 0; i < LW_PROPANE_SURE_ROWS; i++)
+        most_w = air_c >= sure.from_c[i] ? sure.most_w[i] : most_w;
+    return liquid_kg > 0.0 ? most_w * share * sure.rounding_frac : 0.0;
 }
 
 double lw_propane_vapour_limit_w(double liquid_kg, double air_c)

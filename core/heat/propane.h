@@ -56,9 +56,11 @@ double lw_propane_liquid_limit_frac(double filling_density_frac, double gravity,
 double lw_propane_vapour_limit_w(double liquid_kg, double air_c);
 /* The same never less than this, at a glance: 0 says nothing. */
 double lw_propane_vapour_surely_w(double liquid_kg, double air_c);
-/* What that glance is made of: most_w from from_c on, in proportion to the liquid below below_kg. */
+/* What that glance is made of: most_w of the last row whose from_c is reached, in proportion to the liquid below below_kg. */
+enum { LW_PROPANE_SURE_ROWS = 3 };
 typedef struct lw_propane_sure {
-    double from_c, below_kg, per_kg, most_w, rounding_frac;
+    double from_c[LW_PROPANE_SURE_ROWS], most_w[LW_PROPANE_SURE_ROWS];
+    double below_kg, per_kg, rounding_frac;
 } lw_propane_sure;
 lw_propane_sure lw_propane_sure_of(void);
 double lw_propane_vapour_limits_w(const double *liquid_kg, size_t count, double air_c);

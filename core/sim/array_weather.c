@@ -2,7 +2,6 @@
 
 #include "core/base/num.h"
 
-static const double LEAST_SNOW_MMPH = 0.005;   /* less of an hour's fall is the sleet in warm rain: it does not lie */
 static const double TOLD_FRAC = 0.5;           /* of a panel under snow: from here on it is told; from judgement */
 enum { CLEARED_FROM = 9, CLEARED_UNTIL = 12 }; /* civil hours of "each morning" */
 
@@ -34,7 +33,7 @@ double lw_array_left_frac(const lw_context *c, int a, int of_calendar, double sn
                           lw_hour *hour, lw_snow_cover *cover)
 {
     const lw_array *array = &c->scenario->rig.array[a];
-    const int is_snowing = snow_mm_ph > LEAST_SNOW_MMPH;
+    const int is_snowing = snow_mm_ph > LW_LEAST_SNOW_MMPH;
     const int is_windy = array->wind_limit_ms > 0.0 && hour->wind_ms > array->wind_limit_ms;
     if (!(is_snowing || is_windy || cover->cover_frac > 0.0))
         return 1.0;

@@ -225,6 +225,7 @@ void lw_array_hour(const lw_context *context, int array, int of_calendar, const 
 
 /* Snow and wind on an array in a step (array_weather.c): the share of its power that is left. snow_mm_ph: as water, an hour;
  * plane_wm2: on the array as if bare; of_calendar: the hour. Sets the hour's snow_on, snow_mm, wind_over. Steps in order. */
+#define LW_LEAST_SNOW_MMPH 0.005 /* less of an hour's fall is the sleet in warm rain: it does not lie */
 double lw_array_left_frac(const lw_context *c, int array, int of_calendar, double snow_mm_ph, double plane_wm2,
                           lw_hour *hour, lw_snow_cover *cover);
 void lw_awning_wind(const lw_context *c, lw_hour *hour);

@@ -49,19 +49,35 @@ static void ends_of_power(const lw_context *c, const lw_step_note *note, double 
 static const uint32_t POWER_SUPPLIES =
     UINT32_C(1) << LW_SUPPLY_PROPANE | UINT32_C(1) << LW_SUPPLY_FUEL | UINT32_C(1) << LW_SUPPLY_BATTERY;
 
-/* Of all the uses, or of those alone that touch what is short: nothing that one lacks touches another in the own course. */
+static uint32_t vessels_of(const lw_context *c, uint32_t vessels, uint32_t supplies)
+{
+    uint32_t of = 0;
+    for (int v = 0; vessels >> v; v++)
+        of |= supplies & lw_bit((int)c->scenario->rig.vessel[v].supply) ? vessels & lw_bit(v) : 0u;
+    return of;
+}
+
+/* Of all the uses, or of those alone that touch what is short: nothing that one lacks touches another in the own course.
+ * Parts in which nothing is short go by strands; none is looked at any more when all that the whole stretch lacked is found. */
 static void find_in_parts(const lw_context *c, lw_mode mode, int step, double from, double to, const lw_state *before,
                           uint32_t supplies, lw_step_note *note, lw_ends *ends)
 {
     const double at_h = ((double)step + from) * c->step_h, part_h = (to - from) * c->step_h / REFINE;
+    const double share = (to - from) / REFINE;
     lw_wants *const wants = note->wants;
     lw_state s = *before;
-    for (int i = 0; i < REFINE; i++) {
+    uint32_t vessels = vessels_of(c, note->lack_vessels, supplies);
+    int is_leisure = note->is_leisure_stopped && (supplies & lw_bit(LW_SUPPLY_DATA));
+    for (int i = 0; i < REFINE && (vessels || is_leisure); i++) {
+        if (mode == LW_MODE_OWN && lw_pour_whole(c, &c->hour[step], share, supplies, &s))
+            continue;
         *wants = (lw_wants){.want = {0}};
         note->lack_vessels = note->lack_supplies = 0;
         note->is_leisure_stopped = 0;
-        lw_step_uses(c, mode, step, (to - from) / REFINE, supplies, &s, NULL, note);
+        lw_step_uses(c, mode, step, share, supplies, &s, NULL, note);
         ends_of_uses(c, note, at_h + i * part_h, part_h, ends);
+        vessels &= ~note->lack_vessels;
+        is_leisure &= !note->is_leisure_stopped;
     }
 }
 

@@ -333,6 +333,19 @@ static lw_draw_row row_of(const lw_context *c, const lw_course *own, const lw_co
     return row;
 }
 
+/* Often all lanes fall into one bin: then it is one sum instead of eight, each of which would wait for the one before. */
+static void count_bins(const uint8_t bin[LW_LANES], int count, uint32_t level[LW_LEVEL_BINS])
+{
+    uint64_t all;
+    memcpy(&all, bin, sizeof all);
+    if (count == LW_LANES && all == bin[0] * UINT64_C(0x0101010101010101)) {
+        level[bin[0]] += LW_LANES;
+        return;
+    }
+    for (int l = 0; l < count; l++)
+        level[bin[l]]++;
+}
+
 static void count_levels(const lw_lanes *x, lw_draw_sums *sums)
 {
     const lw_context *c = &x->context;
@@ -341,8 +354,7 @@ static void count_levels(const lw_lanes *x, lw_draw_sums *sums)
         if (k != LW_SUPPLY_BATTERY && c->capacity[k] <= 0.0)
             continue;
         for (int m = 0; m < marks; m++)
-            for (int l = 0; l < x->count; l++)
-                sums->level[k][m][x->bin[k][m][l]]++;
+            count_bins(x->bin[k][m], x->count, sums->level[k][m]);
     }
     sums->draws += (uint32_t)x->count;
 }

@@ -241,6 +241,12 @@ static void pour_uses(lane_step *k, lw_m of)
         if (link->count == 0)
             continue;
         const lw_v amount = lw_where(of, pour[i].amount * share * lw_vload(k->factor[strand->group]));
+        lw_v *const first = &k->level[link->vessel[0]];
+        const int is_draw = link->kind == LW_LINK_DRAW;
+        if (!lw_any((lw_m)(amount > (is_draw ? *first - link->limit[0] : link->limit[0] - *first)))) {
+            *first = is_draw ? *first - amount : *first + amount;
+            continue;
+        }
         const lw_v rest = move(link, amount, k->level);
         note_lack(k, strand->is_leisure_data, link, (lw_m)(rest > k->c->vessel_eps[link->vessel[link->count - 1]]));
     }
@@ -422,12 +428,13 @@ static void share_gas(lane_step *k, lane_heat *h)
     if (row->count == 0)
         return;
     const lw_propane_sure sure = lw_propane_sure_of();
-    lw_v sure_w = lw_all(0.0);
+    lw_v sure_w = lw_all(0.0), most_w = lw_all(0.0);
+    for (int i = 0; i < LW_PROPANE_SURE_ROWS; i++)
+        most_w = lw_choose((lw_m)(k->air_c >= sure.from_c[i]), lw_all(sure.most_w[i]), most_w);
     for (int i = 0; i < row->count && lw_any((lw_m)(sure_w <= 0.0)); i++) {
         const lw_v kg = k->level[row->vessel[i]];
         const lw_v share = lw_choose((lw_m)(kg < sure.below_kg), kg * sure.per_kg, lw_all(1.0));
-        const lw_v here_w =
-            lw_where((lw_m)(kg > 0.0) & (lw_m)(k->air_c >= sure.from_c), sure.most_w * share * sure.rounding_frac);
+        const lw_v here_w = lw_where((lw_m)(kg > 0.0), most_w * share * sure.rounding_frac);
         sure_w = lw_choose((lw_m)(sure_w <= 0.0), here_w, sure_w);
     }
     h->limit_w = sure_w;
@@ -812,6 +819,7 @@ static lane_phase phase_of(const lane_step *k)
 typedef struct lane_spot {
     lw_m i;
     lw_v over_ah, open_v;
+    lw_v rest_v, rise_v_ah; /* of the line it lies on */
 } lane_spot;
 
 enum { LAST = LW_BATTERY_KNOTS - 2 };
@@ -823,8 +831,9 @@ static lane_spot spot_of(const lw_battery *b, lw_v q_ah)
     lane_spot at;
     at.i = __builtin_convertvector(held, lw_m);
     at.over_ah = above_ah - __builtin_convertvector(at.i, lw_v) * b->grid_ah;
-    at.open_v =
-        lw_vpick(b->rest_v, LW_BATTERY_KNOTS, at.i) + lw_vpick(b->rise_v_ah, LW_BATTERY_KNOTS - 1, at.i) * at.over_ah;
+    at.rest_v = lw_vpick(b->rest_v, LW_BATTERY_KNOTS, at.i);
+    at.rise_v_ah = lw_vpick(b->rise_v_ah, LW_BATTERY_KNOTS - 1, at.i);
+    at.open_v = at.rest_v + at.rise_v_ah * at.over_ah;
     return at;
 }
 
@@ -832,27 +841,29 @@ static lane_spot spot_after(const lw_battery *b, lane_spot from, lw_v q_ah, lw_v
 {
     const lw_v over_ah = from.over_ah + change_ah;
     const lw_m is_same = (lw_m)(over_ah >= 0.0) & (lw_m)(over_ah < b->grid_ah);
+    lane_spot to = from;
+    to.over_ah = over_ah;
+    to.open_v = from.rest_v + from.rise_v_ah * over_ah;
+    if (!lw_any(~is_same))
+        return to;
     const lane_spot other = spot_of(b, q_ah + change_ah);
-    lane_spot to;
     to.i = (is_same & from.i) | (~is_same & other.i);
     to.over_ah = lw_choose(is_same, over_ah, other.over_ah);
-    to.open_v = lw_choose(is_same,
-                          lw_vpick(b->rest_v, LW_BATTERY_KNOTS, from.i) +
-                              lw_vpick(b->rise_v_ah, LW_BATTERY_KNOTS - 1, from.i) * over_ah,
-                          other.open_v);
+    to.open_v = lw_choose(is_same, to.open_v, other.open_v);
+    to.rest_v = lw_choose(is_same, from.rest_v, other.rest_v);
     return to;
 }
 
 static lw_v energy_at(const lw_battery *b, lane_spot at)
 {
-    return lw_vpick(b->energy_wh, LW_BATTERY_KNOTS, at.i) +
-           at.over_ah * 0.5 * (lw_vpick(b->rest_v, LW_BATTERY_KNOTS, at.i) + at.open_v);
+    return lw_vpick(b->energy_wh, LW_BATTERY_KNOTS, at.i) + at.over_ah * 0.5 * (at.rest_v + at.open_v);
 }
 
 static lw_v gain_wh(const lw_battery *b, lane_spot from, lane_spot to, lw_v change_ah)
 {
-    return lw_choose((lw_m)(from.i == to.i), change_ah * 0.5 * (from.open_v + to.open_v),
-                     energy_at(b, to) - energy_at(b, from));
+    const lw_m is_same = (lw_m)(from.i == to.i);
+    const lw_v on_line_wh = change_ah * 0.5 * (from.open_v + to.open_v);
+    return lw_any(~is_same) ? lw_choose(is_same, on_line_wh, energy_at(b, to) - energy_at(b, from)) : on_line_wh;
 }
 
 typedef struct lane_flow {
@@ -868,11 +879,11 @@ static void draw(lane_step *k, lw_m of, const lane_phase *phase, lane_spot from,
     const lw_v wells_a = (k->q1_ah * phase->keep + q_ah * phase->settle) * phase->per_reach_h;
     const lw_v cap_a = lw_vleast(q_ah * phase->per_dt_h, wells_a);
     lw_v open_v = from.open_v, way_ah = from.over_ah, line_w = power_w, current_a = lw_all(0.0);
+    lw_v rise_v_ah = from.rise_v_ah;
     lw_m i = from.i, open = of & (lw_m)(cap_a > 0.0);
     k->alone |= of & ~open;
     for (int n = 0; n < LINES && lw_any(open); n++) {
-        const lw_v rise_v_ah = lw_vpick(b->rise_v_ah, LW_BATTERY_KNOTS - 1, i),
-                   bend_ohm = b->resistance_ohm + 0.5 * rise_v_ah * phase->dt_h;
+        const lw_v bend_ohm = b->resistance_ohm + 0.5 * rise_v_ah * phase->dt_h;
         const lw_v root = open_v * open_v - 4.0 * line_w * bend_ohm;
         const lw_m is_real = (lw_m)(root > 0.0);
         const lw_v here_a = 2.0 * line_w / (open_v + lw_vsqrt(lw_choose(is_real, root, lw_all(1.0))));
@@ -884,8 +895,9 @@ static void draw(lane_step *k, lw_m of, const lane_phase *phase, lane_spot from,
         if (!lw_any(open))
             break;
         const lw_m next = i + (open & -1);
-        const lw_v steeper_v_ah = lw_vpick(b->rise_v_ah, LW_BATTERY_KNOTS - 1, (open & next) | (~open & i)) - rise_v_ah;
         i = (open & next) | (~open & i);
+        const lw_v next_v_ah = lw_vpick(b->rise_v_ah, LW_BATTERY_KNOTS - 1, i), steeper_v_ah = next_v_ah - rise_v_ah;
+        rise_v_ah = next_v_ah;
         open_v = lw_choose(open, open_v + steeper_v_ah * way_ah, open_v);
         line_w = lw_choose(open, line_w + 0.5 * way_ah * way_ah * steeper_v_ah * phase->per_dt_h, line_w);
         way_ah = lw_choose(open, way_ah + b->grid_ah, way_ah);
@@ -920,11 +932,10 @@ static void fill(lane_step *k, lw_m of, const lane_phase *phase, lane_spot from,
     lw_m is_capped = takes, open = takes & ~is_all_taper;
 
     const lw_v well_h = eta * phase->dt_h, per_well_h = per_eta * phase->per_dt_h;
-    lw_v open_v = from.open_v, way_ah = b->grid_ah - from.over_ah, line_w = power_w;
+    lw_v open_v = from.open_v, way_ah = b->grid_ah - from.over_ah, line_w = power_w, rise_v_ah = from.rise_v_ah;
     lw_m i = from.i;
     for (int n = 0; n < LINES && lw_any(open); n++) {
-        const lw_v rise_v_ah = lw_vpick(b->rise_v_ah, LW_BATTERY_KNOTS - 1, i),
-                   bend_ohm = r_ohm + 0.5 * rise_v_ah * well_h;
+        const lw_v bend_ohm = r_ohm + 0.5 * rise_v_ah * well_h;
         const lw_v here_a = 2.0 * line_w / (open_v + lw_vsqrt(open_v * open_v + 4.0 * line_w * bend_ohm));
         const lw_m is_less = (lw_m)(here_a < cap_a);
         const lw_m ends = open & ((lw_m)(i == LAST) | (lw_m)(lw_vleast(here_a, cap_a) * well_h <= way_ah));
@@ -934,8 +945,9 @@ static void fill(lane_step *k, lw_m of, const lane_phase *phase, lane_spot from,
         if (!lw_any(open))
             break;
         const lw_m next = i - (open & -1);
-        const lw_v steeper_v_ah = lw_vpick(b->rise_v_ah, LW_BATTERY_KNOTS - 1, next) - rise_v_ah;
+        const lw_v next_v_ah = lw_vpick(b->rise_v_ah, LW_BATTERY_KNOTS - 1, next), steeper_v_ah = next_v_ah - rise_v_ah;
         i = next;
+        rise_v_ah = next_v_ah;
         open_v = lw_choose(open, open_v - steeper_v_ah * way_ah, open_v);
         line_w = lw_choose(open, line_w - 0.5 * way_ah * way_ah * steeper_v_ah * per_well_h, line_w);
         way_ah = lw_choose(open, way_ah + b->grid_ah, way_ah);
@@ -1770,19 +1782,19 @@ static int has_wind_limit(const lw_rig *rig)
 static void cover_alone(const lw_context *c, int h, int l, double snow_mm, const lw_v *effective, const lw_v *total,
                         lw_snow_cover (*cover)[LW_ARRAYS], lw_lane_hour *to)
 {
-    lw_hour hour = c->hour[h];
-    hour.air_c = to->air_c[l], hour.wind_ms = to->wind_ms[l];
-    hour.snow_on = hour.wind_over = 0;
-    hour.snow_mm = 0.0f;
-    lw_awning_wind(c, &hour);
+    lw_hour *hour = &c->hour[h]; /* the lanes' own: whoever goes alone puts all of it anew */
+    hour->air_c = to->air_c[l], hour->wind_ms = to->wind_ms[l];
+    hour->snow_on = hour->wind_over = 0;
+    hour->snow_mm = 0.0f;
+    lw_awning_wind(c, hour);
     for (int a = 0; a < c->scenario->rig.array_count; a++) {
-        lw_array_hour(c, a, h, &(lw_array_light){effective[a][l], total[a][l]}, snow_mm, &hour, &cover[l][a]);
-        to->panel_w[a][l] = hour.panel_w[a];
-        if (hour.panel_w[a] > 0.0)
-            to->cell_c[a][l] = hour.cell_c[a];
+        lw_array_hour(c, a, h, &(lw_array_light){effective[a][l], total[a][l]}, snow_mm, hour, &cover[l][a]);
+        to->panel_w[a][l] = hour->panel_w[a];
+        if (hour->panel_w[a] > 0.0)
+            to->cell_c[a][l] = hour->cell_c[a];
     }
-    to->snow_on[l] = hour.snow_on, to->wind_over[l] = hour.wind_over, to->snow_mm[l] = hour.snow_mm;
-    to->is_odd |= (uint8_t)(hour.snow_on | hour.wind_over);
+    to->snow_on[l] = hour->snow_on, to->wind_over[l] = hour->wind_over, to->snow_mm[l] = hour->snow_mm;
+    to->is_odd |= (uint8_t)(hour->snow_on | hour->wind_over);
 }
 
 static int is_covered(const lw_snow_cover *cover, int arrays)
@@ -1811,6 +1823,7 @@ static void lay_weather(lw_lanes *x)
     const lw_context *c = &x->context;
     const lw_weather_frame *frame = x->frame;
     const int arrays = c->scenario->rig.array_count, is_windy = has_wind_limit(&c->scenario->rig);
+    int is_snowy = 0; /* some lies in some lane */
     lw_snow_cover cover[LW_LANES][LW_ARRAYS];
     memset(cover, 0, sizeof cover);
     for (int h = 0; h < c->steps; h++) {
@@ -1848,9 +1861,14 @@ static void lay_weather(lw_lanes *x)
             for (int a = 0; a < arrays; a++)
                 effective[a] = total[a] = lw_all(0.0);
         }
-        for (int l = 0; l < x->count; l++)
-            if (is_windy || snow_mm[l] > 0.0 || is_covered(cover[l], arrays))
+        if (!is_windy && !is_snowy && !lw_any((lw_m)(snow_mm > LW_LEAST_SNOW_MMPH)))
+            continue;
+        is_snowy = 0;
+        for (int l = 0; l < x->count; l++) {
+            if (is_windy || snow_mm[l] > LW_LEAST_SNOW_MMPH || is_covered(cover[l], arrays))
                 cover_alone(c, h, l, snow_mm[l], effective, total, cover, to);
+            is_snowy |= is_covered(cover[l], arrays);
+        }
     }
 }
 

@@ -153,6 +153,8 @@ LW_RARE void lw_step_uses(const lw_context *c, lw_mode mode, int step, double sh
 int lw_has_room_for_uses(const lw_context *c, const lw_hour *hour, double share, const lw_state *s);
 void lw_pour_uses(const lw_context *c, const lw_hour *hour, double share, lw_state *s, lw_flows *flows,
                   lw_step_note *note);
+/* Of these supplies alone, where there is room for all; else returns 0 and moves nothing. */
+int lw_pour_whole(const lw_context *c, const lw_hour *hour, double share, uint32_t supplies, lw_state *s);
 
 int lw_rubbish_is_empty(const lw_context *c, const lw_state *s);
 void lw_apply_transfer(const lw_context *c, const lw_transfer *transfer, lw_state *s, lw_flows *flows);

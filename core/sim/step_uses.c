@@ -264,22 +264,40 @@ static void pour_short(const lw_context *c, const lw_strand *strand, double amou
         note_lack(strand->is_leisure_data, link, lack, note);
 }
 
-int lw_has_room_for_uses(const lw_context *c, const lw_hour *hour, double share, const lw_state *s)
+/* Moves what the step's uses move of these supplies, each from or into the first vessel it reaches; returns 0 where one of
+ * them has not room for all of it, or burns something. */
+static int fill_all(const lw_context *c, const lw_hour *hour, double share, uint32_t supplies, double level[LW_VESSELS])
 {
     const lw_pour *pour = &c->pour[hour->pour_first];
     const float *factor = factors_of(c, hour);
+    for (int i = 0; i < hour->pour_count; i++) {
+        const lw_strand *strand = &c->strand[pour[i].strand];
+        const int is_burnt = strand->link.supply == LW_SUPPLY_PROPANE || strand->link.supply == LW_SUPPLY_FUEL;
+        if (strand->link.count > 0 && (supplies & lw_bit(strand->link.supply)) &&
+            (is_burnt || !fill_whole(&strand->link, pour[i].amount * share * (double)factor[strand->group], level)))
+            return 0;
+    }
+    return 1;
+}
+
+int lw_has_room_for_uses(const lw_context *c, const lw_hour *hour, double share, const lw_state *s)
+{
     double level[LW_VESSELS];
     if (hour->is_use_barred_by_rubbish && is_shower_barred(c, s->level))
         return 0;
     memcpy(level, s->level, sizeof level);
-    for (int i = 0; i < hour->pour_count; i++) {
-        const lw_strand *strand = &c->strand[pour[i].strand];
-        const int is_burnt = strand->link.supply == LW_SUPPLY_PROPANE || strand->link.supply == LW_SUPPLY_FUEL;
-        if (strand->link.count > 0 &&
-            (is_burnt || !fill_whole(&strand->link, pour[i].amount * share * (double)factor[strand->group], level)))
-            return 0;
-    }
-    return !(hour->is_use_barred_by_rubbish && is_shower_barred(c, level));
+    return fill_all(c, hour, share, ~UINT32_C(0), level) &&
+           !(hour->is_use_barred_by_rubbish && is_shower_barred(c, level));
+}
+
+int lw_pour_whole(const lw_context *c, const lw_hour *hour, double share, uint32_t supplies, lw_state *s)
+{
+    double level[LW_VESSELS];
+    memcpy(level, s->level, sizeof level);
+    if (!fill_all(c, hour, share, supplies, level))
+        return 0;
+    memcpy(s->level, level, sizeof level);
+    return 1;
 }
 
 void lw_pour_uses(const lw_context *c, const lw_hour *hour, double share, lw_state *s, lw_flows *f, lw_step_note *note)
