@@ -186,6 +186,7 @@ lw_code lw_book_take_all_out(lw_book *book, const char *key, lw_err *err)
     static const char ALL[] =
         "DROP TRIGGER entry_stays;"
         "DELETE FROM entry; DELETE FROM learned; DELETE FROM past_weather; DELETE FROM forecast; DELETE FROM answered; "
+        "DELETE FROM trip; DELETE FROM trip_lasting; "
         "DELETE FROM stay;"
         "DELETE FROM place; DELETE FROM crew; DELETE FROM rig;"
         "CREATE TRIGGER entry_stays BEFORE DELETE ON entry BEGIN SELECT raise(ABORT, 'an entry is never deleted'); "

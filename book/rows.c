@@ -19,6 +19,7 @@ static const struct {
     {"entry", "id", NULL, "seq", "seq"},
     {"past_weather", "place", "hour_s", "place, hour_s", ""},
     {"forecast", "id", NULL, "made_s, rowid", ""},
+    {"trip", "name", NULL, "name", ""},
 };
 
 enum { TABLES = sizeof TABLE / sizeof TABLE[0] };

@@ -111,6 +111,14 @@ static const char *const MIGRATION[LW_BOOK_SCHEMA] = {
      " longitude_deg REAL NOT NULL CHECK (longitude_deg BETWEEN -180 AND 180), samples REAL NOT NULL,"
      " is_exact INTEGER NOT NULL CHECK (is_exact IN (0, 1)), imported_s INTEGER NOT NULL, UNIQUE (source, key)) STRICT;"
      "CREATE VIRTUAL TABLE cell_box USING rtree (id, west, east, south, north);"),
+
+    /* Trips kept by name; how long a load lasts at places and dates, no more than a cache (book/trips.h). */
+    ("CREATE TABLE trip (name TEXT PRIMARY KEY NOT NULL CHECK (name <> ''), made_s INTEGER NOT NULL, camp TEXT NOT "
+     "NULL,"
+     " input TEXT NOT NULL, result TEXT NOT NULL) STRICT, WITHOUT ROWID;" COUNTED(
+         "trip") "CREATE TABLE trip_lasting (id INTEGER PRIMARY KEY AUTOINCREMENT, form INTEGER NOT NULL, key INTEGER "
+                 "NOT NULL,"
+                 " nights BLOB NOT NULL, UNIQUE (form, key)) STRICT;"),
 };
 
 typedef struct marks {

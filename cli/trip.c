@@ -1,18 +1,19 @@
-/* leeway trip plan, trip export, trip year. */
-#include <math.h>
+/* leeway trip plan, show, replan, forget, export, year. */
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <unistd.h>
 
+#include "book/trips.h"
 #include "cli/command.h"
 #include "cli/help.h"
 #include "cli/kept.h"
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/screen.h"
+#include "cli/trip_report.h"
 #include "service/trip.h"
-#include "text/quantity.h"
+#include "text/moment.h"
 #include "text/say.h"
 
 enum { PLANS_USUAL = 3 };
@@ -20,7 +21,8 @@ enum { PLANS_USUAL = 3 };
 typedef struct order {
     lw_trip_ask ask;
     lw_kept_order kept;
-    const char *output, *form_word;
+    const char *output, *form_word, *keep_as;
+    int is_told; /* progress stands on the terminal */
     lw_trip_form form;
     int wants_json, wants_ascii, units;
     uint64_t plans, draws, fresh, seconds, seed, plan;
@@ -61,12 +63,16 @@ static lw_code take_named(const char *name, const char *value, order *o, lw_err 
         return take_form(value, o, err);
     if (strcmp(name, "now") == 0)
         return lw_kept_now(value, &o->kept, err);
-    if (strcmp(name, "full") == 0 || strcmp(name, "keep") == 0) {
-        int *count = name[0] == 'f' ? &o->ask.full_count : &o->ask.keep_count;
+    if (strcmp(name, "full") == 0 || strcmp(name, "hold") == 0) {
+        int *count = name[0] == 'f' ? &o->ask.full_count : &o->ask.hold_count;
         if (*count == LW_TRIP_CHANGES)
             return lw_fail(err, LW_E_FULL, "--%s is said at most %d times", name, LW_TRIP_CHANGES);
-        (name[0] == 'f' ? o->ask.full : o->ask.keep)[(*count)++] = value;
+        (name[0] == 'f' ? o->ask.full : o->ask.hold)[(*count)++] = value;
     }
+    if (strcmp(name, "keep") == 0)
+        o->keep_as = value;
+    if (strcmp(name, "book") == 0)
+        o->kept.book = value;
     if (strcmp(name, "from") == 0)
         o->ask.from = value;
     if (strcmp(name, "at") == 0)
@@ -92,9 +98,13 @@ static lw_code take_named(const char *name, const char *value, order *o, lw_err 
     {                                                                                                                  \
         "full", 0, "PLACE", 0, "no room there for a week; may be repeated"                                             \
     }
+#define HOLD_OPTION                                                                                                    \
+    {                                                                                                                  \
+        "hold", 0, "STAY", 0, "a stay that is to be: \"PLACE, FIRST NIGHT, LAST MORNING\"; may be repeated"            \
+    }
 #define KEEP_OPTION                                                                                                    \
     {                                                                                                                  \
-        "keep", 0, "STAY", 0, "a stay that is to be: \"PLACE, FIRST NIGHT, LAST MORNING\"; may be repeated"            \
+        "keep", 0, "NAME", 0, "keep the trips in the book under this name"                                             \
     }
 #define HELP_OPTION                                                                                                    \
     {                                                                                                                  \
@@ -126,20 +136,35 @@ static lw_code take_named(const char *name, const char *value, order *o, lw_err 
     }
 
 static const lw_option PLAN_OPTIONS[] = {
+    HELP_OPTION,         {"plans", 0, "N", 0, "so many trips that differ, 1 to 4; without it 3"},
+    KEEP_OPTION,         FROM_OPTION,
+    AT_OPTION,           FULL_OPTION,
+    HOLD_OPTION,         {"json", 0, NULL, 0, "as JSON"},
+    UNITS_OPTION,        SECONDS_OPTION,
+    DRAWS_OPTION,        FRESH_OPTION,
+    SEED_OPTION,         ASCII_OPTION,
+    LW_KEPT_BOOK_OPTION, LW_KEPT_NOW_OPTION,
+};
+static const lw_option REPLAN_OPTIONS[] = {
     HELP_OPTION,
+    {"plan", 0, "N", 0, "which of the trips that differ you are on; without it the first"},
     {"plans", 0, "N", 0, "so many trips that differ, 1 to 4; without it 3"},
-    FROM_OPTION,
-    AT_OPTION,
+    {"keep", 0, "NAME", 0, "keep the new ones under this name, and the old as they are"},
+    {"from", 0, "DATE", 0, "go on from this night; without it today's"},
+    {"at", 0, "PLACE", 0, "and from this place; without it where the plan has you"},
     FULL_OPTION,
-    KEEP_OPTION,
+    HOLD_OPTION,
     {"json", 0, NULL, 0, "as JSON"},
     UNITS_OPTION,
     SECONDS_OPTION,
-    DRAWS_OPTION,
-    FRESH_OPTION,
-    SEED_OPTION,
     ASCII_OPTION,
+    LW_KEPT_BOOK_OPTION,
+    LW_KEPT_NOW_OPTION,
 };
+static const lw_option SHOW_OPTIONS[] = {
+    HELP_OPTION, {"json", 0, NULL, 0, "as JSON"}, UNITS_OPTION, ASCII_OPTION, LW_KEPT_BOOK_OPTION, LW_KEPT_NOW_OPTION,
+};
+static const lw_option FORGET_OPTIONS[] = {HELP_OPTION, LW_KEPT_BOOK_OPTION, LW_KEPT_NOW_OPTION};
 static const lw_option EXPORT_OPTIONS[] = {
     HELP_OPTION,
     {"as", 0, "FORM", 0, "calendar, gpx, csv, sheet (to print) or home (to leave with somebody); needed"},
@@ -148,11 +173,12 @@ static const lw_option EXPORT_OPTIONS[] = {
     FROM_OPTION,
     AT_OPTION,
     FULL_OPTION,
-    KEEP_OPTION,
+    HOLD_OPTION,
     SECONDS_OPTION,
     DRAWS_OPTION,
     FRESH_OPTION,
     SEED_OPTION,
+    LW_KEPT_BOOK_OPTION,
     LW_KEPT_NOW_OPTION,
 };
 static const lw_option YEAR_OPTIONS[] = {HELP_OPTION, UNITS_OPTION, ASCII_OPTION};
@@ -160,6 +186,21 @@ static const lw_option YEAR_OPTIONS[] = {HELP_OPTION, UNITS_OPTION, ASCII_OPTION
 static lw_code take_plan(int option, const char *value, void *to, lw_err *err)
 {
     return take_named(PLAN_OPTIONS[option].name, value, to, err);
+}
+
+static lw_code take_replan(int option, const char *value, void *to, lw_err *err)
+{
+    return take_named(REPLAN_OPTIONS[option].name, value, to, err);
+}
+
+static lw_code take_show(int option, const char *value, void *to, lw_err *err)
+{
+    return take_named(SHOW_OPTIONS[option].name, value, to, err);
+}
+
+static lw_code take_forget(int option, const char *value, void *to, lw_err *err)
+{
+    return take_named(FORGET_OPTIONS[option].name, value, to, err);
 }
 
 static lw_code take_export(int option, const char *value, void *to, lw_err *err)
@@ -172,11 +213,13 @@ static lw_code take_year(int option, const char *value, void *to, lw_err *err)
     return take_named(YEAR_OPTIONS[option].name, value, to, err);
 }
 
-static lw_code check_order(const lw_command *self, const lw_args *args, order *o, lw_err *err)
+/* operands 0: one may be left out. */
+static lw_code check_order(const lw_command *self, const lw_args *args, int operands, order *o, lw_err *err)
 {
     o->ask.path = lw_args_operand(args, 0);
-    if (!o->ask.path || lw_args_operand_count(args) > 1)
-        return lw_fail(err, LW_E_SYNTAX, "%s takes one FILE, a trip; docs/use/trip.md shows one", self->name);
+    if ((!o->ask.path && operands > 0) || lw_args_operand_count(args) > 1)
+        return lw_fail(err, LW_E_SYNTAX, "%s takes one %.*s", self->name, (int)strcspn(self->operands, " "),
+                       self->operands);
     o->ask.plans = (int)o->plans;
     o->ask.draws = (int)o->draws;
     o->ask.fresh = (int)o->fresh;
@@ -185,59 +228,84 @@ static lw_code check_order(const lw_command *self, const lw_args *args, order *o
     return lw_kept_open_order(&o->kept, err);
 }
 
+/* A line on the terminal that is written over. */
+static int put_progress(void *with, int done, int of)
+{
+    order *o = with;
+    fprintf(stderr, "\r%3d %%", of > 0 ? (int)(100LL * done / of) : 0);
+    o->is_told = 1;
+    return 1;
+}
+
 static order order_of(void)
 {
     return (order){
         .units = -1, .plans = PLANS_USUAL, .plan = 1, .draws = 48, .fresh = LW_TRIP_FRESH, .seconds = 5, .seed = 1};
 }
 
-/* ---- the report ---- */
+/* ---- which trip ---- */
 
-static void put_plan(lw_screen *screen, const order *o, const lw_trip_planned *p, int at)
+typedef lw_code maker(order *o, lw_book *book, lw_trip_planned *p, lw_err *err);
+
+static lw_code plan_file(order *o, lw_book *book, lw_trip_planned *p, lw_err *err)
 {
-    const lw_trip_made *plan = &p->plan[at];
-    const lw_unit_system units = o->units >= 0 ? (lw_unit_system)o->units : p->units;
-    char text[LW_SENTENCE], number[16];
-    if (p->plan_count > 1) {
-        snprintf(text, sizeof text, "Trip %d", at + 1);
-        lw_put_title(screen, text);
-    }
-    lw_put_wrapped(screen, LW_PAINT_STRONG, lw_trip_say_plan(p, at, text, sizeof text), 0, 0);
-    for (int i = 0; i < plan->stop_count; i++) {
-        snprintf(number, sizeof number, "%2d  ", i + 1);
-        lw_put(screen, LW_PAINT_PLAIN, number);
-        lw_put_wrapped(screen, LW_PAINT_PLAIN, lw_trip_say_stop(p, plan, i, units, text, sizeof text), 4, 4);
-        for (int k = 0; k < plan->stop[i].note_count; k++) {
-            lw_put_blank(screen, 4);
-            lw_put_wrapped(screen, LW_PAINT_FAINT, plan->stop[i].note[k], 4, 4);
-        }
-    }
-    lw_put_wrapped(screen, LW_PAINT_PLAIN, lw_trip_say_measured(p, at, text, sizeof text), 0, 0);
+    o->ask.book = book;
+    const lw_code code = lw_trip_make(&o->ask, p, err);
+    return code || !o->keep_as || p->plan_count == 0 ? code
+                                                     : lw_trip_keep(book, o->keep_as, &o->ask, p, o->kept.now_s, err);
 }
 
-static void put_none(lw_screen *screen, const lw_trip_planned *p)
+static lw_code show_kept(order *o, lw_book *book, lw_trip_planned *p, lw_err *err)
 {
-    lw_put_wrapped(screen, LW_PAINT_STRONG, p->why, 0, 0);
-    if (p->relax_count == 0)
-        lw_put_wrapped(screen, LW_PAINT_PLAIN, "No three wishes relaxed make one either; look at dates and places.", 0,
-                       0);
-    else
-        lw_put_wrapped(screen, LW_PAINT_PLAIN,
-                       p->relax_count > 1 ? "There is a trip with any of these:" : "There is a trip with this:", 0, 0);
-    for (int i = 0; i < p->relax_count; i++) {
-        lw_put_blank(screen, 2);
-        lw_put_wrapped(screen, LW_PAINT_PLAIN, p->relax[i], 2, 4);
-    }
+    return lw_trip_show(book, o->ask.path, &o->ask, p, err);
 }
 
-static int answer_plan(const order *o)
+static lw_code replan_kept(order *o, lw_book *book, lw_trip_planned *p, lw_err *err)
+{
+    return lw_trip_replan(book, o->ask.path, (int)o->plan - 1, &o->ask, o->keep_as ? o->keep_as : o->ask.path, p, err);
+}
+
+/* A file, or the name of a trip that is kept. */
+static lw_code plan_or_kept(order *o, lw_book *book, lw_trip_planned *p, lw_err *err)
+{
+    return book && access(o->ask.path, F_OK) != 0 ? show_kept(o, book, p, err) : plan_file(o, book, p, err);
+}
+
+/* A trip of a file does without a book, but for what it keeps. */
+static lw_code open_book(const order *o, int is_needed, lw_book **book, lw_err *err)
+{
+    lw_err own = {0};
+    if (is_needed || o->kept.book || o->keep_as)
+        return lw_kept_open(&o->kept, LW_BOOK_WRITE, book, err);
+    if (lw_book_open(book, o->kept.path, LW_BOOK_WRITE, &own) &&
+        lw_book_open(book, o->kept.path, LW_BOOK_READ_ONLY, &own))
+        *book = NULL;
+    return LW_OK;
+}
+
+/* p is the caller's zeros; cleared by lw_trip_clear. */
+static lw_code make(order *o, int needs_book, maker *how, lw_trip_planned *p, lw_err *err)
+{
+    lw_book *book = NULL;
+    lw_code code = open_book(o, needs_book, &book, err);
+    o->ask.now_s = o->kept.now_s;
+    if (!code && isatty(STDERR_FILENO))
+        o->ask.progress = put_progress, o->ask.with = o;
+    code = code ? code : how(o, book, p, err);
+    if (o->is_told)
+        fputs("\r\033[K", stderr);
+    lw_book_close(book);
+    return code;
+}
+
+static int answer_report(order *o, int needs_book, maker *how)
 {
     lw_err err = {0};
     lw_sink sink;
     lw_screen screen;
     lw_trip_planned *p = calloc(1, sizeof *p);
     lw_out_open(&sink);
-    const lw_code code = p ? lw_trip_make(&o->ask, p, &err) : lw_fail(&err, LW_E_FULL, "no memory for a trip");
+    const lw_code code = p ? make(o, needs_book, how, p, &err) : lw_fail(&err, LW_E_FULL, "no memory for a trip");
     int exit_code = LW_EXIT_INPUT;
     if (code || !p)
         (void)lw_refuse(&err);
@@ -248,10 +316,8 @@ static int answer_plan(const order *o)
             lw_sink_text(&sink, text ? text : "");
             lw_sink_text(&sink, "\n");
             free(text);
-        } else if (p->plan_count == 0)
-            put_none(&screen, p);
-        for (int i = 0; i < p->plan_count && !o->wants_json; i++)
-            put_plan(&screen, o, p, i);
+        } else
+            lw_trip_report(&screen, p, (int)o->plans, o->units >= 0 ? (lw_unit_system)o->units : p->units);
         exit_code = lw_out_close(&sink);
         lw_trip_clear(p);
     }
@@ -259,17 +325,113 @@ static int answer_plan(const order *o)
     return exit_code;
 }
 
-static int run_plan(const lw_command *self, int argc, char **argv)
+/* Takes the command line and its one operand; 0: go on, else what to end with in *exit_code. */
+static int is_done(const lw_command *self, int argc, char **argv, lw_args_taker *take, int operands, order *o,
+                   int *exit_code)
 {
     lw_args args;
     lw_err err = {0};
-    order o = order_of();
-    const int taken = lw_args_take(&args, self, argc, argv, take_plan, &o, &err);
+    const int taken = lw_args_take(&args, self, argc, argv, take, o, &err);
+    *exit_code = 0;
     if (taken == LW_ARGS_HELP)
-        return lw_help_run(self);
-    if (taken == LW_ARGS_BAD || check_order(self, &args, &o, &err))
+        *exit_code = lw_help_run(self);
+    else if (taken == LW_ARGS_BAD || check_order(self, &args, operands, o, &err))
+        *exit_code = lw_refuse(&err);
+    else
+        return 0;
+    return 1;
+}
+
+static int run_plan(const lw_command *self, int argc, char **argv)
+{
+    order o = order_of();
+    int code;
+    return is_done(self, argc, argv, take_plan, 1, &o, &code) ? code : answer_report(&o, 0, plan_file);
+}
+
+static int run_replan(const lw_command *self, int argc, char **argv)
+{
+    order o = order_of();
+    int code;
+    return is_done(self, argc, argv, take_replan, 1, &o, &code) ? code : answer_report(&o, 1, replan_kept);
+}
+
+/* ---- those that are kept ---- */
+
+typedef struct listed {
+    const lw_kept_trips *trips;
+} listed;
+
+static void cell(const void *context, int row, int column, char *buf, size_t n)
+{
+    const lw_kept_trip *t = &((const listed *)context)->trips->trip[row];
+    lw_zone utc;
+    lw_zone_utc(&utc);
+    if (column == 0)
+        snprintf(buf, n, "%s", t->name);
+    else {
+        char day[64];
+        snprintf(buf, n, "planned %s", lw_day_print(day, sizeof day, &utc, t->made_s));
+    }
+}
+
+static int list_kept(const order *o)
+{
+    lw_err err = {0};
+    lw_book *book = NULL;
+    lw_kept_trips trips = {0};
+    if (lw_kept_open(&o->kept, LW_BOOK_WRITE, &book, &err))
         return lw_refuse(&err);
-    return answer_plan(&o);
+    const lw_code code = lw_book_list_trips(book, NULL, &trips, &err);
+    lw_book_close(book);
+    if (code)
+        return lw_refuse(&err);
+    lw_sink sink;
+    lw_screen screen;
+    lw_out_open(&sink);
+    lw_screen_init(&screen, &sink, STDOUT_FILENO, o->wants_ascii);
+    const listed l = {&trips};
+    if (trips.count == 0)
+        lw_put_wrapped(&screen, LW_PAINT_PLAIN, "No trip is kept; leeway trip plan FILE --keep NAME keeps one.", 0, 0);
+    else
+        lw_put_table(&screen, &(lw_table){.rows = (int)trips.count,
+                                          .columns = 2,
+                                          .head = LW_PAINT_PLAIN,
+                                          .warm_row = -1,
+                                          .context = &l,
+                                          .cell = cell});
+    lw_kept_trips_clear(&trips);
+    return lw_out_close(&sink);
+}
+
+static int run_show(const lw_command *self, int argc, char **argv)
+{
+    order o = order_of();
+    int code;
+    o.plans = 0; /* as many as there are */
+    if (is_done(self, argc, argv, take_show, 0, &o, &code))
+        return code;
+    return o.ask.path ? answer_report(&o, 1, show_kept) : list_kept(&o);
+}
+
+static int run_forget(const lw_command *self, int argc, char **argv)
+{
+    order o = order_of();
+    int exit_code;
+    lw_err err = {0};
+    lw_book *book = NULL;
+    lw_kept_trips trips = {0};
+    if (is_done(self, argc, argv, take_forget, 1, &o, &exit_code))
+        return exit_code;
+    lw_code code = lw_kept_open(&o.kept, LW_BOOK_WRITE, &book, &err);
+    code = code ? code : lw_book_list_trips(book, o.ask.path, &trips, &err);
+    if (!code && trips.count == 0)
+        code = lw_fail(&err, LW_E_MISSING, "no trip is kept as %s; leeway trip show lists them",
+                       lw_quoted(o.ask.path, strlen(o.ask.path)).text);
+    code = code ? code : lw_book_drop_trip(book, o.ask.path, &err);
+    lw_kept_trips_clear(&trips);
+    lw_book_close(book);
+    return code ? lw_refuse(&err) : LW_EXIT_DONE;
 }
 
 /* ---- export ---- */
@@ -281,12 +443,12 @@ static lw_code put_text(void *context, lw_sink *sink, lw_err *err)
     return LW_OK;
 }
 
-static int answer_export(const order *o)
+static int answer_export(order *o)
 {
     lw_err err = {0};
     lw_trip_planned *p = calloc(1, sizeof *p);
     char *text = NULL;
-    lw_code code = p ? lw_trip_make(&o->ask, p, &err) : lw_fail(&err, LW_E_FULL, "no memory for a trip");
+    lw_code code = p ? make(o, 0, plan_or_kept, p, &err) : lw_fail(&err, LW_E_FULL, "no memory for a trip");
     if (!code && p) {
         if (p->plan_count == 0)
             code = lw_fail(&err, LW_E_MISSING, "%s leeway trip plan says what to relax", p->why);
@@ -314,16 +476,13 @@ static int answer_export(const order *o)
 
 static int run_export(const lw_command *self, int argc, char **argv)
 {
-    lw_args args;
-    lw_err err = {0};
     order o = order_of();
-    const int taken = lw_args_take(&args, self, argc, argv, take_export, &o, &err);
-    if (taken == LW_ARGS_HELP)
-        return lw_help_run(self);
-    if (taken == LW_ARGS_BAD || check_order(self, &args, &o, &err))
-        return lw_refuse(&err);
+    int code;
+    if (is_done(self, argc, argv, take_export, 1, &o, &code))
+        return code;
     o.ask.plans = (int)o.plan;
     if (!o.form_word) {
+        lw_err err = {0};
         (void)lw_fail(&err, LW_E_MISSING, "say the form with --as calendar, gpx, csv, sheet or home");
         return lw_refuse(&err);
     }
@@ -332,40 +491,13 @@ static int run_export(const lw_command *self, int argc, char **argv)
 
 /* ---- the year ---- */
 
-static void put_month(lw_screen *screen, const lw_trip_year *year, int m, lw_unit_system units)
-{
-    static const char *const MONTH[] = {"January", "February", "March",     "April",   "May",      "June",
-                                        "July",    "August",   "September", "October", "November", "December"};
-    const lw_trip_month *month = &year->month[m];
-    char text[LW_SENTENCE], low[64], high[64];
-    lw_put_padded(screen, LW_PAINT_STRONG, MONTH[m], 11, 0);
-    if (month->fit_count == 0) {
-        lw_put_wrapped(screen, LW_PAINT_PLAIN, "none of these places", 11, 11);
-        return;
-    }
-    size_t used = 0;
-    for (int i = 0; i < month->fit_count && i < 3; i++) {
-        const int p = month->fit[i];
-        used += (size_t)snprintf(text + used, sizeof text - used, "%s%s (%s to %s)", i ? "; " : "",
-                                 year->file.place[p].name,
-                                 lw_quantity_print(low, sizeof low, month->low_c[p], LW_DIM_TEMPERATURE, units),
-                                 lw_quantity_print(high, sizeof high, month->high_c[p], LW_DIM_TEMPERATURE, units));
-    }
-    if (month->fit_count > 3)
-        snprintf(text + used, sizeof text - used, "; and %d more", month->fit_count - 3);
-    lw_put_wrapped(screen, LW_PAINT_PLAIN, text, 11, 11);
-}
-
 static int run_year(const lw_command *self, int argc, char **argv)
 {
-    lw_args args;
-    lw_err err = {0};
     order o = order_of();
-    const int taken = lw_args_take(&args, self, argc, argv, take_year, &o, &err);
-    if (taken == LW_ARGS_HELP)
-        return lw_help_run(self);
-    if (taken == LW_ARGS_BAD || check_order(self, &args, &o, &err))
-        return lw_refuse(&err);
+    int code;
+    lw_err err = {0};
+    if (is_done(self, argc, argv, take_year, 1, &o, &code))
+        return code;
     lw_trip_year *year = calloc(1, sizeof *year);
     if (!year || lw_trip_year_make(o.ask.path, year, &err)) {
         if (!year)
@@ -377,24 +509,29 @@ static int run_year(const lw_command *self, int argc, char **argv)
     lw_screen screen;
     lw_out_open(&sink);
     lw_screen_init(&screen, &sink, STDOUT_FILENO, o.wants_ascii);
-    lw_put_wrapped(
-        &screen, LW_PAINT_PLAIN,
-        "Where nights and days are as wished by the climate of a usual year, dearest first; lows and highs are means.",
-        0, 0);
-    for (int m = 0; m < 12; m++)
-        put_month(&screen, year, m, o.units >= 0 ? (lw_unit_system)o.units : LW_UNITS_US);
+    lw_trip_year_report(&screen, year, o.units >= 0 ? (lw_unit_system)o.units : LW_UNITS_US);
     free(year);
     return lw_out_close(&sink);
 }
 
 static const lw_example PLAN_EXAMPLES[] = {
     {"leeway trip plan trip.yaml", "three trips that differ, with the chance of each"},
-    {"leeway trip plan trip.yaml --from 2027-05-21 --at \"Sage Hollow\" --full \"Tin Cup\"",
-     "it is full: the rest planned anew"},
-    {"leeway trip plan trip.yaml --keep \"Tin Cup, 2027-05-21, 2027-05-26\"",
+    {"leeway trip plan trip.yaml --keep spring", "and kept in the book"},
+    {"leeway trip plan trip.yaml --hold \"Tin Cup, 2027-05-21, 2027-05-26\"",
      "one stay as you want it, the rest around it"},
     {"leeway trip plan trip.yaml --plans 1 --json", "the best one, for a program"},
 };
+static const lw_example REPLAN_EXAMPLES[] = {
+    {"leeway trip replan spring", "the rest anew, from today on"},
+    {"leeway trip replan spring --full \"Tin Cup\"", "it is full"},
+    {"leeway trip replan spring --at \"Owl Draw\" --keep \"spring by the river\"",
+     "you are elsewhere; the old one stays kept"},
+};
+static const lw_example SHOW_EXAMPLES[] = {
+    {"leeway trip show", "the names"},
+    {"leeway trip show spring", "as it was planned"},
+};
+static const lw_example FORGET_EXAMPLES[] = {{"leeway trip forget spring", "no longer kept"}};
 static const lw_example EXPORT_EXAMPLES[] = {
     {"leeway trip export trip.yaml --as calendar -o trip.ics", "for any calendar"},
     {"leeway trip export trip.yaml --as home", "what to leave with somebody at home"},
@@ -423,11 +560,50 @@ const lw_command lw_command_trip_plan = {
     .run = run_plan,
 };
 
+const lw_command lw_command_trip_show = {
+    .name = "trip show",
+    .operands = "[NAME]",
+    .what = "A trip that is kept in the book, or the names of all",
+    .about = "As it was planned and measured then, with its plans side by side.",
+    .option = SHOW_OPTIONS,
+    .option_count = sizeof SHOW_OPTIONS / sizeof SHOW_OPTIONS[0],
+    .example = SHOW_EXAMPLES,
+    .example_count = sizeof SHOW_EXAMPLES / sizeof SHOW_EXAMPLES[0],
+    .run = run_show,
+};
+
+const lw_command lw_command_trip_replan = {
+    .name = "trip replan",
+    .operands = "NAME",
+    .what = "The rest of a kept trip anew, when reality differs",
+    .about =
+        "Goes on from today, from where the plan has you, with the supplies that it has left you, or from --at with "
+        "those of the camp's file. Stays until then count for stay rules. What was held or full before stays so.",
+    .option = REPLAN_OPTIONS,
+    .option_count = sizeof REPLAN_OPTIONS / sizeof REPLAN_OPTIONS[0],
+    .example = REPLAN_EXAMPLES,
+    .example_count = sizeof REPLAN_EXAMPLES / sizeof REPLAN_EXAMPLES[0],
+    .run = run_replan,
+};
+
+const lw_command lw_command_trip_forget = {
+    .name = "trip forget",
+    .operands = "NAME",
+    .what = "A kept trip taken out of the book",
+    .about = "Its file stays where it is.",
+    .option = FORGET_OPTIONS,
+    .option_count = sizeof FORGET_OPTIONS / sizeof FORGET_OPTIONS[0],
+    .example = FORGET_EXAMPLES,
+    .example_count = sizeof FORGET_EXAMPLES / sizeof FORGET_EXAMPLES[0],
+    .run = run_forget,
+};
+
 const lw_command lw_command_trip_export = {
     .name = "trip export",
-    .operands = "FILE --as=FORM",
+    .operands = "FILE|NAME --as=FORM",
     .what = "A trip for a calendar, a navigator, a table, paper, or somebody at home",
-    .about = "Plans the trip of FILE as leeway trip plan does, and writes it down. The sheet has each stop's rules, "
+    .about = "Plans the trip of FILE as leeway trip plan does, or takes the one kept as NAME, and writes it down. The "
+             "sheet has each stop's rules, "
              "services and "
              "cautions. The one for home says where you are until when, and when to call for help.",
     .option = EXPORT_OPTIONS,

@@ -219,9 +219,10 @@ static void read_trip(lw_keyed *r, const char *name, lw_trip_file *to)
 {
     lw_value value = {.si = NAN};
     char camp[256], days[64];
-    lw_keyed_want(r, CAMP), lw_keyed_want(r, FROM), lw_keyed_want(r, UNTIL), lw_keyed_want(r, START);
+    lw_keyed_want(r, FROM), lw_keyed_want(r, UNTIL), lw_keyed_want(r, START);
     lw_keyed_text(r, CAMP, camp, sizeof camp, "");
-    lw_scenario_beside(to->camp, sizeof to->camp, name, camp);
+    if (camp[0] && strcmp(camp, "book") != 0)
+        lw_scenario_beside(to->camp, sizeof to->camp, name, camp);
     if (lw_keyed_get(r, FROM, &value))
         to->from_day = value.at.day;
     if (lw_keyed_get(r, UNTIL, &value))

@@ -1,6 +1,6 @@
 /* exchange/trip_file.h: a trip as a household writes it down: dates, limits, places, wishes.
  *
- * Reads     YAML (or JSON) with `leeway: 1` and three parts. `trip`: camp (a scenario file beside it), from and until (first night, last
+ * Reads     YAML (or JSON) with `leeway: 1` and three parts. `trip`: camp (a scenario file beside it, or `book`, as when left out), from and until (first night, last
  *           morning), start and end (names of places), work_chance, drive_day, drive_week, drive_days, coldest, hottest,
  *           nights_chance, supplies_chance, budget, per_mile, hour, move. `places`, a list: name, latitude, longitude, elevation, worth, fee,
  *           rule, manager, signal, length, height, from and until (season), everything (all at hand), road (to services, one
@@ -36,7 +36,8 @@ typedef struct lw_trip_file_wish {
 } lw_trip_file_wish;
 
 typedef struct lw_trip_file {
-    char camp[512]; /* as a path that opens */
+    char camp[512];        /* as a path that opens; empty: the camp of the book */
+    const char *camp_text; /* what that file or the book says; set and owned by who loads it */
     int64_t from_day, until_day;
     int start, end;      /* places; end -1: anywhere */
     unsigned drive_days; /* bits from Monday; 0: all days without work */

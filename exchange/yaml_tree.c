@@ -278,14 +278,13 @@ lw_code lw_yaml_read(lw_yaml *tree, const char *name, const char *bytes, size_t 
     return code;
 }
 
-lw_code lw_yaml_load(lw_yaml *tree, const char *path, lw_err *err)
+lw_code lw_yaml_bytes(const char *path, char **to, size_t *size, lw_err *err)
 {
-    char *bytes = NULL;
-    size_t size = 0;
-    *tree = (lw_yaml){0};
     lw_code code = LW_OK;
     struct stat about;
     FILE *file = NULL;
+    char *bytes = NULL;
+    size_t count = 0;
     if (stat(path, &about) != 0)
         code = lw_fail(err, LW_E_IO, "there is no such file, or it may not be read; check the path");
     else if (!S_ISREG(about.st_mode))
@@ -295,17 +294,32 @@ lw_code lw_yaml_load(lw_yaml *tree, const char *path, lw_err *err)
             lw_fail(err, LW_E_FULL, "%lld bytes; a scenario has at most %d", (long long)about.st_size, LW_YAML_BYTES);
     else if (!(file = fopen(path, "rb")))
         code = lw_fail(err, LW_E_IO, "the file may not be read; check who owns it");
-    else if (!(bytes = malloc(LW_YAML_BYTES + 1)))
+    else if (!(bytes = malloc(LW_YAML_BYTES + 2)))
         code = lw_fail(err, LW_E_FULL, "not enough memory to read it");
-    else if ((size = fread(bytes, 1, LW_YAML_BYTES + 1, file)), ferror(file))
+    else if ((count = fread(bytes, 1, LW_YAML_BYTES + 1, file)), ferror(file))
         code = lw_fail(err, LW_E_IO, "reading stopped before the end; try again");
-    if (code)
-        snprintf(err->where, sizeof err->where, "%.120s", path);
-    else
-        code = lw_yaml_read(tree, path, bytes, size, err);
-    free(bytes);
     if (file)
         fclose(file);
+    if (code || !bytes) {
+        snprintf(err->where, sizeof err->where, "%.120s", path);
+        free(bytes);
+        return code;
+    }
+    bytes[count] = '\0';
+    *to = bytes;
+    *size = count;
+    return LW_OK;
+}
+
+lw_code lw_yaml_load(lw_yaml *tree, const char *path, lw_err *err)
+{
+    char *bytes = NULL;
+    size_t size = 0;
+    *tree = (lw_yaml){0};
+    lw_code code = lw_yaml_bytes(path, &bytes, &size, err);
+    if (!code)
+        code = lw_yaml_read(tree, path, bytes, size, err);
+    free(bytes);
     return code;
 }
 

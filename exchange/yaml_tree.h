@@ -50,6 +50,8 @@ LW_MUST_USE lw_code lw_yaml_read(lw_yaml *tree, const char *name, const char *by
 
 /* The same from a file; refuses what is not a regular file. */
 LW_MUST_USE lw_code lw_yaml_load(lw_yaml *tree, const char *path, lw_err *err);
+/* Its bytes alone, the caller's (free), with a 0 behind them. */
+LW_MUST_USE lw_code lw_yaml_bytes(const char *path, char **bytes, size_t *size, lw_err *err);
 
 /* "rig.solar=400 W": replaces what stands at the path, or adds it with the maps on the way. The value is YAML itself, so
  * flow lists and maps work. On failure the tree may hold part of the path's maps; callers give it up. */

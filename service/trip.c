@@ -7,6 +7,9 @@
 #include <time.h>
 
 #include "core/sky/sun_events.h"
+#include "exchange/yaml_tree.h"
+#include "service/household.h"
+#include "service/stays.h"
 #include "service/trip_internal.h"
 #include "text/moment.h"
 #include "text/say.h"
@@ -121,11 +124,12 @@ static void write_notes(const lw_trip_planned *to, const lw_trip_tables *t, lw_t
         note(s, "No other place is near enough should it be full: ask before you set out.");
 }
 
-static void fill_stop(const lw_trip_planned *to, const lw_trip_tables *t, const lw_trip_made *plan, lw_trip_stop *s,
+static void fill_stop(const lw_trip_planned *to, const lw_trip_tables *t, lw_trip_made *plan, lw_trip_stop *s,
                       int *used, int from)
 {
     const lw_trip_leg *leg = &t->leg[from * t->in.place_count + s->place];
     const uint8_t *act = plan->out.chain.act;
+    plan->used[s->arrive] = *used;
     if (!s->is_start) {
         s->is_served = act[s->arrive] == LW_TRIP_DRIVES_SERVED;
         s->drive_min = s->is_served ? leg->served_min : leg->road_min;
@@ -141,6 +145,7 @@ static void fill_stop(const lw_trip_planned *to, const lw_trip_tables *t, const 
             *used = 0;
         }
         *used += t->cell[s->place * t->in.days + d].use;
+        plan->used[d + 1] = *used;
         if (!isnan(s->cold_frac))
             s->cold_frac =
                 fmin(s->cold_frac, lw_trip_warm_frac(&t->site[s->place], to->file.from_day + d, to->file.coldest_c));
@@ -149,7 +154,7 @@ static void fill_stop(const lw_trip_planned *to, const lw_trip_tables *t, const 
     write_notes(to, t, s);
 }
 
-static void fill_stops(lw_trip_planned *to, const lw_trip_tables *t, lw_trip_made *plan)
+void lw_trip_fill_stops(lw_trip_planned *to, const lw_trip_tables *t, lw_trip_made *plan)
 {
     int used = t->in.start_used, from = t->in.start;
     plan->work_frac = NAN;
@@ -198,7 +203,7 @@ static lw_code make_plan(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_ta
     if (lw_trip_walk(&t->in, &plan->out.chain, &plan->sum, &fault))
         return lw_fail(err, LW_E_CONFLICT, "the planned trip breaks its own rule (%s); please report this",
                        fault.field);
-    fill_stops(to, t, plan);
+    lw_trip_fill_stops(to, t, plan);
     const int sift = to->fresh_draws < SIFT_DRAWS ? to->fresh_draws : SIFT_DRAWS;
     return lw_trip_live(ask, &to->file, t->camp.zone.name, sift, LW_TRIP_SIFT_FROM, plan, err);
 }
@@ -208,7 +213,10 @@ static lw_code make_plan(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_ta
 static lw_code make_sure_plan(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_tables *t, lw_trip_made *plan,
                               lw_err *err)
 {
+    lw_trip_tables_aim(t, to->file.supplies_frac); /* the plan before may have been made surer */
+    lw_trip_tables_lay(t, &to->file);
     lw_code code = make_plan(ask, to, t, plan, err);
+    plan->aim_frac = to->file.supplies_frac;
     lw_trip_made *surer = calloc(1, sizeof *surer);
     double aim_frac = to->file.supplies_frac;
     if (!surer)
@@ -223,6 +231,7 @@ static lw_code make_sure_plan(const lw_trip_ask *ask, lw_trip_planned *to, lw_tr
         code = make_plan(ask, to, t, surer, err);
         if (!surer->out.is_found)
             break;
+        surer->aim_frac = aim_frac;
         if (surer->supplies_frac > plan->supplies_frac)
             *plan = *surer;
     }
@@ -245,29 +254,104 @@ static lw_code make_plans(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_t
     return code;
 }
 
-lw_code lw_trip_make(const lw_trip_ask *ask, lw_trip_planned *to, lw_err *err)
+/* ---- opening ---- */
+
+const char *lw_trip_camp_name(const lw_trip_file *file)
 {
-    lw_trip_tables *t = calloc(1, sizeof *t);
+    return file->camp[0] ? file->camp : "the book";
+}
+
+static char *copy(const char *text)
+{
+    const size_t n = strlen(text) + 1;
+    char *to = malloc(n);
+    if (to)
+        memcpy(to, text, n);
+    return to;
+}
+
+static lw_code find_camp(const lw_trip_ask *ask, lw_trip_planned *to, lw_err *err)
+{
+    size_t size = 0;
+    if (ask->camp) {
+        to->camp = copy(ask->camp);
+        return to->camp ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for a trip");
+    }
+    if (to->file.camp[0] && ask->has_no_files)
+        return lw_fail(err, LW_E_CONFLICT,
+                       "a trip from elsewhere cannot name a file; leave camp: out, it is that of the book");
+    if (to->file.camp[0])
+        return lw_yaml_bytes(to->file.camp, &to->camp, &size, err);
+    if (!ask->book)
+        return lw_fail(
+            err, LW_E_MISSING,
+            "the trip names no camp, and there is no book with one; write camp: and a scenario file beside it");
+    return lw_household_scenario(ask->book, ask->now_s, &to->camp, err);
+}
+
+/* Stays of the book count for its own camp alone: another file's household has been elsewhere. */
+static lw_code find_earlier(const lw_trip_ask *ask, const lw_trip_planned *to, lw_trip_ask *with,
+                            lw_named_stay **earlier, lw_err *err)
+{
+    lw_book_stays stays = {0};
+    *with = *ask;
+    if (ask->camp || to->file.camp[0] || !ask->book)
+        return LW_OK;
+    const lw_code code = lw_stays_gather(ask->book, ask->now_s, &stays, err);
+    if (code)
+        return code;
+    *earlier = lw_stays_named(&stays, INT64_MAX, 0, &with->earlier_count);
+    with->earlier = *earlier;
+    lw_stays_clear(&stays);
+    return *earlier ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for the stays of the book");
+}
+
+lw_code lw_trip_open(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_tables *t, lw_err *err)
+{
+    size_t size = 0;
+    lw_trip_ask with;
+    lw_named_stay *earlier = NULL;
     *to = (lw_trip_planned){
         .seed = ask->seed, .draws = ask->draws, .fresh_draws = ask->fresh > 0 ? ask->fresh : LW_TRIP_FRESH};
     to->plan = calloc(LW_TRIP_PLANS, sizeof *to->plan);
-    lw_code code =
-        t && to->plan ? lw_trip_file_load(ask->path, &to->file, err) : lw_fail(err, LW_E_FULL, "no memory for a trip");
+    lw_code code = to->plan ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for a trip");
+    if (!code && ask->text)
+        to->input = copy(ask->text), code = to->input ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for a trip");
+    else if (!code)
+        code = lw_yaml_bytes(ask->path, &to->input, &size, err);
+    code = code ? code : lw_trip_file_read(ask->path, to->input, strlen(to->input), &to->file, err);
+    code = code ? code : find_camp(ask, to, err);
+    if (!code)
+        to->file.camp_text = to->camp;
     code = code ? code : lw_trip_change(ask, &to->file, err);
+    code = code ? code : find_earlier(ask, to, &with, &earlier, err);
     const double began_s = now_s();
-    if (!code && t)
-        code = lw_trip_tables_make(ask, &to->file, t, err);
-    if (!code && t) {
-        to->tables_s = now_s() - began_s;
-        to->zone = t->camp.zone;
-        to->units = t->camp.units;
-        to->work_days = t->work_days;
+    code = code ? code : lw_trip_tables_make(&with, &to->file, t, err);
+    free(earlier);
+    if (code) {
+        lw_trip_clear(to);
+        return code;
+    }
+    to->tables_s = now_s() - began_s;
+    to->zone = t->camp.zone;
+    to->units = t->camp.units;
+    to->work_days = t->work_days;
+    return LW_OK;
+}
+
+lw_code lw_trip_make(const lw_trip_ask *ask, lw_trip_planned *to, lw_err *err)
+{
+    lw_trip_tables *t = calloc(1, sizeof *t);
+    *to = (lw_trip_planned){.plan = NULL};
+    if (!t)
+        return lw_fail(err, LW_E_FULL, "no memory for a trip");
+    lw_code code = lw_trip_open(ask, to, t, err);
+    if (!code) {
         code = make_plans(ask, to, t, err);
-        if (!code && to->plan_count == 0)
+        if (!code && to->plan_count == 0 && !ask->is_without_advice)
             lw_trip_relax(ask, t, to);
     }
-    if (t)
-        lw_trip_tables_clear(t);
+    lw_trip_tables_clear(t);
     free(t);
     if (code)
         lw_trip_clear(to);
@@ -277,6 +361,10 @@ lw_code lw_trip_make(const lw_trip_ask *ask, lw_trip_planned *to, lw_err *err)
 void lw_trip_clear(lw_trip_planned *planned)
 {
     free(planned->plan);
+    free(planned->input);
+    free(planned->camp);
     planned->plan = NULL;
+    planned->input = planned->camp = NULL;
+    planned->file.camp_text = NULL;
     planned->plan_count = 0;
 }

@@ -14,6 +14,7 @@
 #ifndef LW_SERVICE_TRIP_H
 #define LW_SERVICE_TRIP_H
 
+#include "book/book.h"
 #include "exchange/scenario.h"
 #include "exchange/trip_file.h"
 #include "service/words.h"
@@ -29,19 +30,36 @@ enum {
     LW_TRIP_CHANGES = 6,
 };
 
+/* A stay that a trip planned before has had: days as of stay rules. */
+typedef struct lw_trip_lived {
+    int place;
+    int64_t first_day, last_day;
+} lw_trip_lived;
+
 typedef struct lw_trip_ask {
-    const char *path;
-    int plans;      /* 1 .. LW_TRIP_PLANS */
-    int draws;      /* behind the tables; 0: 48 */
-    int fresh;      /* to measure with; 0: LW_TRIP_FRESH */
-    double seconds; /* for each plan, at most; 0: 5 */
+    const char *path;      /* of the trip's file; or, with text, its name in errors */
+    const char *text;      /* what it says; NULL: the file is read */
+    const char *camp;      /* a scenario, in place of the one that the file names; NULL: that one, or the book's */
+    lw_book *book;         /* for its camp and stays, and to keep tables in; NULL: none */
+    int64_t now_s;         /* for the camp of the book */
+    int is_without_advice; /* only whether there is a trip, not what to relax where there is none */
+    int has_no_files;      /* the text came from elsewhere: it cannot name a file of this machine */
+    int plans;             /* 1 .. LW_TRIP_PLANS */
+    int draws;             /* behind the tables; 0: 48 */
+    int fresh;             /* to measure with; 0: LW_TRIP_FRESH */
+    double seconds;        /* for each plan, at most; 0: 5 */
     uint64_t seed;
     int threads;
     /* As reality has it: NULL and 0 where it is as planned. */
     const char *from, *at; /* the day and place to go on from */
     const char *full[LW_TRIP_CHANGES],
-        *keep[LW_TRIP_CHANGES]; /* full: no night there for a week; keep: "PLACE, FIRST, LAST" */
-    int full_count, keep_count;
+        *hold[LW_TRIP_CHANGES]; /* full: no night there for a week; hold: "PLACE, FIRST, LAST" */
+    int full_count, hold_count;
+    const lw_trip_lived *lived;
+    int lived_count;
+    int has_start, start_used; /* of a load, in thousandths, when the trip begins; else by the camp's levels */
+    const lw_named_stay *earlier;
+    int earlier_count;                             /* besides those of the camp's file */
     int (*progress)(void *with, int done, int of); /* NULL: none; gives 0 to stop. From the calling thread */
     void *with;
 } lw_trip_ask;
@@ -66,14 +84,17 @@ typedef struct lw_trip_made {
     lw_trip_sum sum;
     lw_trip_stop stop[LW_TRIP_DAYS];
     int stop_count;
-    double supplies_frac; /* measured */
-    double work_frac;     /* least of its work days; NaN: none */
-    int end_min;          /* of the last drive; 0: none */
+    double supplies_frac;       /* measured */
+    double work_frac;           /* least of its work days; NaN: none */
+    int used[LW_TRIP_DAYS + 1]; /* of a load, on each morning before anything is done */
+    double aim_frac;            /* the share of draws that the plan counts on */
+    int end_min;                /* of the last drive; 0: none */
     double end_km;
 } lw_trip_made;
 
 typedef struct lw_trip_planned {
     lw_trip_file file;
+    char *input, *camp; /* owned: the trip's file and the camp's, as texts */
     lw_zone zone;
     lw_unit_system units;
     lw_trip_made *plan; /* LW_TRIP_PLANS, owned */
@@ -89,6 +110,20 @@ typedef struct lw_trip_planned {
 
 LW_MUST_USE lw_code lw_trip_make(const lw_trip_ask *ask, lw_trip_planned *to, lw_err *err);
 void lw_trip_clear(lw_trip_planned *planned); /* twice is fine, and so are zeros */
+
+/* ---- kept in the book by name ---- */
+
+/* Keeps what was planned from `ask`; one of the same name is replaced. LW_E_MISSING: nothing was planned. */
+LW_MUST_USE lw_code lw_trip_keep(lw_book *book, const char *name, const lw_trip_ask *ask,
+                                 const lw_trip_planned *planned, int64_t now_s, lw_err *err);
+/* As it was planned and measured then. threads, progress and now_s of `how` alone are looked at. LW_E_MISSING: no such trip;
+ * LW_E_CONFLICT: the program or its tables have changed so that it has to be planned anew. */
+LW_MUST_USE lw_code lw_trip_show(lw_book *book, const char *name, const lw_trip_ask *how, lw_trip_planned *to,
+                                 lw_err *err);
+/* The rest of one of its plans anew, from today (how->now_s) or how->from on, with what was full or held before and what `how`
+ * adds; stays until then have been. With keep_as it is kept under that name. */
+LW_MUST_USE lw_code lw_trip_replan(lw_book *book, const char *name, int plan, const lw_trip_ask *how,
+                                   const char *keep_as, lw_trip_planned *to, lw_err *err);
 
 int64_t lw_trip_date_s(const lw_trip_planned *planned, int day, int hour); /* of the civil day of the trip */
 /* "Mon 7 June to Thu 10 June, 3 nights" and what follows; give buf. */

@@ -46,7 +46,7 @@ static lw_code go_on_from(lw_trip_file *file, const lw_trip_ask *ask, lw_err *er
 }
 
 /* "Tin Cup, 2027-05-21, 2027-05-26": these nights there, as a must. */
-static lw_code keep_stay(lw_trip_file *file, const char *text, lw_err *err)
+static lw_code hold_stay(lw_trip_file *file, const char *text, int is_on_the_way, lw_err *err)
 {
     char from[16], until[16];
     lw_date first, last;
@@ -54,17 +54,22 @@ static lw_code keep_stay(lw_trip_file *file, const char *text, lw_err *err)
     const char *comma = strchr(text, ',');
     if (!comma || sscanf(comma, ", %15[0-9-] , %15[0-9-]", from, until) != 2)
         return lw_fail(err, LW_E_SYNTAX,
-                       "a stay to keep is PLACE, FIRST NIGHT, LAST MORNING: \"Tin Cup, 2027-05-21, 2027-05-26\"");
+                       "a stay to hold is PLACE, FIRST NIGHT, LAST MORNING: \"Tin Cup, 2027-05-21, 2027-05-26\"");
     lw_code code = place_of(file, text, (size_t)(comma - text), &place, err);
     code = code ? code : lw_date_parse(from, &first, err);
     code = code ? code : lw_date_parse(until, &last, err);
     if (code)
         return code;
-    const int64_t from_day = lw_day_of(first), until_day = lw_day_of(last);
+    const int64_t until_day = lw_day_of(last);
+    int64_t from_day = lw_day_of(first);
+    if (is_on_the_way && until_day <= file->from_day)
+        return LW_OK; /* it has been */
+    if (is_on_the_way && from_day < file->from_day)
+        from_day = file->from_day;
     if (from_day < file->from_day || until_day > file->until_day || until_day <= from_day)
         return lw_fail(err, LW_E_RANGE, "from %s to %s is no part of the trip", from, until);
     if (file->wish_count == LW_TRIP_FILE_WISHES)
-        return lw_fail(err, LW_E_FULL, "a trip has at most %d wishes and stays to keep", LW_TRIP_FILE_WISHES);
+        return lw_fail(err, LW_E_FULL, "a trip has at most %d wishes and stays to hold", LW_TRIP_FILE_WISHES);
     lw_trip_file_wish *wish = &file->wish[file->wish_count++];
     *wish = (lw_trip_file_wish){
         .from_day = from_day, .until_day = until_day, .nights = (int)(until_day - from_day), .is_must = 1};
@@ -82,7 +87,7 @@ lw_code lw_trip_change(const lw_trip_ask *ask, lw_trip_file *file, lw_err *err)
         if (!code && file->place[place].from_day < file->from_day + FULL_DAYS)
             file->place[place].from_day = file->from_day + FULL_DAYS;
     }
-    for (int i = 0; i < ask->keep_count && !code; i++)
-        code = keep_stay(file, ask->keep[i], err);
+    for (int i = 0; i < ask->hold_count && !code; i++)
+        code = hold_stay(file, ask->hold[i], ask->lived_count > 0, err);
     return code;
 }

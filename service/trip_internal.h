@@ -5,7 +5,12 @@
 #include "core/sky/climate.h"
 #include "service/trip.h"
 
-enum { TRIP_EVERY_DAYS = 14, TRIP_SAMPLES = LW_TRIP_DAYS / TRIP_EVERY_DAYS + 1, TRIP_LOOK_DAYS = 24 };
+enum {
+    TRIP_EVERY_DAYS = 14,
+    TRIP_SAMPLES = LW_TRIP_DAYS / TRIP_EVERY_DAYS + 1,
+    TRIP_LOOK_DAYS = 24,
+    TRIP_PAST = 128 /* as many as the core takes */
+};
 
 typedef struct lw_trip_tables {
     const lw_trip_file *file;
@@ -17,7 +22,7 @@ typedef struct lw_trip_tables {
     lw_trip_wish wish[LW_TRIP_FILE_WISHES];
     lw_trip_cap cap[LW_TRIP_CAPS];
     lw_stay_rule rule[LW_TRIP_RULES];
-    lw_stay_past past[LW_EARLIER_STAYS];
+    lw_stay_past past[TRIP_PAST];
     int past_count, rule_count;
     lw_climate_site *site;
     double (*lasts)[TRIP_SAMPLES]; /* nights, by place; at the share aimed at */
@@ -47,6 +52,13 @@ lw_code lw_trip_land_at(const lw_trip_file *file, const char *zone, int place, l
 /* So many households through the plan, draws of numbers from `from` on: sets supplies_frac and what each stop holds. */
 lw_code lw_trip_live(const lw_trip_ask *ask, const lw_trip_file *file, const char *zone, int draws, uint32_t from,
                      lw_trip_made *plan, lw_err *err);
+
+const char *lw_trip_camp_name(const lw_trip_file *file); /* of its file, or "the book" */
+
+/* File, camp and tables of a trip, nothing planned yet; `t` zeros. On failure `to` is cleared, `t` is the caller's in any case. */
+lw_code lw_trip_open(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_tables *t, lw_err *err);
+/* What a plan's chain comes to, stop by stop. */
+void lw_trip_fill_stops(lw_trip_planned *to, const lw_trip_tables *t, lw_trip_made *plan);
 
 lw_code lw_trip_change(const lw_trip_ask *ask, lw_trip_file *file, lw_err *err);
 void lw_trip_relax(const lw_trip_ask *ask, lw_trip_tables *t, lw_trip_planned *to);

@@ -5,13 +5,17 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "book/trips.h"
+#include "core/base/hash.h"
 #include "exchange/spread.h"
+#include "exchange/tables.h"
 #include "service/pool.h"
 #include "service/trip_internal.h"
 #include "text/decimal.h"
 #include "text/moment.h"
 #include "text/say.h"
 
+static const uint32_t FORM = 1; /* grows with every change of what a row of the table holds */
 enum { CHANGE_BYTES = 512, CHANGES = 3, STRETCH = 64, LOOK_LEAST_DAYS = 4 };
 static const double LOOK_FURTHER =
     1.6; /* than a load lasts where the trip begins; a place where it lasts longer is looked at again */
@@ -46,7 +50,12 @@ static lw_code load_at(const lw_trip_file *file, const char *zone, int place, in
     char text[CHANGES][CHANGE_BYTES];
     const char *const change[CHANGES] = {text[0], text[1], text[2]};
     say_stay(file, zone, place, day, nights, text);
-    return load(&(lw_scenario_from){.path = file->camp, .change = change, .change_count = CHANGES}, to, err);
+    return load(&(lw_scenario_from){.path = lw_trip_camp_name(file),
+                                    .bytes = file->camp_text,
+                                    .size = strlen(file->camp_text),
+                                    .change = change,
+                                    .change_count = CHANGES},
+                to, err);
 }
 
 lw_code lw_trip_land_at(const lw_trip_file *file, const char *zone, int place, lw_loaded *land, lw_err *err)
@@ -169,6 +178,8 @@ typedef struct maker {
     lw_err err[LW_POOL_THREADS];
     lw_code code[LW_POOL_THREADS];
     atomic_int done, is_stopped;
+    lw_lasting kept; /* rows by place and date, and one of the load that the camp's file tells */
+    uint64_t *key;
 } maker;
 
 static int by_size(const void *a, const void *b)
@@ -204,7 +215,7 @@ static void sample(void *with, int worker, int at)
         !m->ask->progress(m->ask->with, atomic_load(&m->done), m->t->file->place_count * m->t->samples))
         atomic_store(&m->is_stopped, 1);
     atomic_fetch_add(&m->done, 1);
-    if (m->t->file->place[place].has_everything || nights[0] > 0.0F)
+    if (m->kept.is_there[at])
         return;
     brief.scenario = m->brief[i];
     m->code[worker] = lasting(m, &brief, place, &m->bench[worker], nights, &m->err[worker]);
@@ -246,24 +257,36 @@ static lw_code open_benches(maker *m, int threads, lw_err *err)
     return code;
 }
 
-/* Of the load that the camp's file tells, how much is used up when the trip begins. */
-static lw_code find_start(maker *m, lw_err *err)
+/* The last row: from the levels of the camp's file, where the trip begins. */
+static size_t start_row(const lw_trip_tables *t)
+{
+    return (size_t)t->file->place_count * (size_t)t->samples;
+}
+
+static lw_code fill_start(maker *m, lw_err *err)
+{
+    const lw_trip_tables *t = m->t;
+    lw_loaded base = {.scenario = NULL};
+    if (m->kept.is_there[start_row(t)])
+        return LW_OK;
+    lw_code code = load_base(t->file, t->camp.zone.name, t->file->from_day, TRIP_LOOK_DAYS, 0, &base, err);
+    if (!code)
+        code = lasting(m, &base, t->file->start, &m->bench[0], t->row + start_row(t) * (size_t)t->draws, err);
+    lw_loaded_clear(&base);
+    return code;
+}
+
+/* How much of a load is used up when the trip begins. */
+static void find_start(const maker *m)
 {
     lw_trip_tables *t = m->t;
-    const lw_trip_file_place *start = &t->file->place[t->file->start];
-    lw_loaded base = {.scenario = NULL};
-    float *nights = calloc((size_t)t->draws, sizeof *nights);
-    lw_code code = nights ? LW_OK : no_memory(err);
-    if (!code && !start->has_everything) {
-        code = load_base(t->file, t->camp.zone.name, t->file->from_day, TRIP_LOOK_DAYS, 0, &base, err);
-        code = code ? code : lasting(m, &base, t->file->start, &m->bench[0], nights, err);
-        const float full = t->row[(size_t)t->file->start * (size_t)t->samples * (size_t)t->draws + (size_t)m->at];
-        if (!code && full > 0.0F)
-            t->start_used = (int)lroundf(LW_TRIP_FULL * fminf(1.0F, fmaxf(0.0F, 1.0F - nights[m->at] / full)));
-    }
-    lw_loaded_clear(&base);
-    free(nights);
-    return code;
+    const size_t each = (size_t)t->draws, at = (size_t)m->at;
+    const float full = t->row[(size_t)t->file->start * (size_t)t->samples * each + at];
+    const float left = t->row[start_row(t) * each + at];
+    if (m->ask->has_start)
+        t->start_used = m->ask->start_used;
+    else if (!t->file->place[t->file->start].has_everything && full > 0.0F)
+        t->start_used = (int)lroundf(LW_TRIP_FULL * fminf(1.0F, fmaxf(0.0F, 1.0F - left / full)));
 }
 
 static lw_code fill_rows(maker *m, lw_err *err)
@@ -287,11 +310,61 @@ static lw_code fill_rows(maker *m, lw_err *err)
         }
     if (!code && atomic_load(&m->is_stopped))
         code = lw_fail(err, LW_E_CONFLICT, "stopped while the trip's tables were made");
-    return code ? code : find_start(m, err);
+    return code ? code : fill_start(m, err);
+}
+
+/* ---- kept in the book ---- */
+
+static void add(uint64_t *hash, const void *bytes, size_t n)
+{
+    *hash = lw_hash(*hash, bytes, n);
+}
+
+static void name_rows(maker *m)
+{
+    static const char VERSION[] = LW_VERSION;
+    const lw_trip_tables *t = m->t;
+    const uint64_t tables = lw_tables_hash();
+    uint64_t form = lw_hash(LW_HASH_START, VERSION, sizeof VERSION), camp = LW_HASH_START;
+    add(&form, &tables, sizeof tables);
+    add(&form, &FORM, sizeof FORM);
+    m->kept.form = (int64_t)form; /* the same 64 bits */
+    add(&camp, t->file->camp_text, strlen(t->file->camp_text));
+    add(&camp, t->camp.zone.name, strlen(t->camp.zone.name));
+    add(&camp, &m->ask->seed, sizeof m->ask->seed);
+    add(&camp, &m->at, sizeof m->at);
+    for (size_t i = 0; i < m->kept.count; i++) {
+        const int is_start = i == start_row(t);
+        const int place = is_start ? t->file->start : (int)i / t->samples;
+        const int64_t day = t->file->from_day + (is_start ? 0 : (int64_t)((int)i % t->samples) * TRIP_EVERY_DAYS);
+        const lw_trip_file_place *p = &t->file->place[place];
+        m->key[i] = camp;
+        add(&m->key[i], &is_start, sizeof is_start);
+        add(&m->key[i], &day, sizeof day);
+        add(&m->key[i], &p->spot, sizeof p->spot);
+        add(&m->key[i], &p->elevation_m, sizeof p->elevation_m);
+    }
+}
+
+/* A book that cannot be asked, or takes no writes, costs time and nothing else. */
+static int find_kept(maker *m)
+{
+    lw_err own = {0};
+    int missing = 0;
+    name_rows(m);
+    if (m->ask->book && lw_book_lasting(m->ask->book, &m->kept, &own))
+        memset(m->kept.is_there, 0, m->kept.count);
+    for (size_t i = 0; i < m->kept.count; i++) {
+        const int place = i == start_row(m->t) ? m->t->file->start : (int)i / m->t->samples;
+        m->kept.is_there[i] |= (char)m->t->file->place[place].has_everything;
+        missing += !m->kept.is_there[i];
+    }
+    return missing;
 }
 
 lw_code lw_trip_supplies(const lw_trip_ask *ask, lw_trip_tables *t, lw_err *err)
 {
+    const size_t rows = start_row(t) + 1;
     maker *m = calloc(1, sizeof *m);
     if (!m)
         return no_memory(err);
@@ -299,15 +372,29 @@ lw_code lw_trip_supplies(const lw_trip_ask *ask, lw_trip_tables *t, lw_err *err)
     m->t = t;
     m->with.seed = ask->seed;
     m->at = (int)((1.0 - t->file->supplies_frac) * t->draws);
-    lw_code code = lw_spread_load(&m->with.spread, err);
-    code = code ? code : load_dates(m, err);
-    code = code ? code : fill_rows(m, err);
+    m->key = calloc(rows, sizeof *m->key);
+    t->row = calloc(rows * (size_t)t->draws, sizeof *t->row);
+    m->kept = (lw_lasting){
+        .key = m->key, .count = rows, .each = (size_t)t->draws, .nights = t->row, .is_there = calloc(rows, 1)};
+    lw_code code = m->key && t->row && m->kept.is_there ? LW_OK : no_memory(err);
+    if (!code && find_kept(m)) {
+        lw_err own = {0};
+        code = lw_spread_load(&m->with.spread, err);
+        code = code ? code : load_dates(m, err);
+        code = code ? code : fill_rows(m, err);
+        if (!code && ask->book && lw_book_keep_lasting(ask->book, &m->kept, &own))
+            own = (lw_err){0}; /* they are made again the next time */
+    }
+    if (!code)
+        find_start(m);
     for (int i = 0; i < LW_POOL_THREADS; i++)
         bench_close(&m->bench[i]);
     for (int i = 0; i < TRIP_SAMPLES; i++) {
         lw_loaded_clear(&m->base[i]);
         free(m->brief[i]);
     }
+    free(m->kept.is_there);
+    free(m->key);
     free(m);
     return code;
 }
@@ -349,10 +436,23 @@ static void fill_up(journey *j)
 }
 
 /* Nights in a row at one place, without a filling but at their beginning. Without a start the households begin here. */
+/* What a replanned trip knows of its levels is how much of a load is used. */
+static void use_up(lw_loaded *base, int used)
+{
+    const double used_frac = (double)used / LW_TRIP_FULL;
+    for (int v = 0; v < base->scenario->rig.vessel_count; v++) {
+        lw_vessel *vessel = &base->scenario->rig.vessel[v];
+        vessel->level += used_frac * ((lw_supply_fills(vessel->supply) ? vessel->capacity : 0.0) - vessel->level);
+    }
+}
+
 static lw_code live(journey *j, const lw_trip_file_place *place, int day, int nights, int is_full, lw_err *err)
 {
     lw_loaded base = {.scenario = NULL};
-    lw_code code = load_base(j->file, j->zone, j->file->from_day + day, nights, is_full, &base, err);
+    const int is_given = j->with.start_count == 0 && j->ask->has_start && !is_full;
+    lw_code code = load_base(j->file, j->zone, j->file->from_day + day, nights, is_full || is_given, &base, err);
+    if (!code && is_given)
+        use_up(&base, j->ask->start_used);
     code = code ? code : bench_open(&base, &j->bench, err);
     code = code ? code : put_down(&base, place, &j->with, &j->bench, err);
     for (int i = 0; i < j->threads && !code; i++) {

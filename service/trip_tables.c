@@ -140,7 +140,15 @@ static lw_code fill_place(lw_trip_tables *t, int place, lw_err *err)
     return fill_rule(t, place, err);
 }
 
-static void fill_past(lw_trip_tables *t)
+static void add_past(lw_trip_tables *t, lw_spot spot, int land, int64_t first_day, int64_t last_day)
+{
+    if (first_day < t->file->from_day && t->past_count < TRIP_PAST)
+        t->past[t->past_count++] =
+            (lw_stay_past){spot, land, first_day, last_day < t->file->from_day ? last_day : t->file->from_day};
+}
+
+/* Stays that the camp and the book tell, and those that a trip planned before has had. */
+static void fill_past(lw_trip_tables *t, const lw_trip_ask *ask)
 {
     const lw_land *land = &t->camp.land;
     for (int i = 0; i < land->earlier_count; i++) {
@@ -149,11 +157,11 @@ static void fill_past(lw_trip_tables *t)
         for (int p = 0; p < t->file->place_count && s->manager[0] && !number; p++)
             if (strcmp(t->file->place[p].manager, s->manager) == 0)
                 number = t->place[p].at.land;
-        if (s->arrival_day >= t->file->from_day)
-            continue;
-        t->past[t->past_count++] =
-            (lw_stay_past){s->spot, number, s->arrival_day,
-                           s->departure_day < t->file->from_day ? s->departure_day : t->file->from_day};
+        add_past(t, s->spot, number, s->arrival_day, s->departure_day);
+    }
+    for (int i = 0; i < ask->lived_count; i++) {
+        const lw_stay_place *at = &t->place[ask->lived[i].place].at;
+        add_past(t, at->spot, at->land, ask->lived[i].first_day, ask->lived[i].last_day);
     }
 }
 
@@ -300,7 +308,13 @@ lw_code lw_trip_tables_make(const lw_trip_ask *ask, const lw_trip_file *file, lw
 {
     const size_t n = (size_t)file->place_count, days = (size_t)(file->until_day - file->from_day);
     t->file = file;
-    lw_code code = lw_scenario_load(&(lw_scenario_from){.path = file->camp}, &t->camp, err);
+    const lw_scenario_from from = {.path = lw_trip_camp_name(file),
+                                   .bytes = file->camp_text,
+                                   .size = strlen(file->camp_text),
+                                   .earlier = ask->earlier,
+                                   .earlier_count = ask->earlier_count,
+                                   .now_s = ask->now_s};
+    lw_code code = lw_scenario_load(&from, &t->camp, err);
     if (code)
         return code;
     t->cell = calloc(n * days, sizeof *t->cell);
@@ -316,14 +330,11 @@ lw_code lw_trip_tables_make(const lw_trip_ask *ask, const lw_trip_file *file, lw
         code = fill_place(t, p, err);
     t->draws = ask->draws > 0 ? ask->draws : DRAWS_USUAL;
     t->samples = ((int)days - 1) / TRIP_EVERY_DAYS + 1;
-    t->row = calloc(n * (size_t)t->samples * (size_t)t->draws, sizeof *t->row);
-    if (!code && !t->row)
-        code = lw_fail(err, LW_E_FULL, "no memory for a trip's tables");
     code = code ? code : lw_trip_supplies(ask, t, err);
     if (code)
         return code;
     lw_trip_tables_aim(t, file->supplies_frac);
-    fill_past(t);
+    fill_past(t, ask);
     t->in = (lw_trip_in){.days = (int)days,
                          .place_count = file->place_count,
                          .start = file->start,

@@ -5,7 +5,7 @@
 
 #include "core/plan/trip_internal.h"
 
-enum { ROUNDS_USUAL = 300, ROUNDS_FIRST = 100, PAST_MOST = 128, WIDER = 4 };
+enum { ROUNDS_USUAL = 180, ROUNDS_FIRST = 100, PAST_MOST = 128, WIDER = 4 };
 
 /* ---- checks ---- */
 
