@@ -156,6 +156,54 @@ lw_code lw_book_lands_at(lw_book *book, lw_spot spot, lw_kept_lands *lands, lw_e
     return LW_OK;
 }
 
+static const char *column(sqlite3_stmt *stmt, int at)
+{
+    return (const char *)sqlite3_column_text(stmt, at);
+}
+
+/* *goes_on 0: it has seen enough. */
+static lw_code show_land(sqlite3_stmt *stmt, const lw_lands_shown *shown, int *goes_on, lw_err *err)
+{
+    lw_kept_land land = {.id = sqlite3_column_int64(stmt, 0),
+                         .name = column(stmt, 1),
+                         .manager = column(stmt, 2),
+                         .said = column(stmt, 3),
+                         .access = column(stmt, 4),
+                         .source = column(stmt, 6),
+                         .credit = column(stmt, 7)};
+    void *held = lw_shape_unpack(sqlite3_column_blob(stmt, 5), (size_t)sqlite3_column_bytes(stmt, 5), &land.shape);
+    if (!held)
+        return lw_fail(err, LW_E_SYNTAX, "the borders of an area are damaged; import its map again");
+    *goes_on = shown->show(shown->with, &land);
+    free(held);
+    return LW_OK;
+}
+
+lw_code lw_book_lands_within(lw_book *book, const lw_lands_shown *shown, lw_err *err)
+{
+    static const char SQL[] =
+        "SELECT l.id, l.name, l.manager, l.said, l.access, l.shape, m.name, m.credit FROM land_box b"
+        " JOIN land l ON l.id = b.id JOIN map_source m ON m.id = l.source WHERE b.west <= ?2 AND b.east >= ?1"
+        " AND b.south <= ?4 AND b.north >= ?3 AND (b.east - b.west > ?5 OR b.north - b.south > ?5)"
+        " ORDER BY (b.east - b.west) * (b.north - b.south) DESC, l.id LIMIT ?6";
+    sqlite3_stmt *stmt = NULL;
+    int has_row = 0, goes_on = 1;
+    lw_code code = lw_book_prepare(book, SQL, &stmt, err);
+    if (code)
+        return code;
+    lw_bind_real(stmt, 1, shown->window.west_deg);
+    lw_bind_real(stmt, 2, shown->window.east_deg);
+    lw_bind_real(stmt, 3, shown->window.south_deg);
+    lw_bind_real(stmt, 4, shown->window.north_deg);
+    lw_bind_real(stmt, 5, shown->least_deg);
+    sqlite3_bind_int64(stmt, 6, (int64_t)shown->limit);
+    while (goes_on && !(code = lw_book_step(book, stmt, &has_row, err)) && has_row)
+        if ((code = show_land(stmt, shown, &goes_on, err)) != LW_OK)
+            break;
+    sqlite3_finalize(stmt);
+    return code;
+}
+
 lw_code lw_book_lands_count(lw_book *book, int64_t *count, lw_err *err)
 {
     return lw_book_count(book, "SELECT count(*) FROM land", count, err);

@@ -12,6 +12,11 @@
 
 typedef struct lw_import lw_import;
 
+/* A part of the map to be shown. */
+typedef struct lw_map_window {
+    double west_deg, south_deg, east_deg, north_deg;
+} lw_map_window;
+
 typedef struct lw_imported {
     int64_t added, updated, removed;
 } lw_imported;

@@ -1,6 +1,7 @@
 #include "book/spots.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <stdlib.h>
 
 #include "book/map_import_internal.h"
@@ -99,25 +100,33 @@ static int by_way(const void *a, const void *b)
     return (x->id > y->id) - (x->id < y->id);
 }
 
-/* All within a box that holds the circle; over the seam of the map the box is cut there. */
-static lw_code take_box(lw_book *book, const lw_spots_near *near, double within_m, lw_kept_spots *to, lw_err *err)
+lw_code lw_book_spots_within(lw_book *book, const lw_map_window *window, unsigned kinds, size_t limit,
+                             lw_kept_spots *spots, lw_err *err)
 {
     static const char SQL[] =
         "SELECT " COLUMNS "JOIN spot_box b ON b.id = s.id WHERE b.west <= ?2 AND b.east >= ?1 AND b.south <= ?4"
-        " AND b.north >= ?3 AND (?5 = 0 OR s.kinds & ?5)";
-    const lw_map_box box = lw_map_box_around((lw_spot){near->latitude_deg, near->longitude_deg}, within_m);
+        " AND b.north >= ?3 AND (?5 = 0 OR s.kinds & ?5) LIMIT ?6";
     sqlite3_stmt *stmt = NULL;
     lw_code code = lw_book_prepare(book, SQL, &stmt, err);
     if (!code) {
-        lw_bind_real(stmt, 1, box.west_deg);
-        lw_bind_real(stmt, 2, box.east_deg);
-        lw_bind_real(stmt, 3, box.south_deg);
-        lw_bind_real(stmt, 4, box.north_deg);
-        sqlite3_bind_int64(stmt, 5, near->kinds);
-        code = take_rows(book, stmt, to, err);
+        lw_bind_real(stmt, 1, window->west_deg);
+        lw_bind_real(stmt, 2, window->east_deg);
+        lw_bind_real(stmt, 3, window->south_deg);
+        lw_bind_real(stmt, 4, window->north_deg);
+        sqlite3_bind_int64(stmt, 5, kinds);
+        sqlite3_bind_int64(stmt, 6, limit > INT64_MAX ? INT64_MAX : (int64_t)limit);
+        code = take_rows(book, stmt, spots, err);
     }
     sqlite3_finalize(stmt);
     return code;
+}
+
+/* All within a box that holds the circle; over the seam of the map the box is cut there. */
+static lw_code take_box(lw_book *book, const lw_spots_near *near, double within_m, lw_kept_spots *to, lw_err *err)
+{
+    const lw_map_box box = lw_map_box_around((lw_spot){near->latitude_deg, near->longitude_deg}, within_m);
+    return lw_book_spots_within(book, &(lw_map_window){box.west_deg, box.south_deg, box.east_deg, box.north_deg},
+                                near->kinds, SIZE_MAX, to, err);
 }
 
 /* Those of the box that lie in the circle, nearest first. */

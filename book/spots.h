@@ -2,7 +2,7 @@
  *
  * Writes    an import (book/map_import.h): lw_book_spots_begin, a lw_book_spots_put for each row, lw_book_import_end.
  * Reads     lw_book_spots_near: rows within a distance that are good for one of some kinds, nearest first;
- *           lw_book_spots_named: rows whose name holds a text, in the order of their names.
+ *           lw_book_spots_named: rows whose name holds a text, in the order of their names; lw_book_spots_within: what a map shows.
  * Errors    as book/book.h and book/map_import.h.
  * Limits    distance by air. Rows of several sources for one thing stand beside each other. */
 #ifndef LW_BOOK_SPOTS_H
@@ -41,6 +41,9 @@ typedef struct lw_spots_near {
 } lw_spots_near;
 
 LW_MUST_USE lw_code lw_book_spots_near(lw_book *book, const lw_spots_near *near, lw_kept_spots *spots, lw_err *err);
+/* All in a part of the map that does not reach over the seam at 180; `limit` of them, in no order. */
+LW_MUST_USE lw_code lw_book_spots_within(lw_book *book, const lw_map_window *window, unsigned kinds, size_t limit,
+                                         lw_kept_spots *spots, lw_err *err);
 LW_MUST_USE lw_code lw_book_spots_named(lw_book *book, const char *text, unsigned kinds, size_t limit,
                                         lw_kept_spots *spots, lw_err *err);
 

@@ -10,6 +10,7 @@
 
 #include "exchange/csv.h"
 #include "exchange/json_tree.h"
+#include "httpd/qr.h"
 #include "text/say.h"
 
 typedef struct lane {
@@ -32,6 +33,8 @@ typedef struct kept {
     uint64_t used;
 } kept;
 
+enum { LW_WORK_TARGET = 1024 }; /* longer ones are cut: they are only shown */
+
 struct lw_lanes {
     lw_lanes_order order;
     lw_machine_clock machine; /* its run */
@@ -41,6 +44,8 @@ struct lw_lanes {
     uint64_t uses;
     uint64_t changes; /* that something was worked out ahead of */
     int is_closing;
+    char working[LW_WORK_TARGET]; /* what the slow lane is at, and how far; empty: nothing */
+    int work_done, work_of;
     lw_pairing pairing; /* of the quick thread */
     char first_code[LW_PAIRING_CODE];
 };
@@ -356,7 +361,8 @@ static lw_ask ask_of(const lw_lanes *lanes, const lw_job *job)
                     .size = job->size,
                     .device = job->is_here ? NULL : job->device,
                     .now_s = now_of(lanes),
-                    .version = lanes->order.version};
+                    .version = lanes->order.version,
+                    .square = lw_qr_modules};
 }
 
 static lw_code look_at_clock(lane *l, lw_ask *ask, lw_err *err)
@@ -420,6 +426,15 @@ static void answer_quick(lane *l, lw_job *job)
             answer_kept(l, &ask, job);
         return;
     }
+    char working[LW_WORK_TARGET];
+    pthread_mutex_lock(&lanes->lock);
+    if (lanes->working[0]) {
+        memcpy(working, lanes->working, sizeof working);
+        ask.work_target = working;
+        ask.work_done = lanes->work_done;
+        ask.work_of = lanes->work_of;
+    }
+    pthread_mutex_unlock(&lanes->lock);
     lw_ask_answer(l->book, &ask, &reply);
     const char *const *ahead = reply.status == 200 ? lw_ask_ahead(&ask) : NULL;
     done_with(lanes, job, &reply); /* ask points into the job: it is over */
@@ -463,6 +478,24 @@ static int is_over(void *with)
     w->has_given_up = lanes->is_closing || !is_waited_for;
     pthread_mutex_unlock(&lanes->lock);
     return w->has_given_up;
+}
+
+static void tell(void *with, int done, int of)
+{
+    watch *w = with;
+    pthread_mutex_lock(&w->lanes->lock);
+    w->lanes->work_done = done;
+    w->lanes->work_of = of;
+    pthread_mutex_unlock(&w->lanes->lock);
+}
+
+/* target NULL: nothing is worked on any more. */
+static void work_on(lw_lanes *lanes, const char *target)
+{
+    pthread_mutex_lock(&lanes->lock);
+    snprintf(lanes->working, sizeof lanes->working, "%s", target ? target : "");
+    lanes->work_done = lanes->work_of = 0;
+    pthread_mutex_unlock(&lanes->lock);
 }
 
 /* Under the lock. Somebody may have asked between the giving up and the end of the work: the work begins anew for them. */
@@ -516,13 +549,16 @@ static void answer_slow(lane *l, lw_job *job)
     lw_reply reply = {0};
     lw_ask ask = ask_of(lanes, job);
     ask.is_over = is_over;
+    ask.tell = tell;
     ask.with = &w;
+    work_on(lanes, job->target);
     if (is_over(&w))
         lw_reply_refuse(&reply, 503, "nobody waits for this answer any more");
     else if (open_book(l, &err) || look_at_clock(l, &ask, &err))
         lw_reply_refuse_err(&reply, 503, &err);
     else
         lw_ask_answer(l->book, &ask, &reply);
+    work_on(lanes, NULL);
     hand_out(&w, lw_answer_take(&reply, reply.status == 200));
 #ifdef __GLIBC__
     (void)malloc_trim(0); /* the draws' memory goes back to the system: the server rests small */

@@ -1,5 +1,7 @@
 #include "httpd/qr.h"
 
+#include <stdlib.h>
+
 #include <qrencode.h>
 
 enum { QUIET = 2 }; /* modules around it: four by the standard, but cameras read two on a terminal's own margin */
@@ -7,6 +9,19 @@ enum { QUIET = 2 }; /* modules around it: four by the standard, but cameras read
 static int is_dark(const QRcode *code, int x, int y)
 {
     return x >= 0 && y >= 0 && x < code->width && y < code->width && code->data[y * code->width + x] & 1;
+}
+
+unsigned char *lw_qr_modules(const char *text, int *side)
+{
+    QRcode *code = QRcode_encodeString(text, 0, QR_ECLEVEL_L, QR_MODE_8, 1);
+    unsigned char *modules = code ? malloc((size_t)code->width * (size_t)code->width) : NULL;
+    for (int i = 0; modules && i < code->width * code->width; i++)
+        modules[i] = code->data[i] & 1;
+    if (code) {
+        *side = code->width;
+        QRcode_free(code);
+    }
+    return modules;
 }
 
 int lw_qr_print(const char *text, FILE *to)

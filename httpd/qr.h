@@ -6,4 +6,7 @@
 
 int lw_qr_print(const char *text, FILE *to); /* 0: it could not be made */
 
+/* Its modules for whoever draws it: side * side of 0 and 1, row by row, the caller's (free); NULL: it does not fit, or no memory. */
+unsigned char *lw_qr_modules(const char *text, int *side);
+
 #endif

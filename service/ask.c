@@ -55,7 +55,21 @@ static const route ROUTES[] = {
     {"POST", "/api/1/ticks", lw_ask_ticks, QUICK},
     {"GET", "/api/1/ledger", lw_ask_ledger, QUICK},
     {"GET", "/api/1/places", lw_ask_places, SLOW},
+    {"POST", "/api/1/places", lw_ask_add_place, QUICK},
+    {"GET", "/api/1/places/rank", lw_ask_rank, SLOW},
+    {"GET", "/api/1/places/compare", lw_ask_compare, SLOW},
+    {"GET", "/api/1/places/give", lw_ask_give_places, QUICK},
+    {"POST", "/api/1/places/take", lw_ask_take_places, QUICK},
+    {"GET", "/api/1/progress", lw_ask_progress, QUICK},
+    {"GET", "/api/1/map", lw_ask_map, QUICK},
     {"GET", "/api/1/place", lw_ask_place, QUICK},
+    {"PUT", "/api/1/place", lw_ask_edit_place, MOVES},
+    {"DELETE", "/api/1/place", lw_ask_forget_place, QUICK},
+    {"GET", "/api/1/place/sheet", lw_ask_place_sheet, QUICK},
+    {"GET", "/api/1/place/around", lw_ask_place_around, SLOW},
+    {"GET", "/api/1/place/climate", lw_ask_place_climate, QUICK},
+    {"GET", "/api/1/place/sun", lw_ask_place_sun, SLOW},
+    {"GET", "/api/1/place/signal", lw_ask_place_signal, SLOW},
     {"GET", "/api/1/drive", lw_ask_drive, SLOW},
     {"GET", "/plain", lw_ask_plain, SLOW},
     {"GET", "/plain.svg", lw_ask_plain_svg, SLOW},
@@ -386,6 +400,37 @@ lw_code lw_asked_whole(lw_asked *a, const char *key, int least, int most, int *t
     a->reply->status = 400;
     return lw_fail(err, LW_E_RANGE, "%s is a whole number from %d to %d, not %s", key, least, most,
                    lw_quoted(text, strlen(text)).text);
+}
+
+lw_code lw_asked_real(lw_asked *a, const char *key, double least, double most, double *to, lw_err *err)
+{
+    const char *text = lw_asked_param(a, key);
+    double value;
+    if (!text || !*text)
+        return LW_OK;
+    if (lw_decimal_parse(text, text + strlen(text), &value) && value >= least && value <= most) {
+        *to = value;
+        return LW_OK;
+    }
+    a->reply->status = 400;
+    return lw_fail(err, LW_E_RANGE, "%s is a number from %s to %s, not %s", key, lw_num(least).text, lw_num(most).text,
+                   lw_quoted(text, strlen(text)).text);
+}
+
+lw_code lw_asked_want(lw_asked *a, const char *key, const char **value, lw_err *err)
+{
+    *value = lw_asked_param(a, key);
+    if (*value)
+        return LW_OK;
+    a->reply->status = 400;
+    return lw_fail(err, LW_E_MISSING, "%s is to name a place", key);
+}
+
+lw_code lw_asked_missing(lw_asked *a, lw_code code)
+{
+    if (code == LW_E_MISSING && !a->reply->status)
+        a->reply->status = 404;
+    return code;
 }
 
 lw_code lw_asked_body(lw_asked *a, json_t **root, lw_err *err)

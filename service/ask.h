@@ -37,7 +37,13 @@ typedef struct lw_ask {
     lw_clock_view clock;
     const char *version;
     int (*is_over)(void *with); /* asked now and then in a long answer: nobody waits for it any more; NULL: never */
+    void (*tell)(void *with, int done, int of); /* how far a long answer is; NULL: nobody looks */
     void *with;
+    const char *work_target; /* the long answer that is being worked out meanwhile, and how far; NULL: none */
+    int work_done, work_of;
+    /* A text as a square for a camera: its modules, side * side of 0 and 1, row by row, the caller's (free); NULL: it does
+     * not fit. The pointer itself NULL: nobody can draw one. */
+    unsigned char *(*square)(const char *text, int *side);
 } lw_ask;
 
 typedef struct lw_reply {

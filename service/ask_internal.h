@@ -27,7 +27,9 @@ lw_ask_fn lw_ask_state, lw_ask_clock, lw_ask_settings, lw_ask_put_settings, lw_a
     lw_ask_entries, lw_ask_undo, lw_ask_devices, lw_ask_revoke, lw_ask_checklists, lw_ask_ticks, lw_ask_ledger,
     lw_ask_plain, lw_ask_plain_svg, lw_ask_plain_css, lw_ask_plain_form;
 
-lw_ask_fn lw_ask_places, lw_ask_place, lw_ask_drive;
+lw_ask_fn lw_ask_places, lw_ask_rank, lw_ask_compare, lw_ask_progress, lw_ask_map, lw_ask_drive, lw_ask_place,
+    lw_ask_place_sheet, lw_ask_place_around, lw_ask_place_climate, lw_ask_place_sun, lw_ask_place_signal,
+    lw_ask_add_place, lw_ask_edit_place, lw_ask_forget_place, lw_ask_give_places, lw_ask_take_places;
 
 lw_ask_fn lw_ask_runs, lw_ask_provisions, lw_ask_buy, lw_ask_cost, lw_ask_rhythm, lw_ask_share, lw_ask_convoy,
     lw_ask_services, lw_ask_put_services;
@@ -35,6 +37,9 @@ lw_ask_fn lw_ask_runs, lw_ask_provisions, lw_ask_buy, lw_ask_cost, lw_ask_rhythm
 /* ---- helpers ---- */
 
 const char *lw_asked_param(const lw_asked *a, const char *key); /* the first; NULL: none */
+/* One that must be there. */
+LW_MUST_USE lw_code lw_asked_want(lw_asked *a, const char *key, const char **value, lw_err *err);
+LW_MUST_USE lw_code lw_asked_missing(lw_asked *a, lw_code code); /* LW_E_MISSING is a name that is none: 404 */
 /* Without a stay there is nothing to look at: a state of the book, no mistake of who asks. */
 LW_MUST_USE lw_code lw_asked_want_stay(lw_asked *a, lw_err *err);
 /* Refuses a query with any other key. NULL-ended. */
@@ -45,6 +50,8 @@ LW_MUST_USE lw_code lw_asked_whole(lw_asked *a, const char *key, int least, int 
 int lw_asked_values(const lw_asked *a, const char *key, const char *value[LW_ASK_PARAMS]);
 /* Changes to a scenario's keys that came from another device: of the form KEY=VALUE, and no names of files. */
 LW_MUST_USE lw_code lw_asked_want_changes(lw_asked *a, const char *const *change, int count, lw_err *err);
+/* Left as it is where the query has none. */
+LW_MUST_USE lw_code lw_asked_real(lw_asked *a, const char *key, double least, double most, double *to, lw_err *err);
 
 /* The body of a form, in place of the query. */
 LW_MUST_USE lw_code lw_asked_form(lw_asked *a, lw_err *err);

@@ -308,6 +308,20 @@ static int is_named(const char *path)
     return path && path[0];
 }
 
+lw_code lw_camp_signal_ask(lw_book *book, const lw_camp *camp, int64_t now_s, lw_household *home, lw_signal_ask *ask,
+                           lw_err *err)
+{
+    const lw_code code = lw_household_load_last(book, now_s, home, err);
+    if (code)
+        return code;
+    lw_signal_ask_of(&home->loaded, ask);
+    snprintf(ask->name, sizeof ask->name, "%s", camp->facts.name);
+    ask->spot = camp->facts.spot;
+    ask->antenna_m = 1.5;
+    ask->need = (lw_link_rate){5.0, 1.0};
+    return lw_signal_own(book, now_s, ask, err);
+}
+
 static void add_signal(lw_book *book, const lw_camp *camp, int64_t now_s, lw_signal_ask *ask, lw_signal_answer *answer,
                        lw_camp_sheet *to)
 {
@@ -315,14 +329,7 @@ static void add_signal(lw_book *book, const lw_camp *camp, int64_t now_s, lw_sig
     lw_err ignored = {0}; /* a sheet without it is a sheet all the same */
     char text[LW_SIGNAL_TEXT];
     int is_near = 0;
-    if (lw_household_load_last(book, now_s, &home, &ignored))
-        return;
-    lw_signal_ask_of(&home.loaded, ask);
-    snprintf(ask->name, sizeof ask->name, "%s", camp->facts.name);
-    ask->spot = camp->facts.spot;
-    ask->antenna_m = 1.5;
-    ask->need = (lw_link_rate){5.0, 1.0};
-    lw_code code = lw_signal_own(book, now_s, ask, &ignored);
+    const lw_code code = lw_camp_signal_ask(book, camp, now_s, &home, ask, &ignored);
     for (int i = 0; i < ask->own_count; i++)
         is_near |= lw_distance_m(ask->own[i].spot, ask->spot) < 10000.0;
     if (!code && (is_near || is_named(ask->towers) || is_named(ask->coverage)) &&

@@ -9,7 +9,9 @@
 
 #include "core/base/units.h"
 #include "service/camps.h"
+#include "service/household.h"
 #include "service/roads.h"
+#include "service/signal.h"
 
 enum { LW_SHEET_LINES = 80, LW_SHEET_TEXT = 1100, LW_SHEET_WHAT = 16 };
 
@@ -30,6 +32,11 @@ void lw_camp_sheet_make(const lw_camp *camp, const lw_road_rig *rig, lw_unit_sys
  * the last stay, where that names masts, coverage or terrain, or something was measured within 10 km (service/signal.h). */
 LW_MUST_USE lw_code lw_camp_sheet_around(lw_book *book, const lw_camp *camp, int64_t now_s, lw_unit_system units,
                                          lw_camp_sheet *sheet, lw_err *err);
+
+/* The question of signal at a place, for the lines and with the maps of the last stay, and with what the book has where it names none. `home` is
+ * filled too, must outlive the ask, and is cleared by the caller, on failure as well. LW_E_MISSING: the book has no stay. */
+LW_MUST_USE lw_code lw_camp_signal_ask(lw_book *book, const lw_camp *camp, int64_t now_s, lw_household *home,
+                                       lw_signal_ask *ask, lw_err *err);
 
 /* What keeps a rig away from a place, in words; NULL: nothing that is known. Gives buf. */
 const char *lw_camp_too_big(const lw_about *about, const lw_road_rig *rig, lw_unit_system units, char *buf, size_t n);

@@ -437,6 +437,83 @@ def plain(server, own):
     want(answer.status == 422 and text.startswith("<!doctype html>"), f"what is wrong is said as a page: {text[:80]}")
 
 
+def places(folder):
+    """A book of its own with the demo's household, invented places and small map files."""
+    book = os.path.join(folder, "places.sqlite")
+    server = Server(book, demo="demo")
+    leeway = os.path.join(os.path.dirname(PROGRAM), "leeway")
+    for file in ("land/land.geojson", "places/services.geojson"):
+        done = subprocess.run([leeway, "import", "--book", book, "tests/reference/" + file, "--source", file,
+                               "--credit", "invented, for tests"], stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
+        want(done.returncode == 0, f"{file} is taken in: {done.stdout[-300:]}")
+    flat = {"name": "Larkspur Flat", "latitude_deg": 38.1, "longitude_deg": -112.4, "elevation_m": 1890,
+            "change": ["fee=0 USD", "road.surface=gravel", "rules.office=Juniper office"]}
+    status, made = server.ask("POST", "/api/1/places", flat)
+    want(status == 200 and made["about"]["fee_usd"] == 0 and made["rules"]["office"] == "Juniper office", f"added: {made}")
+    want(server.ask("POST", "/api/1/places", flat)[0] == 409, "a name that is there")
+    status, made = server.ask("POST", "/api/1/places", {**flat, "name": "Larkspur Flats", "latitude_deg": 38.1004})
+    want(any(one["name"] == "Larkspur Flat" for one in made["same"]), f"what may be the same is told: {made}")
+    for wrong_one in ({**flat, "name": "A", "latitude_deg": 95}, {**flat, "name": "B", "change": ["fee=cheap"]}):
+        want(server.ask("POST", "/api/1/places", wrong_one)[0] == 422, f"refused: {wrong_one}")
+    for wrong_one in ({"name": "C"}, {**flat, "name": "", "change": []}, {**flat, "name": "D", "change": "fee=0 USD"}):
+        want(server.ask("POST", "/api/1/places", wrong_one)[0] == 400, f"not of its form: {wrong_one}")
+    status, made = server.ask("PUT", "/api/1/place", {"name": "Larkspur Flat", "change": ["confirmed=2026-05-30", "notes=shade at noon"]})
+    want(status == 200 and made["about"]["confirmed"] == "2026-05-30", f"changed: {made}")
+    want(server.ask("PUT", "/api/1/place", {"name": "Nowhere", "change": ["fee="]})[0] == 404, "none of that name")
+    want(server.ask("PUT", "/api/1/place", {"name": "Larkspur Flat", "change": []})[0] == 400, "nothing to change")
+    at = "name=Larkspur+Flat"
+    sheet = server.ask("GET", f"/api/1/place/sheet?{at}")[1]
+    want(any(line["what"] == "road" and "gravel" in line["text"] for line in sheet["lines"]) and
+         any("Ask the local office" in line["text"] for line in sheet["lines"]) and
+         "Larkspur Field Office" in sheet["lands"][0]["land"], f"its sheet: {sheet}")
+    around = server.ask("GET", f"/api/1/place/around?{at}")[1]["around"]
+    dump = [one for one in around if one["kind"] == "dump"][0]
+    want(dump["name"] == "Larkspur Flat Dump" and dump["way_m"] < 300 and dump["is_guess"], f"around: {dump}")
+    want(len(server.ask("GET", f"/api/1/place/climate?{at}")[1]["months"]) == 12, "its climate")
+    sun = server.ask("GET", f"/api/1/place/sun?{at}&on=2026-06-21&days=2&every=30")[1]
+    # At 38 N the sun is up 14 h 49 min on the longest day (USNO tables, from memory; its centre above a level skyline some 14.7 h).
+    want(not sun["has_terrain"] and 14.4 < sun["days"][0]["level_h"] < 14.9 and sun["days"][1]["level_h"] < sun["days"][0]["level_h"], f"its sun: {sun}")
+    want(server.ask("GET", f"/api/1/place/sun?{at}&days=99")[0] == 400, "too many days")
+    want(server.ask("GET", f"/api/1/place/signal?{at}")[1]["headline"], "its signal in a sentence")
+    for what in ("sheet", "around", "climate", "sun", "signal"):
+        want(server.ask("GET", f"/api/1/place/{what}?name=Nowhere")[0] == 404, f"the {what} of a place that is none")
+    near = "near=Larkspur+Flat"
+    listed = lambda wish: [one["name"] for one in server.ask("GET", f"/api/1/places?{wish}")[1]["places"]]
+    want("Larkspur Flats" in listed(f"{near}&drive_s=3600") and len(listed(f"{near}&drive_s=3600")) == 2, "within an hour's drive")
+    want("Larkspur Flat" in listed("supply=dump,water"), "with a dump near by")
+    want(listed("manager=nobody") == [], "a manager that is none")
+    for path in ("places?drive_s=60", "places?supply=beer", "places?night_low_c=0", "places?signal_frac=2", "places/rank",
+                 "places/compare?name=Larkspur+Flat&from=2026-06-20&until=2026-06-27", "places/give", "map?west=1", "map"):
+        want(server.ask("GET", f"/api/1/{path}")[0] == 400, f"GET {path} is refused")
+    dates = "from=2026-06-20&until=2026-06-27"
+    both = server.ask("GET", f"/api/1/places/compare?{at}&name=Larkspur+Flats&{dates}")[1]["places"]
+    want([one["name"] for one in both] == ["Larkspur Flat", "Larkspur Flats"] and both[0]["days"] > 0, f"compared: {both}")
+    ranked = server.ask("GET", f"/api/1/places/rank?{dates}&{near}&best=2")[1]
+    want(len(ranked["places"]) == 3 and sum(one["is_drawn"] for one in ranked["places"]) == 2, f"ranked: {ranked}")
+    want(server.ask("GET", "/api/1/progress")[1]["of"] >= 0, "nothing is being worked out, or something is")
+    window = "west=-113.5&south=37.5&east=-111.5&north=39.5"
+    seen = server.ask("GET", f"/api/1/map?{window}&kinds=dump,water&lands=1&width_px=800")[1]
+    want({"Larkspur Field Office", "High Juniper Forest"} <= {one["name"] for one in seen["lands"]} and
+         {"invented, for tests"} <= {one["credit"] for one in seen["credits"]}, f"lands on the map: {seen}")
+    want(seen["spots"] and all(set(one["kinds"]) & {"dump", "water"} for one in seen["spots"]), f"spots on the map: {seen}")
+    want(not server.ask("GET", f"/api/1/map?{window}")[1]["spots"], "none where no kinds are asked for")
+    want(server.ask("GET", "/api/1/map?west=178&south=49&east=-178&north=52&lands=1")[1]["lands"], "over the seam")
+    wide = server.ask("GET", "/api/1/map?west=-170&south=-60&east=170&north=80&lands=1&width_px=300")[1]
+    want(all(one["name"] != "High Juniper Forest" for one in wide["lands"]), "what is smaller than three pixels is not drawn")
+    handed = server.ask("GET", f"/api/1/places/give?{at}&as=Ottilie")[1]
+    side = len(handed["square"])
+    want(side >= 21 and side % 4 == 1 and handed["square"][0].startswith("1111111"), f"a square (ISO/IEC 18004: 17 + 4 v modules): {side}")
+    want(server.ask("DELETE", f"/api/1/place?{at}")[0] == 200 and server.ask("DELETE", f"/api/1/place?{at}")[0] == 404, "forgotten once")
+    status, taken = server.ask("POST", "/api/1/places/take", {"text": handed["text"]})
+    want(status == 200 and taken["taken"] == 1 and taken["from"] == "Ottilie", f"taken in: {taken}")
+    want(server.ask("POST", "/api/1/places/take", {"text": handed["text"]})[1]["places"][0]["is_there"], "once only")
+    want(server.ask("POST", "/api/1/places/take", {"text": "fee: 0"})[0] == 422, "no file of places")
+    want(server.ask("POST", "/api/1/places/take", {})[0] == 400, "no text")
+    stayed = server.ask("GET", "/api/1/state")[1]["stay"]["place"].replace(" ", "+")
+    want(server.ask("DELETE", f"/api/1/place?name={stayed}")[0] == 409, "where a stay was, a place remains")
+    want(server.end() == 0, "a clean stop")
+
+
 def lan(book):
     own = give_network()
     if not own:
@@ -465,6 +542,9 @@ def lan(book):
     want(ask("GET", "/api/1/state", headers={"Authorization": "Bearer " + "0" * 64})[0].status == 401, "another token")
     want(ask("POST", "/api/1/pair", {"code": server.code, "device": "a second"})[0].status == 403, "a code is good once")
     want(ask("GET", "/api/1/devices", headers=bearer)[0].status == 403, "devices are not theirs to see")
+    camp = ask("GET", "/api/1/places", headers=bearer)[1]["places"][0]["name"]
+    for change in ("terrain=/etc", "photos=/etc/passwd", "about={photos: [/etc/passwd]}", "towers+=x"):
+        want(ask("PUT", "/api/1/place", {"name": camp, "change": [change]}, bearer)[0].status == 409, f"a device names no files: {change}")
     want(ask("GET", "/api/1/state", headers={**bearer, "Host": "evil.example"})[0].status == 421, "another Host")
     want(ask("GET", "/api/1/state", headers={**bearer, "Host": f"camper.test:{server.port}"})[0].status == 200, "--name")
     plain(server, own)
@@ -501,6 +581,7 @@ with tempfile.TemporaryDirectory() as folder:
     except (OSError, http.client.HTTPException):
         pass
     begun_ahead(folder)
+    places(folder)
     wrong_clock(book)
     lan(book)
 
