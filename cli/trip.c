@@ -28,7 +28,7 @@ typedef struct order {
     uint64_t plans, draws, fresh, seconds, seed, plan;
 } order;
 
-static const char *const FORMS[] = {"calendar", "gpx", "csv", "sheet", "home"};
+static const char *const FORMS[] = {"calendar", "gpx", "csv", "sheet", "home", "paper"};
 
 static lw_code take_form(const char *value, order *o, lw_err *err)
 {
@@ -38,7 +38,7 @@ static lw_code take_form(const char *value, order *o, lw_err *err)
             o->form_word = FORMS[i];
             return LW_OK;
         }
-    return lw_fail(err, LW_E_SYNTAX, "--as %s is none of calendar, gpx, csv, sheet, home",
+    return lw_fail(err, LW_E_SYNTAX, "--as %s is none of calendar, gpx, csv, sheet, home, paper",
                    lw_quoted(value, strlen(value)).text);
 }
 
@@ -167,7 +167,7 @@ static const lw_option SHOW_OPTIONS[] = {
 static const lw_option FORGET_OPTIONS[] = {HELP_OPTION, LW_KEPT_BOOK_OPTION, LW_KEPT_NOW_OPTION};
 static const lw_option EXPORT_OPTIONS[] = {
     HELP_OPTION,
-    {"as", 0, "FORM", 0, "calendar, gpx, csv, sheet (to print) or home (to leave with somebody); needed"},
+    {"as", 0, "FORM", 0, "calendar, gpx, csv, sheet, home (to leave with somebody) or paper (a page to print); needed"},
     {"output", 'o', "FILE", 0, "into this file; without it on standard output"},
     {"plan", 0, "N", 0, "which of the trips that differ; without it the first"},
     FROM_OPTION,
@@ -483,7 +483,7 @@ static int run_export(const lw_command *self, int argc, char **argv)
     o.ask.plans = (int)o.plan;
     if (!o.form_word) {
         lw_err err = {0};
-        (void)lw_fail(&err, LW_E_MISSING, "say the form with --as calendar, gpx, csv, sheet or home");
+        (void)lw_fail(&err, LW_E_MISSING, "say the form with --as calendar, gpx, csv, sheet, home or paper");
         return lw_refuse(&err);
     }
     return answer_export(&o);

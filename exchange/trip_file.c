@@ -42,6 +42,7 @@ enum {
     SIGNAL,
     LENGTH,
     HEIGHT,
+    ROOM,
     OPENS,
     CLOSES,
     EVERYTHING,
@@ -52,7 +53,8 @@ enum {
     CAUTION,
     PLACE_KEYS
 };
-enum { WHAT, AT, NIGHTS, WISH_FROM, WISH_UNTIL, MUST, WISH_WORTH, WISH_KEYS };
+enum { WHAT, AT, NIGHTS, WISH_FROM, WISH_UNTIL, MUST, WISH_WORTH, WISH_DRIVE, WISH_KEYS };
+enum { WHO, FRIENDS_FROM, FRIENDS_UNTIL, RIGS, FRIENDS_LENGTH, FRIENDS_KEYS };
 
 #define TEXT(word, sample)                                                                                             \
     {                                                                                                                  \
@@ -102,6 +104,7 @@ static const lw_key PLACE[PLACE_KEYS] = {
     [SIGNAL] = QUANTITY("signal", FRACTION, 0, 1, "85 %"),
     [LENGTH] = QUANTITY("length", LENGTH, 1, 100, "32 ft"),
     [HEIGHT] = QUANTITY("height", LENGTH, 1, 20, "13 ft"),
+    [ROOM] = QUANTITY("room", NUMBER, 1, 99, "2"),
     [OPENS] = DATE("from", "2027-05-15"),
     [CLOSES] = DATE("until", "2027-10-15"),
     [EVERYTHING] = YES("everything"),
@@ -119,6 +122,14 @@ static const lw_key WISH[WISH_KEYS] = {
     [WISH_UNTIL] = DATE("until", "2027-06-20"),
     [MUST] = YES("must"),
     [WISH_WORTH] = QUANTITY("worth", MONEY, 0, 3000, "80 USD"),
+    [WISH_DRIVE] = QUANTITY("drive", TIME, 0, 21600, "40 min"),
+};
+static const lw_key FRIENDS[FRIENDS_KEYS] = {
+    [WHO] = TEXT("who", "the Larks"),
+    [FRIENDS_FROM] = DATE("from", "2027-06-05"),
+    [FRIENDS_UNTIL] = DATE("until", "2027-06-12"),
+    [RIGS] = QUANTITY("rigs", NUMBER, 1, 20, "1"),
+    [FRIENDS_LENGTH] = QUANTITY("length", LENGTH, 1, 100, "28 ft"),
 };
 
 static int place_named(const lw_trip_file *file, const char *name)
@@ -161,6 +172,7 @@ static void read_place(lw_keyed *r, lw_trip_file_place *to)
     to->signal_frac = lw_keyed_number(r, SIGNAL, 1.0, NAN);
     to->length_m = lw_keyed_number(r, LENGTH, 1.0, NAN);
     to->height_m = lw_keyed_number(r, HEIGHT, 1.0, NAN);
+    to->room = (int)lw_keyed_number(r, ROOM, 1.0, 0.0);
     to->road_s = lw_keyed_number(r, ROAD, 1.0, NAN);
     to->service_usd = lw_keyed_number(r, SERVICE_FEE, 1.0, 0.0);
     if (lw_keyed_get(r, OPENS, &value))
@@ -190,6 +202,7 @@ static void read_wish(lw_keyed *r, const lw_trip_file *file, lw_trip_file_wish *
     lw_keyed_text(r, WHAT, to->what, sizeof to->what, "");
     to->nights = (int)lw_keyed_number(r, NIGHTS, 1.0, 1.0);
     to->worth_usd = lw_keyed_number(r, WISH_WORTH, 1.0, 40.0);
+    to->drive_s = lw_keyed_number(r, WISH_DRIVE, 1.0, 0.0);
     if (lw_keyed_get(r, MUST, &value))
         to->is_must = value.word;
     if (lw_keyed_get(r, WISH_FROM, &value))
@@ -202,6 +215,20 @@ static void read_wish(lw_keyed *r, const lw_trip_file *file, lw_trip_file_wish *
             put_place(r, file, one, to->of);
     else if (at)
         put_place(r, file, at, to->of);
+}
+
+static void read_friends(lw_keyed *r, lw_trip_file_friends *to)
+{
+    lw_value value = {.si = NAN};
+    *to = (lw_trip_file_friends){.rigs = 1};
+    lw_keyed_want(r, WHO);
+    lw_keyed_text(r, WHO, to->who, sizeof to->who, "");
+    to->rigs = (int)lw_keyed_number(r, RIGS, 1.0, 1.0);
+    to->length_m = lw_keyed_number(r, FRIENDS_LENGTH, 1.0, NAN);
+    if (lw_keyed_get(r, FRIENDS_FROM, &value))
+        to->from_day = value.at.day;
+    if (lw_keyed_get(r, FRIENDS_UNTIL, &value))
+        to->until_day = value.at.day;
 }
 
 static int read_named(lw_keyed *r, int key, const lw_trip_file *file, int instead)
@@ -303,6 +330,13 @@ static lw_code read_tree(const lw_yaml *tree, const char *name, lw_trip_file *to
         lw_keyed w = lw_keyed_item(item, WISH, WISH_KEYS, err);
         read_wish(&w, to, &to->wish[to->wish_count++]);
         code = w.code;
+    }
+    list = NULL;
+    code = code ? code : list_of(tree, "friends", LW_TRIP_FILE_FRIENDS, 0, &list, err);
+    for (const lw_yaml_node *item = list ? list->first : NULL; item && !code; item = item->next) {
+        lw_keyed f = lw_keyed_item(item, FRIENDS, FRIENDS_KEYS, err);
+        read_friends(&f, &to->friends[to->friends_count++]);
+        code = f.code;
     }
     return code;
 }

@@ -1,10 +1,11 @@
 /* exchange/trip_file.h: a trip as a household writes it down: dates, limits, places, wishes.
  *
- * Reads     YAML (or JSON) with `leeway: 1` and three parts. `trip`: camp (a scenario file beside it, or `book`, as when left out), from and until (first night, last
+ * Reads     YAML (or JSON) with `leeway: 1` and its parts. `trip`: camp (a scenario file beside it, or `book`, as when left out), from and until (first night, last
  *           morning), start and end (names of places), work_chance, drive_day, drive_week, drive_days, coldest, hottest,
  *           nights_chance, supplies_chance, budget, per_mile, hour, move. `places`, a list: name, latitude, longitude, elevation, worth, fee,
- *           rule, manager, signal, length, height, from and until (season), everything (all at hand), road (to services, one
- *           way), service_fee, dry_only, address, caution. `wishes`, a list: what, at, nights, from, until, must, worth.
+ *           rule, manager, signal, length, height, room, from and until (season), everything (all at hand), road (to services, one
+ *           way), service_fee, dry_only, address, caution. `wishes`, a list: what, at, nights, from, until, must, worth,
+ *           drive. `friends`, a list: who, from, until, rigs, length.
  * Results   lw_trip_file in SI; days are civil. All or nothing. examples/round-trip.yaml has every key with what it means; what is left
  *           out stands in docs/use/trip.md.
  * Errors    one sentence with file, line and key; LW_E_FULL for more than fit. */
@@ -14,7 +15,13 @@
 #include "core/base/words.h"
 #include "core/plan/trip.h"
 
-enum { LW_TRIP_FILE_PLACES = 300, LW_TRIP_FILE_WISHES = 12, LW_TRIP_FILE_NAME = 48, LW_TRIP_FILE_LINE = 160 };
+enum {
+    LW_TRIP_FILE_PLACES = 300,
+    LW_TRIP_FILE_WISHES = 12,
+    LW_TRIP_FILE_FRIENDS = 4,
+    LW_TRIP_FILE_NAME = 48,
+    LW_TRIP_FILE_LINE = 160
+};
 
 typedef struct lw_trip_file_place {
     char name[LW_TRIP_FILE_NAME], rule[LW_TRIP_FILE_NAME], manager[LW_NAME]; /* rule, manager: empty where not said */
@@ -22,6 +29,7 @@ typedef struct lw_trip_file_place {
     lw_spot spot;
     double elevation_m, worth_usd, fee_usd;
     double signal_frac, length_m, height_m; /* NaN: not said */
+    int room;                               /* rigs; 0: not said */
     int64_t from_day, until_day;            /* of its season, both open; 0: no bound */
     int has_everything, is_dry_only;
     double road_s, service_usd; /* to services, one way; road_s NaN: not said */
@@ -32,8 +40,16 @@ typedef struct lw_trip_file_wish {
     lw_trip_places of;
     int64_t from_day, until_day; /* nights of these days, until_day not; 0: the trip's */
     int nights, is_must;
-    double worth_usd;
+    double worth_usd, drive_s; /* drive_s: to it from the place without the rig, one way; 0: it is at the place */
 } lw_trip_file_wish;
+
+/* Friends who travel along on these nights. */
+typedef struct lw_trip_file_friends {
+    char who[LW_TRIP_FILE_NAME];
+    int64_t from_day, until_day; /* 0: the trip's */
+    int rigs;
+    double length_m; /* of the longest; NaN: not said */
+} lw_trip_file_friends;
 
 typedef struct lw_trip_file {
     char camp[512];        /* as a path that opens; empty: the camp of the book */
@@ -48,7 +64,8 @@ typedef struct lw_trip_file {
     double km_usd, hour_usd, move_usd;
     lw_trip_file_place place[LW_TRIP_FILE_PLACES];
     lw_trip_file_wish wish[LW_TRIP_FILE_WISHES];
-    int place_count, wish_count;
+    lw_trip_file_friends friends[LW_TRIP_FILE_FRIENDS];
+    int place_count, wish_count, friends_count;
 } lw_trip_file;
 
 LW_MUST_USE lw_code lw_trip_file_load(const char *path, lw_trip_file *file, lw_err *err);

@@ -88,6 +88,32 @@ static int64_t sunset_s(const lw_trip_planned *to, int place, int day)
     return isnan(sun.sunset_s) ? lw_trip_date_s(to, day, 17) : (int64_t)sun.sunset_s;
 }
 
+/* The beginning of the first work hour behind a moment; INT64_MAX: nobody works. */
+static int64_t next_work_s(const lw_trip_planned *to, int day, int hour)
+{
+    for (int d = day; d < day + 8; d++) {
+        const uint32_t hours = to->work_hours[lw_weekday_of(to->file.from_day + d)];
+        for (int h = d == day ? hour : 0; h < 24; h++)
+            if (hours >> h & 1u)
+                return lw_trip_date_s(to, d, h);
+    }
+    return INT64_MAX;
+}
+
+/* At the latest: to find the place, or the one near it, by daylight, and to be online when work begins again. */
+static void set_out(const lw_trip_planned *to, lw_trip_stop *s)
+{
+    const uint32_t hours = to->work_hours[lw_weekday_of(to->file.from_day + s->arrive)];
+    const int64_t dusk_s = sunset_s(to, s->place, s->arrive) - 60 * (int64_t)BEFORE_DARK_MIN;
+    int ends = 24;
+    while (ends > 0 && !(hours >> (ends - 1) & 1u))
+        ends--;
+    const int64_t work_s = next_work_s(to, s->arrive, ends);
+    const int64_t near_s = dusk_s - 60 * (int64_t)(s->fallback >= 0 ? s->fallback_min : 0);
+    s->work_until_s = ends > 0 ? lw_trip_date_s(to, s->arrive, ends) : 0;
+    s->leave_by_s = (near_s < work_s ? near_s : work_s) - 60 * (int64_t)s->drive_min;
+}
+
 static void note(lw_trip_stop *s, const char *text)
 {
     if (s->note_count < LW_TRIP_STAY_NOTES)
@@ -100,6 +126,14 @@ static void write_notes(const lw_trip_planned *to, const lw_trip_tables *t, lw_t
     char text[LW_SENTENCE];
     if (p->caution[0]) {
         snprintf(text, sizeof text, "Caution: %s.", p->caution);
+        note(s, text);
+    }
+    for (int w = 0; w < to->file.wish_count; w++) {
+        const lw_trip_file_wish *wish = &to->file.wish[w];
+        if (!(wish->drive_s > 0.0) || !(wish->of[s->place / 64] >> (s->place % 64) & 1u))
+            continue;
+        snprintf(text, sizeof text, "From here by car: %s, %d min each way.", wish->what,
+                 (int)lround(wish->drive_s / 60.0));
         note(s, text);
     }
     if (p->is_dry_only) {
@@ -121,7 +155,9 @@ static void write_notes(const lw_trip_planned *to, const lw_trip_tables *t, lw_t
         note(s, text);
     }
     if (s->fallback < 0 && !p->has_everything)
-        note(s, "No other place is near enough should it be full: ask before you set out.");
+        note(s, "No other place that supplies last for is near enough should it be full: ask before you set out.");
+    if (s->work_until_s > s->leave_by_s && s->leave_by_s)
+        note(s, "Work that day ends too late for this drive: take the day off, or leave that day out of drive_days.");
 }
 
 static void fill_stop(const lw_trip_planned *to, const lw_trip_tables *t, lw_trip_made *plan, lw_trip_stop *s,
@@ -134,10 +170,11 @@ static void fill_stop(const lw_trip_planned *to, const lw_trip_tables *t, lw_tri
         s->is_served = act[s->arrive] == LW_TRIP_DRIVES_SERVED;
         s->drive_min = s->is_served ? leg->served_min : leg->road_min;
         s->drive_km = t->road_km[from * t->in.place_count + s->place];
-        s->leave_by_s = sunset_s(to, s->place, s->arrive) - 60 * (int64_t)(s->drive_min + BEFORE_DARK_MIN);
         *used = s->is_served ? 0 : *used;
     }
     find_fallback(t, s, *used);
+    if (!s->is_start)
+        set_out(to, s);
     s->cold_frac = isnan(to->file.coldest_c) ? NAN : 1.0;
     for (int d = s->arrive; d < s->leave; d++) {
         if (act[d] == LW_TRIP_STAYS_RUN) {
@@ -158,6 +195,10 @@ void lw_trip_fill_stops(lw_trip_planned *to, const lw_trip_tables *t, lw_trip_ma
 {
     int used = t->in.start_used, from = t->in.start;
     plan->work_frac = NAN;
+    for (int w = 0; w < t->in.wish_count; w++) {
+        plan->wishes_asked |= UINT32_C(1) << t->wish_of[w];
+        plan->wishes_kept |= (plan->sum.wishes >> w & 1u) << t->wish_of[w];
+    }
     for (int d = 0; d < t->in.days;) {
         lw_trip_stop *s = &plan->stop[plan->stop_count++];
         *s = (lw_trip_stop){.place = plan->out.chain.place[d], .arrive = d, .leave = d + 1};
@@ -336,6 +377,10 @@ lw_code lw_trip_open(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_tables
     to->zone = t->camp.zone;
     to->units = t->camp.units;
     to->work_days = t->work_days;
+    for (int d = 0; d < 7; d++)
+        for (int i = 0; i < t->camp.scenario->crew.person_count; i++)
+            to->work_hours[d] |= t->camp.scenario->crew.person[i].work[d];
+    snprintf(to->road_note, sizeof to->road_note, "%s", t->road_note);
     return LW_OK;
 }
 

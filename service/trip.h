@@ -69,7 +69,9 @@ typedef struct lw_trip_stop {
     int is_start;             /* one was there before: no drive */
     int is_served, drive_min; /* of the way there */
     double drive_km;
-    int64_t leave_by_s; /* to be there half an hour before sunset; 0: no drive */
+    int64_t
+        leave_by_s; /* to be there, and at the fallback, half an hour before sunset, and online by the next work; 0: no drive */
+    int64_t work_until_s; /* of the day of the drive; 0: nobody works on it */
     int run_day[LW_TRIP_DAYS], runs;
     double holds_frac;          /* measured: no supply runs short in this stay */
     double used_frac;           /* of the load, on leaving, at the wished share of draws */
@@ -84,11 +86,12 @@ typedef struct lw_trip_made {
     lw_trip_sum sum;
     lw_trip_stop stop[LW_TRIP_DAYS];
     int stop_count;
-    double supplies_frac;       /* measured */
-    double work_frac;           /* least of its work days; NaN: none */
-    int used[LW_TRIP_DAYS + 1]; /* of a load, on each morning before anything is done */
-    double aim_frac;            /* the share of draws that the plan counts on */
-    int end_min;                /* of the last drive; 0: none */
+    uint32_t wishes_asked, wishes_kept; /* bit per wish of the file; those whose time is over are not asked */
+    double supplies_frac;               /* measured */
+    double work_frac;                   /* least of its work days; NaN: none */
+    int used[LW_TRIP_DAYS + 1];         /* of a load, on each morning before anything is done */
+    double aim_frac;                    /* the share of draws that the plan counts on */
+    int end_min;                        /* of the last drive; 0: none */
     double end_km;
 } lw_trip_made;
 
@@ -105,7 +108,9 @@ typedef struct lw_trip_planned {
     char relax[LW_TRIP_RELAXED][LW_SENTENCE];
     int relax_count;
     unsigned work_days; /* bits from Monday: somebody works */
-    double tables_s;    /* it took to make the tables */
+    uint32_t work_hours[7];
+    char road_note[LW_SENTENCE]; /* empty: roads went well */
+    double tables_s;             /* it took to make the tables */
 } lw_trip_planned;
 
 LW_MUST_USE lw_code lw_trip_make(const lw_trip_ask *ask, lw_trip_planned *to, lw_err *err);
@@ -136,7 +141,14 @@ char *lw_trip_say_measured(const lw_trip_planned *planned, int at, char *buf, si
 char *lw_trip_json(const lw_trip_planned *planned, const char *version);
 
 /* Forms of one plan for other programs and for paper; the caller's text (free). */
-typedef enum lw_trip_form { LW_TRIP_CALENDAR = 0, LW_TRIP_GPX, LW_TRIP_CSV, LW_TRIP_SHEET, LW_TRIP_HOME } lw_trip_form;
+typedef enum lw_trip_form {
+    LW_TRIP_CALENDAR = 0,
+    LW_TRIP_GPX,
+    LW_TRIP_CSV,
+    LW_TRIP_SHEET,
+    LW_TRIP_HOME,
+    LW_TRIP_PAPER
+} lw_trip_form;
 LW_MUST_USE lw_code lw_trip_export(const lw_trip_planned *planned, int plan, lw_trip_form form, int64_t now_s,
                                    const char *version, char **text, lw_err *err);
 

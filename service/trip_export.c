@@ -9,9 +9,14 @@
 #include "service/words_internal.h"
 #include "text/decimal.h"
 #include "text/moment.h"
+#include "text/quantity.h"
 #include "text/say.h"
 
 enum { DESCRIPTION = 2048, SHEET = 1 << 17, CALL_AFTER_H = 24 };
+
+static const char CAUTION[] =
+    "This is an estimate. Roads are guessed from distances: ask a map what your rig may drive. Check the "
+    "gauges, the forecast and the local office's orders before each move; turn back at your own limit.";
 
 static lw_code no_memory(lw_err *err)
 {
@@ -28,6 +33,13 @@ static void describe(const lw_trip_planned *p, const lw_trip_made *plan, int sto
         lw_line_add(line, "%sAddress: %s.", between, place->address);
     lw_line_add(line, "%sSpot: %s, %s.", between, lw_num(place->spot.latitude_deg).text,
                 lw_num(place->spot.longitude_deg).text);
+    if (place->has_everything)
+        lw_line_add(line, "%sServices: all at hand.", between);
+    else if (!isnan(place->road_s))
+        lw_line_add(line, "%sServices: %d min away%s%s%s.", between, (int)lround(place->road_s / 60.0),
+                    place->service_usd > 0.0 ? ", " : "",
+                    place->service_usd > 0.0 ? lw_num(place->service_usd).text : "",
+                    place->service_usd > 0.0 ? " USD" : "");
     if (place->rule[0])
         lw_line_add(line, "%sStay rule: %s%s%s. Signs win, and limits change: ask the field office.", between,
                     place->rule, place->manager[0] ? ", " : "", place->manager);
@@ -159,14 +171,18 @@ static void sheet(const lw_trip_planned *p, int at, lw_line *line)
         describe(p, plan, i, "\n   ", line);
         lw_line_add(line, "\n");
     }
-    lw_line_add(line, "\nThis is an estimate. Roads are guessed from distances: ask a map what your rig may drive. "
-                      "Check the gauges, the "
-                      "forecast and the local office's orders before each move; turn back at your own limit.\n");
+    lw_line_add(line, "\n%s\n", CAUTION);
+}
+
+static const char *air(const lw_trip_planned *p, double way_m, char buf[64])
+{
+    return lw_quantity_print_in(buf, 64, way_m, lw_unit_find(LW_DIM_LENGTH, p->units == LW_UNITS_US ? "mi" : "km", 2),
+                                2);
 }
 
 static void for_home(const lw_trip_planned *p, const lw_trip_made *plan, lw_line *line)
 {
-    char from[64], until[64], call[64];
+    char from[64], until[64], call[64], far[64];
     lw_line_add(line, "Where we are, for somebody at home\n\n");
     for (int i = 0; i < plan->stop_count; i++) {
         const lw_trip_stop *s = &plan->stop[i];
@@ -185,14 +201,62 @@ static void for_home(const lw_trip_planned *p, const lw_trip_made *plan, lw_line
                 nearest_m = lw_distance_m(place->spot, p->file.place[q].spot);
                 where = p->file.place[q].name;
             }
-        lw_line_add(line, "  No signal to be relied on. %s%s%s",
-                    where ? "The nearest that we know of is at " : "We know of no place with signal near",
-                    where ? where : "", ". ");
+        lw_line_add(line, "  No signal to be relied on. ");
+        if (where)
+            lw_line_add(line, "The nearest that we know of is at %s, %s by air. ", where, air(p, nearest_m, far));
+        else
+            lw_line_add(line, "We know of no place with signal near. ");
         lw_line_add(line, "If you have heard nothing by %s, call the sheriff of that county and say this spot.\n",
                     lw_when_print(call, sizeof call, &p->zone,
                                   lw_trip_date_s(p, s->leave, 18) + INT64_C(3600) * CALL_AFTER_H, 0));
     }
     lw_line_add(line, "\nPlans change with weather and with places that are full: we say so when we have signal.\n");
+}
+
+/* ---- paper, as a page of its own ---- */
+
+static void add_escaped(lw_line *line, const char *text)
+{
+    for (; *text; text++)
+        switch (*text) {
+        case '&':
+            lw_line_add(line, "&amp;");
+            break;
+        case '<':
+            lw_line_add(line, "&lt;");
+            break;
+        case '>':
+            lw_line_add(line, "&gt;");
+            break;
+        case '\n':
+            lw_line_add(line, "<br>");
+            break;
+        default:
+            lw_line_add(line, "%c", *text);
+        }
+}
+
+static void paper(const lw_trip_planned *p, int at, lw_line *line)
+{
+    const lw_trip_made *plan = &p->plan[at];
+    char text[DESCRIPTION];
+    lw_line_add(line,
+                "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><title>Trip</title>\n<style>"
+                "body{font:11pt/1.4 sans-serif;max-width:44em;margin:2em auto;padding:0 1em;color:#111;background:#fff}"
+                "li{margin:0 0 .8em;break-inside:avoid}p{margin:.4em 0}@media print{body{margin:0}}"
+                "</style></head><body>\n<h1>Trip</h1>\n<p>");
+    add_escaped(line, lw_trip_say_plan(p, at, text, sizeof text));
+    lw_line_add(line, "</p>\n<p>");
+    add_escaped(line, lw_trip_say_measured(p, at, text, sizeof text));
+    lw_line_add(line, "</p>\n<ol>\n");
+    for (int i = 0; i < plan->stop_count; i++) {
+        lw_line said = lw_line_of(text, sizeof text);
+        describe(p, plan, i, "\n", &said);
+        lw_line_add(line, "<li>");
+        add_escaped(line, text);
+        lw_line_add(line, "</li>\n");
+    }
+    lw_line_add(line, "</ol>\n<p>%s</p>\n</body></html>\n", CAUTION);
 }
 
 lw_code lw_trip_export(const lw_trip_planned *p, int plan, lw_trip_form form, int64_t now_s, const char *version,
@@ -214,6 +278,8 @@ lw_code lw_trip_export(const lw_trip_planned *p, int plan, lw_trip_form form, in
         rows(p, &p->plan[plan], &line);
     else if (form == LW_TRIP_SHEET)
         sheet(p, plan, &line);
+    else if (form == LW_TRIP_PAPER)
+        paper(p, plan, &line);
     else
         for_home(p, &p->plan[plan], &line);
     return LW_OK;

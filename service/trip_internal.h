@@ -17,9 +17,11 @@ typedef struct lw_trip_tables {
     lw_trip_in in;
     lw_trip_cell *cell;
     lw_trip_leg *leg;
-    double *road_km; /* by pair */
+    double *road_km, *road_h;    /* by pair */
+    char road_note[LW_SENTENCE]; /* empty: nothing went wrong */
     lw_trip_place *place;
     lw_trip_wish wish[LW_TRIP_FILE_WISHES];
+    int wish_of[LW_TRIP_FILE_WISHES]; /* which of the file's */
     lw_trip_cap cap[LW_TRIP_CAPS];
     lw_stay_rule rule[LW_TRIP_RULES];
     lw_stay_past past[TRIP_PAST];
@@ -40,6 +42,9 @@ void lw_trip_tables_lay(lw_trip_tables *t, const lw_trip_file *file);
 /* How sure it is to be that supplies last as long as the plan counts on; then the tables are laid again. */
 void lw_trip_tables_aim(lw_trip_tables *t, double aim_frac);
 void lw_trip_tables_clear(lw_trip_tables *t);
+
+/* What a day's drive to a wish and back takes in fuel and time. */
+double lw_trip_outing_usd(const lw_trip_file *file, const lw_trip_file_wish *wish);
 
 /* Chances of a night at least as warm and a day at most as hot as wished; 1 without a wish. */
 double lw_trip_warm_frac(const lw_climate_site *site, int64_t day, double coldest_c);

@@ -43,9 +43,12 @@ static void say_way(const lw_trip_planned *p, const lw_trip_stop *s, lw_unit_sys
     }
     lw_quantity_print_in(km, sizeof km, s->drive_km * 1000.0,
                          lw_unit_find(LW_DIM_LENGTH, units == LW_UNITS_US ? "mi" : "km", 2), 2);
-    lw_line_add(line, " %s on the road, about %s%s; set out by %s.", say_minutes(s->drive_min, drive), km,
-                s->is_served ? ", services on the way" : "",
-                lw_when_print(when, sizeof when, &p->zone, s->leave_by_s, 0));
+    lw_line_add(line, " %s on the road, about %s%s; set out ", say_minutes(s->drive_min, drive), km,
+                s->is_served ? ", services on the way" : "");
+    if (s->work_until_s && s->work_until_s <= s->leave_by_s)
+        lw_line_add(line, "after work at %s and ",
+                    lw_time_print(when, sizeof when, 3600 * lw_clock_at(&p->zone, s->work_until_s).hour));
+    lw_line_add(line, "by %s.", lw_when_print(when, sizeof when, &p->zone, s->leave_by_s, 0));
 }
 
 char *lw_trip_say_stop(const lw_trip_planned *planned, const lw_trip_made *plan, int stop, lw_unit_system units,
@@ -110,11 +113,16 @@ char *lw_trip_say_measured(const lw_trip_planned *planned, int at, char *buf, si
     lw_line_add(&line,
                 "The chance that supplies last from filling to filling all along is %s %%, measured on %d fresh draws.",
                 say_share(plan->supplies_frac, frac), p->fresh_draws);
+    if (plan->supplies_frac < p->file.supplies_frac)
+        lw_line_add(&line, " That is less than the %s %% wished for; no surer trip was found.",
+                    lw_num(round(100.0 * p->file.supplies_frac)).text);
     if (!isnan(plan->work_frac))
         lw_line_add(&line, " Signal on work days: %s %% where it is least.", say_share(plan->work_frac, frac));
     for (int w = 0; w < p->file.wish_count; w++)
-        if (!(plan->sum.wishes >> w & 1u))
+        if ((plan->wishes_asked & ~plan->wishes_kept) >> w & 1u)
             lw_line_add(&line, " Not kept: %s.", p->file.wish[w].what);
+    if (p->road_note[0])
+        lw_line_add(&line, " Roads: %s.", p->road_note);
     return buf;
 }
 
@@ -176,7 +184,7 @@ static json_t *plan_json(lw_json *j, const lw_trip_planned *p, int at)
     lw_json_number(j, o, "supplies_frac", plan->supplies_frac, 4);
     lw_json_number(j, o, "work_frac", plan->work_frac, 4);
     for (int w = 0; w < p->file.wish_count; w++)
-        if (!(plan->sum.wishes >> w & 1u))
+        if ((plan->wishes_asked & ~plan->wishes_kept) >> w & 1u)
             lw_json_add(j, missed, json_string(p->file.wish[w].what));
     lw_json_put(j, o, "missed", missed);
     lw_json_text(j, o, "headline", lw_trip_say_plan(p, at, text, sizeof text));

@@ -4,12 +4,12 @@
 #include <string.h>
 
 #include "core/base/civil.h"
-#include "core/land/drive.h"
+#include "service/roads.h"
 #include "service/trip_internal.h"
 #include "text/say.h"
 
-enum { SERVICE_MIN = 45, DRAWS_USUAL = 48 };
-static const double RUN_TROUBLE_USD = 5.0;
+enum { SERVICE_MIN = 45, DRAWS_USUAL = 48, ENGINE_PLACES = 60 };
+static const double RUN_TROUBLE_USD = 5.0, OUTING_KMH = 60.0; /* from memory */
 
 /* ---- how long a load lasts, by place and date ---- */
 
@@ -179,6 +179,21 @@ static int fits_rig(const lw_trip_tables *t, const lw_trip_file_place *p)
     return !(rig->length_m > p->length_m) && !(rig->height_m > p->height_m); /* NaN: nobody said */
 }
 
+/* Whoever travels along needs room beside us, and for the longest rig. */
+static int fits_friends(const lw_trip_file *file, const lw_trip_file_place *p, int64_t day)
+{
+    int rigs = 1;
+    for (int i = 0; i < file->friends_count; i++) {
+        const lw_trip_file_friends *f = &file->friends[i];
+        if ((f->from_day && day < f->from_day) || (f->until_day && day >= f->until_day))
+            continue;
+        rigs += f->rigs;
+        if (f->length_m > p->length_m)
+            return 0;
+    }
+    return !p->room || rigs <= p->room;
+}
+
 static int is_work_day(const lw_trip_tables *t, int64_t day)
 {
     return (int)(t->work_days >> lw_weekday_of(day) & 1u);
@@ -201,7 +216,7 @@ static void lay_nights(lw_trip_tables *t, const lw_trip_file *file, int place)
         const double lasts = t->lasts[place][(d + TRIP_EVERY_DAYS / 2) / TRIP_EVERY_DAYS];
         *c = (lw_trip_cell){.worth_c = cents(p->worth_usd), .fee_c = cents(p->fee_usd)};
         c->use = isinf(lasts) ? 0 : (uint16_t)fmin(60000.0, ceil(LW_TRIP_FULL / fmax(lasts, 0.02)));
-        if (is_season && fits_rig(t, p) &&
+        if (is_season && fits_rig(t, p) && fits_friends(file, p, day) &&
             lw_trip_warm_frac(&t->site[place], day, file->coldest_c) >= file->nights_frac &&
             lw_trip_cool_frac(&t->site[place], day, file->hottest_c) >= file->nights_frac)
             c->may |= LW_TRIP_NIGHT;
@@ -216,10 +231,8 @@ static void lay_leg(lw_trip_tables *t, const lw_trip_file *file, int from, int t
 {
     const lw_trip_file_place *a = &file->place[from], *b = &file->place[to];
     lw_trip_leg *leg = &t->leg[from * t->in.place_count + to];
-    const lw_drive_guessed road = lw_drive_guess(lw_distance_m(a->spot, b->spot));
-    const double km = road.distance_m.middle / 1000.0, hours = road.time_s.middle / 3600.0;
+    const double km = t->road_km[from * t->in.place_count + to], hours = t->road_h[from * t->in.place_count + to];
     *leg = (lw_trip_leg){.road_min = LW_TRIP_NO_ROAD, .served_min = LW_TRIP_NO_ROAD};
-    t->road_km[from * t->in.place_count + to] = km;
     if (from == to || hours > 14.0)
         return;
     leg->road_min = (uint16_t)ceil(60.0 * hours);
@@ -252,19 +265,27 @@ static void lay_fallbacks(lw_trip_tables *t)
         }
 }
 
+double lw_trip_outing_usd(const lw_trip_file *file, const lw_trip_file_wish *wish)
+{
+    const double hours = 2.0 * wish->drive_s / 3600.0;
+    return hours * (file->hour_usd + OUTING_KMH * file->km_usd);
+}
+
 static void lay_wishes(lw_trip_tables *t, const lw_trip_file *file)
 {
     t->in.wish_count = 0;
     for (int w = 0; w < file->wish_count; w++) {
         const lw_trip_file_wish *from = &file->wish[w];
         lw_trip_wish *to = &t->wish[t->in.wish_count];
+        t->wish_of[t->in.wish_count] = w;
         *to = (lw_trip_wish){.nights = from->nights, .is_must = from->is_must, .until_day = t->in.days};
         memcpy(to->of, from->of, sizeof to->of);
         if (from->from_day > file->from_day)
             to->from_day = (int)(from->from_day - file->from_day);
         if (from->until_day && from->until_day < file->until_day)
             to->until_day = (int)(from->until_day - file->from_day);
-        to->value_c = from->is_must ? 0 : (int32_t)lround(100.0 * from->worth_usd);
+        to->value_c =
+            from->is_must ? 0 : (int32_t)lround(fmax(0.0, 100.0 * (from->worth_usd - lw_trip_outing_usd(file, from))));
         t->in.wish_count += to->from_day < t->in.days && to->until_day > to->from_day;
     }
 }
@@ -304,6 +325,48 @@ static unsigned work_days_of(const lw_crew *crew)
     return days;
 }
 
+/* The household's own figures and a routing engine of the book go before a guess; an engine is not asked for thousands of ways. */
+static lw_code ask_roads(const lw_trip_ask *ask, lw_trip_tables *t, lw_spot *spot, lw_road *road, lw_err *err)
+{
+    const int n = t->file->place_count;
+    lw_camps camps = {0};
+    lw_roads roads = {0};
+    for (int p = 0; p < n; p++)
+        spot[p] = t->file->place[p].spot;
+    lw_code code = LW_OK;
+    if (ask->book) {
+        code = lw_camps_load(ask->book, &camps, err);
+        code = code ? code : lw_roads_open(ask->book, &camps, ask->now_s, &roads, err);
+        if (!code && n > ENGINE_PLACES)
+            roads.engine[0] = '\0';
+    }
+    if (!code)
+        lw_roads_table(&roads, spot, n, spot, n, road);
+    for (int i = 0; i < n * n && !code; i++) {
+        t->road_km[i] = road[i].distance_m.middle / 1000.0;
+        t->road_h[i] = road[i].is_none ? INFINITY : road[i].time_s.middle / 3600.0;
+    }
+    snprintf(t->road_note, sizeof t->road_note, "%s", roads.note);
+    lw_roads_clear(&roads);
+    lw_camps_clear(&camps);
+    return code;
+}
+
+static lw_code fill_roads(const lw_trip_ask *ask, lw_trip_tables *t, lw_err *err)
+{
+    const size_t n = (size_t)t->file->place_count;
+    lw_spot *spot = calloc(n, sizeof *spot);
+    lw_road *road = calloc(n * n, sizeof *road);
+    lw_code code = LW_E_FULL;
+    if (spot && road)
+        code = ask_roads(ask, t, spot, road, err);
+    else
+        (void)lw_fail(err, LW_E_FULL, "no memory for a trip's roads");
+    free(spot);
+    free(road);
+    return code;
+}
+
 lw_code lw_trip_tables_make(const lw_trip_ask *ask, const lw_trip_file *file, lw_trip_tables *t, lw_err *err)
 {
     const size_t n = (size_t)file->place_count, days = (size_t)(file->until_day - file->from_day);
@@ -320,14 +383,16 @@ lw_code lw_trip_tables_make(const lw_trip_ask *ask, const lw_trip_file *file, lw
     t->cell = calloc(n * days, sizeof *t->cell);
     t->leg = calloc(n * n, sizeof *t->leg);
     t->road_km = calloc(n * n, sizeof *t->road_km);
+    t->road_h = calloc(n * n, sizeof *t->road_h);
     t->place = calloc(n, sizeof *t->place);
     t->site = calloc(n, sizeof *t->site);
     t->lasts = calloc(n, sizeof *t->lasts);
-    if (!t->cell || !t->leg || !t->road_km || !t->place || !t->site || !t->lasts)
+    if (!t->cell || !t->leg || !t->road_km || !t->road_h || !t->place || !t->site || !t->lasts)
         return lw_fail(err, LW_E_FULL, "no memory for a trip's tables");
     t->work_days = work_days_of(&t->camp.scenario->crew);
     for (int p = 0; p < file->place_count && !code; p++)
         code = fill_place(t, p, err);
+    code = code ? code : fill_roads(ask, t, err);
     t->draws = ask->draws > 0 ? ask->draws : DRAWS_USUAL;
     t->samples = ((int)days - 1) / TRIP_EVERY_DAYS + 1;
     code = code ? code : lw_trip_supplies(ask, t, err);
@@ -359,6 +424,7 @@ void lw_trip_tables_clear(lw_trip_tables *t)
     free(t->cell);
     free(t->leg);
     free(t->road_km);
+    free(t->road_h);
     free(t->place);
     free(t->site);
     free(t->lasts);
