@@ -14,7 +14,7 @@ export interface Errand {
     /** Fresh water that cans bring, and grey that a portable tank takes; otherwise the rig's own tanks are filled and emptied. */
     cans_l?: number;
     waste_l?: number;
-    /** By what and where to. */
+    /** Where to. */
     why?: string;
 }
 
@@ -100,13 +100,24 @@ export function eventsOf(errands: readonly Errand[], zone: string): Json[] {
 }
 
 const DUMPED = ['grey', 'black', 'rubbish'];
-const WHY_LETTERS = 60;
+const WHY_BYTES = 31; // as much as a scenario's `why` holds
+
+/** Where a run goes, as far as it fits. */
+function whyOf(services: readonly string[]): string {
+    const bytes = (text: string): number => new TextEncoder().encode(text).length;
+    const plain = services.map((one) => one.replace(/["\\]/g, ''));
+    let fits = plain.length;
+    while (fits > 1 && bytes(plain.slice(0, fits).join(', ')) > WHY_BYTES) fits--;
+    let why = plain.slice(0, fits).join(', ');
+    while (bytes(why) > WHY_BYTES) why = why.slice(0, -1);
+    return why.trim();
+}
 
 /** Planned runs as errands: what they bring is there when they are back. */
 export function errandsOfRuns(runs: Runs['runs']): Errand[] {
     return runs.map((run, i): Errand => {
         const tasks = run.supplies.map((supply) => `${DUMPED.includes(supply) ? 'dump' : 'fill'} ${supply}`);
-        const one: Errand = { id: i + 1, at_ms: Date.parse(run.back ?? ''), does: TASKS.filter(({ task }) => tasks.includes(task)).map(({ task }) => task), why: `by ${run.by} to ${run.services.join(' and ')}`.replace(/["\\]/g, '').slice(0, WHY_LETTERS) };
+        const one: Errand = { id: i + 1, at_ms: Date.parse(run.back ?? ''), does: TASKS.filter(({ task }) => tasks.includes(task)).map(({ task }) => task), why: whyOf(run.services) };
         if (!run.is_break_camp && run.cans_l) one.cans_l = run.cans_l;
         if (!run.is_break_camp && run.waste_l) one.waste_l = run.waste_l;
         return one;

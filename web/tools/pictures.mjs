@@ -40,6 +40,33 @@ const VIEWS = [
         await still(page);
         await page.evaluate(() => scrollTo(0, 0));
     } },
+    ...['bring', 'buy', 'months'].map((part) => ({ name: `plan-${part}`, path: `plan/${part}`, prepare: async (page) => {
+        await page.getByRole('button', { name: 'Work it out' }).click();
+        await still(page);
+    } })),
+    { name: 'plan-cost', path: 'plan/cost', prepare: async (page) => {
+        await page.getByLabel(/^The way there/).fill('120');
+        await page.getByLabel(/^The way of a run/).fill('14');
+        await page.getByRole('button', { name: 'Add it up again' }).click();
+        await page.getByText('Fuel to get there').first().waitFor();
+        await still(page);
+        await page.evaluate(() => (document.activeElement?.blur(), scrollTo(0, 0)));
+    } },
+    { name: 'plan-convoy', path: 'plan/convoy', prepare: async (page) => {
+        await page.getByRole('button', { name: 'Lend something' }).click();
+        await page.getByLabel(/^Called/).fill('little car');
+        await page.getByLabel(/^Water it brings/).fill('28');
+        await page.getByLabel(/^Grey water it takes/).fill('28');
+        await page.getByRole('button', { name: 'Make our share file' }).click();
+        const file = await page.getByRole('link', { name: 'Save it for the others' }).getAttribute('href');
+        const theirs = { ...JSON.parse(decodeURIComponent(file.split(',')[1])), household: 'Snug Harbour', lends: [] };
+        await page.locator('input[type=file]').setInputFiles({ name: 'theirs.json', mimeType: 'application/json', buffer: Buffer.from(JSON.stringify(theirs)) });
+        await page.getByRole('button', { name: 'Plan together' }).click();
+        await page.getByRole('heading', { name: 'Who pays what' }).waitFor({ timeout: 120_000 });
+        await page.locator('#together').scrollIntoViewIfNeeded();
+        await page.evaluate(() => document.querySelector('#together').scrollIntoView());
+    } },
+    { name: 'plan-around', path: 'plan/around' },
     { name: 'lists', book: 'own', path: 'lists', prepare: async (page) => {
         for (const [spent, on, what] of [['18', 'camp', 'two nights'], ['23.50', 'propane', ''], ['64.20', 'food', 'town']]) {
             await page.getByLabel('Spent').fill(spent);

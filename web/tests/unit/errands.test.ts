@@ -40,8 +40,9 @@ test('events to come that fill and empty tanks, or bring water in cans, are erra
 test('a planned run is an errand at its coming back: cans and waste tank by their amount, the rig itself whole', () => {
     const run = { leave: null, leave_civil: null, back: '2026-06-12T22:00:00Z', back_civil: null, by: 'little car', is_break_camp: false, services: ['yard', 'store'], supplies: ['fresh' as const, 'grey' as const, 'food' as const], cans_l: 106, waste_l: 50, road_km: 1, spent_h: 1, usd: 1, parts: [], sentence: '' };
     const [by, whole] = errandsOfRuns([run, { ...run, is_break_camp: true }]);
-    assert.deepEqual([by?.does, by?.cans_l, by?.waste_l, by?.why], [['dump grey', 'fill fresh', 'fill food'], 106, 50, 'by little car to yard and store']);
+    assert.deepEqual([by?.does, by?.cans_l, by?.waste_l, by?.why], [['dump grey', 'fill fresh', 'fill food'], 106, 50, 'yard, store']);
     assert.deepEqual([whole?.cans_l, whole?.waste_l], [undefined, undefined]);
+    assert.deepEqual(errandsOfRuns([{ ...run, services: ['Cottonwood ranger yard', 'Sandlot store'] }, { ...run, services: ['Nové Strašecí, the pump behind the school'] }]).map(({ why }) => why), ['Cottonwood ranger yard', 'Nové Strašecí, the pump behi']);
     const again = errandsOf({ stay: { events: eventsOf(by ? [by] : [], ZONE) } }, 0, ZONE).errands[0];
     assert.deepEqual(again && { ...again, id: 1 }, by);
 });
