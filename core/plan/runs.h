@@ -13,16 +13,20 @@
  *            which all of it lies in hours free for the type, and each service is open in every hour in which it is called at.
  *            Cost = the type's own + hours x value of an hour + km x cost a km + fees of the services + what each supply costs where it
  *            costs least of them. Of services for the same supplies the cheapest that can be called at then are.
- * How        A bound for what is still to come: the supplies one by one, each paying its share of the runs (Lagrange multipliers by
- *            subgradient steps), so that the shares of a run add up to no more than it costs. Then labels by slot (cost, coverage of
- *            each supply), of which one is dropped where another costs no more and covers no less, or where it cannot be better
- *            than a plan at hand; the first plan comes from the same with few labels a slot.
+ * How        A bound for what is still to come, in parts that add up: the one or two supplies that end soonest, together, with all runs
+ *            there are; every other supply by itself, paying its share of the runs (Lagrange multipliers by subgradient steps), which
+ *            the first part is spared. Then labels by slot (cost, coverage of each supply), of which one is dropped where another costs
+ *            no more and covers no less, or where it cannot be better than a plan at hand; coverage that no run to come can tell
+ *            from less is set down to that. The first plans come from the same with few labels a slot; runs in no better plan go out.
  * Exact      for that model, where is_proven: the same optimum as an integer program solved by a general solver
- *            (tests/core/test_runs.c). Otherwise the best plan found, and bound_usd, below which there is none.
+ *            (tests/core/test_runs.c). Otherwise the best plan found, and bound_usd, below which there is none. Up to 14 days and five
+ *            services all of the test's 200 cases are proven; of 60 days, twelve services, three types and eight supplies about
+ *            one in six is, and the others' bound lies some 2 % below in the mean, 11 % at most (70 cases).
  * Inputs     lw_runs_in that passed lw_runs_check; memory from an arena of lw_runs_bytes.
  * Results    lw_runs_out; is_found 0: no runs at all keep every supply covered; then short_supply cannot be kept by any.
  * Errors     LW_E_RANGE from lw_runs_check; LW_E_FULL when the arena is too small.
- * Source     Lagrange bounds: M. Held, R. M. Karp, The traveling-salesman problem and minimum spanning trees II, 1971. */
+ * Source     Lagrange bounds: M. Held, R. M. Karp, The traveling-salesman problem and minimum spanning trees II, 1971; steps that keep half
+ *            of the way before: H. D. Sherali, O. Ulular, A primal-dual conjugate subgradient algorithm, 1989 (both from memory). */
 #ifndef LW_CORE_PLAN_RUNS_H
 #define LW_CORE_PLAN_RUNS_H
 

@@ -110,17 +110,11 @@ typedef struct cheapest {
     uint32_t services[LW_RUN_MASKS];
 } cheapest;
 
-/* What each supply costs at the cheapest of the services; of a set of services by itself. */
-typedef struct visit {
-    double usd, each_usd[LW_RUN_SUPPLIES];
-    uint32_t supplies, priced; /* priced: leaving it out may cost less */
-} visit;
-
-static visit visit_of(const lw_runs_in *in, int type, uint32_t services)
+static lw_run_visit visit_of(const lw_runs_in *in, int type, uint32_t services)
 {
     const lw_run_type *t = &in->type[type];
-    visit v = {.usd = t->own_usd + t->km_usd * lw_run_km(in, services) +
-                      in->hour_usd * lw_run_hours(in, type, services, 0)};
+    lw_run_visit v = {.usd = t->own_usd + t->km_usd * lw_run_km(in, services) +
+                             in->hour_usd * lw_run_hours(in, type, services, 0)};
     for (int j = 0; j < in->service_count; j++) {
         const lw_run_service *s = &in->service[j];
         if (!(services >> j & 1u))
@@ -143,15 +137,7 @@ static visit visit_of(const lw_runs_in *in, int type, uint32_t services)
     return v;
 }
 
-static double cost_of(const lw_runs_in *in, const visit *v, uint32_t supplies)
-{
-    double usd = v->usd;
-    for (int k = 0; k < in->supply_count; k++)
-        usd += supplies >> k & 1u ? v->each_usd[k] : 0.0;
-    return usd;
-}
-
-static int is_alone(const lw_runs_in *in, const visit *v, uint32_t supplies)
+static int is_alone(const lw_runs_in *in, const lw_run_visit *v, uint32_t supplies)
 {
     for (int k = 0; k < in->supply_count; k++)
         if ((supplies >> k & 1u) && (in->with[k] & v->supplies & ~supplies))
@@ -159,16 +145,25 @@ static int is_alone(const lw_runs_in *in, const visit *v, uint32_t supplies)
     return 0;
 }
 
-static void take_services(const lw_runs_in *in, int slot, int type, uint32_t services, cheapest *c)
+/* With each choice of the priced supplies; the sums of the choices build on one another. */
+static void take_services(const lw_runs_in *in, int slot, int type, uint32_t services, const lw_run_visit *v,
+                          cheapest *c)
 {
-    const visit v = visit_of(in, type, services);
-    for (uint32_t left_out = v.priced;; left_out = (left_out - 1) & v.priced) {
-        const uint32_t supplies = v.supplies & ~left_out;
-        const double usd = supplies && !is_alone(in, &v, supplies) ? cost_of(in, &v, supplies) : INFINITY;
-        if (usd < c->usd[supplies] - EPS_USD && lw_run_fits(in, slot, type, services, supplies, 0) >= 0)
-            c->usd[supplies] = usd, c->services[supplies] = services;
-        if (!left_out)
-            return;
+    double usd[LW_RUN_MASKS];
+    uint32_t supplies[LW_RUN_MASKS];
+    int count = 1;
+    usd[0] = v->usd, supplies[0] = v->supplies & ~v->priced;
+    for (int k = 0; k < in->supply_count; k++)
+        if (v->supplies >> k & ~(v->priced >> k) & 1u)
+            usd[0] += v->each_usd[k];
+    for (int k = 0; k < in->supply_count; k++)
+        for (int i = 0, before = count; i < before && (v->priced >> k & 1u); i++, count++)
+            usd[count] = usd[i] + v->each_usd[k], supplies[count] = supplies[i] | UINT32_C(1) << k;
+    for (int i = 0; i < count; i++) {
+        const uint32_t m = supplies[i];
+        if (m && usd[i] < c->usd[m] - EPS_USD && !is_alone(in, v, m) &&
+            lw_run_fits(in, slot, type, services, m, 0) >= 0)
+            c->usd[m] = usd[i], c->services[m] = services;
     }
 }
 
@@ -238,20 +233,40 @@ static void options_of_type(const lw_runs_in *in, lw_run_options *o, int slot, i
     for (uint32_t m = 0; m <= all; m++)
         c.usd[m] = INFINITY, c.services[m] = 0;
     for (uint32_t services = 1; services < UINT32_C(1) << in->service_count && in->type[type].free[slot]; services++)
-        take_services(in, slot, type, services, &c);
+        take_services(in, slot, type, services, &o->visit[type][services], &c);
     const int begun = *count;
     for (uint32_t m = all; m > 0; m--)
         for (int is_last = 0; is_last < 2 && !isinf(c.usd[m]); is_last++)
             add_option(in, o, slot, type, &c, m, is_last, begun, count);
 }
 
+/* Which of the slot's moments each run belongs to: those of a type that are back at the same ticks. */
+static void number_moments(lw_run_options *o, int slot)
+{
+    int count = 0;
+    for (int i = o->first[slot]; i < o->first[slot + 1]; i++) {
+        lw_run_option *one = &o->option[i];
+        one->moment = -1;
+        for (int j = o->first[slot]; j < i && one->moment < 0; j++) {
+            const lw_run_option *by = &o->option[j];
+            if (by->type == one->type && by->need == one->need && by->shift == one->shift)
+                one->moment = by->moment;
+        }
+        one->moment = one->moment < 0 ? (int16_t)count++ : one->moment;
+    }
+}
+
 void lw_run_options_find(const lw_runs_in *in, lw_run_options *options)
 {
     int count = 0;
+    for (int r = 0; r < in->type_count; r++)
+        for (uint32_t services = 1; services < UINT32_C(1) << in->service_count; services++)
+            options->visit[r][services] = visit_of(in, r, services);
     for (int s = 0; s < in->slots; s++) {
         options->first[s] = count;
         for (int r = 0; r < in->type_count; r++)
             options_of_type(in, options, s, r, &count);
         options->first[s + 1] = count;
+        number_moments(options, s);
     }
 }

@@ -241,7 +241,7 @@ static double unit(uint32_t seed, uint32_t at)
 static void the_chance_is_that_of_further_draws(void **state)
 {
     const int is_soak = getenv("LEEWAY_SOAK") != NULL;
-    const int cases = is_soak ? 50 : 2, fresh = is_soak ? LW_RUNS_FRESH : 300, further = is_soak ? 100000 : 1500;
+    const int cases = is_soak ? 100 : 2, fresh = is_soak ? LW_RUNS_FRESH : 300, further = is_soak ? 100000 : 1500;
     calibration c = {.cases = 0};
     int reached = 0;
     lw_runs_planned *plan = malloc(sizeof *plan);
