@@ -7,7 +7,8 @@
 #include "core/plan/runs_internal.h"
 
 static const double EPS_H = 1e-9;
-static const double WORK = 6e6; /* labels of a slot x runs of all slots in one sweep: some tenths of a second */
+/* Labels of a slot x runs of all slots in one sweep; states of the leads x classes of runs in one raising: a fifth of a second each, so that all of it stays under one. */
+static const double SWEEP_WORK = 5e6, RAISE_WORK = 7e7;
 
 int lw_run_covers(const lw_runs_in *in, int supply, int type, int slot, double back_h, int covered)
 {
@@ -135,7 +136,7 @@ static void search(planner *p)
 {
     static const struct {
         int leads, steps, width;
-    } ROUND[] = {{1, 80, 30}, {2, 80, 50}, {2, 120, 200}, {2, 120, 2000}};
+    } ROUND[] = {{1, 80, 30}, {2, 80, 50}, {2, 100, 200}, {2, 100, 2000}};
     const lw_runs_in *in = p->search.in;
     lw_runs_out *out = p->search.out;
     int leads = 0;
@@ -143,12 +144,13 @@ static void search(planner *p)
     for (size_t i = 0; i < sizeof ROUND / sizeof ROUND[0] && !out->is_proven; i++) {
         if (ROUND[i].leads != leads)
             lw_run_bound_lead(in, &p->options, leads = ROUND[i].leads, p->bound);
-        const double bound_usd = lw_run_bound_raise(in, &p->options, p->search.best_usd, ROUND[i].steps, p->bound);
+        const int steps = (int)lw_least(ROUND[i].steps, RAISE_WORK / lw_run_bound_work(in, p->bound));
+        const double bound_usd = lw_run_bound_raise(in, &p->options, p->search.best_usd, steps, p->bound);
         out->bound_usd = lw_most(out->bound_usd, bound_usd);
         if (bound_usd < p->search.best_usd)
             lw_run_options_fix(in, bound_usd, p->search.best_usd, p->bound, &p->options);
         lw_run_search_round(&p->search);
-        const double most = lw_most(WORK / (p->options.first[in->slots] + 1.0), 1.0);
+        const double most = lw_most(SWEEP_WORK / (p->options.first[in->slots] + 1.0), 1.0);
         lw_run_search_sweep(&p->search, (int)lw_least(ROUND[i].width, most));
         out->is_proven = isinf(p->search.cut_usd) || !(p->search.cut_usd < p->search.best_usd);
         out->bound_usd = lw_most(out->bound_usd, lw_least(p->search.cut_usd, p->search.best_usd));

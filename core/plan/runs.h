@@ -21,7 +21,7 @@
  * Exact      for that model, where is_proven: the same optimum as an integer program solved by a general solver
  *            (tests/core/test_runs.c). Otherwise the best plan found, and bound_usd, below which there is none. Up to 14 days and five
  *            services all of the test's 200 cases are proven; of 60 days, twelve services, three types and eight supplies about
- *            one in six is, and the others' bound lies some 2 % below in the mean, 11 % at most (70 cases).
+ *            one in six is; the bound lies 2.2 % below in the mean, 10 % at most (70 cases).
  * Inputs     lw_runs_in that passed lw_runs_check; memory from an arena of lw_runs_bytes.
  * Results    lw_runs_out; is_found 0: no runs at all keep every supply covered; then short_supply cannot be kept by any.
  * Errors     LW_E_RANGE from lw_runs_check; LW_E_FULL when the arena is too small.

@@ -446,6 +446,14 @@ double lw_run_bound_raise(const lw_runs_in *in, const lw_run_options *options, d
     return fill(in, options, b);
 }
 
+double lw_run_bound_work(const lw_runs_in *in, const lw_run_bound *b)
+{
+    double work = 1.0;
+    for (int s = 0; s < in->slots; s++)
+        work += (double)(b->at[s + 1] - b->at[s]) * (1 + b->class_first[s + 1] - b->class_first[s]);
+    return work;
+}
+
 /* ------------------------------------------------------------------ runs that are in no better plan */
 
 /* The least of the leads' part with a run of the class, without the run's own unpaid rest. */

@@ -102,6 +102,8 @@ void lw_run_bound_start(const lw_runs_in *in, const lw_run_options *options, lw_
 double lw_run_bound_alone(const lw_runs_in *in, lw_run_bound *bound, int supply);
 /* So many leads, or as many as there is room for; the shares of the others stay. */
 void lw_run_bound_lead(const lw_runs_in *in, const lw_run_options *options, int leads, lw_run_bound *bound);
+/* States x classes of runs in one step. */
+double lw_run_bound_work(const lw_runs_in *in, const lw_run_bound *bound);
 /* Shares by subgradient steps toward a plan of `usd` (infinite: none is known), at most so many; the best shares stay. Returns the
  * bound of the whole. */
 double lw_run_bound_raise(const lw_runs_in *in, const lw_run_options *options, double usd, int steps,
