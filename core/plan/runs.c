@@ -99,7 +99,7 @@ typedef struct planner {
 static size_t bound_bytes(void)
 {
     return LW_RUN_SUPPLIES * sizeof(double[LW_RUN_SLOTS + 1][LW_RUN_TICKS + 1]) + options_most() * sizeof(int) +
-           options_most() * sizeof(lw_run_class) + 2 * (LW_RUN_LEAD_STATES + 1) * sizeof(double) + sizeof(lw_run_bound);
+           options_most() * sizeof(lw_run_class) + sizeof(double[2][LW_RUN_LEAD_STATES + 1]) + sizeof(lw_run_bound);
 }
 
 size_t lw_runs_bytes(void)

@@ -1,4 +1,5 @@
 #include <math.h>
+#include <stddef.h>
 #include <string.h>
 
 #include "core/base/num.h"
@@ -170,12 +171,12 @@ static void choose_leads(const lw_runs_in *in, int leads, lw_run_bound *b)
 {
     b->leads = 0;
     for (b->lead_count = 0; b->lead_count < leads && b->lead_count < in->supply_count; b->lead_count++) {
-        int best = -1, best_wide = 0;
+        int best = 0, best_wide = LW_RUN_TICKS * (LW_RUN_SLOTS + 2);
         for (int k = 0; k < in->supply_count; k++) {
             int wide = 0;
             for (int s = 0; s <= in->slots; s++)
                 wide += b->most[k][s] - b->low[k][s];
-            if (!(b->leads >> k & 1u) && (best < 0 || wide < best_wide))
+            if (!(b->leads >> k & 1u) && wide < best_wide)
                 best = k, best_wide = wide;
         }
         b->lead[b->lead_count] = best;
@@ -296,7 +297,7 @@ static void take_row(const lw_runs_in *in, const lw_run_bound *b, const lw_run_c
 
 static double *row_of(const lw_run_bound *b, double *of, int s, int u)
 {
-    return of + b->at[s] + (u - b->lead_low[0][s]) * b->wide[1][s];
+    return of + b->at[s] + (ptrdiff_t)(u - b->lead_low[0][s]) * b->wide[1][s];
 }
 
 static void fill_leads_at(const lw_runs_in *in, lw_run_bound *b, int s)

@@ -137,8 +137,8 @@ typedef struct lw_run_search {
     lw_runs_out *out;
 } lw_run_search;
 
-void lw_run_search_round(lw_run_search *search);
-void lw_run_search_sweep(lw_run_search *search, int width); /* the best plan found goes to search->out */
+void lw_run_search_round(lw_run_search *p);
+void lw_run_search_sweep(lw_run_search *p, int width); /* the best plan found goes to p->out */
 
 static inline int lw_run_after(const lw_runs_in *in, int supply, int type, int slot, int shift, int covered)
 {
