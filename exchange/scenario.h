@@ -48,6 +48,7 @@ enum {
     LW_NOTES = 40,
     LW_CONNECTIONS = 8,
     LW_GENERATOR_BOTHERS = 8,
+    LW_NUISANCES = 40, /* as many as a list has items */
     LW_GENERATOR_NEEDS = 4,
     LW_GAUGES_EACH = 2, /* of one vessel: lamps on the wall and a percentage at the tank */
 };
@@ -83,6 +84,12 @@ typedef struct lw_generator_wishes {
     lw_generator_hours bother[LW_GENERATOR_BOTHERS], need[LW_GENERATOR_NEEDS];
     int bother_count, need_count;
 } lw_generator_wishes;
+
+/* What a lever of data/levers.csv is to this household, 0 none to 10 hardly to be borne, a day. For leeway plan levers. */
+typedef struct lw_own_nuisance {
+    char id[LW_NAME];
+    double a_day;
+} lw_own_nuisance;
 
 /* What one vessel, the battery or the generator is read by. Not for the engine: for readings and what is learned of them. */
 typedef struct lw_gauges {
@@ -147,6 +154,8 @@ typedef struct lw_loaded {
     int connection_count;
     lw_gauges vessel_gauges[LW_VESSELS], battery_gauges, generator_gauges;
     lw_generator_wishes generator_wishes;
+    lw_own_nuisance nuisance[LW_NUISANCES];
+    int nuisance_count;
     lw_unsure unsure[LW_VESSELS];
     lw_assumption *assumption; /* LW_ASSUMPTIONS of them are owned */
     int assumption_count;

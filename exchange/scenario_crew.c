@@ -479,6 +479,47 @@ static void load_habits(lw_reader *r, const lw_table *table, habits *all)
     }
 }
 
+/* ---- what other ways are to them ---- */
+
+static void read_nuisance(lw_reader *r, const lw_scope *in, const lw_table *levers)
+{
+    lw_loaded *out = r->out;
+    const char *of = lw_read_text(r, in, "of");
+    const double a_day = lw_read_si(r, in, "is");
+    if (r->code || !of)
+        return;
+    if (lw_table_row(levers, "id", of) < 0) {
+        const char *names[HABITS];
+        const char *near = lw_nearest(of, names, lw_table_names(levers, "id", names, HABITS));
+        lw_read_refuse(r, in, "of", LW_E_MISSING, "there is no lever %s; %s%s%s", lw_quoted(of, strlen(of)).text,
+                       near ? "did you mean " : "data/levers.csv has them", near ? near : "", near ? "?" : "");
+        return;
+    }
+    for (int i = 0; i < out->nuisance_count; i++)
+        if (strcmp(out->nuisance[i].id, of) == 0)
+            lw_read_refuse(r, in, "of", LW_E_CONFLICT, "%s stands here twice; keep one", of);
+    if (r->code)
+        return;
+    lw_own_nuisance *to = &out->nuisance[out->nuisance_count++];
+    *to = (lw_own_nuisance){.a_day = a_day};
+    snprintf(to->id, sizeof to->id, "%.31s", of);
+}
+
+static void read_nuisances(lw_reader *r, const lw_scope *crew)
+{
+    lw_scope items[LW_ITEMS];
+    lw_table levers = {0};
+    r->out->nuisance_count = 0;
+    if (!lw_read_is_given(r, crew, "nuisance"))
+        return;
+    const int count = lw_read_items(r, crew, "nuisance", items);
+    if (!r->code)
+        r->code = lw_table_open("levers", &levers, r->err);
+    for (int i = 0; i < count && !r->code; i++)
+        read_nuisance(r, &items[i], &levers);
+    lw_table_clear(&levers);
+}
+
 void lw_read_habits(lw_reader *r, const lw_scope *root)
 {
     const lw_scope crew = lw_read_map(r, root, "crew"), in = lw_read_map(r, &crew, "habits");
@@ -499,5 +540,6 @@ void lw_read_habits(lw_reader *r, const lw_scope *root)
     }
     if (!r->code)
         make_uses(r, &in, &house);
+    read_nuisances(r, &crew);
     lw_table_clear(&table);
 }

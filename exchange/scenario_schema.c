@@ -391,6 +391,10 @@ const lw_key lw_keys[] = {
     QTY("crew.habits[].rubbish", VOLUME, 0, 200, "0.5 L", "rubbish each time"),
     QTY("crew.habits[].data", DATA, 0, 1e6, "500 MB", "data each time"),
     TEXT_TO("crew.habits[].who", 200, "Ada, Ben", "who does it so; everybody when left out"),
+    LIST("crew.nuisance", "of", LW_KEY_NONE_FITS,
+         "what a nuisance other ways are to you; those not named by the table of levers"),
+    ONE("crew.nuisance[].of", TEXT, "shower-basin", "a habit or another lever (data/levers.csv)"),
+    NEED("crew.nuisance[].is", NUMBER, 0, 10, "8", "0 none to 10 hardly to be borne, each day"),
 
     MAP("place", NULL, LW_KEY_REQUIRED, "where you stand"),
     TEXT("place.name", "Juniper Bench", "what you call it"),

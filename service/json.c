@@ -104,6 +104,12 @@ json_t *lw_json_assumption(lw_json *j, const lw_assumption *assumption)
     return o;
 }
 
+void lw_json_assumptions(lw_json *j, json_t *list, const lw_assumption *assumption, int count)
+{
+    for (int i = 0; i < count; i++)
+        lw_json_add(j, list, lw_json_assumption(j, &assumption[i]));
+}
+
 char *lw_json_finish(lw_json *j, json_t *root, int is_compact)
 {
     char *text = NULL;

@@ -32,6 +32,8 @@ json_t *lw_json_real(double value, int decimals);
 void lw_json_time(lw_json *j, json_t *object, const char *key, int64_t at_s);
 /* A value that the scenario does not give: key, value, source, kind. */
 json_t *lw_json_assumption(lw_json *j, const lw_assumption *assumption);
+/* A list of several such lists, one after the other. */
+void lw_json_assumptions(lw_json *j, json_t *list, const lw_assumption *assumption, int count);
 /* The text is the caller's; takes root over; NULL when anything failed. */
 char *lw_json_finish(lw_json *j, json_t *root, int is_compact);
 

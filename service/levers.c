@@ -117,7 +117,8 @@ lw_gain lw_gain_of(const lw_levers_work *w, const lw_trial_row *row, int supply)
 
 /* ------------------------------------------------------------------ what a lever touches */
 
-double lw_lever_room(const lw_leeway *l, lw_supply supply)
+/* What can be drawn, or what fits, at the start. */
+static double room_of(const lw_leeway *l, lw_supply supply)
 {
     return lw_supply_fills(supply) ? l->capacity - l->start[1] : l->start[1];
 }
@@ -132,8 +133,8 @@ static void touch_by_course(const lw_levers_work *w, const lw_outlook *plain, lw
 {
     for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
         const lw_leeway *a = &w->base_plain->leeway[k], *b = &plain->leeway[k];
-        const double had = a->is_present ? lw_lever_room(a, (lw_supply)k) : 0.0;
-        const double has = b->is_present ? lw_lever_room(b, (lw_supply)k) : 0.0;
+        const double had = a->is_present ? room_of(a, (lw_supply)k) : 0.0;
+        const double has = b->is_present ? room_of(b, (lw_supply)k) : 0.0;
         lever->use_more[k] = (b->is_present ? b->use_per_day : 0.0) - (a->is_present ? a->use_per_day : 0.0);
         lever->room_more[k] = has - had;
         if (k == LW_SUPPLY_STAY || !a->is_present)
@@ -268,8 +269,8 @@ static void try_lever(void *with, int worker, int at)
         memcpy(row, w->base_row, (size_t)w->to->draws * sizeof *row);
     touch_by_draws(w, row, lever);
     fill_gains(w, row, plain, lever);
-    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
-        w->sure_days[lever->number][k] = lw_rows_sure_days(row, w->to->draws, k, w->to->wish.confidence_frac);
+    if (w->factor)
+        lw_levers_sum(w, &trial, worker, &w->sums[lever->number]);
     lw_trial_clear(&trial);
     free(row);
 }
@@ -369,14 +370,19 @@ static lw_code open_base(lw_levers_work *w, lw_trials *trials, lw_err *err)
 
 /* ------------------------------------------------------------------ all of it */
 
+static int wants_set(const lw_levers *to)
+{
+    return to->departure_s && !to->wish.wants_no_set;
+}
+
 static lw_code take_memory(lw_levers_work *w, lw_err *err)
 {
     w->bench = calloc((size_t)w->threads, sizeof *w->bench);
     w->plain = calloc((size_t)w->threads, sizeof(void *));
     w->base_plain = malloc(sizeof *w->base_plain);
-    w->base_row = calloc((size_t)w->to->draws, sizeof *w->base_row);
-    w->sure_days = calloc(LW_LEVERS, sizeof *w->sure_days);
-    int is_whole = w->bench && w->plain && w->base_plain && w->base_row && w->sure_days;
+    const int rows = w->to->draws > w->to->set_draws ? w->to->draws : w->to->set_draws;
+    w->base_row = calloc((size_t)rows, sizeof *w->base_row);
+    int is_whole = w->bench && w->plain && w->base_plain && w->base_row;
     for (int i = 0; is_whole && i < w->threads; i++)
         is_whole = (w->plain[i] = malloc(sizeof **w->plain)) != NULL;
     return is_whole ? LW_OK : lw_fail(err, LW_E_FULL, "no memory to try changes");
@@ -392,7 +398,7 @@ static void give_memory(lw_levers_work *w)
     free(w->plain);
     free(w->base_plain);
     free(w->base_row);
-    free(w->sure_days);
+    lw_levers_sums_close(w);
     lw_trial_clear(&w->base);
 }
 
@@ -400,13 +406,16 @@ static lw_code take_wish(const lw_levers_wish *wish, uint64_t seed, lw_levers *t
 {
     *to = (lw_levers){.wish = *wish, .hour_usd = wish->hour_usd, .nuisance_usd = wish->nuisance_usd, .seed = seed};
     to->draws = wish->draws > 0 ? wish->draws : LW_LEVER_DRAWS_USUAL;
+    to->set_draws = wish->set_draws > 0              ? wish->set_draws
+                    : to->draws > LW_LEVER_SET_DRAWS ? to->draws
+                                                     : LW_LEVER_SET_DRAWS;
     if (!(wish->confidence_frac >= 0.5 && wish->confidence_frac <= 0.99))
         return lw_fail(err, LW_E_RANGE, "a confidence of %s; give 0.5 to 0.99", lw_num(wish->confidence_frac).text);
-    lw_code code = isnan(to->hour_usd) ? lw_levers_price("hour", &to->hour_usd, err) : LW_OK;
-    if (!code && isnan(to->nuisance_usd))
-        code = lw_levers_price("nuisance", &to->nuisance_usd, err);
-    code = code ? code : lw_levers_price("fuel", &to->fuel_usd_l, err);
-    return code ? code : lw_levers_price("propane", &to->propane_usd_kg, err);
+    to->fuel_usd_l = to->propane_usd_kg = NAN;
+    lw_code code = lw_levers_price_or("hour", &to->hour_usd, &to->assumed, err);
+    code = code ? code : lw_levers_price_or("nuisance", &to->nuisance_usd, &to->assumed, err);
+    code = code ? code : lw_levers_price_or("fuel", &to->fuel_usd_l, &to->assumed, err);
+    return code ? code : lw_levers_price_or("propane", &to->propane_usd_kg, &to->assumed, err);
 }
 
 static lw_code make(lw_levers_work *w, lw_trials *trials, lw_err *err)
@@ -418,16 +427,18 @@ static lw_code make(lw_levers_work *w, lw_trials *trials, lw_err *err)
         code = lw_bench_open(&w->base, &w->bench[i], err);
     if (code)
         return code;
-    lw_trial_rows_spread(&w->base, w->bench, w->threads, 0, (uint32_t)to->draws, w->base_row);
+    const int rows = wants_set(to) && to->set_draws > to->draws ? to->set_draws : to->draws;
+    lw_trial_rows_spread(&w->base, w->bench, w->threads, 0, (uint32_t)rows, w->base_row);
     fill_base(w);
     code = lw_levers_read(&w->base.loaded, to, err);
+    code = code || !wants_set(to) ? code : lw_levers_sums_open(w, err);
     if (code)
         return code;
     lw_pool_run(w->threads, to->count, try_lever, w);
     qsort(to->lever, (size_t)to->count, sizeof *to->lever, by_worth);
     for (int i = 0; i < to->count; i++)
         to->not_tried += to->lever[i].why_not[0] != '\0';
-    if (to->departure_s && !to->wish.wants_no_set)
+    if (wants_set(to))
         code = lw_levers_choose(w, err);
     if (!code)
         lw_levers_say(to, &w->base.loaded);

@@ -5,7 +5,7 @@
  *           with it: days gained on the stay and on each supply, days beyond the horizon told as ">="; what it costs in money,
  *           minutes, nuisance and other supplies; whether a purchase pays itself back. With a wished departure the least
  *           burdensome set that reaches it, and the chance of that measured on fresh draws.
- * Model     A set reaches the departure when in at least `aimed_frac` of the first `draws` draws no supply ends before it, each
+ * Model     A set reaches the departure when in at least `aimed_frac` of the first `set_draws` draws no supply ends before it, each
  *           supply by itself; of all such sets the least burdensome (core/plan/least_set.h). Then the chance is measured on
  *           LW_LEVER_FRESH draws that chose nothing; where it falls short the aim is raised and the set chosen again.
  * Burden    USD over the stay: price, fuel and gas above today's; minutes by the hour's value; nuisance x days x its value.
@@ -26,6 +26,7 @@ enum {
     LW_LEVER_CHANGES = 4,
     LW_LEVER_CHANGE_BYTES = 224,
     LW_LEVER_DRAWS_USUAL = 256,
+    LW_LEVER_SET_DRAWS = 1000,
     LW_LEVER_FRESH = 10000,
     LW_LEVER_WEIGHTS = 64,
     LW_LEVER_SETS_USUAL = 100,
@@ -44,6 +45,16 @@ typedef enum lw_lever_sort {
 #undef LW_LEVER_ID
 } lw_lever_sort;
 
+/* Prices that nobody said, so that they are those of data/prices.csv, each with its source. */
+enum { LW_PRICES = 8 };
+typedef struct lw_price_list {
+    lw_assumption of[LW_PRICES];
+    int count;
+} lw_price_list;
+
+/* Whose a nuisance is: of data/levers.csv, of crew.nuisance in the scenario, of the wish. */
+typedef enum lw_nuisance_from { LW_NUISANCE_TABLE = 0, LW_NUISANCE_SCENARIO, LW_NUISANCE_ASKED } lw_nuisance_from;
+
 typedef struct lw_gain {
     int had, has;                   /* the supply is there before, after */
     double before_days, after_days; /* P50 of the draws; the horizon where beyond */
@@ -60,6 +71,7 @@ typedef struct lw_lever {
     char change[LW_LEVER_CHANGES][LW_LEVER_CHANGE_BYTES];
     int change_count;
     double price_usd, minutes_a_day, minutes_once, nuisance, mass_kg, roof_m2; /* nuisance above that of today */
+    lw_nuisance_from nuisance_from;
     char why_not[160]; /* it cannot be tried with this camp; empty: it was */
     lw_gain stay, gain[LW_SUPPLY_COUNT];
     double use_more[LW_SUPPLY_COUNT],
@@ -82,14 +94,16 @@ typedef struct lw_lever_weight {
 typedef struct lw_levers_wish {
     double confidence_frac;        /* 0.5 .. 0.99 */
     double hour_usd, nuisance_usd; /* NaN: data/prices.csv */
-    const lw_lever_weight *weight; /* the household's own nuisances */
+    const lw_lever_weight *weight; /* nuisances above those of the scenario */
     int weight_count;
     const char *const *without; /* levers that are not to be thought of */
     int without_count;
-    int is_used; /* prices of used things, where there are any */
-    int draws;   /* of each lever and set; 0: LW_LEVER_DRAWS_USUAL */
-    int fresh;   /* for measuring; 0: LW_LEVER_FRESH */
-    int sets;    /* run again at most before a set is given that is not proven the least; 0: LW_LEVER_SETS_USUAL */
+    int is_used;   /* prices of used things, where there are any */
+    int draws;     /* of each lever; 0: LW_LEVER_DRAWS_USUAL */
+    int set_draws; /* by which sets are chosen; 0: LW_LEVER_SET_DRAWS or, if more, those of each lever */
+    int fresh;     /* for measuring; 0: LW_LEVER_FRESH */
+    int further;   /* more than these, to tell how near the chance that is told comes; 0: none */
+    int sets;      /* run again at most before a set is given that is not proven the least; 0: LW_LEVER_SETS_USUAL */
     int wants_no_set;
     lw_words_choice choice;
 } lw_levers_wish;
@@ -100,10 +114,11 @@ typedef struct lw_levers {
     int not_tried; /* of them; they stand last */
     lw_levers_wish wish;
     double hour_usd, nuisance_usd, fuel_usd_l, propane_usd_kg;
+    lw_price_list assumed;
     int64_t start_s, departure_s; /* departure 0: none wished */
     int64_t run_s;                /* when a run of the table happens */
     double horizon_days;
-    int draws;
+    int draws, set_draws;
     uint64_t seed;
     int binding;                           /* of the unchanged camp by P50; -1: none within the horizon */
     lw_gain stay, supply[LW_SUPPLY_COUNT]; /* before = after */
@@ -115,12 +130,14 @@ typedef struct lw_levers {
     int is_least;   /* proven; otherwise no set of a burden under bound_usd does it */
     double bound_usd;
     int set_count, sets_asked, tightened;
-    double aimed_frac, model_frac, fresh_frac;
+    double aimed_frac, model_frac, fresh_frac, further_frac; /* the last: of wish.further draws */
     int fresh_draws;
     double set_burden_usd, set_price_usd, set_running_usd, set_minutes, set_mass_kg, set_roof_m2;
     lw_gain set_gain[LW_SUPPLY_COUNT], set_stay;
     uint32_t hopeless; /* bit per supply that no set carries so far */
+    /* set_lead and set_cost: the sentence's beginning and end, for who lists the levers between them. */
     char headline[LW_SENTENCE], set_sentence[LW_SENTENCE * 2], measured[LW_SENTENCE];
+    char set_lead[LW_SENTENCE], set_cost[LW_SENTENCE];
 } lw_levers;
 
 /* trials: load, with, seed and threads are set; the rest is filled and cleared here. *levers is large: allocate it. */

@@ -43,6 +43,7 @@ static json_t *changes_json(lw_json *j, const lw_lever *lever)
 
 static json_t *lever_json(lw_json *j, const lw_lever *l)
 {
+    static const char *const FROM[] = {"table", "scenario", "asked"};
     json_t *o = lw_json_object(j);
     lw_json_text(j, o, "id", l->id);
     lw_json_text(j, o, "kind", lw_lever_sort_word(l->sort));
@@ -62,6 +63,7 @@ static json_t *lever_json(lw_json *j, const lw_lever *l)
     lw_json_number(j, o, "minutes_a_day", l->minutes_a_day, 2);
     lw_json_number(j, o, "minutes_once", l->minutes_once, 2);
     lw_json_number(j, o, "nuisance", l->nuisance, 2);
+    lw_json_text(j, o, "nuisance_from", FROM[l->nuisance_from]);
     lw_json_number(j, o, "mass_kg", l->mass_kg, 2);
     lw_json_number(j, o, "roof_m2", l->roof_m2, 2);
     lw_json_number(j, o, "burden_usd", l->burden_usd, 2);
@@ -108,13 +110,15 @@ static json_t *set_json(lw_json *j, const lw_levers *l)
 char *lw_levers_json(const lw_levers *l, const lw_loaded *loaded, const char *version)
 {
     lw_json j = {.zone = &loaded->zone, .is_12_hour = l->wish.choice.is_12_hour};
-    json_t *root = lw_json_object(&j), *program = lw_json_object(&j), *list = lw_json_array(&j);
+    json_t *root = lw_json_object(&j), *program = lw_json_object(&j), *list = lw_json_array(&j),
+           *assumed = lw_json_array(&j);
     lw_json_text(&j, root, "schema", "leeway.levers/1");
     lw_json_text(&j, program, "name", "leeway");
     lw_json_text(&j, program, "version", version ? version : "unknown");
     lw_json_put(&j, root, "program", program);
     lw_json_text(&j, root, "scenario_file", loaded->file);
     lw_json_count(&j, root, "draws", l->draws);
+    lw_json_count(&j, root, "set_draws", l->set_draws);
     char seed[24];
     snprintf(seed, sizeof seed, "%llu", (unsigned long long)l->seed);
     lw_json_text(&j, root, "seed", seed);
@@ -127,6 +131,9 @@ char *lw_levers_json(const lw_levers *l, const lw_loaded *loaded, const char *ve
     lw_json_number(&j, root, "nuisance_usd", l->nuisance_usd, 2);
     lw_json_number(&j, root, "fuel_usd_l", l->fuel_usd_l, 3);
     lw_json_number(&j, root, "propane_usd_kg", l->propane_usd_kg, 3);
+    lw_json_assumptions(&j, assumed, l->assumed.of, l->assumed.count);
+    lw_json_assumptions(&j, assumed, loaded->assumption, loaded->assumption_count);
+    lw_json_put(&j, root, "assumptions", assumed);
     lw_json_text(&j, root, "headline", l->headline);
     lw_json_text(&j, root, "binding", l->binding >= 0 ? lw_supply_word((lw_supply)l->binding) : NULL);
     lw_json_number(&j, root, "stays_frac", l->stays_frac, 4);

@@ -3,36 +3,176 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/sim/asked.h"
 #include "service/levers_internal.h"
 #include "service/pool.h"
 #include "text/say.h"
 
 enum {
-    ROUND = 64,  /* draws between two looks at what is decided: the same on any number of threads */
-    TRIED = 512, /* sets that are remembered */
+    LANES = 8,    /* draws that are run together; core/base/lanes.h */
+    BLOCKS = 16,  /* of so many draws between two looks at what is decided: the same on any number of threads */
+    WORD = 64,    /* draws of a word of bits */
+    TRIED = 256,  /* sets whose draws are remembered */
+    LOOKS = 8000, /* sets looked at, most of them by sums alone */
     AIMS_MOST = 12,
 };
 
 /* What the aim is raised by besides the shortfall: so that it does not creep. */
-static const double SLACK_FRAC = 0.04; /* by which sums and draws may differ; see docs/planner.md */
 static const double AIM_STEP = 0.004, AIM_MOST = 0.9995;
 
+/* Bits of draws. */
+typedef struct draws {
+    uint64_t *bit[LW_SUPPLY_COUNT];
+} draws;
+
+/* A set that was run: of the draws that were, whether each supply lasts. */
 typedef struct tried_set {
     lw_lever_set set;
-    int done; /* draws */
-    lw_trial_row *row;
+    uint64_t *bits; /* words by supply, behind them those of the draws that were run */
 } tried_set;
 
 typedef struct chooser {
     lw_levers_work *w;
     int lever_at[LW_SET_LEVERS];
     lw_set_lever lever[LW_SET_LEVERS];
-    int count;
+    lw_lever_set helps[LW_SUPPLY_COUNT], hurts[LW_SUPPLY_COUNT]; /* by supply */
+    int count, words;
     tried_set tried[TRIED];
     int tried_count, asked;
+    lw_lever_set can_be; /* the last set that was found to load */
+    /* Of the set that is asked about: draws in which a supply is known to end, and to last; the sums of all uses. */
+    draws lost, lasts;
+    uint64_t *memory;
+    double *net, *more;
     double aim_frac;
     lw_err *err;
 } chooser;
+
+static uint64_t *share_out(const chooser *c, draws *to, uint64_t *memory)
+{
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++, memory += c->words)
+        to->bit[k] = memory;
+    return memory;
+}
+
+/* ------------------------------------------------------------------ what sums of uses say */
+
+static const lw_lever_sums *sums_of(const chooser *c, int lever)
+{
+    return &c->w->sums[c->w->to->lever[c->lever_at[lever]].number];
+}
+
+/* What is known of a supply under a set: of which levers' sums, and what runs do. */
+typedef struct standing {
+    uint32_t is_known, is_whole, is_single, is_renewed;
+    double brought;
+} standing;
+
+static standing standing_of(const chooser *c, lw_lever_set set, int supply)
+{
+    const lw_lever_sums *base = &c->w->base_sums;
+    standing s = {.is_known = base->is_known >> supply & 1u,
+                  .is_whole = base->is_whole >> supply & 1u,
+                  .is_single = 1}; /* a lever that brings some counts the vessels itself */
+    for (lw_lever_set left = set; left; left &= left - 1) {
+        const lw_lever_sums *more = sums_of(c, __builtin_ctzll(left));
+        s.is_known &= more->is_known >> supply;
+        s.is_whole &= more->is_whole >> supply;
+        s.is_single &= more->is_single >> supply;
+        s.is_renewed |= more->is_renewed >> supply & 1u;
+        s.brought += more->brought[supply];
+    }
+    return s;
+}
+
+/* Uses and rooms of levers that can stand together add up, draw by draw: into c->net. */
+static void add_up_sums(chooser *c, lw_lever_set set, int supply, lw_sum what, double *net)
+{
+    const size_t n = (size_t)c->w->to->set_draws, at = (size_t)what * n;
+    memcpy(net, c->w->base_sums.of[supply] + at, n * sizeof *net);
+    for (lw_lever_set left = set; left; left &= left - 1) {
+        const double *more = sums_of(c, __builtin_ctzll(left))->of[supply];
+        for (size_t d = 0; more && d < n; d++)
+            net[d] += more[at + d];
+    }
+}
+
+/* Draws in which this much is asked beyond the room: those that are lost for sure; the others last. */
+static void settle(chooser *c, int supply, const double *net, uint32_t lasts_too)
+{
+    for (int d = 0; d < c->w->to->set_draws; d++) {
+        const double same = LW_ASKED_SAME * (1.0 + fabs(net[d]));
+        const uint64_t bit = UINT64_C(1) << d % WORD;
+        c->lost.bit[supply][d / WORD] |= net[d] > same ? bit : 0;
+        c->lasts.bit[supply][d / WORD] &= net[d] < -same && lasts_too ? ~UINT64_C(0) : ~bit;
+    }
+}
+
+static int is_asked(uint32_t targets, int supply)
+{
+    return (targets >> supply & 1u) || (targets >> LW_TARGET_ALL & 1u);
+}
+
+static void look_at_sums(chooser *c, lw_lever_set set, uint32_t targets)
+{
+    const int n = c->w->to->set_draws;
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
+        const standing s = standing_of(c, set, k);
+        if (!s.is_known || !is_asked(targets, k))
+            continue;
+        memset(c->lasts.bit[k], 0xff, (size_t)c->words * sizeof *c->lasts.bit[k]);
+        if (s.is_renewed) {
+            add_up_sums(c, set, k, LW_SUM_BEFORE, c->net);
+            settle(c, k, c->net, s.is_whole);
+            add_up_sums(c, set, k, LW_SUM_AFTER, c->net);
+            settle(c, k, c->net, s.is_whole);
+        } else if (s.brought > 0.0) {
+            add_up_sums(c, set, k, LW_SUM_BEFORE, c->net);
+            settle(c, k, c->net, s.is_whole);
+            add_up_sums(c, set, k, LW_SUM_ALL, c->net);
+            add_up_sums(c, set, k, LW_SUM_MISSING, c->more);
+            for (int d = 0; d < n; d++)
+                c->net[d] -= fmin(s.brought, c->more[d]);
+            settle(c, k, c->net, s.is_whole && s.is_single);
+        } else {
+            add_up_sums(c, set, k, LW_SUM_ALL, c->net);
+            settle(c, k, c->net, s.is_whole);
+        }
+    }
+}
+
+/* ------------------------------------------------------------------ what sets that were run say of others */
+
+/* For a supply: a has every helper that b has, and nothing that hurts but what hurts b too. */
+static int is_no_worse(const chooser *c, lw_lever_set a, lw_lever_set b, int supply)
+{
+    return !(a & ~b & c->hurts[supply]) && !(b & ~a & c->helps[supply]);
+}
+
+static uint64_t *lasts_of(const chooser *c, const tried_set *t, int supply)
+{
+    return t->bits + (size_t)supply * (size_t)c->words;
+}
+
+static uint64_t *run_of(const chooser *c, const tried_set *t)
+{
+    return lasts_of(c, t, LW_SUPPLY_COUNT);
+}
+
+static void look_at_others(chooser *c, lw_lever_set set, uint32_t targets)
+{
+    for (int i = 0; i < c->tried_count; i++) {
+        const tried_set *t = &c->tried[i];
+        for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
+            const int is_up = is_no_worse(c, set, t->set, k), is_down = is_no_worse(c, t->set, set, k);
+            for (int word = 0; (is_up || is_down) && is_asked(targets, k) && word < c->words; word++) {
+                const uint64_t run = run_of(c, t)[word], lasts = lasts_of(c, t, k)[word];
+                c->lasts.bit[k][word] |= is_up ? run & lasts : 0;
+                c->lost.bit[k][word] |= is_down ? run & ~lasts : 0;
+            }
+        }
+    }
+}
 
 /* ------------------------------------------------------------------ a set, run again */
 
@@ -49,77 +189,180 @@ static lw_code make_trial(const chooser *c, lw_lever_set set, lw_trial *trial)
     return code && code != LW_E_FULL ? LW_E_CONFLICT : code; /* each was tried alone: together they cannot be */
 }
 
+/* Where none is free, the place of an older one. */
 static tried_set *remembered(chooser *c, lw_lever_set set)
 {
     for (int i = 0; i < c->tried_count; i++)
         if (c->tried[i].set == set)
             return &c->tried[i];
-    if (c->tried_count == TRIED)
+    /* the first is the unchanged camp, which stays */
+    tried_set *t = &c->tried[c->tried_count < TRIED ? c->tried_count : 1 + c->asked % (TRIED - 1)];
+    const size_t bytes = (size_t)(LW_SUPPLY_COUNT + 1) * (size_t)c->words * sizeof *t->bits;
+    if (!t->bits)
+        t->bits = malloc(bytes);
+    if (!t->bits)
         return NULL;
-    tried_set *t = &c->tried[c->tried_count];
-    *t = (tried_set){.set = set, .row = calloc((size_t)c->w->to->draws, sizeof *t->row)};
-    if (!t->row)
-        return NULL;
-    c->tried_count++;
+    memset(t->bits, 0, bytes);
+    t->set = set;
+    c->tried_count += c->tried_count < TRIED;
     return t;
 }
 
-/* Of the targets those that fail (or, decided the other way, pass) whatever the draws to come bring. */
-static uint32_t decided(const chooser *c, const tried_set *t, uint32_t targets, uint32_t *failing)
+static void keep_rows(const chooser *c, const lw_trial_row *row, int first, int count, tried_set *t)
 {
-    const int draws = c->w->to->draws, wanted = (int)ceil(c->aim_frac * draws - 1e-9);
+    for (int d = first; d < first + count; d++) {
+        const uint64_t bit = UINT64_C(1) << d % WORD;
+        run_of(c, t)[d / WORD] |= bit;
+        for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+            if (row[d - first].end_h[k] >= (float)c->w->wished_h)
+                lasts_of(c, t, k)[d / WORD] |= bit;
+    }
+}
+
+/* Of a target the draws of which nothing is known yet. */
+static uint64_t open_draws(const chooser *c, int target, int word)
+{
+    uint64_t lost = 0, lasts = ~UINT64_C(0);
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
+        if (target != k && target != LW_TARGET_ALL)
+            continue;
+        lost |= c->lost.bit[k][word];
+        lasts &= c->lasts.bit[k][word];
+    }
+    const int left = c->w->to->set_draws - word * WORD;
+    return ~(lost | lasts) & (left < WORD ? (UINT64_C(1) << left) - 1u : ~UINT64_C(0));
+}
+
+/* Of the targets those that fail (or, decided the other way, pass) whatever the draws to come bring. */
+static uint32_t decided(const chooser *c, uint32_t targets, uint32_t *failing)
+{
+    const int n = c->w->to->set_draws, wanted = (int)ceil(c->aim_frac * n - 1e-9);
     uint32_t settled = 0;
     *failing = 0;
-    for (int k = 0; k < LW_TARGETS; k++) {
-        int lost = 0;
-        for (int i = 0; (targets >> k & 1u) && i < t->done; i++) {
-            const float end_h = k == LW_TARGET_ALL ? lw_row_first_h(&t->row[i]) : t->row[i].end_h[k];
-            lost += end_h < (float)c->w->wished_h;
+    for (int target = 0; target < LW_TARGETS; target++) {
+        int lost = 0, open = 0;
+        for (int word = 0; (targets >> target & 1u) && word < c->words; word++) {
+            uint64_t bad = 0;
+            for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+                bad |= target == k || target == LW_TARGET_ALL ? c->lost.bit[k][word] : 0;
+            lost += __builtin_popcountll(bad);
+            open += __builtin_popcountll(open_draws(c, target, word));
         }
-        if (lost > draws - wanted)
-            *failing |= UINT32_C(1) << k;
-        if (lost > draws - wanted || t->done - lost >= wanted)
-            settled |= UINT32_C(1) << k;
+        if (lost > n - wanted)
+            *failing |= UINT32_C(1) << target;
+        if (lost > n - wanted || lost + open <= n - wanted)
+            settled |= UINT32_C(1) << target;
     }
     return settled & targets;
 }
 
-/* Supplies that fail say more than that all of them together do. */
-static int is_enough(uint32_t settled, uint32_t targets, uint32_t failing)
+/* That all supplies together fail is enough to know; once it runs, which of them it is says more. */
+static int is_enough(uint32_t settled, uint32_t targets, uint32_t failing, int is_running)
 {
     const uint32_t all = UINT32_C(1) << LW_TARGET_ALL;
-    return settled == targets || ((failing & all) && (failing & ~all));
+    return settled == targets || ((failing & all) && (!is_running || (failing & ~all)));
 }
 
-static lw_code draw_until_decided(chooser *c, tried_set *t, uint32_t targets, uint32_t *failing)
+/* Whether one target alone fails is worth a run only where no sums can tell. */
+static int is_worth_running(const chooser *c, uint32_t targets, int may_leave_open)
 {
-    lw_trial trial;
-    lw_code code = LW_OK;
-    int is_made = 0;
-    while (!is_enough(decided(c, t, targets, failing), targets, *failing) && !code) {
-        if (!is_made)
-            code = make_trial(c, t->set, &trial), is_made = !code;
-        const int left = c->w->to->draws - t->done, n = left < ROUND ? left : ROUND;
-        if (!code)
-            lw_trial_rows_spread(&trial, c->w->bench, c->w->threads, (uint32_t)t->done, (uint32_t)n, t->row + t->done);
-        t->done += code ? 0 : n;
+    const uint32_t of_sums = c->w->base_sums.is_known | UINT32_C(1) << LW_TARGET_ALL;
+    return !may_leave_open || (targets & ~of_sums);
+}
+
+typedef struct blocks {
+    const chooser *c;
+    const lw_trial *trial;
+    int first[BLOCKS], count;
+    lw_trial_row row[BLOCKS][LANES];
+} blocks;
+
+static int block_size(const chooser *c, int first)
+{
+    const int left = c->w->to->set_draws - first;
+    return left < LANES ? left : LANES;
+}
+
+static void run_block(void *with, int worker, int at)
+{
+    blocks *b = with;
+    const int first = b->first[at];
+    lw_trial_rows(b->trial, &b->c->w->bench[worker], (uint32_t)first, (uint32_t)block_size(b->c, first), b->row[at]);
+}
+
+/* The next draws that one of these targets hangs on. */
+static void take_blocks(const chooser *c, uint32_t targets, blocks *to)
+{
+    to->count = 0;
+    for (int first = 0; first < c->w->to->set_draws && to->count < BLOCKS; first += LANES) {
+        uint64_t open = 0;
+        for (int target = 0; target < LW_TARGETS; target++)
+            open |= targets >> target & 1u ? open_draws(c, target, first / WORD) : 0;
+        if (open >> first % WORD & 0xffu)
+            to->first[to->count++] = first;
     }
-    if (is_made)
-        lw_trial_clear(&trial);
+}
+
+static lw_code run_until_decided(chooser *c, lw_lever_set set, uint32_t targets, int may_leave_open, uint32_t *failing)
+{
+    lw_trial trial = {.context = NULL};
+    lw_code code = LW_OK;
+    tried_set *t = NULL;
+    for (;;) {
+        const uint32_t settled = decided(c, targets, failing);
+        if (is_enough(settled, targets, *failing, t != NULL) || !is_worth_running(c, targets, may_leave_open))
+            break;
+        if (!t) {
+            code = make_trial(c, set, &trial);
+            if (code)
+                return code;
+            t = remembered(c, set);
+            c->asked++;
+        }
+        if (!t) {
+            code = lw_fail(c->err, LW_E_FULL, "no memory to choose levers");
+            break;
+        }
+        blocks b = {.c = c, .trial = &trial};
+        take_blocks(c, targets & ~settled, &b);
+        lw_pool_run(c->w->threads, b.count, run_block, &b);
+        for (int i = 0; i < b.count; i++)
+            keep_rows(c, b.row[i], b.first[i], block_size(c, b.first[i]), t);
+        for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+            for (int word = 0; word < c->words; word++) {
+                const uint64_t run = run_of(c, t)[word], lasts = lasts_of(c, t, k)[word];
+                c->lasts.bit[k][word] |= run & lasts;
+                c->lost.bit[k][word] |= run & ~lasts;
+            }
+    }
+    lw_trial_clear(&trial);
     return code;
 }
 
-static lw_code fails(void *with, lw_lever_set set, uint32_t targets, uint32_t *failing)
+/* What passes without having been run must at least be possible. */
+static lw_code want_possible(chooser *c, lw_lever_set set)
+{
+    lw_trial trial;
+    if (set == c->can_be)
+        return LW_OK;
+    const lw_code code = make_trial(c, set, &trial);
+    if (!code) {
+        c->can_be = set;
+        lw_trial_clear(&trial);
+    }
+    return code;
+}
+
+static lw_code fails(void *with, lw_lever_set set, uint32_t targets, int may_leave_open, uint32_t *failing)
 {
     chooser *c = with;
-    tried_set *t = remembered(c, set);
-    if (!t)
-        return lw_fail(c->err, LW_E_FULL, "more than %d sets of levers had to be tried; leave some out with --without",
-                       TRIED);
-    const int before = t->done;
-    const lw_code code = draw_until_decided(c, t, targets, failing);
     const uint32_t all = UINT32_C(1) << LW_TARGET_ALL;
-    c->asked += t->done > before;
+    memset(c->memory, 0, (size_t)c->words * 2 * LW_SUPPLY_COUNT * sizeof *c->memory);
+    look_at_sums(c, set, targets);
+    look_at_others(c, set, targets);
+    lw_code code = run_until_decided(c, set, targets, may_leave_open, failing);
+    if (!code && !*failing && (targets & all) && !may_leave_open)
+        code = want_possible(c, set);
     if (*failing & ~all)
         *failing &= ~all;
     return code;
@@ -146,54 +389,46 @@ static void gather(chooser *c)
             row->group = groups;
             snprintf(group[groups++], LW_NAME, "%s", lever->exclusive);
         }
+        for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
+            c->helps[k] |= (uint64_t)(row->helps >> k & 1u) << c->count;
+            c->hurts[k] |= (uint64_t)(row->hurts >> k & 1u) << c->count;
+        }
         c->lever_at[c->count++] = i;
     }
 }
 
 /* ------------------------------------------------------------------ what a supply needs, as a sum */
 
-/* Room over use is how long a supply lasts that is drawn by people's doings alone; those add up. */
-static int is_sum(int supply)
+static int by_size(const void *a, const void *b)
 {
-    return supply == LW_SUPPLY_FRESH || supply == LW_SUPPLY_DRINKING || supply == LW_SUPPLY_GREY ||
-           supply == LW_SUPPLY_BLACK || supply == LW_SUPPLY_RUBBISH || supply == LW_SUPPLY_FOOD;
+    const double x = *(const double *)a, y = *(const double *)b;
+    return (x < y) - (x > y);
 }
 
-/* The surest days of the draws over room by use: at most, of the unchanged camp and of each lever by itself. 0: not known. */
-static double most_ratio(const chooser *c, int supply, double room, double use)
+/* Of the draws that ask most beyond the room, one more than may be lost: the set does in one of them what it takes. So, in
+ * shares of what is missing in each, the most that its levers give in any of these is no less than 1. */
+static void know_sum(chooser *c, int supply, lw_set_in *in)
 {
     const lw_levers_work *w = c->w;
-    const double base_days = lw_rows_sure_days(w->base_row, w->to->draws, supply, w->to->wish.confidence_frac);
-    double most = isinf(base_days) || room <= 0.0 ? 0.0 : base_days * use / room;
-    for (int i = 0; i < w->to->count && most > 0.0; i++) {
-        const lw_lever *l = &w->to->lever[i];
-        const double days = l->why_not[0] ? INFINITY : w->sure_days[l->number][supply];
-        const double own_room = room + l->room_more[supply], own_use = use + l->use_more[supply];
-        if (!isinf(days) && l->sort != LW_LEVER_RUN && own_room > 0.0)
-            most = fmax(most, days * own_use / own_room);
-    }
-    return most;
-}
-
-/* Below what it needs by SLACK_FRAC a set is not run again: room + more room >= days / ratio x (use + more use). */
-static void know_sums(chooser *c, lw_set_in *in)
-{
-    const double days = c->w->wished_h / 24.0;
-    for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
-        const lw_leeway *l = &c->w->base_plain->leeway[k];
-        const double room = l->is_present ? lw_lever_room(l, (lw_supply)k) : 0.0, use = l->use_per_day;
-        const double ratio = l->is_present && is_sum(k) && use > 0.0 ? most_ratio(c, k, room, use) : 0.0;
-        in->needs[k] = 0.0;
-        if (ratio <= 0.0)
-            continue;
-        const double wanted = days / (ratio * (1.0 + SLACK_FRAC));
-        in->needs[k] = fmax(wanted * use - room, 0.0);
-        for (int i = 0; i < c->count; i++) {
-            const lw_lever *lever = &c->w->to->lever[c->lever_at[i]];
-            c->lever[i].gives[k] = lever->room_more[k] - wanted * lever->use_more[k];
-            if (lever->sort == LW_LEVER_RUN && (lever->in_set.helps >> k & 1u))
-                c->lever[i].gives[k] = in->needs[k]; /* what is in the tank by then depends on the others */
-        }
+    const int n = w->to->set_draws, wanted = (int)ceil(c->aim_frac * n - 1e-9), more = n - wanted + 1;
+    const double *net = w->base_sums.of[supply];
+    in->needs[supply] = 0.0;
+    if (!net || more > n)
+        return;
+    memcpy(c->net, net, (size_t)n * sizeof *c->net);
+    qsort(c->net, (size_t)n, sizeof *c->net, by_size);
+    const double least = c->net[more - 1];
+    if (!(least > LW_ASKED_SAME))
+        return;
+    in->needs[supply] = 1.0;
+    for (int i = 0; i < c->count; i++) {
+        const lw_lever_sums *sums = sums_of(c, i);
+        const double *gives = sums->of[supply];
+        const int is_run = sums->is_renewed >> supply & 1u || sums->brought[supply] > 0.0;
+        double most = gives ? -INFINITY : 0.0;
+        for (int d = 0; gives && d < n; d++)
+            most = net[d] >= least ? fmax(most, -gives[d] / net[d]) : most;
+        c->lever[i].gives[supply] = is_run || !(sums->is_known >> supply & 1u) ? 1.0 : most;
     }
 }
 
@@ -233,13 +468,13 @@ static lw_code measure_set(chooser *c, lw_lever_set set, lw_trial_row *fresh)
 {
     lw_levers *to = c->w->to;
     lw_trial trial;
-    lw_trial_row *row = calloc((size_t)to->draws, sizeof *row);
+    lw_trial_row *row = calloc((size_t)to->set_draws, sizeof *row);
     if (!row)
         return lw_fail(c->err, LW_E_FULL, "no memory to measure a set of levers");
     const lw_code code = make_trial(c, set, &trial);
     if (!code) {
-        lw_trial_rows_spread(&trial, c->w->bench, c->w->threads, 0, (uint32_t)to->draws, row);
-        to->model_frac = lw_rows_stay_frac(c->w, row, to->draws);
+        lw_trial_rows_spread(&trial, c->w->bench, c->w->threads, 0, (uint32_t)to->set_draws, row);
+        to->model_frac = lw_rows_stay_frac(c->w, row, to->set_draws);
         to->set_stay = lw_gain_of(c->w, row, LW_TARGET_ALL);
         for (int k = 0; k < LW_SUPPLY_COUNT; k++)
             to->set_gain[k] = lw_gain_of(c->w, row, k);
@@ -248,6 +483,26 @@ static lw_code measure_set(chooser *c, lw_lever_set set, lw_trial_row *fresh)
     }
     free(row);
     return code;
+}
+
+/* The chance of the set that was chosen on still more draws. */
+static lw_code measure_further(const chooser *c, lw_lever_set set, lw_trial_row *row)
+{
+    lw_levers *to = c->w->to;
+    lw_trial trial;
+    const lw_code code = make_trial(c, set, &trial);
+    double stays = 0.0;
+    if (code)
+        return code;
+    for (int done = 0, n; done < to->wish.further; done += n) {
+        n = to->wish.further - done < to->fresh_draws ? to->wish.further - done : to->fresh_draws;
+        lw_trial_rows_spread(&trial, c->w->bench, c->w->threads, (uint32_t)(LW_TRIAL_FRESH + to->fresh_draws + done),
+                             (uint32_t)n, row);
+        stays += n * lw_rows_stay_frac(c->w, row, n);
+    }
+    to->further_frac = stays / to->wish.further;
+    lw_trial_clear(&trial);
+    return LW_OK;
 }
 
 /* ------------------------------------------------------------------ the search */
@@ -260,16 +515,37 @@ static lw_code search(chooser *c, lw_set_out *out)
                     .target_count = LW_TARGETS,
                     .fails = fails,
                     .with = c,
-                    .ask_most = c->w->to->wish.sets > 0 ? c->w->to->wish.sets : LW_LEVER_SETS_USUAL};
-    know_sums(c, &in);
-    lw_set_clause *clause = calloc(LW_SET_CLAUSES, sizeof *clause);
-    if (!clause)
+                    .spent = &c->asked,
+                    .spend_most = c->w->to->wish.sets > 0 ? c->w->to->wish.sets : LW_LEVER_SETS_USUAL,
+                    .ask_most = LOOKS};
+    lw_case_maker maker = {.base = &c->w->base_sums, .lever = c->lever, .count = c->count};
+    const int n = c->w->to->set_draws;
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+        know_sum(c, k, &in);
+    for (int i = 0; i < c->count; i++)
+        maker.sums[i] = sums_of(c, i);
+    lw_set_room *room = malloc(sizeof *room);
+    float *due = malloc((size_t)(c->count + 1) * LW_SET_CASES * sizeof *due);
+    if (!room || !due) {
+        free(room);
+        free(due);
         return lw_fail(c->err, LW_E_FULL, "no memory to choose levers");
-    lw_code code = lw_least_set_check(&in, &fault) ? lw_fault_say(&fault, c->err) : lw_least_set(&in, clause, out);
-    if (code == LW_E_FULL && !c->err->text[0])
-        code = lw_fail(c->err, LW_E_FULL, "too many levers hang together here; leave some out with --without");
-    free(clause);
+    }
+    in.due = due;
+    in.pays = due + LW_SET_CASES;
+    in.case_count = lw_levers_cases(&maker, n, (int)ceil(c->aim_frac * n - 1e-9), due, due + LW_SET_CASES);
+    const lw_code code = lw_least_set_check(&in, &fault) ? lw_fault_say(&fault, c->err) : lw_least_set(&in, room, out);
+    free(room);
+    free(due);
     return code;
+}
+
+/* A higher aim, and one that the set just measured does not reach: of the others none between would be chosen. */
+static double raised(const chooser *c)
+{
+    const lw_levers *to = c->w->to;
+    const double by_fresh = c->aim_frac + fmax(to->wish.confidence_frac - to->fresh_frac, 0.0) + AIM_STEP;
+    return fmin(fmax(by_fresh, to->model_frac + 0.5 / to->set_draws), AIM_MOST);
 }
 
 /* Chosen, measured, and where it falls short chosen again with a higher aim. */
@@ -288,17 +564,48 @@ static lw_code choose(chooser *c, lw_trial_row *fresh)
             break;
         }
         to->aimed_frac = c->aim_frac;
-        to->is_least = out.is_proven;
         to->bound_usd = out.bound;
         to->tightened = i;
         to->is_chosen = 1;
         add_up(c, out.set);
         code = measure_set(c, out.set, fresh);
         to->is_reached = !code && to->fresh_frac >= to->wish.confidence_frac;
-        c->aim_frac = fmin(c->aim_frac + fmax(to->wish.confidence_frac - to->fresh_frac, 0.0) + AIM_STEP, AIM_MOST);
+        if (!code && to->wish.further > 0)
+            code = measure_further(c, out.set, fresh);
+        if (c->aim_frac >= AIM_MOST)
+            break;
+        c->aim_frac = raised(c);
     }
     to->sets_asked = c->asked;
     return code;
+}
+
+static lw_code open_chooser(chooser *c)
+{
+    const lw_levers *to = c->w->to;
+    c->words = (to->set_draws + WORD - 1) / WORD;
+    c->memory = calloc((size_t)c->words * 2 * LW_SUPPLY_COUNT, sizeof *c->memory);
+    c->net = calloc((size_t)to->set_draws, sizeof *c->net);
+    c->more = calloc((size_t)to->set_draws, sizeof *c->more);
+    if (!c->memory || !c->net || !c->more)
+        return LW_E_FULL;
+    (void)share_out(c, &c->lasts, share_out(c, &c->lost, c->memory));
+    gather(c);
+    tried_set *none = remembered(c, 0);
+    if (!none)
+        return LW_E_FULL;
+    keep_rows(c, c->w->base_row, 0, to->set_draws, none);
+    return LW_OK;
+}
+
+static void close_chooser(chooser *c)
+{
+    for (int i = 0; i < TRIED; i++)
+        free(c->tried[i].bits);
+    free(c->memory);
+    free(c->net);
+    free(c->more);
+    free(c);
 }
 
 lw_code lw_levers_choose(lw_levers_work *w, lw_err *err)
@@ -314,11 +621,9 @@ lw_code lw_levers_choose(lw_levers_work *w, lw_err *err)
     c->w = w;
     c->err = err;
     w->to->has_set = 1;
-    gather(c);
-    const lw_code code = choose(c, fresh);
-    for (int i = 0; i < c->tried_count; i++)
-        free(c->tried[i].row);
+    lw_code code = open_chooser(c);
+    code = code ? lw_fail(err, code, "no memory to choose levers") : choose(c, fresh);
+    close_chooser(c);
     free(fresh);
-    free(c);
     return code;
 }

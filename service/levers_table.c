@@ -100,6 +100,26 @@ lw_code lw_levers_price(const char *id, double *usd, lw_err *err)
     return code;
 }
 
+lw_code lw_levers_price_or(const char *id, double *usd, lw_price_list *list, lw_err *err)
+{
+    lw_table prices = {0};
+    if (!isnan(*usd))
+        return LW_OK;
+    lw_code code = lw_table_open("prices", &prices, err);
+    const int row = lw_table_row(&prices, "id", id);
+    code = code ? code : lw_table_number(&prices, row, "usd", usd, err);
+    if (!code && list->count < LW_PRICES) {
+        lw_assumption *to = &list->of[list->count++];
+        *to = (lw_assumption){.order = 0};
+        snprintf(to->key, sizeof to->key, "%.95s", lw_table_cell(&prices, row, "what"));
+        snprintf(to->value, sizeof to->value, "%.30s USD/%.16s", lw_num(*usd).text, lw_table_cell(&prices, row, "per"));
+        snprintf(to->source, sizeof to->source, "%.159s", lw_table_cell(&prices, row, "source"));
+        snprintf(to->kind, sizeof to->kind, "%.23s", lw_table_cell(&prices, row, "kind"));
+    }
+    lw_table_clear(&prices);
+    return code;
+}
+
 /* ------------------------------------------------------------------ one row */
 
 static double solar_w(const lw_scenario *s)
@@ -159,23 +179,32 @@ static lw_lever_sort sort_of(const char *word)
     return LW_LEVER_HABIT;
 }
 
-static double own_nuisance(const lw_levers *to, const char *id, double of_table)
+/* As it is asked; else as the household's file has it; else as the table. */
+static double own_nuisance(const lw_loaded *base, const lw_levers *to, const char *id, double of_table,
+                           lw_nuisance_from *from)
 {
+    *from = LW_NUISANCE_ASKED;
     for (int i = 0; i < to->wish.weight_count; i++)
         if (strcmp(to->wish.weight[i].id, id) == 0)
             return to->wish.weight[i].nuisance;
+    *from = LW_NUISANCE_SCENARIO;
+    for (int i = 0; i < base->nuisance_count; i++)
+        if (strcmp(base->nuisance[i].id, id) == 0)
+            return base->nuisance[i].a_day;
+    *from = LW_NUISANCE_TABLE;
     return of_table;
 }
 
 /* Of a habit's kind of doing: what of it is done today, and how much of a nuisance that is. NaN: nothing of that kind. */
-static double nuisance_today(const lw_scenario *s, const lw_table *table, const char *activity, const lw_levers *to)
+static double nuisance_today(const lw_loaded *base, const lw_table *table, const char *activity, const lw_levers *to)
 {
     double most = NAN;
+    lw_nuisance_from unused;
     for (int row = 0; row < table->rows; row++) {
         const char *id = lw_table_cell(table, row, "id");
-        if (strcmp(lw_table_cell(table, row, "exclusive"), activity) != 0 || !is_in_force(s, id))
+        if (strcmp(lw_table_cell(table, row, "exclusive"), activity) != 0 || !is_in_force(base->scenario, id))
             continue;
-        const double nuisance = own_nuisance(to, id, number_or(table, row, "nuisance", 0.0));
+        const double nuisance = own_nuisance(base, to, id, number_or(table, row, "nuisance", 0.0), &unused);
         most = isnan(most) || nuisance > most ? nuisance : most;
     }
     return most;
@@ -209,9 +238,9 @@ static void read_row(const lw_loaded *base, const lw_table *table, int row, lw_l
     lever.minutes_once = number_or(table, row, "minutes_once", 0.0);
     lever.mass_kg = number_or(table, row, "mass_kg", 0.0);
     lever.roof_m2 = number_or(table, row, "roof_m2", 0.0);
-    lever.nuisance = own_nuisance(to, id, number_or(table, row, "nuisance", 0.0));
+    lever.nuisance = own_nuisance(base, to, id, number_or(table, row, "nuisance", 0.0), &lever.nuisance_from);
     if (lever.sort == LW_LEVER_HABIT && lever.exclusive[0]) {
-        const double today = nuisance_today(s, table, lever.exclusive, to);
+        const double today = nuisance_today(base, table, lever.exclusive, to);
         if (isnan(today) || is_in_force(s, id))
             return;
         lever.nuisance = fmax(lever.nuisance - today, 0.0);

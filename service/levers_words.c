@@ -101,7 +101,7 @@ static void say_payback(const lw_levers *to, lw_lever *lever)
 static void add_cost(lw_line *line, const lw_levers *to)
 {
     char usd[LW_DECIMAL_BYTES], min[LW_DECIMAL_BYTES], kg[LW_QUANTITY_BYTES];
-    lw_line_add(line, " Together: %s USD to buy or pay", whole(to->set_price_usd, usd));
+    lw_line_add(line, "Together: %s USD to buy or pay", whole(to->set_price_usd, usd));
     if (fabs(to->set_running_usd) >= 0.5)
         lw_line_add(line, ", %s USD %s fuel and gas", whole(fabs(to->set_running_usd), usd),
                     to->set_running_usd > 0.0 ? "more of" : "less of");
@@ -159,11 +159,14 @@ static void say_set(lw_levers *to, const lw_loaded *loaded)
     if (to->set_count == 0 && to->is_reached)
         lw_line_add(&line, "Nothing has to change to stay until %s.", when);
     else if (to->is_reached) {
-        lw_line_add(&line, "To stay until %s with %s %%, %s: ", when, percent(to->wish.confidence_frac, a),
+        lw_line lead = lw_line_of(to->set_lead, sizeof to->set_lead);
+        lw_line cost = lw_line_of(to->set_cost, sizeof to->set_cost);
+        lw_line_add(&lead, "To stay until %s with %s %%, %s", when, percent(to->wish.confidence_frac, a),
                     to->is_least ? "the least burden is" : "this does it");
+        add_cost(&cost, to);
+        lw_line_add(&line, "%s: ", to->set_lead);
         add_names(&line, to);
-        lw_line_add(&line, ".");
-        add_cost(&line, to);
+        lw_line_add(&line, ". %s", to->set_cost);
     } else {
         if (to->is_least)
             lw_line_add(&line, "No set of these levers reaches %s with %s %%.", when,

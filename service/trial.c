@@ -158,29 +158,24 @@ void lw_trial_plain(const lw_trial *trial, lw_outlook *outlook)
 
 lw_code lw_bench_open(const lw_trial *trial, lw_bench *bench, lw_err *err)
 {
-    *bench = (lw_bench){.scratch = malloc(lw_ensemble_scratch_bytes(trial->context)),
-                        .sums = calloc(1, sizeof *bench->sums)};
-    if (bench->scratch && bench->sums)
-        return LW_OK;
-    lw_bench_close(bench);
-    return no_memory(err);
+    *bench = (lw_bench){.scratch = malloc(lw_ensemble_scratch_bytes(trial->context))};
+    return bench->scratch ? LW_OK : no_memory(err);
 }
 
 void lw_bench_close(lw_bench *bench)
 {
     free(bench->scratch);
-    free(bench->sums);
     *bench = (lw_bench){.scratch = NULL};
 }
 
 void lw_trial_rows(const lw_trial *trial, lw_bench *bench, uint32_t first, uint32_t count, lw_trial_row *row)
 {
-    lw_draw_row drawn[LW_TRIAL_STRETCH];
+    lw_draw_ends ends[LW_TRIAL_STRETCH];
     for (uint32_t at = 0; at < count; at += LW_TRIAL_STRETCH) {
         const uint32_t n = count - at < LW_TRIAL_STRETCH ? count - at : LW_TRIAL_STRETCH;
-        lw_ensemble_part(trial->ensemble, first + at, n, bench->scratch, drawn, bench->sums);
+        lw_ensemble_alone(trial->ensemble, LW_DRAWN_BOTH, first + at, n, bench->scratch, ends);
         for (uint32_t i = 0; i < n; i++)
-            memcpy(row[at + i].end_h, drawn[i].end_h, sizeof row->end_h);
+            memcpy(row[at + i].end_h, ends[i].end_h, sizeof row->end_h);
     }
 }
 

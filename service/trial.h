@@ -46,7 +46,6 @@ typedef struct lw_trial {
 /* What a thread needs to draw. */
 typedef struct lw_bench {
     void *scratch;
-    lw_draw_sums *sums;
 } lw_bench;
 
 typedef struct lw_trial_row {

@@ -5,18 +5,15 @@
 #include "core/base/num.h"
 
 static const double MOST_BURDEN = 1e12, EPS = 1e-9;
-static const double HARM = 4.0; /* what hurts elsewhere is taken last, where no least set is looked for */
+static const double CASE_EPS = 1e-5; /* cases are summed in single precision */
+static const double HARM = 4.0;      /* what hurts elsewhere is taken last, where no least set is looked for */
 
 typedef struct search {
     const lw_set_in *in;
-    lw_set_clause *clause;
-    int clause_count;
-    lw_lever_set best;
-    double best_burden; /* infinite: none yet */
+    lw_set_room *room;
+    int clause_count, node_count;
     int asked;
     lw_code code;
-    /* By target the levers that give something towards it, the best for their burden first. */
-    int order[LW_SET_TARGETS][LW_SET_LEVERS], order_count[LW_SET_TARGETS];
     double failing_share[LW_SET_TARGETS], meeting_share[LW_SET_TARGETS];
 } search;
 
@@ -37,16 +34,28 @@ lw_code lw_least_set_check(const lw_set_in *in, lw_fault *fault)
 }
 
 /* A set that cannot be counts as one of which nothing is known: *failing 0, *is_none 1. */
-static lw_code ask(search *s, lw_lever_set set, uint32_t targets, uint32_t *failing, int *is_none)
+static lw_code ask_for(search *s, lw_lever_set set, uint32_t targets, int may_leave_open, uint32_t *failing,
+                       int *is_none)
 {
     s->asked++;
-    s->code = s->in->fails(s->in->with, set, targets, failing);
+    s->code = s->in->fails(s->in->with, set, targets, may_leave_open, failing);
     *is_none = s->code == LW_E_CONFLICT;
     if (*is_none) {
         *failing = 0;
         s->code = LW_OK;
     }
     return s->code;
+}
+
+static lw_code ask(search *s, lw_lever_set set, uint32_t targets, uint32_t *failing, int *is_none)
+{
+    return ask_for(s, set, targets, 0, failing, is_none);
+}
+
+/* What is not known without more ado counts as not failing. */
+static lw_code ask_about(search *s, lw_lever_set set, int target, uint32_t *failing, int *is_none)
+{
+    return ask_for(s, set, UINT32_C(1) << target, 1, failing, is_none);
 }
 
 /* Of the set the lever in the same group; -1: none. */
@@ -74,34 +83,6 @@ static double burden_of(const lw_set_in *in, lw_lever_set set)
     return sum;
 }
 
-static double least_of(const lw_set_in *in, lw_lever_set set)
-{
-    double least = INFINITY;
-    for (int i = 0; i < in->lever_count; i++)
-        if ((set & bit_of(i)) && in->lever[i].burden < least)
-            least = in->lever[i].burden;
-    return least;
-}
-
-/* What broken clauses without a lever in common cost at least; infinite: one of them can no more be kept. */
-static double bound_of(const search *s, lw_lever_set set, lw_lever_set barred)
-{
-    lw_lever_set seen = 0;
-    double sum = 0.0;
-    for (int c = 0; c < s->clause_count; c++) {
-        const lw_lever_set open = s->clause[c].one_of & ~barred;
-        if (is_kept(&s->clause[c], set))
-            continue;
-        if (!open)
-            return INFINITY;
-        if (open & seen)
-            continue;
-        seen |= open;
-        sum += least_of(s->in, open);
-    }
-    return sum;
-}
-
 static lw_lever_set rivals_of(const lw_set_in *in, int lever)
 {
     lw_lever_set rivals = 0;
@@ -122,59 +103,212 @@ static double missing_of(const lw_set_in *in, lw_lever_set set, int target)
     return missing - EPS * in->needs[target];
 }
 
-/* The most that one lever of a group may give. */
-static double most_of_group(const search *s, lw_lever_set closed, int target, int group)
+/* ------------------------------------------------------------------ a bound from below
+ *
+ * What is missing, as linear conditions: of each target the sum that it needs, of each broken clause one lever. Every
+ * condition gets a price (a Lagrange multiplier), one after the other: as high as what its levers still cost lets it rise. The
+ * prices of all that is missing, less what levers are then paid beyond their burden, is no more than any completion costs,
+ * whatever the prices; of one group only its best paid lever counts. */
+
+typedef struct prices {
+    double left[LW_SET_LEVERS]; /* burden of each lever that is not yet paid; below 0: paid beyond it */
+    lw_lever_set open;          /* levers that may still be taken */
+    double sum;
+} prices;
+
+double lw_set_price(const lw_set_lever *lever, int count, const double *gives, const double *left, lw_lever_set open,
+                    double missing, int *best)
 {
-    double most = 0.0;
-    for (int o = 0; o < s->order_count[target]; o++) {
-        const int i = s->order[target][o];
-        if (!(closed & bit_of(i)) && s->in->lever[i].group == group)
-            most = lw_most(most, s->in->lever[i].gives[target]);
+    int order[LW_SET_LEVERS] = {0}, n = 0;
+    double ratio[LW_SET_LEVERS], most[LW_SET_LEVERS] = {0.0};
+    for (int i = 0; i < count; i++) {
+        if (!(open & bit_of(i)) || !(gives[i] > 0.0))
+            continue;
+        int at = n++;
+        ratio[i] = lw_most(left[i], 0.0) / gives[i];
+        for (; at > 0 && ratio[order[at - 1]] > ratio[i]; at--)
+            order[at] = order[at - 1];
+        order[at] = i;
+        if (lever[i].group >= 0)
+            most[lever[i].group] = lw_most(most[lever[i].group], gives[i]);
     }
-    return most;
+    lw_lever_set groups = 0;
+    *best = n > 0 ? order[0] : -1;
+    for (int o = 0; o < n; o++) {
+        const int i = order[o], group = lever[i].group;
+        if (group >= 0 && (groups & bit_of(group)))
+            continue;
+        missing -= group >= 0 ? most[group] : gives[i];
+        groups |= group >= 0 ? bit_of(group) : 0;
+        if (missing <= 0.0)
+            return ratio[i];
+    }
+    return INFINITY;
 }
 
-/* A bound from below of what filling costs: levers in parts, of a group as much as its strongest gives at the price of its
- * cheapest for what it gives. Infinite: they cannot fill it. The best one for its burden into *best. */
-static double fill_of(const search *s, lw_lever_set set, lw_lever_set barred, int target, int *best)
+static double price_of_need(const search *s, const prices *p, int target, double missing, int *best)
+{
+    double gives[LW_SET_LEVERS];
+    for (int i = 0; i < s->in->lever_count; i++)
+        gives[i] = s->in->lever[i].gives[target];
+    return lw_set_price(s->in->lever, s->in->lever_count, gives, p->left, p->open, missing, best);
+}
+
+static void pay_clauses(const search *s, lw_lever_set set, prices *p)
+{
+    for (int c = 0; c < s->clause_count && !isinf(p->sum); c++) {
+        const lw_lever_set open = s->room->clause[c].one_of & p->open;
+        double price = INFINITY;
+        if (is_kept(&s->room->clause[c], set))
+            continue;
+        for (lw_lever_set rest = open; rest; rest &= rest - 1)
+            price = lw_least(price, p->left[__builtin_ctzll(rest)]);
+        p->sum += lw_most(price, 0.0);
+        for (lw_lever_set rest = open; rest && price > 0.0; rest &= rest - 1)
+            p->left[__builtin_ctzll(rest)] -= price;
+    }
+}
+
+/* Of the targets that need a sum those with something missing, what is dearest first. The best lever of that into *lever. */
+static void pay_needs(const search *s, lw_lever_set set, prices *p, int *lever)
+{
+    double missing[LW_SET_TARGETS], alone[LW_SET_TARGETS];
+    int best[LW_SET_TARGETS] = {0}, order[LW_SET_TARGETS] = {0}, count = 0;
+    for (int t = 0; t < s->in->target_count; t++) {
+        missing[t] = missing_of(s->in, set, t);
+        if (missing[t] <= 0.0)
+            continue;
+        alone[t] = price_of_need(s, p, t, missing[t], &best[t]) * missing[t];
+        int at = count++;
+        for (; at > 0 && alone[order[at - 1]] < alone[t]; at--)
+            order[at] = order[at - 1];
+        order[at] = t;
+    }
+    *lever = count > 0 ? best[order[0]] : -1;
+    for (int o = 0; o < count && !isinf(p->sum); o++) {
+        const int t = order[o];
+        int unused;
+        const double price = price_of_need(s, p, t, missing[t], &unused);
+        p->sum += price * missing[t];
+        for (int i = 0; i < s->in->lever_count && price > 0.0 && !isinf(price); i++)
+            p->left[i] -= price * s->in->lever[i].gives[t];
+    }
+}
+
+double lw_set_overpaid(const lw_set_lever *lever, int count, const double *left, lw_lever_set open)
+{
+    double sum = 0.0, most[LW_SET_LEVERS] = {0.0};
+    for (int i = 0; i < count; i++) {
+        const double over = open & bit_of(i) ? lw_most(-left[i], 0.0) : 0.0;
+        if (lever[i].group < 0)
+            sum += over;
+        else
+            most[lever[i].group] = lw_most(most[lever[i].group], over);
+    }
+    for (int g = 0; g < LW_SET_LEVERS; g++)
+        sum += most[g];
+    return sum;
+}
+
+static double bound_of_sums(const search *s, lw_lever_set set, lw_lever_set barred, int *lever)
+{
+    prices p = {.open = ~(set | barred), .sum = 0.0};
+    for (int i = 0; i < s->in->lever_count; i++)
+        p.left[i] = s->in->lever[i].burden;
+    pay_needs(s, set, &p, lever);
+    pay_clauses(s, set, &p);
+    return isinf(p.sum) ? p.sum : p.sum - lw_set_overpaid(s->in->lever, s->in->lever_count, p.left, p.open);
+}
+
+static float above(float a, float b)
+{
+    return a > b ? a : b;
+}
+
+/* Of each case what is due yet, less what open levers would pay beyond their burden; of a group the one that pays most. */
+static void owe(const search *s, lw_lever_set set, lw_lever_set barred)
 {
     const lw_set_in *in = s->in;
-    const lw_lever_set closed = set | barred;
-    double missing = missing_of(in, set, target), sum = 0.0;
-    lw_lever_set groups = 0;
-    *best = -1;
-    for (int o = 0; o < s->order_count[target] && missing > 0.0; o++) {
-        const int i = s->order[target][o], group = in->lever[i].group;
-        if ((closed & bit_of(i)) || (group >= 0 && (groups & bit_of(group))))
-            continue;
-        const double own = in->lever[i].gives[target];
-        const double gives = group < 0 ? own : most_of_group(s, closed, target, group);
-        if (*best < 0)
-            *best = i;
-        if (group >= 0)
-            groups |= bit_of(group);
-        sum += in->lever[i].burden * lw_least(missing, gives) / own;
-        missing -= gives;
-    }
-    return missing > 0.0 ? INFINITY : sum;
-}
-
-/* Burden that what is still missing costs at least; the target that costs most and its best lever. */
-static double fill_bound(const search *s, lw_lever_set set, lw_lever_set barred, int *lever)
-{
-    double most = -1.0;
-    *lever = -1;
-    for (int t = 0; t < s->in->target_count; t++) {
-        int best;
-        if (missing_of(s->in, set, t) <= 0.0)
-            continue;
-        const double fill = fill_of(s, set, barred, t, &best);
-        if (fill > most) {
-            most = fill;
-            *lever = best;
+    const int n = in->case_count;
+    float *left = s->room->left, *most = s->room->most;
+    lw_lever_set seen = 0;
+    for (int k = 0; k < n; k++)
+        left[k] = in->due[k];
+    for (int i = 0; i < in->lever_count; i++) {
+        const float *pays = in->pays + (size_t)i * (size_t)n;
+        const float burden = (float)in->lever[i].burden;
+        if (set & bit_of(i)) {
+            for (int k = 0; k < n; k++)
+                left[k] -= pays[k];
+        } else if (!(barred & bit_of(i)) && in->lever[i].group < 0) {
+            for (int k = 0; k < n; k++)
+                left[k] -= above(pays[k] - burden, 0.0f);
         }
     }
-    return most > 0.0 ? most : 0.0;
+    for (int i = 0; i < in->lever_count; i++) {
+        const int group = in->lever[i].group;
+        if (group < 0 || (seen & bit_of(group)))
+            continue;
+        seen |= bit_of(group);
+        for (int k = 0; k < n; k++)
+            most[k] = 0.0f;
+        for (int j = i; j < in->lever_count; j++) {
+            const float *pays = in->pays + (size_t)j * (size_t)n;
+            const float burden = (float)in->lever[j].burden;
+            for (int k = 0; in->lever[j].group == group && !((set | barred) & bit_of(j)) && k < n; k++)
+                most[k] = above(pays[k] - burden, most[k]);
+        }
+        for (int k = 0; k < n; k++)
+            left[k] -= most[k];
+    }
+}
+
+/* The open lever that pays most for its burden in a case; -1: what is taken pays what is due, or nothing more can. */
+static int payer_of(const search *s, lw_lever_set set, lw_lever_set barred, int at)
+{
+    const lw_set_in *in = s->in;
+    double due = (double)in->due[at], best = 0.0;
+    int lever = -1;
+    for (int i = 0; i < in->lever_count; i++) {
+        const double pays = (double)in->pays[(size_t)i * (size_t)in->case_count + (size_t)at];
+        if (set & bit_of(i))
+            due -= pays;
+        else if (!(barred & bit_of(i)) && pays / (in->lever[i].burden + EPS) > best)
+            best = pays / (in->lever[i].burden + EPS), lever = i;
+    }
+    return due > CASE_EPS * (1.0 + (double)in->due[at]) ? lever : -1;
+}
+
+/* Burden at least, of the cases the one that asks least. */
+static double bound_of_cases(const search *s, lw_lever_set set, lw_lever_set barred, int *lever)
+{
+    int least = 0;
+    owe(s, set, barred);
+    for (int k = 1; k < s->in->case_count; k++)
+        least = s->room->left[k] < s->room->left[least] ? k : least;
+    *lever = payer_of(s, set, barred, least);
+    const double left = (double)s->room->left[least];
+    return left - CASE_EPS * (1.0 + fabs(left) + (double)s->in->due[least]);
+}
+
+static int broken_clause(const search *s, lw_lever_set set, lw_lever_set barred);
+static int cheapest(const lw_set_in *in, lw_lever_set open);
+
+/* Infinite: what is missing cannot be had any more. */
+static void put_bound(const search *s, lw_set_node *node)
+{
+    int of_cases = -1;
+    double more = bound_of_sums(s, node->set, node->barred, &node->lever);
+    if (s->in->case_count > 0 && !isinf(more))
+        more = lw_most(more, bound_of_cases(s, node->set, node->barred, &of_cases));
+    if (node->lever < 0)
+        node->lever = of_cases;
+    if (node->lever < 0) {
+        const int broken = broken_clause(s, node->set, node->barred);
+        node->lever = broken < 0 ? -1 : cheapest(s->in, s->room->clause[broken].one_of & ~node->barred);
+    }
+    node->clauses = s->clause_count;
+    node->bound = burden_of(s->in, node->set) + (isinf(more) ? more : lw_most(more - EPS * (1.0 + more), 0.0));
 }
 
 static int count_of(lw_lever_set set)
@@ -189,8 +323,8 @@ static int broken_clause(const search *s, lw_lever_set set, lw_lever_set barred)
 {
     int broken = -1, fewest = LW_SET_LEVERS + 1;
     for (int c = 0; c < s->clause_count; c++) {
-        const int open = count_of(s->clause[c].one_of & ~barred);
-        if (!is_kept(&s->clause[c], set) && open < fewest)
+        const int open = count_of(s->room->clause[c].one_of & ~barred);
+        if (!is_kept(&s->room->clause[c], set) && open < fewest)
             broken = c, fewest = open;
     }
     return broken;
@@ -205,49 +339,42 @@ static int cheapest(const lw_set_in *in, lw_lever_set open)
     return at;
 }
 
-/* Levers of the set stay in, barred ones stay out. Where something is missing or a clause is broken, one lever that mends it
- * is taken or barred. Nothing of or_not can be left out any more: it is in the set. */
-/* NOLINTNEXTLINE(misc-no-recursion): at most LW_SET_LEVERS deep, each step takes or bars a lever */
-static void branch(search *s, lw_lever_set set, lw_lever_set barred)
+/* ------------------------------------------------------------------ open nodes, the least bound on top */
+
+static int is_before(const lw_set_node *a, const lw_set_node *b)
 {
-    int lever;
-    const double burden = burden_of(s->in, set), fill = fill_bound(s, set, barred, &lever);
-    const double rest = lw_most(fill, bound_of(s, set, barred));
-    if (burden + rest >= s->best_burden)
-        return;
-    if (lever < 0) {
-        const int broken = broken_clause(s, set, barred);
-        if (broken < 0) {
-            s->best = set;
-            s->best_burden = burden;
-            return;
-        }
-        lever = cheapest(s->in, s->clause[broken].one_of & ~barred);
-        if (lever < 0) /* the bound is infinite then */
-            return;
-    }
-    branch(s, set | bit_of(lever), barred | rivals_of(s->in, lever));
-    branch(s, set, barred | bit_of(lever));
+    return a->bound < b->bound || (a->bound <= b->bound && count_of(a->set) > count_of(b->set));
 }
 
-static void put_in_order(search *s)
+static void push(search *s, const lw_set_node *node)
 {
-    for (int t = 0; t < s->in->target_count; t++) {
-        s->order_count[t] = 0;
-        s->meeting_share[t] = INFINITY;
-        for (int i = 0; i < s->in->lever_count; i++) {
-            const lw_set_lever *l = s->in->lever;
-            int at = s->order_count[t];
-            if (!(l[i].gives[t] > 0.0))
-                continue;
-            for (; at > 0 &&
-                   l[s->order[t][at - 1]].burden * l[i].gives[t] > l[i].burden * l[s->order[t][at - 1]].gives[t];
-                 at--)
-                s->order[t][at] = s->order[t][at - 1];
-            s->order[t][at] = i;
-            s->order_count[t]++;
-        }
+    lw_set_node *heap = s->room->node;
+    int at = s->node_count++;
+    for (int up; at > 0 && is_before(node, &heap[up = (at - 1) / 2]); at = up)
+        heap[at] = heap[up];
+    heap[at] = *node;
+}
+
+static lw_set_node pop(search *s)
+{
+    lw_set_node *heap = s->room->node;
+    const lw_set_node top = heap[0], last = heap[--s->node_count];
+    int at = 0;
+    for (int child; (child = 2 * at + 1) < s->node_count; at = child) {
+        child += child + 1 < s->node_count && is_before(&heap[child + 1], &heap[child]);
+        if (!is_before(&heap[child], &last))
+            break;
+        heap[at] = heap[child];
     }
+    heap[at] = last;
+    return top;
+}
+
+static void push_bounded(search *s, lw_set_node node)
+{
+    put_bound(s, &node);
+    if (!isinf(node.bound))
+        push(s, &node);
 }
 
 /* ------------------------------------------------------------------ from a failure to a clause */
@@ -330,7 +457,7 @@ static lw_code grow_by_sums(search *s, lw_lever_set *set, const int *order, int 
     }
     if (more == *set)
         return LW_OK;
-    if (ask(s, more, UINT32_C(1) << target, &failing, &is_none))
+    if (ask_about(s, more, target, &failing, &is_none))
         return s->code;
     if (!is_none)
         remember(s, more, target, failing != 0);
@@ -351,7 +478,7 @@ static lw_code grow(search *s, lw_lever_set *set, lw_lever_set helpers, int targ
         const lw_lever_set more = with_first(s, from, order, try, target);
         uint32_t failing = 0;
         int is_none;
-        if (ask(s, more, UINT32_C(1) << target, &failing, &is_none))
+        if (ask_about(s, more, target, &failing, &is_none))
             return s->code;
         if (!is_none)
             remember(s, more, target, failing != 0);
@@ -378,12 +505,10 @@ static lw_lever_set beyond(const lw_set_in *in, lw_lever_set set, lw_lever_set m
     return more;
 }
 
-static lw_code add_clause(search *s, lw_lever_set one_of, lw_lever_set or_not)
+/* Room for one of each target is kept: is_at_limit. */
+static void add_clause(search *s, lw_lever_set one_of, lw_lever_set or_not)
 {
-    if (s->clause_count == LW_SET_CLAUSES)
-        return s->code = LW_E_FULL;
-    s->clause[s->clause_count++] = (lw_set_clause){.one_of = one_of, .or_not = or_not};
-    return LW_OK;
+    s->room->clause[s->clause_count++] = (lw_set_clause){.one_of = one_of, .or_not = or_not};
 }
 
 static lw_code learn(search *s, lw_lever_set set, int target)
@@ -394,7 +519,7 @@ static lw_code learn(search *s, lw_lever_set set, int target)
     if (freed != set) {
         uint32_t failing = 0;
         int is_none;
-        if (ask(s, freed, UINT32_C(1) << target, &failing, &is_none))
+        if (ask_about(s, freed, target, &failing, &is_none))
             return s->code;
         if (!failing) { /* what hurts made it fail */
             failing_set = set;
@@ -403,16 +528,18 @@ static lw_code learn(search *s, lw_lever_set set, int target)
     }
     if (grow(s, &failing_set, may_help & ~may_hurt & ~failing_set, target))
         return s->code;
-    return add_clause(s, beyond(s->in, failing_set, may_help, target), blamed & failing_set);
+    add_clause(s, beyond(s->in, failing_set, may_help, target), blamed & failing_set);
+    return LW_OK;
 }
 
-static void give(const search *s, int is_found, uint32_t hopeless, lw_set_out *out)
+static void give(const search *s, int is_found, lw_lever_set set, uint32_t hopeless, lw_set_out *out)
 {
+    const double burden = is_found ? burden_of(s->in, set) : INFINITY;
     *out = (lw_set_out){.is_found = is_found,
                         .is_proven = 1,
-                        .bound = is_found ? s->best_burden : INFINITY,
-                        .set = is_found ? s->best : 0,
-                        .burden = is_found ? s->best_burden : INFINITY,
+                        .bound = burden,
+                        .set = is_found ? set : 0,
+                        .burden = burden,
                         .hopeless = hopeless,
                         .asked = s->asked};
 }
@@ -422,8 +549,9 @@ static uint32_t never_filled(const search *s)
 {
     uint32_t never = 0;
     int best;
+    const prices p = {.open = ~UINT64_C(0)};
     for (int t = 0; t < s->in->target_count; t++)
-        if (missing_of(s->in, 0, t) > 0.0 && isinf(fill_of(s, 0, 0, t, &best)))
+        if (missing_of(s->in, 0, t) > 0.0 && isinf(price_of_need(s, &p, t, missing_of(s->in, 0, t), &best)))
             never |= UINT32_C(1) << t;
     return never;
 }
@@ -496,10 +624,9 @@ static lw_code leave_out(search *s, uint32_t all, lw_lever_set *set)
 
 /* A set that does it, though perhaps not the least: helpers for what fails or, where that leads nowhere, all that is good;
  * then without what is not needed. */
-static lw_code mend(search *s, uint32_t all, lw_set_out *out)
+static lw_code mend(search *s, uint32_t all, const lw_set_node *least, lw_set_out *out)
 {
-    const double bound = s->best_burden;
-    lw_lever_set set = s->best;
+    lw_lever_set set = least->set;
     uint32_t failing = 0;
     int is_none = 0;
     if (add_helpers(s, all, &set, &failing))
@@ -512,48 +639,72 @@ static lw_code mend(search *s, uint32_t all, lw_set_out *out)
     }
     if (!failing && leave_out(s, all, &set))
         return s->code;
-    s->best = set;
-    s->best_burden = burden_of(s->in, set);
-    give(s, !failing, 0, out);
+    give(s, !failing, set, 0, out);
     out->is_proven = 0;
-    out->bound = bound;
+    out->bound = least->bound;
     return LW_OK;
 }
 
-lw_code lw_least_set(const lw_set_in *in, lw_set_clause *clause, lw_set_out *out)
+static int is_at_limit(const search *s)
 {
-    search s = {.in = in, .clause = clause};
+    const lw_set_in *in = s->in;
+    return (in->ask_most > 0 && s->asked >= in->ask_most) ||
+           (in->spend_most > 0 && in->spent && *in->spent >= in->spend_most) ||
+           s->clause_count > LW_SET_CLAUSES - LW_SET_TARGETS || s->node_count > LW_SET_NODES - 3;
+}
+
+/* A complete set is the answer, or a clause more. */
+static lw_code try_set(search *s, uint32_t all, lw_lever_set set, int *is_done, lw_set_out *out)
+{
+    uint32_t failing = 0, hopeless = 0;
+    int is_none;
+    if (ask(s, set, all, &failing, &is_none))
+        return s->code;
+    if (is_none) {
+        add_clause(s, 0, set);
+        return LW_OK;
+    }
+    for (int t = 0; t < s->in->target_count; t++) {
+        if (!(failing >> t & 1u))
+            continue;
+        if (learn(s, set, t))
+            return s->code;
+        const lw_set_clause *last = &s->room->clause[s->clause_count - 1];
+        hopeless |= last->one_of == 0 && last->or_not == 0 ? UINT32_C(1) << t : 0u;
+    }
+    *is_done = !failing || hopeless;
+    if (*is_done)
+        give(s, !failing, set, hopeless, out);
+    return LW_OK;
+}
+
+lw_code lw_least_set(const lw_set_in *in, lw_set_room *room, lw_set_out *out)
+{
+    search s = {.in = in, .room = room};
     const uint32_t all = (UINT32_C(1) << in->target_count) - 1u;
-    put_in_order(&s);
-    for (;;) {
-        uint32_t failing = 0, hopeless = 0;
-        int is_none;
-        s.best_burden = INFINITY;
-        branch(&s, 0, 0);
-        if (isinf(s.best_burden)) {
-            give(&s, 0, never_filled(&s), out);
-            return LW_OK;
-        }
-        if (in->ask_most > 0 && s.asked >= in->ask_most)
-            return mend(&s, all, out);
-        if (ask(&s, s.best, all, &failing, &is_none))
-            return s.code;
-        if (is_none) {
-            if (add_clause(&s, 0, s.best))
-                return s.code;
+    int is_done = 0;
+    for (int t = 0; t < in->target_count; t++)
+        s.meeting_share[t] = INFINITY;
+    push_bounded(&s, (lw_set_node){.set = 0});
+    while (s.node_count > 0 && !is_done) {
+        lw_set_node node = pop(&s);
+        if (is_at_limit(&s))
+            return mend(&s, all, &node, out);
+        if (node.clauses < s.clause_count) {
+            push_bounded(&s, node);
             continue;
         }
-        for (int t = 0; t < in->target_count; t++) {
-            if (!(failing >> t & 1u))
-                continue;
-            if (learn(&s, s.best, t))
+        if (node.lever < 0) {
+            if (try_set(&s, all, node.set, &is_done, out))
                 return s.code;
-            const lw_set_clause *last = &s.clause[s.clause_count - 1];
-            hopeless |= last->one_of == 0 && last->or_not == 0 ? UINT32_C(1) << t : 0u;
+            push_bounded(&s, node);
+            continue;
         }
-        if (!failing || hopeless) {
-            give(&s, !failing, hopeless, out);
-            return LW_OK;
-        }
+        const lw_lever_set bit = bit_of(node.lever);
+        push_bounded(&s, (lw_set_node){.set = node.set | bit, .barred = node.barred | rivals_of(in, node.lever)});
+        push_bounded(&s, (lw_set_node){.set = node.set, .barred = node.barred | bit});
     }
+    if (!is_done)
+        give(&s, 0, 0, never_filled(&s), out);
+    return LW_OK;
 }

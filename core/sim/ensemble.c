@@ -171,6 +171,12 @@ static double draw_use(const lw_ensemble *e, const lw_spread *spread, const lw_r
     return household[LW_GROUP_HEAT];
 }
 
+void lw_ensemble_factors(const lw_ensemble *e, uint32_t draw, float (*factor)[LW_GROUP_COUNT])
+{
+    const lw_random_key key = {.seed = e->in.seed, .draw = draw};
+    (void)draw_use(e, &e->in.spread, &key, factor);
+}
+
 static int has_wind_limit(const lw_rig *rig)
 {
     int has = rig->awning_limit_ms > 0.0;
@@ -430,7 +436,7 @@ void lw_ensemble_alone(const lw_ensemble *e, lw_drawn what, uint32_t first, uint
     for (uint32_t i = 0; i < count; i += LW_LANES) {
         lanes->count = (int)lanes_of(count - i);
         for (int l = 0; l < lanes->count; l++)
-            prepare_draw(e, what == LW_DRAWN_USE ? &e->in.spread : &NONE, what == LW_DRAWN_WEATHER,
+            prepare_draw(e, what == LW_DRAWN_WEATHER ? &NONE : &e->in.spread, what != LW_DRAWN_USE,
                          first + i + (uint32_t)l, l, x);
         e->run(lanes);
         for (int l = 0; l < lanes->count; l++)

@@ -67,8 +67,8 @@ typedef struct lw_draw_row {
     uint32_t kinds;             /* bit per lw_event_kind that happened in the joint course */
 } lw_draw_row;
 
-/* For telling whether weather or use makes the spread: one of them drawn, the other as in the plain course. */
-typedef enum lw_drawn { LW_DRAWN_WEATHER = 0, LW_DRAWN_USE, LW_DRAWN_COUNT } lw_drawn;
+/* For telling whether weather or use makes the spread: one of them drawn, the other as in the plain course. BOTH: as ever. */
+typedef enum lw_drawn { LW_DRAWN_WEATHER = 0, LW_DRAWN_USE, LW_DRAWN_COUNT, LW_DRAWN_BOTH = LW_DRAWN_COUNT } lw_drawn;
 
 typedef struct lw_draw_ends {
     float end_h[LW_SUPPLY_COUNT];
@@ -94,7 +94,11 @@ void lw_ensemble_part(const lw_ensemble *ensemble, uint32_t first, uint32_t coun
 /* The context of one draw, for stepping through it by hand; it lives in the scratch until that is used again. */
 const lw_context *lw_ensemble_draw(const lw_ensemble *ensemble, uint32_t draw, void *scratch);
 
-/* The same draws with only one of the two drawn: the own course alone, hours of supplies' ends [draw][supply]. */
+/* The factors of use of one draw, by civil day from the first and group; as lw_ensemble_part has them. */
+void lw_ensemble_factors(const lw_ensemble *ensemble, uint32_t draw, float (*factor)[LW_GROUP_COUNT]);
+
+/* Hours of supplies' ends [draw][supply] by the own courses alone, which tell nothing of events: with BOTH those of
+ * lw_ensemble_part, at less cost; else with only one of the two drawn. */
 void lw_ensemble_alone(const lw_ensemble *ensemble, lw_drawn what, uint32_t first, uint32_t count, void *scratch,
                        lw_draw_ends *ends);
 

@@ -9,7 +9,7 @@ enum { CAMPS = 24, DAYS = 6, DRAWS = 11 }; /* a full set of lanes and a part of 
 
 typedef struct drawn {
     lw_draw_row row[DRAWS];
-    lw_draw_ends ends[LW_DRAWN_COUNT][DRAWS];
+    lw_draw_ends ends[LW_DRAWN_COUNT + 1][DRAWS];
     lw_draw_sums sums;
     lw_state own[DRAWS], joint[DRAWS];
     lw_draw_ends left[DRAWS];
@@ -39,7 +39,7 @@ static void run(lw_ensemble_in in, lw_draws_by how, drawn *to)
     assert_int_equal(lw_ensemble_prepare(&in, &arena, &ensemble, &fault), LW_OK);
     lw_ensemble_part(ensemble, 3, DRAWS, scratch, to->row, &to->sums);
     lw_ensemble_last(ensemble, 3, DRAWS, scratch, to->own, to->joint);
-    for (int what = 0; what < LW_DRAWN_COUNT; what++)
+    for (int what = 0; what <= LW_DRAWN_BOTH; what++)
         lw_ensemble_alone(ensemble, (lw_drawn)what, 3, DRAWS, scratch, to->ends[what]);
     lw_ensemble_leave(ensemble, 3, DRAWS, scratch, to->left, to->next);
     free(scratch);
@@ -124,6 +124,9 @@ static void lanes_give_what_one_alone_gives(void **state)
         const lw_ensemble_in in = wish_of(&c, frame, number);
         char where[60];
         run(in, LW_DRAWS_BY_ONE, alone);
+        for (int d = 0; d < DRAWS; d++)
+            if (memcmp(alone->ends[LW_DRAWN_BOTH][d].end_h, alone->row[d].end_h, sizeof alone->row[d].end_h) != 0)
+                fail_msg("camp %d, draw %d: own courses end otherwise where nothing is told", (int)number, d);
         for (lw_draws_by how = LW_DRAWS_BY_MACHINE; how <= LW_DRAWS_BY_PLAIN; how++) {
             snprintf(where, sizeof where, "camp %d, way %d", (int)number, (int)how);
             run(in, how, lanes);

@@ -11,10 +11,10 @@
 #include "exchange/tables.h"
 #include "service/levers.h"
 #include "service/plan_source.h"
+#include "tests/service/calibration.h"
 
-static lw_levers *levers_of(const char *path, const char *until, lw_levers_wish wish)
+static lw_levers *levers_from(lw_plan_source source, lw_levers_wish wish)
 {
-    lw_plan_source source = {.path = path, .until = until, .now_s = 1781000000, .seed = 1};
     lw_levers *levers = malloc(sizeof *levers);
     lw_err err = {0};
     assert_non_null(levers);
@@ -22,6 +22,16 @@ static lw_levers *levers_of(const char *path, const char *until, lw_levers_wish 
     if (lw_levers_make(&trials, &wish, levers, &err))
         fail_msg("%s: %s", err.where, err.text);
     return levers;
+}
+
+static lw_plan_source source_of(const char *path, const char *until)
+{
+    return (lw_plan_source){.path = path, .until = until, .now_s = 1781000000, .seed = 1};
+}
+
+static lw_levers *levers_of(const char *path, const char *until, lw_levers_wish wish)
+{
+    return levers_from(source_of(path, until), wish);
 }
 
 static lw_levers_wish wish_of(int draws)
@@ -35,8 +45,7 @@ static lw_levers_wish wish_of(int draws)
 }
 
 /* Every lever but a few is left out: trying them all takes its time under sanitizers. */
-static lw_levers *few_levers_of(const char *path, const char *until, lw_levers_wish wish, const char *const *kept,
-                                int kept_count)
+static lw_levers *few_levers_from(lw_plan_source source, lw_levers_wish wish, const char *const *kept, int kept_count)
 {
     const char *without[LW_LEVERS];
     lw_table table = {0};
@@ -51,9 +60,15 @@ static lw_levers *few_levers_of(const char *path, const char *until, lw_levers_w
             without[wish.without_count++] = lw_table_cell(&table, row, "id");
     }
     wish.without = without;
-    lw_levers *levers = levers_of(path, until, wish);
+    lw_levers *levers = levers_from(source, wish);
     lw_table_clear(&table);
     return levers;
+}
+
+static lw_levers *few_levers_of(const char *path, const char *until, lw_levers_wish wish, const char *const *kept,
+                                int kept_count)
+{
+    return few_levers_from(source_of(path, until), wish, kept, kept_count);
 }
 
 static const lw_lever *lever_of(const lw_levers *levers, const char *id)
@@ -199,6 +214,27 @@ static void the_households_own_weights_count(void **state)
     free(l);
 }
 
+/* crew.nuisance of the household's file stands where nothing else is asked; the table where it says nothing. */
+static void what_a_nuisance_is_stands_in_the_households_file(void **state)
+{
+    static const char *const CHANGE[] = {"crew.nuisance={of: teeth-cup, is: 6}", "crew.nuisance+={of: cans-4, is: 0}"};
+    static const char *const OTHERS[] = {"teeth-cup", "cans-4", "bladder-45"};
+    const lw_lever_weight weight[] = {{"cans-4", 2.0}};
+    lw_plan_source source = source_of("examples/ten-lines.yaml", "2026-06-10 15:00");
+    lw_levers_wish wish = wish_of(16);
+    (void)state;
+    source.change = CHANGE, source.change_count = COUNT_OF(CHANGE);
+    wish.weight = weight, wish.weight_count = 1;
+    lw_levers *l = few_levers_from(source, wish, OTHERS, COUNT_OF(OTHERS));
+    CHECK_NEAR(lever_of(l, OTHERS[0])->nuisance, 6.0, 1e-9, "of the file");
+    assert_true(lever_of(l, OTHERS[0])->nuisance_from == LW_NUISANCE_SCENARIO);
+    CHECK_NEAR(lever_of(l, OTHERS[1])->nuisance, 2.0, 1e-9, "as asked");
+    assert_true(lever_of(l, OTHERS[1])->nuisance_from == LW_NUISANCE_ASKED);
+    CHECK_NEAR(lever_of(l, OTHERS[2])->nuisance, 1.0, 1e-9, "of data/levers.csv");
+    assert_true(lever_of(l, OTHERS[2])->nuisance_from == LW_NUISANCE_TABLE);
+    free(l);
+}
+
 static void what_is_asked_wrongly_is_refused(void **state)
 {
     const lw_lever_weight weight[] = {{"teeth-cub", 7.0}};
@@ -221,12 +257,12 @@ static void what_is_asked_wrongly_is_refused(void **state)
 
 /* ---- sets ---- */
 
-enum { POOL = 13, CASE_LEVERS = 4, SOAK_LEVERS = 8 };
+enum { POOL = 16, CASE_LEVERS = 4, SOAK_LEVERS = 10 };
 
 static const char *const POOL_IDS[POOL] = {
-    "teeth-cup",        "face-cloth",  "hands-wipes",     "dishes-paper-plates", "shower-basin",
-    "flush-nearly-dry", "bladder-45",  "waste-tank-15",   "rubbish-pressed",     "dishes-wipe-first",
-    "paper-bagged",     "cook-simple", "shower-elsewhere"};
+    "teeth-cup",        "face-cloth",    "hands-wipes",     "dishes-paper-plates", "shower-basin", "flush-nearly-dry",
+    "bladder-45",       "waste-tank-15", "rubbish-pressed", "dishes-wipe-first",   "paper-bagged", "cook-simple",
+    "shower-elsewhere", "break-camp",    "cans-4",          "solar-suitcase"};
 
 static uint32_t number(uint32_t seed, uint32_t at, uint32_t below)
 {
@@ -298,21 +334,27 @@ static double by_trying_all(const lw_levers *l, lw_plan_source *source, double w
 /* Where the aim was raised by what fresh draws said, it is another model, and the case says nothing. */
 static void the_least_set_is_that_of_trying_all(void **state)
 {
+    /* so that ten days are hopeless in some of the cases only */
+    static const char *const LARGER[] = {"rig.tanks.fresh=80 gal", "rig.tanks.grey=70 gal",   "rig.tanks.black=60 gal",
+                                         "rig.rubbish=8 bags",     "rig.food=60 person-days", "rig.propane=60 lb"};
     const int is_soak = getenv("LEEWAY_SOAK") != NULL, levers = is_soak ? SOAK_LEVERS : CASE_LEVERS;
     int found = 0, none = 0;
     (void)state;
     for (uint32_t seed = 1; seed <= (is_soak ? 100u : 2u); seed++) {
         const char *kept[SOAK_LEVERS] = {NULL};
         char until[32];
-        snprintf(until, sizeof until, "2026-06-%02u %02u:00", 10 + (is_soak ? number(seed, 98, 3) : 0),
+        /* ten days of a stay that begins on the 8th, and less */
+        snprintf(until, sizeof until, "2026-06-%02u %02u:00", 10 + (is_soak ? number(seed, 98, 9) : 0),
                  8 + number(seed, 99, 12));
         lw_levers_wish wish = wish_of(is_soak ? 32 : 16);
         wish.wants_no_set = 0;
         wish.sets = 1000;
+        wish.set_draws = wish.draws;
         wish.fresh = 1;
         pick(seed, levers, kept);
-        lw_plan_source source = {.path = "examples/ten-lines.yaml", .until = until, .now_s = 1781000000, .seed = 1};
-        lw_levers *l = few_levers_of(source.path, until, wish, kept, levers);
+        lw_plan_source source = source_of("examples/ten-lines.yaml", until);
+        source.change = LARGER, source.change_count = is_soak ? COUNT_OF(LARGER) : 0;
+        lw_levers *l = few_levers_from(source, wish, kept, levers);
         const double least = by_trying_all(l, &source, (double)(l->departure_s - l->start_s) / 3600.0);
         const double got = l->is_chosen ? l->set_burden_usd : INFINITY;
         if (l->tightened == 0 && !(fabs(got - least) <= 1e-6) && !(isinf(got) && isinf(least)))
@@ -338,6 +380,41 @@ static void the_chance_that_is_told_is_at_least_the_wish(void **state)
     assert_true(l->fresh_frac >= 0.8 && l->fresh_draws == 200);
     assert_non_null(strstr(l->set_sentence, "To stay until Wed 10 Jun 04:00 with 80 %"));
     free(l);
+}
+
+/* Other levers, another departure and another wish a case. */
+static void the_chance_is_that_of_further_draws(void **state)
+{
+    const int is_soak = getenv("LEEWAY_SOAK") != NULL;
+    const int cases = is_soak ? 100 : 2, fresh = is_soak ? LW_LEVER_FRESH : 200, further = is_soak ? 100000 : 800;
+    calibration c = {.cases = 0};
+    int raised = 0;
+    (void)state;
+    for (uint32_t seed = 1; c.cases < cases && seed < 10u * (uint32_t)cases; seed++) {
+        const char *kept[SOAK_LEVERS] = {NULL};
+        char until[32];
+        snprintf(until, sizeof until, "2026-06-%02u %02u:00", 9 + number(seed, 98, is_soak ? 4 : 2),
+                 8 + number(seed, 99, 12));
+        lw_levers_wish wish = wish_of(is_soak ? 64 : 16);
+        wish.confidence_frac = 0.6 + 0.05 * number(seed, 97, 7);
+        wish.wants_no_set = 0;
+        wish.set_draws = is_soak ? LW_LEVER_SET_DRAWS : 32;
+        wish.fresh = fresh;
+        wish.further = further;
+        pick(seed, is_soak ? SOAK_LEVERS : 5, kept);
+        lw_levers *l = few_levers_of("examples/ten-lines.yaml", until, wish, kept, is_soak ? SOAK_LEVERS : 5);
+        if (l->is_reached && !(l->fresh_frac >= wish.confidence_frac))
+            fail_msg("case %u: %g is told for a wish of %g", seed, l->fresh_frac, wish.confidence_frac);
+        if (l->is_reached && l->set_count > 0) {
+            calibration_add(&c, l->fresh_frac, fresh, l->further_frac, further);
+            raised += l->tightened > 0;
+        }
+        free(l);
+    }
+    if (c.cases < cases)
+        fail_msg("only %d cases", c.cases);
+    print_message("the aim was raised in %d\n", raised);
+    calibration_want(&c, is_soak, "levers");
 }
 
 static void the_json_keeps_to_its_schema(void **state)
@@ -373,9 +450,11 @@ int main(void)
         cmocka_unit_test(what_lasts_past_the_days_looked_at_gains_at_least),
         cmocka_unit_test(panels_that_save_no_fuel_never_pay_and_gain_what_the_simulation_says),
         cmocka_unit_test(the_households_own_weights_count),
+        cmocka_unit_test(what_a_nuisance_is_stands_in_the_households_file),
         cmocka_unit_test(what_is_asked_wrongly_is_refused),
         cmocka_unit_test(the_least_set_is_that_of_trying_all),
         cmocka_unit_test(the_chance_that_is_told_is_at_least_the_wish),
+        cmocka_unit_test(the_chance_is_that_of_further_draws),
         cmocka_unit_test(the_json_keeps_to_its_schema),
     };
     return cmocka_run_group_tests_name("service/levers", tests, NULL, NULL);

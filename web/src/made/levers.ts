@@ -8,7 +8,10 @@ export type Levers = {
         version: string;
     };
     scenario_file: string | null;
+    /** of each lever */
     draws: number;
+    /** by which sets are chosen */
+    set_draws?: number;
     seed: string;
     start: string | null;
     start_civil?: string | null;
@@ -24,6 +27,12 @@ export type Levers = {
     nuisance_usd?: number;
     fuel_usd_l?: number;
     propane_usd_kg?: number;
+    assumptions?: {
+        key: string;
+        value: string | null;
+        source: string | null;
+        kind: string | null;
+    }[];
     headline: string;
     binding: string | null;
     stays_frac?: number;
@@ -87,6 +96,8 @@ export type Levers = {
         minutes_once?: number;
         /** a day, above today's */
         nuisance?: number;
+        /** whose nuisance it is: of data/levers.csv, of crew.nuisance in the scenario, of what was asked */
+        nuisance_from?: "table" | "scenario" | "asked";
         mass_kg?: number;
         roof_m2?: number;
         /** over the stay, by the stated weights */
