@@ -84,7 +84,7 @@ export function fit(spots: readonly Spot[], width: number, height: number): View
     const all = spots.length ? spots : NORTH_AMERICA, first = xOf(all[0]?.longitude_deg ?? 0);
     const xs = all.map((one) => nearTo(xOf(one.longitude_deg), first)), ys = all.map((one) => yOf(one.latitude_deg));
     const west = Math.min(...xs), east = Math.max(...xs), north = Math.min(...ys), south = Math.max(...ys);
-    const RIM = 0.8, LEAST = 0.012; // of the world: some 380 km in the middle of the continent
+    const RIM = 0.8, LEAST = all.length > 1 ? 0.003 : 0.012; // of the world: some 95 and 380 km in the middle of the continent
     const world_px = Math.min((RIM * width) / Math.max(LEAST, east - west), (RIM * height) / Math.max(LEAST, south - north));
     return clampView({ x: (west + east) / 2, y: (north + south) / 2, world_px });
 }

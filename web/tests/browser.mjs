@@ -34,7 +34,7 @@ for (const size of Object.keys(SIZES)) {
     test(`${size}: every view, without a fault and no wider than the screen`, async () => {
         const camp = await startCamp({ book: 'demo' });
         const { page, done } = await visit(size, camp.url);
-        for (const path of ['now', 'why/grey', 'why/battery', 'read', 'try', 'plan', 'places', 'rig', 'rig/moved', 'rig/new', 'place', 'lists', 'lists/leaving', 'settings']) {
+        for (const path of ['now', 'why/grey', 'why/battery', 'read', 'try', 'plan', 'places', 'places/add', 'places/take', 'places/compare', 'rig', 'rig/moved', 'rig/new', 'place', 'lists', 'lists/leaving', 'settings']) {
             await page.goto(`${camp.url}#/${path}`);
             await settled(page);
             await fits(page, path);

@@ -1,5 +1,5 @@
 // A camp for a test: the program itself, with a book of its own, on a port of its own, on a summer morning.
-import { spawn } from 'node:child_process';
+import { spawn, spawnSync } from 'node:child_process';
 import { mkdtempSync, readFileSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -64,6 +64,8 @@ export async function startCamp({ book, name }) {
             await ended();
         },
         start,
+        /** Another command on its book; gives the exit code. */
+        run: (command, ...words) => spawnSync(program, [command, '--book', file, ...words], { stdio: 'ignore' }).status,
         /** As somebody at the terminal. */
         log: (...words) => new Promise((done, fail) => spawn(program, ['log', '--book', file, '--now', '2026-06-09T14:05Z', ...words], { stdio: 'ignore' }).once('exit', (code) => (code ? fail(new Error(`leeway log ended with ${code}`)) : done()))),
         /** isOver: its book goes too. */

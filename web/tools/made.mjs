@@ -121,10 +121,8 @@ const made = {
     'web/src/made/pick.ts': moduleOf('pick.schema.json', 'pick'),
     'web/src/made/place.ts': moduleOf('place.schema.json', 'place'),
     'web/src/made/rank.ts': moduleOf('rank.schema.json', 'rank'),
-    'web/src/made/land.ts': moduleOf('land.schema.json', 'land'),
     'web/src/made/sun.ts': moduleOf('sun.schema.json', 'sun'),
-    'web/src/made/signal.ts': moduleOf('signal.schema.json', 'signal'),
-    'web/src/made/spots.ts': moduleOf('places.schema.json', 'spots'),
+    'web/src/made/map.ts': moduleOf('map.schema.json', 'map'),
     'web/src/made/tables.ts': tables(),
     'web/src/made/keys.ts': keys(),
 };

@@ -1,0 +1,152 @@
+// The places of the page, end to end: map and list, filters, sheet, add, change, forget and back, rank, compare, give and take.
+import { startPlaces } from '../place-book.mjs';
+import { clean, fits, must, same, settled, SIZES, visit } from '../stage.mjs';
+
+export default function cases(test) {
+    const small = (page, where) => page.locator(where).evaluateAll((all) => all.map((one) => one.getBoundingClientRect()).filter((box) => box.width > 0 && (box.width < 43.5 || box.height < 43.5)).length);
+    const listed = (page) => page.locator('.found li b').allInnerTexts();
+
+    for (const size of Object.keys(SIZES)) {
+        test(`${size}: places on a map and as a list, filtered, compared and ranked`, async () => {
+            const camp = await startPlaces();
+            const { page, done } = await visit(size, `${camp.url}#/places`);
+            await settled(page);
+            // The list is the map's equal: the same places, and what imported maps show.
+            await page.waitForFunction(() => document.querySelectorAll('.map .own').length === 4);
+            same((await listed(page)).sort(), (await page.locator('.map .own').evaluateAll((all) => all.map((one) => one.dataset.mark))).sort(), 'places of the list and of the map');
+            await page.waitForFunction(() => document.querySelectorAll('.map .area').length >= 2);
+            await page.getByText(/^What is on the map: \d+ spots, 2 areas/).waitFor();
+            await page.getByText('land.geojson: invented, for tests').waitFor();
+            same(await small(page, '.map button, .places .chips button, .places .acts > *, .found a'), 0, 'targets smaller than 44 px');
+            await clean(page, 'places');
+            await fits(page, 'places');
+            // A mark that is tapped is told.
+            const mark = await page.locator('.map .own[data-mark="Three Antler"]').boundingBox();
+            await page.mouse.click(mark.x + 9, mark.y + 17);
+            await page.locator('.chosen.card').getByRole('link', { name: 'Three Antler' }).waitFor();
+            // Wishes part the list as the program does.
+            await page.getByText(/^Which ones/).click();
+            await page.getByLabel('Cost').selectOption('paid');
+            await page.waitForFunction(() => document.querySelectorAll('.found li').length === 1);
+            same(await listed(page), ['Cottonwood Wash'], 'paid places');
+            await page.getByLabel('Cost').selectOption('');
+            await page.getByLabel('Room for a rig of').fill('30');
+            await page.waitForFunction(() => ![...document.querySelectorAll('.found b')].some((one) => one.textContent === 'Cottonwood Wash'));
+            await page.getByText(/^Left out: 1 too small/).waitFor();
+            await page.getByLabel('Room for a rig of').fill('');
+            await page.getByLabel('From', { exact: true }).fill('2026-06-20');
+            await page.getByLabel('Until').fill('2026-06-27');
+            await page.getByRole('button', { name: 'Rank for these dates' }).click();
+            await page.locator('.ranked').first().waitFor({ timeout: 60_000 });
+            const told = await camp.ask('places/rank?near=Juniper+Bench&from=2026-06-20&until=2026-06-27');
+            same(await listed(page), told.places.map((one) => one.name), 'the order of the ranking');
+            for (const name of ['Larkspur Flat', 'Cottonwood Wash', 'Three Antler']) await page.getByRole('checkbox', { name: `compare ${name}` }).check();
+            must(await page.getByRole('checkbox', { name: 'compare Juniper Bench' }).isDisabled(), 'three are the most');
+            await page.getByRole('link', { name: 'Compare 3' }).click();
+            await page.getByRole('columnheader', { name: 'Three Antler' }).waitFor({ timeout: 60_000 });
+            must(/12 USD/.test(await page.getByRole('row', { name: /^A night costs/ }).innerText()), 'what a night costs');
+            await clean(page, 'side by side');
+            await fits(page, 'side by side');
+            await done();
+            await camp.stop();
+        });
+
+        test(`${size}: a place is added, changed, forgotten, brought back, handed over and taken in`, async () => {
+            const camp = await startPlaces();
+            const { page, done } = await visit(size, `${camp.url}#/places`);
+            await settled(page);
+            await page.waitForFunction(() => document.querySelectorAll('.map .own').length === 4);
+            // A long press beside a place: its spot is in the form, and what may be the same is told.
+            const flag = await page.locator('.map .own[data-mark="Three Antler"]').boundingBox();
+            await page.mouse.move(flag.x + 9, flag.y + 90);
+            await page.mouse.down();
+            await page.getByRole('heading', { name: 'Add a place' }).waitFor();
+            await page.mouse.up();
+            must(/^3[67]\.\d+ N$/.test(await page.getByLabel('Latitude').inputValue()), 'the latitude of the press');
+            await page.getByLabel('Name').fill('Sandlot Rim');
+            await page.getByLabel('Latitude').fill('95 N');
+            await page.getByRole('button', { name: 'Add it' }).click();
+            await page.getByText(/^Latitude is to be degrees/).waitFor();
+            await page.getByLabel('Latitude').fill('37.7005 N');
+            await page.getByLabel('Longitude').fill('113.0 W');
+            await page.getByLabel('A night costs').fill('cheap');
+            await page.getByRole('button', { name: 'Add it' }).click();
+            await page.getByRole('alert').filter({ hasText: 'fee' }).waitFor();
+            await page.getByLabel('A night costs').fill('5 USD');
+            await page.getByRole('button', { name: 'Add it' }).click();
+            await page.getByText(/^Three Antler is .* off: perhaps the same place/).waitFor();
+            await page.getByRole('link', { name: 'Its sheet' }).click();
+            await page.getByText('5 USD a night').waitFor();
+            await page.getByRole('button', { name: 'Change', exact: true }).click();
+            await page.getByLabel('Surface').selectOption('sand');
+            await page.getByLabel('A night costs').fill('');
+            await page.getByRole('button', { name: 'Keep the changes' }).click();
+            await page.locator('.known').getByText('sand', { exact: true }).waitFor();
+            same((await camp.ask('place?name=Sandlot+Rim')).about.fee_usd, null, 'what was emptied is out of the book');
+            await page.getByRole('button', { name: 'Hand to friends' }).click();
+            await page.getByRole('img', { name: /for a camera/ }).waitFor();
+            const { text } = await camp.ask('places/give?name=Sandlot+Rim');
+            await page.getByRole('button', { name: 'Forget it' }).click();
+            await page.getByText('Sandlot Rim is out of the book.').waitFor();
+            must((await camp.ask('places')).places.every((one) => one.name !== 'Sandlot Rim'), 'it is out');
+            await page.getByRole('button', { name: 'Undo' }).click();
+            await page.locator('.found').getByRole('link', { name: /^Sandlot Rim/ }).waitFor();
+            same((await camp.ask('place?name=Sandlot+Rim')).about.road.surface, 'sand', 'and back as it was');
+            await page.getByRole('link', { name: 'Take places in' }).click();
+            await page.getByLabel('Or what the camera read').fill(text.replaceAll('Sandlot Rim', 'Dry Fork'));
+            await page.getByRole('button', { name: 'Take them in' }).click();
+            await page.getByText(/^1 of 1 place into the book/).waitFor();
+            await page.getByLabel('Or what the camera read').fill('fee: 0');
+            await page.getByRole('button', { name: 'Take them in' }).click();
+            await page.getByRole('alert').waitFor();
+            await done(true);
+            await camp.stop();
+        });
+    }
+
+    test("a place's sheet has what the book knows, by keyboard alone from the map", async () => {
+        const camp = await startPlaces();
+        const { page, done } = await visit('laptop', `${camp.url}#/places`);
+        await settled(page);
+        await page.waitForFunction(() => document.querySelectorAll('.map .own').length === 4);
+        const map = page.getByRole('application');
+        await map.focus();
+        await page.keyboard.press('+');
+        await page.locator('.map .cross').waitFor();
+        // Arrows bring the nearest place under the cross; Enter takes it.
+        const off = async () => page.evaluate(() => { const box = document.querySelector('.map').getBoundingClientRect(), at = document.querySelector('.map .own[data-mark="Larkspur Flat"]').getCTM(); return { x: at.e - box.width / 2, y: at.f - box.height / 2 }; });
+        for (let i = 0; i < 60; i++) {
+            const { x, y } = await off();
+            if (Math.abs(x) < 8 && Math.abs(y) < 8) break;
+            const key = Math.abs(x) > Math.abs(y) ? (x > 0 ? 'ArrowRight' : 'ArrowLeft') : y > 0 ? 'ArrowDown' : 'ArrowUp';
+            await page.keyboard.press(Math.max(Math.abs(x), Math.abs(y)) > 60 ? key : `Shift+${key}`);
+        }
+        await page.keyboard.press('Enter');
+        await page.waitForFunction(() => document.querySelector('.map .chosen'));
+        const link = page.locator('.chosen.card').getByRole('link', { name: 'Larkspur Flat' });
+        await link.focus();
+        await page.keyboard.press('Enter');
+        await page.getByRole('heading', { level: 1, name: 'Larkspur Flat' }).waitFor();
+        await page.locator('.known').waitFor();
+        await page.waitForFunction(() => !/Looking/.test(document.querySelector('main').innerText), null, { timeout: 60_000 });
+        const told = await page.locator('main').innerText();
+        for (const words of ['gravel for 4 mi', 'not fit to drink', '40 % to find a spot', '14 days in 28', 'Ask the local office: Juniper office', 'by Ottilie', 'Larkspur Field Office', 'Larkspur Flat Dump', 'invented, for tests', 'Over a level skyline', 'Take care'])
+            must(told.includes(words), `"${words}" is on the sheet: ${told.slice(0, 400)}`);
+        must((await page.locator('#climate ~ .scroll tbody tr, section:has(#climate) tbody tr').count()) === 12, 'twelve months');
+        await clean(page, 'a sheet');
+        for (const look of ['night', 'sun']) {
+            await page.evaluate((worn) => (document.documentElement.dataset.look = worn), look);
+            await clean(page, `a sheet, ${look}`);
+        }
+        // A long ranking is given up by Stop, and others are answered meanwhile.
+        await page.goto(`${camp.url}#/places`);
+        await page.getByLabel('From', { exact: true }).fill('2026-06-20');
+        await page.getByLabel('Until').fill('2026-09-20');
+        await page.getByRole('button', { name: 'Rank for these dates' }).click();
+        await page.getByRole('button', { name: 'Stop' }).click();
+        await page.getByRole('button', { name: 'Rank for these dates' }).waitFor();
+        same(await page.getByRole('alert').count(), 0, 'no complaint');
+        await done(true);
+        await camp.stop();
+    });
+}

@@ -1,0 +1,25 @@
+// An invented household with invented places and small map files, for the tests of places and their pictures.
+import { spawnSync } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
+
+import { startCamp } from './camp.mjs';
+
+const root = fileURLToPath(new URL('../..', import.meta.url));
+
+export const PLACES = [
+    { name: 'Larkspur Flat', latitude_deg: 38.1, longitude_deg: -112.4, elevation_m: 1890, change: ['manager=BLM Juniper', 'stay_rule=blm-usual', 'fee=0 USD', 'water=not-potable', 'services=toilets', 'rigs=12', 'length=40 ft', 'road.surface=gravel', 'road.distance=4 mi', 'road.grade=6 %', 'road.dry_only=yes', 'road.season=04-15 to 11-20', 'room+={chance: 40 %, days: Fri-Sun}', 'room+={chance: 90 %}', 'signal+={line: Anycell, chance: 80 %}', 'nearby+={what: Sandlot rim trail, time: 25 min}', 'rules.office=Juniper office, 555-0142', 'rules.food_storage=no', 'quiet=22:00-6:00', 'confirmed=2026-05-30', 'confirmed_by=Ottilie', 'notes=level ground at the far end'] },
+    { name: 'Cottonwood Wash', latitude_deg: 38.57, longitude_deg: -112.0, elevation_m: 1720, change: ['manager=High Juniper Forest', 'fee=12 USD', 'length=24 ft', 'road.surface=dirt', 'signal+={line: Anycell, chance: 30 %}'] },
+    { name: 'Three Antler', latitude_deg: 37.7, longitude_deg: -113.0, elevation_m: 2300, change: ['fee=0 USD', 'road.surface=paved'] },
+];
+
+/** The demo's household as somebody's own, with these places and what tests/reference/ has of spots and lands around them. */
+export async function startPlaces() {
+    const camp = await startCamp({ book: 'own' });
+    for (const place of PLACES) {
+        const made = await camp.ask('places', place);
+        if (made.schema !== 'leeway.place/1') throw new Error(`${place.name}: ${made.says}`);
+    }
+    for (const file of ['land/land.geojson', 'places/services.geojson'])
+        if (camp.run('import', `${root}/tests/reference/${file}`, '--source', file.split('/')[1], '--credit', 'invented, for tests')) throw new Error(`${file} is not taken in`);
+    return camp;
+}
