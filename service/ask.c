@@ -71,6 +71,8 @@ static const route ROUTES[] = {
     {"GET", "/api/1/place/sun", lw_ask_place_sun, SLOW},
     {"GET", "/api/1/place/signal", lw_ask_place_signal, SLOW},
     {"GET", "/api/1/drive", lw_ask_drive, SLOW},
+    {"POST", "/api/1/trip", lw_ask_trip, SLOW},
+    {"GET", "/api/1/trip/export", lw_ask_trip_export, SLOW},
     {"GET", "/plain", lw_ask_plain, SLOW},
     {"GET", "/plain.svg", lw_ask_plain_svg, SLOW},
     {"GET", "/plain.css", lw_ask_plain_css, QUICK},

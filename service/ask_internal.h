@@ -2,6 +2,8 @@
 #ifndef LW_SERVICE_ASK_INTERNAL_H
 #define LW_SERVICE_ASK_INTERNAL_H
 
+#include <stdio.h>
+
 #include "book/id.h"
 #include "service/ask.h"
 #include "service/json.h"
@@ -30,6 +32,8 @@ lw_ask_fn lw_ask_state, lw_ask_clock, lw_ask_settings, lw_ask_put_settings, lw_a
 lw_ask_fn lw_ask_places, lw_ask_rank, lw_ask_compare, lw_ask_progress, lw_ask_map, lw_ask_drive, lw_ask_place,
     lw_ask_place_sheet, lw_ask_place_around, lw_ask_place_climate, lw_ask_place_sun, lw_ask_place_signal,
     lw_ask_add_place, lw_ask_edit_place, lw_ask_forget_place, lw_ask_give_places, lw_ask_take_places;
+
+lw_ask_fn lw_ask_trip, lw_ask_trip_export;
 
 lw_ask_fn lw_ask_runs, lw_ask_provisions, lw_ask_buy, lw_ask_cost, lw_ask_rhythm, lw_ask_share, lw_ask_convoy,
     lw_ask_services, lw_ask_put_services;
@@ -74,6 +78,9 @@ LW_MUST_USE lw_code lw_asked_id(lw_asked *a, const json_t *root, const char *key
 /* Takes the text over as the reply's body; NULL is LW_E_FULL. */
 LW_MUST_USE lw_code lw_asked_reply(lw_asked *a, char *text, lw_err *err);
 LW_MUST_USE lw_code lw_asked_reply_json(lw_asked *a, lw_json *j, json_t *root, lw_err *err);
+
+/* Text from outside into HTML. */
+void lw_asked_put_html(FILE *to, const char *text);
 
 /* The household's choice, as kept in the book. */
 LW_MUST_USE lw_code lw_asked_choice(lw_asked *a, lw_words_choice *choice, lw_err *err);

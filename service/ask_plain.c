@@ -17,8 +17,7 @@
 
 static const char HTML_TYPE[] = "text/html; charset=utf-8";
 
-/* Text from outside into HTML. */
-static void put(FILE *to, const char *text)
+void lw_asked_put_html(FILE *to, const char *text)
 {
     for (; *text; text++)
         switch (*text) {
@@ -44,7 +43,7 @@ static void put_in(FILE *to, const char *element, const char *text)
     if (!text[0])
         return;
     fprintf(to, "<%s>", element);
-    put(to, text);
+    lw_asked_put_html(to, text);
     fprintf(to, "</%s>\n", element);
 }
 
@@ -144,11 +143,11 @@ static void put_form(FILE *to, const lw_loaded *rig)
     for (int v = 0; v < rig->scenario->rig.vessel_count; v++) {
         const char *name = rig->scenario->rig.vessel[v].name;
         fputs("<p><label>", to);
-        put(to, name);
+        lw_asked_put_html(to, name);
         fputs("<br><small>", to);
-        put(to, lw_log_gauges_say(rig, v, rig->units, shows, sizeof shows));
+        lw_asked_put_html(to, lw_log_gauges_say(rig, v, rig->units, shows, sizeof shows));
         fputs("</small><br><input name=\"", to);
-        put(to, name);
+        lw_asked_put_html(to, name);
         fputs("\" autocomplete=\"off\"></label></p>\n", to);
     }
     fputs("<p><label>battery<br><input name=\"battery\" autocomplete=\"off\"></label></p>\n"

@@ -7,6 +7,7 @@ export const PARTS: readonly { what: string; says: string }[] = [
     { what: 'cost', says: 'Cost' },
     { what: 'months', says: 'Months' },
     { what: 'convoy', says: 'Convoy' },
+    { what: 'trip', says: 'Where next' },
     { what: 'around', says: 'Around' },
 ];
 

@@ -1,0 +1,58 @@
+// Made by web/tools/made.mjs from docs/trip.schema.json; do not edit.
+
+/** stop */
+export type Stop = {
+    place: string;
+    latitude_deg: number;
+    longitude_deg: number;
+    arrive: string;
+    leave: string;
+    nights: number;
+    drive_min: number;
+    drive_km: number;
+    is_served: boolean;
+    set_out_by: string | null;
+    set_out_by_civil: string | null;
+    fee_usd: number;
+    used_frac: number;
+    holds_frac: number;
+    warm_frac: number | null;
+    signal_frac: number | null;
+    fallback: string | null;
+    runs: string[];
+    notes: string[];
+    sentence: string;
+};
+
+/** plan */
+export type Plan = {
+    value_usd: number;
+    bound_usd: number;
+    worth_usd: number;
+    gap_frac: number | null;
+    is_proven: boolean;
+    money_usd: number;
+    drive_min: number;
+    supplies_frac: number | null;
+    work_frac: number | null;
+    missed: string[];
+    headline: string;
+    measured: string;
+    stops: Stop[];
+};
+
+/** Trips that differ, best first; none: why, and which few wishes to relax. Within a version only additions. Dates are civil; value is worth less money and trouble, bound_usd no trip passes, gap_frac is their difference as a share of worth_usd. USD, SI units. */
+export type Trip = {
+    schema: "leeway.trip/1";
+    program: {
+        name: "leeway";
+        version: string;
+    };
+    seed: string;
+    measured_draws: number;
+    from: string;
+    until: string;
+    plans: Plan[];
+    why: string | null;
+    relax: string[];
+};

@@ -1,0 +1,85 @@
+// The trip on the page: planned from a text, its calendar and its map, a stay moved by keys, one that is full, and what is taken along.
+import { startCamp } from '../camp.mjs';
+import { clean, fits, must, same, SIZES, visit } from '../stage.mjs';
+
+const TRIP = `leeway: 1
+trip: {from: 2026-07-10, until: 2026-07-18, start: Quarry Flat, drive_days: Mon-Sun, supplies_chance: 50 %, work_chance: 50 %}
+places:
+  - {name: Quarry Flat, latitude: 37.1 N, longitude: 112.4 W, elevation: 5600 ft, worth: 35 USD, signal: 85 %, everything: yes}
+  - {name: Ferry Bend, latitude: 37.3 N, longitude: 111.6 W, elevation: 4300 ft, worth: 90 USD, fee: 4 USD, signal: 80 %, everything: yes, until: 2026-07-14}
+  - {name: Tin Cup, latitude: 37.3 N, longitude: 112.1 W, elevation: 5900 ft, worth: 60 USD, signal: 82 %, everything: yes, caution: "deep sand <left> of the gate"}
+`;
+
+export default function trip(test) {
+    for (const size of Object.keys(SIZES))
+        test(`${size}: a trip is planned, a stay moved, one is full, and it is taken along`, async () => {
+            const camp = await startCamp({ book: 'own' });
+            const { page, done } = await visit(size, `${camp.url}#/plan/trip`);
+            const idle = () => page.waitForFunction(() => document.querySelector('.trip') && !document.querySelector('.trip[aria-busy="true"]'), null, { timeout: 60_000 });
+            await page.getByRole('button', { name: 'Begin with our places' }).click();
+            const text = page.getByLabel('The trip, as text');
+            await text.waitFor();
+            must(/start: "/.test(await text.inputValue()), 'the text begins with a place of the book');
+
+            await text.fill('leeway: 1\ntrip: {from: 2026-07-10}\n');
+            await page.getByRole('button', { name: 'Plan it' }).click();
+            await page.getByRole('alert').waitFor(); // the program's own sentence
+            await text.fill(TRIP);
+            await page.getByLabel('Called').fill('a week');
+            await page.getByRole('button', { name: 'Plan it' }).click();
+            await page.locator('.stops li').first().waitFor({ timeout: 60_000 });
+            await idle();
+            const made = await camp.ask('trip', { do: 'show', name: 'a week' });
+            const stops = made.plans[0].stops;
+            same(await page.locator('.stops h3').allInnerTexts(), stops.map((one, i) => `${i + 1}. ${one.place}`), 'stops in their order');
+            must(await page.getByText(`${Math.round(100 * made.plans[0].supplies_frac)} %`).first().isVisible(), 'the chance of the supplies is told');
+            await page.getByText('deep sand <left> of the gate').first().waitFor();
+            same(await page.locator('.night.stay').count(), 8, 'nights on the calendar');
+            same(await page.locator('.map [data-mark]').count(), new Set(stops.map((one) => one.place)).size, 'places on the map');
+            await fits(page, 'the trip');
+            await clean(page, 'the trip');
+
+            // A stay ends a night earlier, by keys; the rest is planned around it.
+            const edge = page.getByRole('slider').first();
+            const before = await edge.getAttribute('aria-valuetext');
+            await edge.focus();
+            await page.keyboard.press('ArrowLeft');
+            must((await edge.getAttribute('aria-valuetext')) !== before, 'an arrow moves it by a night');
+            await page.getByRole('button', { name: 'Plan the rest around it' }).click();
+            await page.getByText(/^Beside a week:/).waitFor({ timeout: 60_000 });
+            await idle();
+            const changed = (await camp.ask('trip', { do: 'show', name: 'a week 2' })).plans[0].stops;
+            must(changed[0].place === stops[0].place && changed[0].leave < stops[0].leave, `it leaves ${changed[0].place} earlier: ${changed[0].leave}`);
+
+            // By drag, and left as it was.
+            const handle = await page.getByRole('slider').first().boundingBox();
+            await page.getByRole('slider').first().scrollIntoViewIfNeeded();
+            const box = await page.getByRole('slider').first().boundingBox() ?? handle;
+            await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+            await page.mouse.down();
+            const to = await page.locator(`[data-day="${changed[0].leave}"]`).boundingBox();
+            await page.mouse.move(to.x + to.width / 2, to.y + to.height / 2, { steps: 4 });
+            await page.mouse.up();
+            await page.getByText(/the rest is not planned for that yet/).waitFor();
+            await page.getByRole('button', { name: 'Leave it' }).click();
+
+            // It is full: one tap.
+            await page.getByRole('button', { name: 'a week', exact: true }).click();
+            await idle();
+            await page.getByRole('button', { name: 'It is full: Ferry Bend' }).first().click();
+            await page.getByText(/^Beside a week:/).waitFor({ timeout: 60_000 });
+            await idle();
+            must(!(await page.locator('.stops h3').allInnerTexts()).some((one) => /Ferry Bend/.test(one)), 'Ferry Bend is not in it');
+
+            for (const [name, begins] of [['For the calendar', 'BEGIN:VCALENDAR'], ['For the navigator (GPX)', '<?xml'], ['As a table (CSV)', 'place,'], ['Sheet to print', '<!doctype html>'], ['To leave with somebody at home', 'Where we are']]) {
+                const path = await page.getByRole('link', { name }).getAttribute('href');
+                const answer = await fetch(new URL(path, camp.url));
+                must(answer.status === 200 && (await answer.text()).startsWith(begins), `${name}: ${answer.status}`);
+            }
+            await page.getByRole('button', { name: /^Forget a week 3$/ }).click();
+            await idle();
+            same((await camp.ask('trip', { do: 'list' })).trips.map((one) => one.name).sort(), ['a week', 'a week 2'], 'trips that are kept');
+            await done(true);
+            await camp.stop();
+        });
+}
