@@ -3,6 +3,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "core/sky/weather_plain.h"
 #include "exchange/scenario_internal.h"
 
 static void move_place(const lw_place_facts *facts, const double *horizon_deg, lw_scenario *to)
@@ -49,7 +50,7 @@ int lw_loaded_put_down(const lw_loaded *base, const lw_place_facts *facts, const
                                     .linke_turbidity = scenario->place.linke_turbidity};
     if (lw_weather_frame_check(&in, &fault))
         return 0;
-    lw_weather_frame_make(&in, frame);
+    lw_weather_frame_plain(&in, frame);
     lw_fill_climate(scenario, frame);
     lw_fill_snow(out, scenario);
     return 1;

@@ -582,7 +582,8 @@ const lw_key *lw_key_under(const char *path, const char *key)
     for (int i = 0; i < lw_key_count; i++) {
         const char *other = lw_keys[i].path;
         if (n == 0 ? strcmp(other, key) == 0
-                   : strncmp(other, path, n) == 0 && other[n] == '.' && strcmp(other + n + 1, key) == 0)
+                   : other[0] == path[0] && strncmp(other, path, n) == 0 && other[n] == '.' &&
+                         strcmp(other + n + 1, key) == 0)
             return &lw_keys[i];
     }
     return NULL;

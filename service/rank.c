@@ -6,6 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "core/sim/prepare.h"
 #include "service/household.h"
 #include "service/json.h"
 #include "service/pool.h"
@@ -31,6 +32,7 @@ typedef struct work {
     lw_land_ledger *ledger;
     int *land; /* number of each place's manager */
     int64_t first_day;
+    lw_sun_table sun; /* of the dates, for all places */
     bench bench[LW_POOL_THREADS];
     int threads, steps; /* steps of progress in all */
     atomic_int done, is_stopped, has_failed;
@@ -181,7 +183,8 @@ static void screen(void *with, int worker, int at)
         return;
     limit_stay(w, row, b->scenario);
     b->arena.used = 0;
-    if (lw_scenario_check(b->scenario, &fault) || lw_prepare(b->scenario, 1, &b->arena, &context, &fault))
+    if (lw_scenario_check(b->scenario, &fault) ||
+        lw_prepare_under(b->scenario, 1, &w->sun, &b->arena, &context, &fault))
         return;
     take_course(context, b, row);
 }
@@ -279,6 +282,14 @@ static lw_code open_benches(work *w, lw_err *err)
     return LW_OK;
 }
 
+/* Places a turn of the earth apart have days that begin a day apart. */
+static void make_sun(work *w)
+{
+    enum { MARGIN = 3 };
+    const lw_calendar *k = &w->base->scenario->calendar;
+    lw_sun_table_fill(&w->sun, k->start_s / DAY_S - MARGIN, k->hours / 24 + 2 * MARGIN + 2, LW_SPA_DELTA_T_S);
+}
+
 static void close_benches(work *w)
 {
     for (int i = 0; i < w->threads; i++) {
@@ -349,6 +360,7 @@ static lw_code run(work *w, lw_err *err)
     lw_code code = open_benches(w, err);
     if (code)
         return code;
+    make_sun(w);
     lw_pool_run(w->threads, rank->count, screen, w);
     if (!w->ask->named_count)
         qsort(rank->row, (size_t)rank->count, sizeof *rank->row, by_worth);

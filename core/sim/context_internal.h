@@ -10,6 +10,7 @@
 #include "core/power/inverter.h"
 #include "core/sim/outlook.h"
 #include "core/sky/snow_cover.h"
+#include "core/sky/sun_table.h"
 
 /* A bank's temperature follows its compartment with this lag: 30-60 kg of lead or cells in still air, from memory. */
 #define LW_BATTERY_LAG_H 6.0
@@ -236,6 +237,6 @@ void lw_sum_uses(const lw_context *context, lw_hour *hour);
 /* Fills hour[] and dose[] (prepare_hours.c) for a context whose rig part is made (prepare.c). `memory` is of
  * lw_prepare_hours_bytes and free again afterwards. */
 size_t lw_prepare_hours_bytes(int steps);
-void lw_prepare_hours(lw_context *context, void *memory);
+void lw_prepare_hours(lw_context *context, const lw_sun_table *sun, void *memory);
 
 #endif

@@ -4,6 +4,7 @@
 #include "core/base/num.h"
 #include "core/heat/furnace.h"
 #include "core/sim/context_internal.h"
+#include "core/sim/prepare.h"
 
 /* Ends of nothing: amounts smaller than this share of a vessel are rounding, not a shortage. */
 static const double NOTHING_FRAC = 1e-9;
@@ -459,6 +460,12 @@ size_t lw_prepare_bytes(const lw_scenario *s, int steps_per_hour)
 
 lw_code lw_prepare(const lw_scenario *s, int steps_per_hour, lw_arena *arena, lw_context **context, lw_fault *fault)
 {
+    return lw_prepare_under(s, steps_per_hour, NULL, arena, context, fault);
+}
+
+lw_code lw_prepare_under(const lw_scenario *s, int steps_per_hour, const lw_sun_table *sun, lw_arena *arena,
+                         lw_context **context, lw_fault *fault)
+{
     const lw_code bad = lw_want_range(fault, "steps_per_hour", steps_per_hour, 1, 12);
     if (bad)
         return bad;
@@ -504,7 +511,7 @@ lw_code lw_prepare(const lw_scenario *s, int steps_per_hour, lw_arena *arena, lw
     prepare_classes(c);
     prepare_loads(c);
     prepare_heat(c);
-    lw_prepare_hours(c, scratch);
+    lw_prepare_hours(c, sun, scratch);
     *context = c;
     return LW_OK;
 }

@@ -63,17 +63,25 @@ static double overlap_frac(const lw_context *c, int step, lw_span span)
 
 /* ------------------------------------------------------------------ sky and weather */
 
-static void fill_sky(const lw_context *c, lw_hours_scratch *scratch)
+static int64_t day_of(int64_t t_s)
+{
+    return (t_s - (t_s % 86400 + 86400) % 86400) / 86400;
+}
+
+/* sun: of all these days; NULL: to be made. */
+static void fill_sky(const lw_context *c, const lw_sun_table *sun, lw_hours_scratch *scratch)
 {
     const lw_place *place = &c->scenario->place;
     const lw_air_out air = lw_air_standard(place->elevation_m);
     const lw_sun_place seen_from = lw_sun_place_at(place->latitude_deg, place->longitude_deg, place->elevation_m);
-    const int64_t first_day = (c->start_s - (c->start_s % 86400 + 86400) % 86400) / 86400;
-    lw_sun_table_fill(&scratch->table, first_day, c->steps / (24 * c->steps_per_hour) + 2, LW_SPA_DELTA_T_S);
+    if (!sun)
+        lw_sun_table_fill(&scratch->table, day_of(c->start_s), c->steps / (24 * c->steps_per_hour) + 2,
+                          LW_SPA_DELTA_T_S);
+    const lw_sun_table *table = sun ? sun : &scratch->table;
     for (int i = 0; i < c->steps * GLANCES; i++) {
         lw_glance *sky = &scratch->sky[i];
         const double t_s = (double)c->start_s + (i + 0.5) * c->step_h * 3600.0 / GLANCES;
-        lw_sun_at(&scratch->table, &seen_from, t_s, &sky->sun);
+        lw_sun_at(table, &seen_from, t_s, &sky->sun);
         sky->light.extra_dni_wm2 = lw_clear_extra_dni_at_wm2(sky->sun.radius_au);
         sky->light.albedo_frac = place->albedo_frac;
         lw_clear(&(lw_clear_in){.apparent_zenith_deg = 90.0 - sky->sun.apparent_elevation_deg,
@@ -377,7 +385,7 @@ void lw_prepare_light(const lw_context *c, void *memory, float *light)
 {
     lw_hours_scratch *scratch = memory;
     memset(light, 0, (size_t)lw_light_count(c) * LW_LIGHT_KNOTS * (size_t)c->steps * sizeof *light);
-    fill_sky(c, scratch);
+    fill_sky(c, NULL, scratch);
     fill_planes(c, scratch->sky, light);
     for (int i = 0; i < c->steps; i++)
         fill_gains(c, scratch->sky, i, light);
@@ -651,10 +659,10 @@ static void fill_transfers(const lw_context *c)
     }
 }
 
-void lw_prepare_hours(lw_context *c, void *memory)
+void lw_prepare_hours(lw_context *c, const lw_sun_table *sun, void *memory)
 {
     lw_hours_scratch *scratch = memory;
-    fill_sky(c, scratch);
+    fill_sky(c, sun, scratch);
     fill_weather(c, scratch);
     fill_transfers(c);
     for (int i = 0, at = 0, poured = 0, needed = 0; i < c->steps; i++) {

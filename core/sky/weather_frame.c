@@ -8,6 +8,7 @@
 #include "core/sky/clear_sky.h"
 #include "core/sky/climate_fit_internal.h"
 #include "core/sky/weather_internal.h"
+#include "core/sky/weather_plain.h"
 
 static const double RAD = 0.017453292519943295, PI = 3.14159265358979323846;
 static const double LOW_BEHIND_SUNRISE_H = 0.4, HIGH_BEHIND_NOON_H = 1.8, NIGHT_DECAY = 2.2; /* our own fit */
@@ -73,19 +74,6 @@ static int row_of(double mean_kt, double *part)
     return row;
 }
 
-static double row_kt(const double *row, double rank_frac)
-{
-    const double *p = lw_climate_table.day_p;
-    int i = 0;
-    if (rank_frac <= p[0])
-        return row[0];
-    if (rank_frac >= p[LW_CLIMATE_QUANTILES - 1])
-        return row[LW_CLIMATE_QUANTILES - 1];
-    while (rank_frac > p[i + 1])
-        i++;
-    return row[i] + (row[i + 1] - row[i]) * (rank_frac - p[i]) / (p[i + 1] - p[i]);
-}
-
 static double row_mean_kt(const double *row)
 {
     const double *p = lw_climate_table.day_p;
@@ -95,13 +83,50 @@ static double row_mean_kt(const double *row)
     return sum;
 }
 
-double lw_weather_day_kt(double mean_kt, double rank_frac)
+/* The days of a month of that mean: between two rows of the table. */
+typedef struct month_days {
+    const double *low, *high;
+    double part, mean_kt, rows_kt; /* rows_kt: mean of the rows themselves */
+} month_days;
+
+static month_days month_of(double mean_kt)
 {
     double part;
     const int at = row_of(mean_kt, &part);
     const double *low = lw_climate_table.day_kt[at], *high = lw_climate_table.day_kt[at + 1];
-    const double kt = (1.0 - part) * row_kt(low, rank_frac) + part * row_kt(high, rank_frac);
-    return kt * mean_kt / ((1.0 - part) * row_mean_kt(low) + part * row_mean_kt(high));
+    return (month_days){low, high, part, mean_kt, (1.0 - part) * row_mean_kt(low) + part * row_mean_kt(high)};
+}
+
+static double row_at(const double *row, int i, double rank_frac)
+{
+    const double *p = lw_climate_table.day_p;
+    return row[i] + (row[i + 1] - row[i]) * (rank_frac - p[i]) / (p[i + 1] - p[i]);
+}
+
+static double day_kt(const month_days *m, double rank_frac)
+{
+    const double *p = lw_climate_table.day_p;
+    double low, high;
+    if (rank_frac <= p[0]) {
+        low = m->low[0];
+        high = m->high[0];
+    } else if (rank_frac >= p[LW_CLIMATE_QUANTILES - 1]) {
+        low = m->low[LW_CLIMATE_QUANTILES - 1];
+        high = m->high[LW_CLIMATE_QUANTILES - 1];
+    } else {
+        int i = 0;
+        while (rank_frac > p[i + 1])
+            i++;
+        low = row_at(m->low, i, rank_frac);
+        high = row_at(m->high, i, rank_frac);
+    }
+    return ((1.0 - m->part) * low + m->part * high) * m->mean_kt / m->rows_kt;
+}
+
+double lw_weather_day_kt(double mean_kt, double rank_frac)
+{
+    const month_days m = month_of(mean_kt);
+    return day_kt(&m, rank_frac);
 }
 
 /* ---- how cloud, rain and range hang together ---- */
@@ -126,51 +151,74 @@ static double rank_of(const lw_weather_normal *n, double deviate)
            (1.0 - wet) * lw_normal_frac((deviate - wet * n->cloud_gap) / n->cloud_spread);
 }
 
-/* On wet days: mean clearness, and mean of the rank as a normal deviate. */
-static void wet_means(const lw_weather_normal *n, double *kt, double *deviate)
+/* The middles of equal shares of a normal deviate. */
+typedef struct nodes {
+    double z[NODES];
+} nodes;
+
+static nodes nodes_of_normal(void)
 {
-    *kt = *deviate = 0.0;
-    for (int i = 0; i < NODES; i++) {
-        const double z = lw_random_normal((i + 0.5) / NODES);
-        const double rank = rank_of(n, -(1.0 - n->climate.wet_frac) * n->cloud_gap + n->cloud_spread * z);
-        *kt += lw_weather_day_kt(n->climate.kt, rank) / NODES;
-        *deviate += lw_random_normal(lw_least(lw_most(rank, 1e-9), 1.0 - 1e-9)) / NODES;
-    }
+    nodes n;
+    for (int i = 0; i < NODES; i++)
+        n.z[i] = lw_random_normal((i + 0.5) / NODES);
+    return n;
+}
+
+static double wet_rank(const lw_weather_normal *n, double z)
+{
+    return rank_of(n, -(1.0 - n->climate.wet_frac) * n->cloud_gap + n->cloud_spread * z);
+}
+
+/* On wet days: mean clearness, and mean of the rank as a normal deviate. */
+static double wet_mean_kt(const lw_weather_normal *n, const nodes *at, const month_days *month)
+{
+    double kt = 0.0;
+    for (int i = 0; i < NODES; i++)
+        kt += day_kt(month, wet_rank(n, at->z[i])) / NODES;
+    return kt;
+}
+
+static double wet_mean_deviate(const lw_weather_normal *n, const nodes *at)
+{
+    double deviate = 0.0;
+    for (int i = 0; i < NODES; i++)
+        deviate += lw_random_normal(lw_least(lw_most(wet_rank(n, at->z[i]), 1e-9), 1.0 - 1e-9)) / NODES;
+    return deviate;
 }
 
 /* The gap between dry and wet days that gives the wanted ratio of their clearness: larger gap, smaller ratio. */
-static double find_gap(lw_weather_normal *n, double wet_over_dry)
+static double find_gap(lw_weather_normal *n, const nodes *at, const month_days *month, double wet_over_dry)
 {
     const double wet = n->climate.wet_frac, want_kt = n->climate.kt * wet_over_dry / (wet * wet_over_dry + 1.0 - wet);
-    double low = 0.0, high = 0.98 / sqrt(wet * (1.0 - wet)), kt, deviate = 0.0;
+    double low = 0.0, high = 0.98 / sqrt(wet * (1.0 - wet));
     for (int i = 0; i < HALVINGS; i++) {
         n->cloud_gap = 0.5 * (low + high);
         n->cloud_spread = spread_of(wet, n->cloud_gap);
-        wet_means(n, &kt, &deviate);
-        if (kt > want_kt)
+        if (wet_mean_kt(n, at, month) > want_kt)
             low = n->cloud_gap;
         else
             high = n->cloud_gap;
     }
-    return deviate;
+    return wet_mean_deviate(n, at);
 }
 
 /* Correlation of the days' clearness with its rank as a normal deviate: below 1, as clearness is lopsided. */
-static double lopsided(double mean_kt)
+static double lopsided(const nodes *at, const month_days *month)
 {
     double square = 0.0, both = 0.0;
     for (int i = 0; i < NODES; i++) {
-        const double rank = (i + 0.5) / NODES, off_kt = lw_weather_day_kt(mean_kt, rank) - mean_kt;
+        const double off_kt = day_kt(month, (i + 0.5) / NODES) - month->mean_kt;
         square += off_kt * off_kt / NODES;
-        both += off_kt * lw_random_normal(rank) / NODES;
+        both += off_kt * at->z[i] / NODES;
     }
     return both / sqrt(square);
 }
 
-static void tie_cloud_and_range(const lw_weather_frame_in *in, double year_day, lw_weather_normal *n)
+static void tie_cloud_and_range(const lw_weather_frame_in *in, const nodes *at, double year_day, lw_weather_normal *n)
 {
+    const month_days month = month_of(n->climate.kt);
     const double wet = n->climate.wet_frac, both = sqrt(wet * (1.0 - wet));
-    const double wet_deviate = find_gap(n, of_month(in, LW_MONTHLY_KT_WET_OVER_DRY, year_day));
+    const double wet_deviate = find_gap(n, at, &month, of_month(in, LW_MONTHLY_KT_WET_OVER_DRY, year_day));
     const double wet_r = n->wet_again_frac - n->wet_anew_frac, between = both * both * n->cloud_gap * n->cloud_gap;
     const double lag = of_month(in, LW_MONTHLY_KT_LAG1_RAW, year_day) + LAG_BIAS;
     n->cloud_r = lw_least(lw_most((lag - between * wet_r) / (1.0 - between), 0.0), 0.9);
@@ -178,7 +226,7 @@ static void tie_cloud_and_range(const lw_weather_frame_in *in, double year_day, 
     const double tied = -wet_deviate * wet / both; /* of dryness and clearness */
     const double ratio = of_month(in, LW_MONTHLY_DTR_WET_OVER_DRY, year_day);
     const double range_k = n->climate.tmax_c - n->climate.tmin_c;
-    const double want_cloud = of_month(in, LW_MONTHLY_KT_DTR_CORR, year_day) / lopsided(n->climate.kt);
+    const double want_cloud = of_month(in, LW_MONTHLY_KT_DTR_CORR, year_day) / lopsided(at, &month);
     const double want_dry =
         lw_least(range_k * (1.0 - ratio) / (wet * ratio + 1.0 - wet) / n->climate.sddtr_k * both, 0.9);
     n->range_cloud = (want_cloud - want_dry * tied) / (1.0 - tied * tied);
@@ -234,22 +282,38 @@ static int year_day_of(int64_t day, int *month)
     return (int)(day - lw_day_of((lw_date){date.year, 1, 1})) + 1;
 }
 
-static void find_normal(const lw_weather_frame_in *in, const lw_frame_sun *sky, int64_t day, lw_weather_normal *n)
+static void find_normal(const lw_weather_frame_in *in, int64_t day, lw_weather_normal *n)
 {
     int month;
     const double year_day = year_day_of(day, &month);
-    *n = (lw_weather_normal){.clear_kt = clear_kt(in, sky, day)};
+    *n = (lw_weather_normal){.clear_kt = (double)NAN};
     lw_climate_of_day(in->site, year_day, &n->climate);
     lw_climate_error(in->site, month, &n->error);
 }
 
-static void tie_day(const lw_weather_frame_in *in, int64_t day, lw_weather_normal *n)
+/* Day by day, or every few days and straight between. */
+static void find_clear(const lw_weather_frame_in *in, const lw_frame_sun *sky, int stride, lw_weather_frame *frame)
+{
+    const int last = frame->days - 1;
+    lw_weather_normal *day = frame->day;
+    day[0].clear_kt = clear_kt(in, sky, frame->first_day);
+    for (int from = 0, to; from < last; from = to) {
+        to = from + stride < last ? from + stride : last;
+        day[to].clear_kt = clear_kt(in, sky, frame->first_day + to);
+        for (int d = from + 1; d < to; d++)
+            day[d].clear_kt = day[from].clear_kt + (day[to].clear_kt - day[from].clear_kt) * (d - from) / (to - from);
+    }
+}
+
+/* at NULL: how days are spread is not asked. */
+static void tie_day(const lw_weather_frame_in *in, const nodes *at, int64_t day, lw_weather_normal *n)
 {
     int month;
     const double year_day = year_day_of(day, &month), wet = n->climate.wet_frac;
     n->wet_again_frac = lw_climate_wet_again_frac(in->site, year_day, wet);
     n->wet_anew_frac = lw_least(wet * (1.0 - n->wet_again_frac) / (1.0 - wet), 1.0);
-    tie_cloud_and_range(in, year_day, n);
+    if (at)
+        tie_cloud_and_range(in, at, year_day, n);
     const double wind_cv = of_month(in, LW_MONTHLY_WIND_DAILY_SD_OVER_MEAN, year_day);
     n->wind_log_sd = sqrt(log(1.0 + wind_cv * wind_cv));
     n->dew_below_k = dew_below_k(&n->climate);
@@ -299,7 +363,7 @@ static void fill_hour(const lw_weather_frame_in *in, const lw_frame_sun *sky, in
     };
 }
 
-void lw_weather_frame_make(const lw_weather_frame_in *in, lw_weather_frame *frame)
+static void make(const lw_weather_frame_in *in, int is_plain, lw_weather_frame *frame)
 {
     double unused;
     float clear_wm2[LW_WEATHER_HOURS];
@@ -314,7 +378,8 @@ void lw_weather_frame_make(const lw_weather_frame_in *in, lw_weather_frame *fram
     lw_sun_table_fill(&sky.table, frame->first_day, frame->days + 2, LW_SPA_DELTA_T_S);
     frame->pressure_pa = sky.air.pressure_pa;
     for (int d = 0; d < frame->days; d++)
-        find_normal(in, &sky, frame->first_day + d, &frame->day[d]);
+        find_normal(in, frame->first_day + d, &frame->day[d]);
+    find_clear(in, &sky, is_plain ? LW_WEATHER_CLEAR_DAYS : 1, frame);
     for (int i = 0; i < in->hours; i++) {
         fill_hour(in, &sky, i, frame);
         if (in->usual || in->said)
@@ -322,8 +387,19 @@ void lw_weather_frame_make(const lw_weather_frame_in *in, lw_weather_frame *fram
     }
     if (in->usual)
         lw_frame_lay_usual(in, clear_wm2, frame);
+    const nodes at = nodes_of_normal();
     for (int d = 0; d < frame->days; d++)
-        tie_day(in, frame->first_day + d, &frame->day[d]);
+        tie_day(in, is_plain ? NULL : &at, frame->first_day + d, &frame->day[d]);
     if (in->usual || in->said)
         lw_frame_lay_said(in, clear_wm2, frame);
+}
+
+void lw_weather_frame_make(const lw_weather_frame_in *in, lw_weather_frame *frame)
+{
+    make(in, 0, frame);
+}
+
+void lw_weather_frame_plain(const lw_weather_frame_in *in, lw_weather_frame *frame)
+{
+    make(in, 1, frame);
 }

@@ -5,6 +5,7 @@
 
 #include "core/base/civil.h"
 #include "core/sky/sun_events.h"
+#include "core/sky/weather_plain.h"
 #include "tests/table.h"
 
 typedef struct world {
@@ -360,6 +361,37 @@ static void the_normal_course_is_the_models_and_its_sun_keeps_the_months_clearne
     free(w);
 }
 
+/* A frame for one course only gives the course of the whole frame: the same days and hours; a cloudless sky's clearness, known every third
+ * day, within 0.0005 of 0.7. */
+static void a_plain_frame_gives_the_same_course(void **state)
+{
+    (void)state;
+    for (size_t i = 0; i < COUNT_OF(PLACES); i++) {
+        world *whole = world_take(PLACES[i].latitude_deg, PLACES[i].longitude_deg, PLACES[i].elevation_m,
+                                  (lw_date){2026, PLACES[i].month, 3}, 17),
+              *plain = world_take(PLACES[i].latitude_deg, PLACES[i].longitude_deg, PLACES[i].elevation_m,
+                                  (lw_date){2026, PLACES[i].month, 3}, 17);
+        const int64_t first = lw_day_of((lw_date){2026, PLACES[i].month, 3});
+        const lw_weather_frame_in in = {
+            .site = &plain->site, .start_s = first * 86400 + 20 * 3600, .hours = 17 * 24, .linke_turbidity = 3.0};
+        lw_weather_frame_plain(&in, &plain->frame);
+        for (int d = 0; d < whole->frame.days; d++) {
+            const lw_weather_day *a = &plain->frame.day[d].course, *b = &whole->frame.day[d].course;
+            CHECK_NEAR(plain->frame.day[d].clear_kt, whole->frame.day[d].clear_kt, 0.0005, "%s: day %d", PLACES[i].name,
+                       d);
+            CHECK_NEAR(a->tmin_c, b->tmin_c, 0.0, "%s: low of day %d", PLACES[i].name, d);
+            CHECK_NEAR(a->tmax_c, b->tmax_c, 0.0, "%s: high of day %d", PLACES[i].name, d);
+            CHECK_NEAR(a->precip_mm, b->precip_mm, 0.0, "%s: rain of day %d", PLACES[i].name, d);
+            CHECK_NEAR(a->clear_frac, b->clear_frac, 0.001, "%s: clearness of day %d", PLACES[i].name, d);
+        }
+        for (int h = 0; h < whole->frame.hours; h++)
+            CHECK_NEAR((double)plain->frame.hour[h].share, (double)whole->frame.hour[h].share, 1e-6, "%s: hour %d",
+                       PLACES[i].name, h);
+        free(whole);
+        free(plain);
+    }
+}
+
 static void a_span_outside_is_refused(void **state)
 {
     lw_climate_site site;
@@ -427,6 +459,7 @@ int main(void)
         cmocka_unit_test(a_night_goes_from_one_high_to_one_low_over_midnight),
         cmocka_unit_test(the_hours_follow_the_sun_not_the_mean_clock),
         cmocka_unit_test(the_normal_course_is_the_models_and_its_sun_keeps_the_months_clearness),
+        cmocka_unit_test(a_plain_frame_gives_the_same_course),
         cmocka_unit_test(a_span_outside_is_refused),
         cmocka_unit_test(every_corner_of_the_domain_gives_numbers),
     };
