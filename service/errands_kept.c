@@ -7,6 +7,7 @@
 
 #include "book/spots.h"
 #include "core/land/spot_kind.h"
+#include "exchange/opening.h"
 #include "exchange/spots.h"
 #include "service/demo.h"
 #include "service/files.h"
@@ -105,16 +106,33 @@ static lw_code fee_of(const lw_errand_service *s, const char *fee, double *usd, 
     return s->supplies >> LW_SUPPLY_RUBBISH & 1u ? lw_levers_price("rubbish", usd, err) : LW_OK;
 }
 
-static uint32_t hours_of(const char *opening)
+/* Hours of a weekday are those of each such day of the next four weeks. What the map writes and nobody here understands is never open, and named. */
+static void fill_hours(const lw_kept_spot *spot, int64_t first_day, lw_errand_service *s)
 {
     static const int FROM = 9, TO = 17;
-    const uint32_t all = (UINT32_C(1) << 24) - 1u;
-    return strcmp(opening, "24/7") == 0 ? all : ((UINT32_C(1) << TO) - 1u) & ~((UINT32_C(1) << FROM) - 1u);
+    enum { WEEKS = 4, WEEK = 7 };
+    char text[LW_ERRAND_NAME * 4];
+    lw_opening opening = {.rules = 0};
+    const int has_hours = lw_opening_of_detail(spot->detail, text, sizeof text);
+    if (has_hours)
+        lw_opening_read(text, &opening);
+    for (int d = 0; d < WEEK; d++) {
+        s->open[d] = has_hours ? (UINT32_C(1) << 24) - 1u : ((UINT32_C(1) << TO) - 1u) & ~((UINT32_C(1) << FROM) - 1u);
+        const int64_t day = first_day + (d - lw_weekday_of(first_day) + WEEK) % WEEK;
+        for (int w = 0; w < WEEKS && has_hours; w++)
+            s->open[d] &= lw_opening_hours(&opening, day + (int64_t)w * WEEK);
+    }
+    snprintf(s->source, sizeof s->source, "import %.40s; way, %sfee from memory", spot->source,
+             has_hours ? "" : "hours and ");
+    if (has_hours && !opening.is_understood) {
+        s->users = LW_ERRAND_UNKNOWN;
+        snprintf(s->name, sizeof s->name, "%.20s (open %.19s)", spot->name ? spot->name : "no name", text);
+    }
 }
 
-static lw_code service_of(const lw_kept_spot *spot, lw_errand_service *s, lw_err *err)
+static lw_code service_of(const lw_kept_spot *spot, int64_t first_day, lw_errand_service *s, lw_err *err)
 {
-    char access[32], fee[32], opening[64];
+    char access[32], fee[32];
     int is_shop = 1;
     *s = (lw_errand_service){.is_guess = 1, .time_h = THERE_H};
     for (size_t i = 0; i < sizeof KINDS / sizeof KINDS[0]; i++)
@@ -125,12 +143,10 @@ static lw_code service_of(const lw_kept_spot *spot, lw_errand_service *s, lw_err
     if ((s->supplies >> LW_SUPPLY_FRESH & 1u) && spot->fit == LW_FIT_YES)
         s->supplies |= UINT32_C(1) << LW_SUPPLY_DRINKING;
     snprintf(s->name, sizeof s->name, "%.47s", spot->name ? spot->name : "a spot without a name");
-    snprintf(s->source, sizeof s->source, "import %.40s; way, hours and fee from memory", spot->source);
     s->road_km = ROAD_BY_AIR * spot->way_m / 1000.0;
     s->road_h = s->road_km / KM_AN_HOUR;
     s->users = users_of(tag_of(spot->detail, "access", access, sizeof access), is_shop);
-    for (int d = 0; d < 7; d++)
-        s->open[d] = hours_of(tag_of(spot->detail, "opening_hours", opening, sizeof opening));
+    fill_hours(spot, first_day, s);
     return fee_of(s, tag_of(spot->detail, "fee", fee, sizeof fee), &s->fee_usd, err);
 }
 
@@ -152,12 +168,13 @@ static lw_code add_imported(lw_book *book, const lw_loaded *camp, lw_errands *to
                           .within_m = WITHIN_M,
                           .limit = NEAR};
     lw_kept_spots spots = {.count = 0};
+    const int64_t first_day = lw_clock_at(&camp->zone, camp->scenario->calendar.start_s).day;
     for (size_t i = 0; i < sizeof KINDS / sizeof KINDS[0]; i++)
         near.kinds |= 1u << KINDS[i].kind;
     lw_code code = lw_book_spots_near(book, &near, &spots, err);
     for (size_t i = 0; i < spots.count && !code; i++) {
         lw_errand_service s;
-        code = service_of(&spots.spot[i], &s, err);
+        code = service_of(&spots.spot[i], first_day, &s, err);
         if (!code)
             take_service(&s, to);
     }

@@ -2,8 +2,8 @@
  *
  * Own       lw_errands_keep takes a file of errands (exchange/errands.h) into the book, whole; what it says goes before all else.
  * Imported  for what no service of one's own gives, the nearest spots of map files (book/spots.h): the way by air
- *           times 1.3 at 50 km/h, 9 to 17 o'clock unless the map says it is always open, fees by data/prices.csv: all guesses, and said to
- *           be. Shops are there for everybody; dumps, taps and rubbish drop-offs only where the map says so: others are named, and
+ *           times 1.3 at 50 km/h, hours as the map has them (exchange/opening.h) or, where it has none, 9 to 17 o'clock, fees by
+ *           data/prices.csv: guesses, and said to be. Hours that are not understood are named and never relied on. Shops are there for everybody; dumps, taps and rubbish drop-offs only where the map says so: others are named, and
  *           asked first.
  * Ways      where none are kept: a runabout if rubbish may ride in one, and breaking camp.
  * Errors    LW_E_FULL a file of over 4000 letters; LW_E_MISSING neither services nor spots are known; those of the file.

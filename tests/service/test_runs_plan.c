@@ -205,8 +205,9 @@ static void spots_of_maps_fill_in_what_nobody_wrote_down(void **state)
     const double lat = now.loaded.scenario->place.latitude_deg, lon = now.loaded.scenario->place.longitude_deg;
     snprintf(
         text, sizeof text,
-        "lat,lon,name,kind,access,fee\n%.4f,%.4f,County dump,dump;water,yes,yes\n%.4f,%.4f,Corner shop,groceries,,\n"
-        "%.4f,%.4f,Old bins,rubbish,,\n%.4f,%.4f,Far shop,groceries,,\n",
+        "lat,lon,name,kind,access,fee,opening_hours\n%.4f,%.4f,County dump,dump;water,yes,yes,Mo-Fr 08:00-16:30; Sa "
+        "off\n%.4f,%.4f,Corner shop,groceries,,,\n%.4f,%.4f,Old bins,rubbish,yes,,sunrise-sunset\n"
+        "%.4f,%.4f,Far shop,groceries,,,\n",
         lat + 0.1, lon, lat, lon + 0.1, lat - 0.05, lon, lat + 0.3, lon);
     snprintf(path, sizeof path, "%s/spots.csv", folder);
     write_file(path, text);
@@ -216,12 +217,16 @@ static void spots_of_maps_fill_in_what_nobody_wrote_down(void **state)
     assert_int_equal(errands.service_count, 3);
     for (int j = 0; j < 3; j++) {
         const lw_errand_service *s = &errands.service[j];
-        const int is_bins = strcmp(s->name, "Old bins") == 0;
+        const int is_bins = strcmp(s->name, "Old bins (open sunrise-sunset)") == 0;
         assert_true(s->is_guess && s->users == (is_bins ? LW_ERRAND_UNKNOWN : LW_ERRAND_PUBLIC));
         if (strcmp(s->name, "County dump") == 0) {
             /* a tenth of a degree of latitude is 11.1 km (WGS 84); times 1.3 */
             CHECK_NEAR(s->road_km, 14.4, 0.2, "%s", s->name);
             CHECK_NEAR(s->fee_usd, 12.0, 1e-9, "data/prices.csv");
+            for (int d = 0; d < 7; d++) /* whole hours, as the map writes them */
+                assert_int_equal(s->open[d], d < 5 ? 0xFF00u : 0);
+        } else {
+            assert_int_equal(s->open[0], is_bins ? 0 : 0x1FE00u); /* not understood: never; not said: 9 to 17 */
         }
     }
     assert_true(errands.type_count >= 1);
