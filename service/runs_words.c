@@ -8,7 +8,7 @@
 #include "text/moment.h"
 #include "text/quantity.h"
 
-enum { STALE_DAYS = 365 };
+enum { STALE_DAYS = 365, WEEK_DAYS = 7, MANY_A_WEEK = 7 };
 
 static const char *percent(double frac, char buf[LW_DECIMAL_BYTES])
 {
@@ -19,6 +19,16 @@ static const char *percent(double frac, char buf[LW_DECIMAL_BYTES])
 static const char *whole(double value, char buf[LW_DECIMAL_BYTES])
 {
     lw_decimal_print(buf, LW_DECIMAL_BYTES, nearbyint(value), 0, 0);
+    return buf;
+}
+
+/* "10,000" */
+static const char *grouped(int number, char *buf, size_t size)
+{
+    if (number < 1000)
+        snprintf(buf, size, "%d", number);
+    else
+        snprintf(buf, size, "%d,%03d", number / 1000, number % 1000);
     return buf;
 }
 
@@ -197,12 +207,41 @@ static void say_nothing_found(const lw_runs_work *w, lw_line *line, const char *
                     lw_day_print(day, sizeof day, &to->zone, to->reach_s));
 }
 
+/* The supply that most of the runs serve; of equals the one that ends soonest. */
+static int most_served(const lw_runs_planned *to)
+{
+    int best = 0, most = -1;
+    for (int k = 0; k < to->in.supply_count; k++) {
+        int served = 0;
+        for (int i = 0; i < to->out.count && to->in.first[k] < to->in.end; i++)
+            served += (int)(to->out.run[i].supplies >> k & 1u);
+        if (served > most || (served == most && to->in.first[k] < to->in.first[best]))
+            best = k, most = served;
+    }
+    return best;
+}
+
+/* Nobody drives more than once a day for long: what to do about it comes before the list. */
+static void say_verdict(const lw_runs_work *w, lw_line *line)
+{
+    const lw_runs_planned *to = w->to;
+    const double days = w->wished_h / 24.0;
+    char a[LW_DECIMAL_BYTES], name[64];
+    if (!to->out.is_found || days < WEEK_DAYS || to->out.count * WEEK_DAYS <= MANY_A_WEEK * days)
+        return;
+    lw_line_add(line,
+                "That takes %s runs a week, most of them for %s: see first what spares some (leeway plan levers). ",
+                whole(to->out.count * WEEK_DAYS / days, a),
+                lw_lower_first(lw_subject_say((lw_supply)to->supply[most_served(to)]), name, sizeof name));
+}
+
 static void say_headline(lw_runs_work *w)
 {
     lw_runs_planned *to = w->to;
     char when[LW_WHEN], b[LW_DECIMAL_BYTES];
     lw_line line = lw_line_of(to->headline, sizeof to->headline);
     lw_when_print(when, sizeof when, &to->zone, to->departure_s, w->wish->choice.is_12_hour);
+    say_verdict(w, &line);
     if (to->departure_s < to->wished_s)
         lw_line_add(&line, "The place allows no stay past %s, so runs are planned until then. ", when);
     if (!to->out.is_found)
@@ -218,19 +257,17 @@ static void say_headline(lw_runs_work *w)
 static void say_measured(lw_runs_work *w)
 {
     lw_runs_planned *to = w->to;
-    char a[LW_DECIMAL_BYTES], b[LW_DECIMAL_BYTES], c[LW_DECIMAL_BYTES];
+    char a[LW_DECIMAL_BYTES], b[LW_DECIMAL_BYTES], draws[24];
     lw_line line = lw_line_of(to->measured, sizeof to->measured);
     if (!to->out.is_found)
         return;
-    lw_line_add(
-        &line,
-        "In %s of %s fresh courses of weather and use (%s %%) nothing that you can fetch or take away then runs "
-        "short before you leave%s",
-        whole(to->fresh_frac * to->fresh_draws, b), whole(to->fresh_draws, c), percent(to->fresh_frac, a),
-        to->is_reached ? "" : ", less than you wish and the most that was found");
+    lw_line_add(&line,
+                "In %s %% of %s fresh courses nothing that you can fetch or take away runs short before you leave.",
+                percent(to->fresh_frac, a), grouped(to->fresh_draws, draws, sizeof draws));
+    if (!to->is_reached)
+        lw_line_add(&line, " That is less than you wish; no plan found does better.");
     if (to->out.count > 0)
-        lw_line_add(&line, "; without runs in %s %%", percent(to->without_frac, a));
-    lw_line_add(&line, ".");
+        lw_line_add(&line, " Without runs: %s %%.", percent(to->without_frac, a));
     if (!to->out.is_proven) {
         const double gap = 1.0 - to->out.bound_usd / to->out.usd;
         lw_line_add(&line, " No plan costs less than %s USD, %s %% under this one.", whole(to->out.bound_usd, a),
