@@ -17,7 +17,7 @@
 #include "text/quantity.h"
 #include "text/say.h"
 
-enum { SHOWN = 12, COLUMNS = 6 };
+enum { SHOWN = 12, COLUMNS = 6, LISTED_ABOVE = 3 };
 
 enum {
     HELP,
@@ -216,7 +216,7 @@ static void others_say(const lw_lever *l, char *buf, size_t n)
 
 static void table_cell(const void *context, int row, int column, char *buf, size_t n)
 {
-    static const char *const HEAD[COLUMNS] = {"", "stay, days", "chance", "USD", "min/day", "days of each supply"};
+    static const char *const HEAD[COLUMNS] = {"", "stay", "chance", "USD", "min", "each supply"};
     const shown *s = context;
     if (row == 0) {
         snprintf(buf, n, "%s", HEAD[column]);
@@ -232,7 +232,7 @@ static void table_cell(const void *context, int row, int column, char *buf, size
     else if (column == 2 && s->levers->departure_s && !l->why_not[0]) {
         lw_decimal_print(number, sizeof number, floor(l->stays_frac * 100.0), 0, 0);
         snprintf(buf, n, "%s %%", number);
-    } else if (column == 3 && l->price_usd + l->running_usd != 0.0)
+    } else if (column == 3 && fabs(l->price_usd + l->running_usd) >= 0.5)
         lw_decimal_print(buf, n, nearbyint(l->price_usd + l->running_usd), 0, 0);
     else if (column == 4 && fabs(l->minutes_a_day) >= 0.5)
         lw_decimal_print(buf, n, nearbyint(l->minutes_a_day), 0, 0);
@@ -242,7 +242,7 @@ static void table_cell(const void *context, int row, int column, char *buf, size
 
 static void put_table(lw_screen *screen, const shown *s)
 {
-    lw_put_title(screen, "What each change buys by itself");
+    lw_put_title(screen, "What each change buys by itself, in days, and takes in money and minutes a day");
     lw_put_table(screen, &(lw_table){.rows = s->count + 1,
                                      .columns = COLUMNS,
                                      .right = 1u << 1 | 1u << 2 | 1u << 3 | 1u << 4,
@@ -323,6 +323,25 @@ static void put_weights(lw_screen *screen, const lw_levers *l)
     lw_put_wrapped(screen, LW_PAINT_FAINT, line, 0, 0);
 }
 
+/* More than a few levers are a list: nobody carries out a sentence of ten. */
+static void put_set(lw_screen *screen, const lw_levers *levers)
+{
+    if (levers->set_count <= LISTED_ABOVE || !levers->set_lead[0]) {
+        lw_put_wrapped(screen, LW_PAINT_PLAIN, levers->set_sentence, 0, 0);
+        return;
+    }
+    char line[LW_SENTENCE + 32];
+    snprintf(line, sizeof line, "%s these %d changes:", levers->set_lead, levers->set_count);
+    lw_put_wrapped(screen, LW_PAINT_PLAIN, line, 0, 0);
+    for (int i = 0; i < levers->count; i++) {
+        if (!levers->lever[i].is_in_set)
+            continue;
+        lw_put_blank(screen, 2);
+        lw_put_wrapped(screen, LW_PAINT_PLAIN, levers->lever[i].title, 2, 4);
+    }
+    lw_put_wrapped(screen, LW_PAINT_PLAIN, levers->set_cost, 0, 0);
+}
+
 static void put_report(const order *o, const lw_levers *levers, lw_sink *sink)
 {
     lw_screen screen;
@@ -332,7 +351,7 @@ static void put_report(const order *o, const lw_levers *levers, lw_sink *sink)
     lw_put_wrapped(&screen, LW_PAINT_STRONG, levers->headline, 0, 0);
     if (levers->set_sentence[0]) {
         lw_put_end(&screen);
-        lw_put_wrapped(&screen, LW_PAINT_PLAIN, levers->set_sentence, 0, 0);
+        put_set(&screen, levers);
         if (levers->measured[0])
             lw_put_wrapped(&screen, LW_PAINT_PLAIN, levers->measured, 0, 0);
         put_weights(&screen, levers);

@@ -288,6 +288,11 @@ static void put_row(lw_screen *screen, const lw_table *table, int row, const int
             return;
         }
         const int own = lw_columns_of(screen, text), wide = own > width[column] ? own : width[column];
+        if (own == 0) { /* nothing to be set: the blanks go on waiting */
+            blanks += wide + GAP;
+            at += wide + GAP;
+            continue;
+        }
         lw_put_blank(screen, blanks + (is_right ? wide - own : 0));
         lw_put(screen, paint, text);
         blanks = (is_right ? 0 : wide - own) + GAP;
