@@ -194,16 +194,25 @@ static void say_trip(char *text, size_t n, unsigned seed, unsigned relaxed)
                         : "80 %",
         day_h * (IS(DAY) ? 1.5 : 1.0), week_h * (IS(WEEK) ? 1.5 : 1.0), cold_c - (IS(COLD) ? 6.0 : 0.0),
         hot_c + (IS(HOT) ? 5.0 : 0.0), money * (IS(MONEY) ? 1.5 : 1.0));
-    for (int p = 0; p < 4; p++)
+    /* A statement a roll: compilers work out arguments in orders of their own. */
+    for (int p = 0; p < 4; p++) {
+        const unsigned signal_pct = 45 + 10 * roll(&r, 6);
+        const unsigned fee = 5 * roll(&r, 6);
+        const unsigned height_ft = 3000 + 1000 * roll(&r, 6);
+        const double west = 112.0 + roll(&r, 12) / 8.0;
+        const double north = 37.0 + roll(&r, 12) / 8.0;
         used += snprintf(text + used, n - (size_t)used,
                          "- {name: p%d, latitude: %g N, longitude: %g W, elevation: %u ft, fee: %u USD, signal: %u %%,"
                          " everything: yes}\n",
-                         p, 37.0 + roll(&r, 12) / 8.0, 112.0 + roll(&r, 12) / 8.0, 3000 + 1000 * roll(&r, 6),
-                         5 * roll(&r, 6), 45 + 10 * roll(&r, 6));
-    for (int w = 0; w < 2; w++)
+                         p, north, west, height_ft, fee, signal_pct);
+    }
+    for (int w = 0; w < 2; w++) {
+        const unsigned nights = 1 + roll(&r, 2);
+        const unsigned at = 1 + roll(&r, 3);
         used += snprintf(text + used, n - (size_t)used, "%s- {what: w%d, at: p%u, nights: %u, must: %s%s}\n",
-                         w == 0 ? "wishes:\n" : "", w, 1 + roll(&r, 3), 1 + roll(&r, 2), IS(MUST + w) ? "no" : "yes",
+                         w == 0 ? "wishes:\n" : "", w, at, nights, IS(MUST + w) ? "no" : "yes",
                          IS(MUST + w) ? ", worth: 1 USD" : "");
+    }
 #undef IS
 }
 

@@ -26,6 +26,8 @@ export interface TripDay {
     stay: number | null;
     /** The first night of that stay, or a Monday: its name stands here. */
     isNamed: boolean;
+    /** Nights of that stay from here to the end of the week: so many boxes are there for its name. */
+    room: number;
     isOut: boolean;
 }
 
@@ -35,7 +37,14 @@ export function daysOf(from: string, until: string, stays: readonly Stay[]): Tri
     return Array.from({ length: daysBetween(first, last) + 1 }, (_, i) => {
         const date = dayAfter(first, i);
         const stay = stays.findIndex((one) => one.arrive <= date && date < one.leave);
-        return { date, stay: stay < 0 ? null : stay, isNamed: stay >= 0 && (stays[stay]?.arrive === date || weekdayOf(date) === 0), isOut: date < from || date > until };
+        const leave = stays[stay]?.leave;
+        return {
+            date,
+            stay: stay < 0 ? null : stay,
+            isNamed: stay >= 0 && (stays[stay]?.arrive === date || weekdayOf(date) === 0),
+            room: leave ? Math.min(7 - weekdayOf(date), daysBetween(date, leave)) : 0,
+            isOut: date < from || date > until,
+        };
     });
 }
 

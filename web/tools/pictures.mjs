@@ -7,11 +7,19 @@ import { fileURLToPath } from 'node:url';
 import { chromium } from 'playwright-core';
 
 import { startCamp } from '../tests/camp.mjs';
+import { startPlaces } from '../tests/place-book.mjs';
 
 const folder = process.argv[2] ?? fileURLToPath(new URL('../../docs/pictures', import.meta.url));
 const SIZES = { phone: { width: 390, height: 844, scale: 1.5 }, laptop: { width: 1280, height: 800, scale: 1 } };
 const still = (page) => page.waitForFunction(() => !document.querySelector('[aria-busy="true"]') && document.querySelector('main h1, main h2'), null, { timeout: 120_000 });
 
+const TRIP = `leeway: 1
+trip: {from: 2026-07-10, until: 2026-07-24, start: Quarry Flat, drive_days: Mon-Sun, supplies_chance: 50 %, work_chance: 50 %}
+places:
+  - {name: Quarry Flat, latitude: 37.1 N, longitude: 112.4 W, elevation: 5600 ft, worth: 35 USD, signal: 85 %, everything: yes}
+  - {name: Ferry Bend, latitude: 37.3 N, longitude: 111.6 W, elevation: 4300 ft, worth: 90 USD, fee: 4 USD, signal: 80 %, everything: yes, until: 2026-07-14}
+  - {name: Tin Cup, latitude: 37.3 N, longitude: 112.1 W, elevation: 5900 ft, worth: 60 USD, signal: 82 %, everything: yes, caution: deep sand left of the gate}
+`;
 const VIEWS = [
     { name: 'first-start', book: 'empty', path: 'now' },
     { name: 'set-up', book: 'empty', path: 'rig', prepare: async (page) => { await page.getByText('Camper van, 20 ft').click(); } },
@@ -67,6 +75,23 @@ const VIEWS = [
         await page.evaluate(() => document.querySelector('#together').scrollIntoView());
     } },
     { name: 'plan-around', path: 'plan/around' },
+    { name: 'plan-trip', book: 'own', path: 'plan/trip', prepare: async (page) => {
+        await page.getByRole('button', { name: 'Begin with our places' }).click();
+        await page.getByLabel('The trip, as text').fill(TRIP);
+        await page.getByLabel('Called').fill('a week');
+        await page.getByRole('button', { name: 'Plan it' }).click();
+        await page.locator('.stops li').first().waitFor({ timeout: 120_000 });
+        await page.waitForFunction(() => !document.querySelector('.trip[aria-busy="true"]'), null, { timeout: 120_000 });
+        await page.evaluate(() => (document.activeElement?.blur(), document.querySelector('.trip').scrollIntoView()));
+    } },
+    { name: 'places', book: 'places', path: 'places', prepare: async (page) => {
+        await page.waitForFunction(() => document.querySelectorAll('.map .own').length === 4 && document.querySelectorAll('.map .area').length >= 2);
+    } },
+    { name: 'place-sheet', book: 'places', path: 'places', prepare: async (page) => {
+        await page.locator('.found').getByRole('link', { name: /Three Antler/ }).click();
+        await page.getByRole('heading', { name: 'Three Antler' }).waitFor();
+        await still(page);
+    } },
     { name: 'lists', book: 'own', path: 'lists', prepare: async (page) => {
         for (const [spent, on, what] of [['18', 'camp', 'two nights'], ['23.50', 'propane', ''], ['64.20', 'food', 'town']]) {
             await page.getByLabel('Spent').fill(spent);
@@ -107,7 +132,7 @@ async function asWebp(png) {
 }
 
 mkdirSync(folder, { recursive: true });
-const camps = { empty: await startCamp({ book: 'empty' }), demo: await startCamp({ book: 'demo' }), own: await startCamp({ book: 'own' }) };
+const camps = { empty: await startCamp({ book: 'empty' }), demo: await startCamp({ book: 'demo' }), own: await startCamp({ book: 'own' }), places: await startPlaces() };
 for (const [size, { width, height, scale }] of Object.entries(SIZES))
     for (const view of VIEWS.filter(({ name }) => name.includes(process.argv[3] ?? ''))) {
         const context = await browser.newContext({ viewport: { width, height }, deviceScaleFactor: scale, hasTouch: size === 'phone', reducedMotion: 'reduce' });

@@ -29,8 +29,8 @@ export default function states(test) {
             await page.route('**/api/1/outlook*', async (route) => { await held; await route.continue(); });
             await page.goto(`${camp.url}#/now`);
             await page.reload();
-            await page.locator('.waiting[aria-busy="true"]').waitFor();
-            same(await page.locator('.waiting .unseen').innerText(), 'Asking the camper', 'what a screen reader hears');
+            await page.locator('main > .waiting[aria-busy="true"]').waitFor();
+            same(await page.locator('main > .waiting .unseen').innerText(), 'Asking the camper', 'what a screen reader hears');
             await clean(page, 'loading');
             go();
             await page.locator('.verdict h1').waitFor();
