@@ -93,7 +93,7 @@ static int connect(lw_book *book, int flags, const char *options)
         sqlite3_open_v2(uri, &book->db, flags | SQLITE_OPEN_URI | SQLITE_OPEN_NOMUTEX | SQLITE_OPEN_EXRESCODE, NULL);
     if (!rc)
         rc = sqlite3_busy_timeout(book->db, LW_BOOK_WAIT_MS);
-    return rc;
+    return rc ? rc : lw_spots_know_nearness(book->db);
 }
 
 static void disconnect(lw_book *book)

@@ -67,6 +67,9 @@ enum { LW_BOOK_APPLICATION = 0x4C574259 }; /* "LWBY", in bytes 68..71 of the fil
 
 /* Refuses foreign files and newer ones; an empty one passes. */
 lw_code lw_schema_want_ours(lw_book *book, lw_err *err);
+/* The connection's index of spots gives the nearest first (book/spots.h); SQLite's code. */
+int lw_spots_know_nearness(sqlite3 *db);
+
 /* Makes the tables of an empty file and brings an older one up to LW_BOOK_SCHEMA; refuses foreign and newer ones. */
 lw_code lw_schema_settle(lw_book *book, lw_err *err);
 /* Without writing: an older one is refused too. */

@@ -119,6 +119,16 @@ static const char *const MIGRATION[LW_BOOK_SCHEMA] = {
          "trip") "CREATE TABLE trip_lasting (id INTEGER PRIMARY KEY AUTOINCREMENT, form INTEGER NOT NULL, key INTEGER "
                  "NOT NULL,"
                  " nights BLOB NOT NULL, UNIQUE (form, key)) STRICT;"),
+
+    /* The index of spots knows their kinds too, as a third side of its boxes: from the lowest bit to half a step above the highest. */
+    ("CREATE VIRTUAL TABLE spot_kind_box USING rtree (id, west, east, south, north, kind_low, kind_high);"
+     "WITH RECURSIVE step (bit) AS (SELECT 0 UNION ALL SELECT bit + 1 FROM step WHERE bit < 31),"
+     " span (kinds, low, high) AS MATERIALIZED (SELECT kinds, min(bit), max(bit) + 0.5"
+     " FROM (SELECT DISTINCT kinds FROM spot) JOIN step ON kinds >> bit & 1 GROUP BY kinds)"
+     " INSERT INTO spot_kind_box SELECT s.id, s.longitude_deg, s.longitude_deg, s.latitude_deg, s.latitude_deg,"
+     " span.low, span.high FROM spot_box b CROSS JOIN spot s ON s.id = b.id JOIN span ON span.kinds = s.kinds;"
+     "DROP TABLE spot_box;"
+     "DROP INDEX spot_by_kinds;"),
 };
 
 typedef struct marks {
@@ -183,6 +193,8 @@ lw_code lw_schema_settle(lw_book *book, lw_err *err)
     if (!code && !is_empty(&m))
         code = want_ours(book, &m, err);
     int is_done = !code && m.schema == LW_BOOK_SCHEMA;
+    if (!code && !is_done) /* with SQLite's usual 2 MB an index of many spots is read and written over and over */
+        code = lw_book_run(book, "PRAGMA cache_size = -65536", err);
     while (!code && !is_done)
         code = step_up(book, &is_done, err);
     return code;

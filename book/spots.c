@@ -7,6 +7,26 @@
 #include "book/map_import_internal.h"
 #include "core/land/distance.h"
 
+enum { KIND_BITS = 32 };
+
+/* The side of a box that stands for kinds. A kind is half a step thick: boxes of no thickness would all have the volume nothing, by which
+ * the index chooses where to put a row. */
+typedef struct kind_span {
+    double low, high;
+} kind_span;
+
+static kind_span span_of(unsigned kinds)
+{
+    int low = 0, high = KIND_BITS - 1;
+    if (kinds) {
+        while (!(kinds >> low & 1u))
+            low++;
+        while (!(kinds >> high & 1u))
+            high--;
+    }
+    return (kind_span){low, high + 0.5};
+}
+
 /* ---- import ---- */
 
 lw_code lw_book_spots_begin(lw_book *book, const lw_import_source *source, lw_import **import, lw_err *err)
@@ -19,9 +39,9 @@ lw_code lw_book_spots_begin(lw_book *book, const lw_import_source *source, lw_im
                " name = excluded.name, kinds = excluded.kinds, fit = excluded.fit,"
                " latitude_deg = excluded.latitude_deg, longitude_deg = excluded.longitude_deg,"
                " detail = excluded.detail, imported_s = excluded.imported_s RETURNING id",
-        .box = "INSERT OR REPLACE INTO spot_box VALUES (?1, ?2, ?3, ?4, ?5)",
+        .box = "INSERT OR REPLACE INTO spot_kind_box VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
         .take_out_boxes =
-            "DELETE FROM spot_box WHERE id IN (SELECT id FROM spot WHERE source = ?1 AND imported_s = -1)",
+            "DELETE FROM spot_kind_box WHERE id IN (SELECT id FROM spot WHERE source = ?1 AND imported_s = -1)",
         .take_out = "DELETE FROM spot WHERE source = ?1 AND imported_s = -1",
     };
     return lw_import_begin(book, &SQL, source, import, err);
@@ -42,16 +62,19 @@ lw_code lw_book_spots_put(lw_import *i, const lw_kept_spot *spot, lw_err *err)
     lw_bind_real(i->put, 7, spot->longitude_deg);
     lw_bind_text(i->put, 8, spot->detail);
     lw_bind_time(i->put, 9, i->now_s);
+    const kind_span span = span_of(spot->kinds);
+    lw_bind_real(i->box, 6, span.low);
+    lw_bind_real(i->box, 7, span.high);
     const lw_map_box box = {spot->longitude_deg, spot->latitude_deg, spot->longitude_deg, spot->latitude_deg};
     return lw_import_put(i, state, &box, err);
 }
 
 /* ---- questions ---- */
 
-#define COLUMNS                                                                                                        \
+#define COLUMNS_OF                                                                                                     \
     "s.id, s.key, s.name, s.detail, s.kinds, s.fit, s.latitude_deg, s.longitude_deg, m.name, m.credit, s.imported_s, " \
-    "m.data_s"                                                                                                         \
-    " FROM spot s JOIN map_source m ON m.id = s.source "
+    "m.data_s "
+#define COLUMNS COLUMNS_OF "FROM spot s JOIN map_source m ON m.id = s.source "
 
 void lw_kept_spots_clear(lw_kept_spots *spots)
 {
@@ -104,8 +127,8 @@ lw_code lw_book_spots_within(lw_book *book, const lw_map_window *window, unsigne
                              lw_kept_spots *spots, lw_err *err)
 {
     static const char SQL[] =
-        "SELECT " COLUMNS "JOIN spot_box b ON b.id = s.id WHERE b.west <= ?2 AND b.east >= ?1 AND b.south <= ?4"
-        " AND b.north >= ?3 AND (?5 = 0 OR s.kinds & ?5) LIMIT ?6";
+        "SELECT " COLUMNS "JOIN spot_kind_box b ON b.id = s.id WHERE b.west <= ?2 AND b.east >= ?1 AND b.south <= ?4"
+        " AND b.north >= ?3 AND b.kind_low <= ?8 AND b.kind_high >= ?7 AND (?5 = 0 OR s.kinds & ?5) LIMIT ?6";
     sqlite3_stmt *stmt = NULL;
     lw_code code = lw_book_prepare(book, SQL, &stmt, err);
     if (!code) {
@@ -115,90 +138,108 @@ lw_code lw_book_spots_within(lw_book *book, const lw_map_window *window, unsigne
         lw_bind_real(stmt, 4, window->north_deg);
         sqlite3_bind_int64(stmt, 5, kinds);
         sqlite3_bind_int64(stmt, 6, limit > INT64_MAX ? INT64_MAX : (int64_t)limit);
+        const kind_span span = span_of(kinds);
+        lw_bind_real(stmt, 7, span.low);
+        lw_bind_real(stmt, 8, span.high);
         code = take_rows(book, stmt, spots, err);
     }
     sqlite3_finalize(stmt);
     return code;
 }
 
-/* All within a box that holds the circle; over the seam of the map the box is cut there. */
-static lw_code take_box(lw_book *book, const lw_spots_near *near, double within_m, lw_kept_spots *to, lw_err *err)
+/* ---- the nearest ---- */
+
+/* Less than any way into the box by more than rounding. The nearest point of a meridian is where a great circle meets it at a right angle,
+ * or else an end of its part; over the pole it is one of the two ends. */
+static double least_way_m(lw_spot at, const lw_map_box *box)
 {
-    const lw_map_box box = lw_map_box_around((lw_spot){near->latitude_deg, near->longitude_deg}, within_m);
-    return lw_book_spots_within(book, &(lw_map_window){box.west_deg, box.south_deg, box.east_deg, box.north_deg},
-                                near->kinds, SIZE_MAX, to, err);
+    static const double ROUNDING_M = 1.0, RAD_PER_DEG = 0.017453292519943295;
+    const double turn_deg = at.longitude_deg - box->west_deg, wide_deg = box->east_deg - box->west_deg;
+    const double from_west_deg = turn_deg - 360.0 * floor(turn_deg / 360.0); /* eastward, 0..360 */
+    const double across_deg = from_west_deg <= wide_deg ? 0.0 : fmin(from_west_deg - wide_deg, 360.0 - from_west_deg);
+    const double north = sin(at.latitude_deg * RAD_PER_DEG),
+                 south = cos(at.latitude_deg * RAD_PER_DEG) * cos(across_deg * RAD_PER_DEG);
+    const double across_at_deg = at.longitude_deg + across_deg;
+    if (south >= 0.0) {
+        const double right_angle_deg = atan2(north, south) / RAD_PER_DEG;
+        const lw_spot nearest = {fmin(fmax(right_angle_deg, box->south_deg), box->north_deg), across_at_deg};
+        return fmax(0.0, lw_distance_m(at, nearest) - ROUNDING_M);
+    }
+    return fmax(0.0, fmin(lw_distance_m(at, (lw_spot){box->south_deg, across_at_deg}),
+                          lw_distance_m(at, (lw_spot){box->north_deg, across_at_deg})) -
+                         ROUNDING_M);
 }
 
-/* Those of the box that lie in the circle, nearest first. */
-static void keep_circle(const lw_spots_near *near, double within_m, lw_kept_spots *to)
+/* Asked by the index of each box it meets: latitude, longitude, metres, kinds. It goes on with the box of the least score. */
+static int score_box(sqlite3_rtree_query_info *q)
 {
+    if (q->nCoord != 6 || q->nParam != 4)
+        return SQLITE_ERROR;
+    const lw_map_box box = {q->aCoord[0], q->aCoord[2], q->aCoord[1], q->aCoord[3]};
+    const double low = fmin(fmax(q->aCoord[4], 0.0), KIND_BITS - 1),
+                 high = fmin(fmax(q->aCoord[5], low), KIND_BITS - 1);
+    const uint64_t within = (UINT64_C(2) << (int)high) - (UINT64_C(1) << (int)low), asked = (uint64_t)q->aParam[3];
+    q->eWithin = NOT_WITHIN;
+    if (asked && !(asked & within))
+        return SQLITE_OK;
+    q->rScore = least_way_m((lw_spot){q->aParam[0], q->aParam[1]}, &box);
+    if (q->rScore <= q->aParam[2])
+        q->eWithin = PARTLY_WITHIN;
+    return SQLITE_OK;
+}
+
+int lw_spots_know_nearness(sqlite3 *db)
+{
+    return sqlite3_rtree_query_callback(db, "lw_nearness", score_box, NULL, NULL);
+}
+
+/* Rows come by the least way to their boxes, which are a few metres wide; so one may come before another that is nearer by less than
+ * that, and the end is a little behind the last that is wanted. */
+static lw_code take_nearest(lw_book *book, sqlite3_stmt *stmt, const lw_spots_near *near, lw_kept_spots *to,
+                            lw_err *err)
+{
+    static const double BOX_M = 20.0;
     const lw_spot at = {near->latitude_deg, near->longitude_deg};
-    size_t kept = 0;
-    for (size_t i = 0; i < to->count; i++) {
-        to->spot[i].way_m = lw_distance_m(at, (lw_spot){to->spot[i].latitude_deg, to->spot[i].longitude_deg});
-        if (to->spot[i].way_m <= within_m)
-            to->spot[kept++] = to->spot[i];
-    }
-    to->count = kept;
-    if (kept)
-        qsort(to->spot, kept, sizeof *to->spot, by_way);
-}
-
-/* All that are good for one of the kinds, wherever they are; *are_few 0: there are too many for that. Kinds are few, so each one that is
- * there is stepped to in the index. */
-static lw_code take_few(lw_book *book, unsigned kinds, int *are_few, lw_kept_spots *to, lw_err *err)
-{
-#define OF_KIND                                                                                                        \
-    "WITH RECURSIVE k (kinds) AS (SELECT min(kinds) FROM spot UNION ALL SELECT (SELECT min(kinds) FROM spot"           \
-    " WHERE kinds > k.kinds) FROM k WHERE k.kinds IS NOT NULL) "
-    static const char COUNT[] = OF_KIND "SELECT count(*) FROM (SELECT 1 FROM spot WHERE kinds IN (SELECT kinds FROM k"
-                                        " WHERE kinds & ?1) LIMIT ?2)",
-                      ROWS[] = OF_KIND "SELECT " COLUMNS "WHERE s.kinds IN (SELECT kinds FROM k WHERE kinds & ?1)";
-#undef OF_KIND
-    static const int FEW = 500;
-    sqlite3_stmt *stmt = NULL;
+    double last_m = 0.0; /* of as many as are wanted */
     int has_row = 0;
-    lw_code code = lw_book_prepare(book, COUNT, &stmt, err);
-    if (!code) {
-        sqlite3_bind_int64(stmt, 1, kinds);
-        sqlite3_bind_int(stmt, 2, FEW + 1);
-        code = lw_book_step(book, stmt, &has_row, err);
-        *are_few = has_row && sqlite3_column_int(stmt, 0) <= FEW;
+    lw_code code;
+    while (!(code = lw_book_step(book, stmt, &has_row, err)) && has_row) {
+        if ((code = take_row(stmt, to, err)) != LW_OK)
+            break;
+        lw_kept_spot *spot = &to->spot[to->count - 1];
+        spot->way_m = lw_distance_m(at, (lw_spot){spot->latitude_deg, spot->longitude_deg});
+        if (near->limit && to->count > near->limit && spot->way_m > last_m + BOX_M)
+            break;
+        if (spot->way_m > near->within_m)
+            to->count--;
+        else if (to->count <= near->limit)
+            last_m = fmax(last_m, spot->way_m);
     }
-    sqlite3_finalize(stmt);
-    if (code || !*are_few)
-        return code;
-    code = lw_book_prepare(book, ROWS, &stmt, err);
-    if (!code) {
-        sqlite3_bind_int64(stmt, 1, kinds);
-        code = take_rows(book, stmt, to, err);
-    }
-    sqlite3_finalize(stmt);
     return code;
 }
 
-/* A small circle first, then larger ones, until enough are in it: most questions end with the first. */
 lw_code lw_book_spots_near(lw_book *book, const lw_spots_near *near, lw_kept_spots *spots, lw_err *err)
 {
-    static const double FIRST_M = 5000.0, GROWS = 3.0;
+    static const char SQL[] = "SELECT " COLUMNS_OF "FROM spot_kind_box b CROSS JOIN spot s ON s.id = b.id"
+                              " CROSS JOIN map_source m ON m.id = s.source"
+                              " WHERE b.id MATCH lw_nearness(?1, ?2, ?3, ?4) AND (?4 = 0 OR s.kinds & ?4)";
     lw_kept_spots found = {0};
-    int are_few = 0;
-    lw_code code = near->kinds ? take_few(book, near->kinds, &are_few, &found, err) : LW_OK;
-    if (!code && are_few)
-        keep_circle(near, near->within_m, &found);
-    for (double within_m = fmin(FIRST_M, near->within_m); !code && !are_few;
-         within_m = fmin(within_m * GROWS, near->within_m)) {
-        lw_kept_spots_clear(&found);
-        code = take_box(book, near, within_m, &found, err);
-        if (!code)
-            keep_circle(near, within_m, &found);
-        if (code || within_m >= near->within_m || (near->limit && found.count >= near->limit))
-            break;
+    sqlite3_stmt *stmt = NULL;
+    lw_code code = lw_book_prepare(book, SQL, &stmt, err);
+    if (!code) {
+        lw_bind_real(stmt, 1, near->latitude_deg);
+        lw_bind_real(stmt, 2, near->longitude_deg);
+        lw_bind_real(stmt, 3, near->within_m);
+        sqlite3_bind_int64(stmt, 4, near->kinds);
+        code = take_nearest(book, stmt, near, &found, err);
     }
+    sqlite3_finalize(stmt);
     if (code) {
         lw_kept_spots_clear(&found);
         return code;
     }
+    if (found.count)
+        qsort(found.spot, found.count, sizeof *found.spot, by_way);
     found.count = near->limit && found.count > near->limit ? near->limit : found.count;
     *spots = found;
     return LW_OK;
