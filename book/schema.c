@@ -163,7 +163,9 @@ static lw_code want_ours(const lw_book *book, const marks *m, lw_err *err)
 static lw_code migrate(lw_book *book, int64_t from, lw_err *err)
 {
     char sql[64];
-    lw_code code = lw_book_run(book, MIGRATION[from], err);
+    /* With SQLite's usual 2 MB an index of many spots is read and written over and over. */
+    lw_code code = lw_book_run(book, "PRAGMA cache_size = -65536", err);
+    code = code ? code : lw_book_run(book, MIGRATION[from], err);
     snprintf(sql, sizeof sql, "PRAGMA user_version = %lld", (long long)from + 1);
     code = code ? code : lw_book_run(book, sql, err);
     snprintf(sql, sizeof sql, "PRAGMA application_id = %d", (int)LW_BOOK_APPLICATION);
@@ -193,8 +195,6 @@ lw_code lw_schema_settle(lw_book *book, lw_err *err)
     if (!code && !is_empty(&m))
         code = want_ours(book, &m, err);
     int is_done = !code && m.schema == LW_BOOK_SCHEMA;
-    if (!code && !is_done) /* with SQLite's usual 2 MB an index of many spots is read and written over and over */
-        code = lw_book_run(book, "PRAGMA cache_size = -65536", err);
     while (!code && !is_done)
         code = step_up(book, &is_done, err);
     return code;
