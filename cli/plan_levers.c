@@ -304,22 +304,20 @@ static void put_weights(lw_screen *screen, const lw_levers *l)
     lw_decimal_print(bound, sizeof bound, l->bound_usd, 0, 0);
     lw_decimal_print(burden, sizeof burden, l->set_burden_usd, 0, 0);
     if (!l->set_count)
-        snprintf(proof, sizeof proof, "%d sets were run again.", l->sets_asked);
+        proof[0] = '\0';
     else if (l->is_least)
-        snprintf(proof, sizeof proof,
-                 "Its burden is %s USD; %d sets were run again to be sure that no lesser one does it.", burden,
-                 l->sets_asked);
+        snprintf(proof, sizeof proof, "The set's burden is %s USD; no lesser one does it.", burden);
     else
-        snprintf(
-            proof, sizeof proof,
-            "Its burden is %s USD. After %d sets were run again it is not proven the least: none under %s USD does it. "
-            "--sets 1000 looks on.",
-            burden, l->sets_asked, bound);
+        snprintf(proof, sizeof proof,
+                 "The set's burden is %s USD. After %d sets were run again it is not proven the least: none under %s "
+                 "USD does it. "
+                 "--sets 1000 looks on.",
+                 burden, l->sets_asked, bound);
     snprintf(line, sizeof line,
              "Burden: money as it is, an hour of your time %s USD, a nuisance of 1 a day %s USD; set them with "
              "--hour-value, "
-             "--nuisance-value and --nuisance. %s",
-             hour, nuisance, proof);
+             "--nuisance-value and --nuisance.%s%s",
+             hour, nuisance, proof[0] ? " " : "", proof);
     lw_put_wrapped(screen, LW_PAINT_FAINT, line, 0, 0);
 }
 
