@@ -136,6 +136,14 @@ static int status_of(lw_code code)
     }
 }
 
+int lw_asked_goes_on(void *ask, int done, int of)
+{
+    const lw_ask *asked = ask;
+    (void)done;
+    (void)of;
+    return !asked->is_over || !asked->is_over(asked->with);
+}
+
 lw_code lw_asked_reply(lw_asked *a, char *text, lw_err *err)
 {
     if (!text) {

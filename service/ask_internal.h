@@ -75,6 +75,9 @@ LW_MUST_USE lw_code lw_asked_body(lw_asked *a, json_t **root, lw_err *err);
 LW_MUST_USE lw_code lw_asked_text(lw_asked *a, const json_t *root, const char *key, const char **text, lw_err *err);
 LW_MUST_USE lw_code lw_asked_id(lw_asked *a, const json_t *root, const char *key, lw_id *id, lw_err *err);
 
+/* Whether somebody still waits: what long work asks as it goes (a progress of service/draws.h and its like). ask: a const lw_ask. */
+int lw_asked_goes_on(void *ask, int done, int of);
+
 /* Takes the text over as the reply's body; NULL is LW_E_FULL. */
 LW_MUST_USE lw_code lw_asked_reply(lw_asked *a, char *text, lw_err *err);
 LW_MUST_USE lw_code lw_asked_reply_json(lw_asked *a, lw_json *j, json_t *root, lw_err *err);

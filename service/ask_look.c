@@ -53,14 +53,6 @@ lw_code lw_asked_want_stay(lw_asked *a, lw_err *err)
     return code;
 }
 
-static int go_on(void *with, int done, int of)
-{
-    const lw_ask *ask = with;
-    (void)done;
-    (void)of;
-    return !ask->is_over || !ask->is_over(ask->with);
-}
-
 static lw_code look_out(lw_asked *a, int usual_draws, int wants_series, look *to, lw_err *err)
 {
     const char *change[LW_ASK_PARAMS], *done[LW_ASK_PARAMS];
@@ -78,7 +70,7 @@ static lw_code look_out(lw_asked *a, int usual_draws, int wants_series, look *to
         .done = done,
         .done_count = lw_asked_values(a, "done", done),
         .wants_series = wants_series,
-        .draws = {.draws = draws, .seed = 1, .progress = go_on, .with = (void *)a->ask}};
+        .draws = {.draws = draws, .seed = 1, .progress = lw_asked_goes_on, .with = (void *)a->ask}};
     return code ? code : lw_learning_run(a->book, &request, &to->answer, err);
 }
 

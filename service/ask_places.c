@@ -101,7 +101,7 @@ static int go_on(void *with, int done, int of)
     const lw_ask *ask = with;
     if (ask->tell)
         ask->tell(ask->with, done, of);
-    return !ask->is_over || !ask->is_over(ask->with);
+    return lw_asked_goes_on(with, done, of);
 }
 
 static lw_code rank(lw_asked *a, lw_rank_ask *order, lw_err *err)

@@ -14,8 +14,7 @@ enum { CONFIDENCE_LEAST_PCT = 50, CONFIDENCE_MOST_PCT = 99, CONFIDENCE_USUAL_PCT
 
 static int is_over(void *with)
 {
-    const lw_ask *ask = with;
-    return ask->is_over && ask->is_over(ask->with);
+    return !lw_asked_goes_on(with, 0, 0);
 }
 
 lw_code lw_asked_plan_open(lw_asked *a, const char *const *keys, lw_asked_plan *plan, lw_err *err)

@@ -8,30 +8,16 @@
 #include "service/trip_request.h"
 #include "text/say.h"
 
-typedef struct waiting {
-    const lw_ask *ask;
-} waiting;
-
-/* Nobody waits any more: the work stops. */
-static int go_on(void *with, int done, int of)
+/* The work stops when nobody waits any more. */
+static lw_trip_ask how(const lw_asked *a)
 {
-    const lw_ask *ask = ((waiting *)with)->ask;
-    (void)done;
-    (void)of;
-    return !(ask->is_over && ask->is_over(ask->with));
-}
-
-static lw_trip_ask how(const lw_asked *a, waiting *w)
-{
-    w->ask = a->ask;
-    return (lw_trip_ask){.now_s = a->ask->now_s, .progress = go_on, .with = w};
+    return (lw_trip_ask){.now_s = a->ask->now_s, .progress = lw_asked_goes_on, .with = (void *)a->ask};
 }
 
 lw_code lw_ask_trip(lw_asked *a, lw_err *err)
 {
     static const char *const KEYS[] = {NULL};
-    waiting w;
-    const lw_trip_ask ask = how(a, &w);
+    const lw_trip_ask ask = how(a);
     char *text = NULL;
     lw_code code = lw_asked_want_params(a, KEYS, err);
     code = code ? code : lw_asked_want_time(a, err);
@@ -50,56 +36,10 @@ static const struct {
     {"calendar", "text/calendar; charset=utf-8", LW_TRIP_CALENDAR},
     {"gpx", "application/gpx+xml; charset=utf-8", LW_TRIP_GPX},
     {"csv", "text/csv; charset=utf-8", LW_TRIP_CSV},
-    {"sheet", "text/html; charset=utf-8", LW_TRIP_SHEET},
+    {"sheet", "text/html; charset=utf-8", LW_TRIP_PAPER},
     {"home", "text/plain; charset=utf-8", LW_TRIP_HOME},
 };
 enum { FORM_COUNT = sizeof FORMS / sizeof FORMS[0] };
-
-/* "12. Fri 14 May to ..." */
-static int is_stop(const char *line)
-{
-    const size_t digits = strspn(line, "0123456789");
-    return digits > 0 && line[digits] == '.';
-}
-
-/* The sheet as a page that prints: its first line on top, each further one a paragraph, what is set in under what it belongs to. NULL: no
- * memory. Takes text over. */
-static char *as_page(char *text)
-{
-    char *page = NULL, *rest = text;
-    size_t size = 0;
-    int is_first = 1;
-    FILE *to = open_memstream(&page, &size);
-    if (!to) {
-        free(text);
-        return NULL;
-    }
-    fputs("<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta name=\"viewport\" "
-          "content=\"width=device-width, "
-          "initial-scale=1\"><title>Trip</title><style>body{font:11pt/1.45 sans-serif;max-width:44rem;margin:1rem "
-          "auto;padding:0 "
-          "1rem}p{margin:.4rem 0}.in{margin-left:1.5rem}.stop{margin-top:1rem;border-top:1px solid "
-          "#999;padding-top:.4rem;break-after:avoid}"
-          "</style></head><body>\n",
-          to);
-    for (char *line = strtok_r(rest, "\n", &rest); line; line = strtok_r(NULL, "\n", &rest)) {
-        const char *said = line + strspn(line, " ");
-        const char *element = is_first        ? "h1"
-                              : said > line   ? "p class=\"in\""
-                              : is_stop(line) ? "p class=\"stop\""
-                                              : "p";
-        fprintf(to, "<%s>", element);
-        lw_asked_put_html(to, said);
-        fprintf(to, "</%.*s>\n", (int)strcspn(element, " "), element);
-        is_first = 0;
-    }
-    fputs("</body></html>\n", to);
-    free(text);
-    if (fclose(to) == 0)
-        return page;
-    free(page);
-    return NULL;
-}
 
 static lw_code take_form(lw_asked *a, int *at, lw_err *err)
 {
@@ -115,12 +55,11 @@ lw_code lw_ask_trip_export(lw_asked *a, lw_err *err)
 {
     static const char *const KEYS[] = {"name", "plan", "as", NULL};
     const char *name = lw_asked_param(a, "name");
-    waiting w;
     if (!name) {
         a->reply->status = 400;
         return lw_fail(err, LW_E_MISSING, "name is to name a trip that is kept");
     }
-    const lw_trip_ask ask = how(a, &w);
+    const lw_trip_ask ask = how(a);
     lw_trip_planned *p = calloc(1, sizeof *p);
     char *text = NULL;
     int form = 0, plan = 1;
@@ -138,8 +77,6 @@ lw_code lw_ask_trip_export(lw_asked *a, lw_err *err)
     code = code ? code : lw_trip_export(p, plan - 1, FORMS[form].form, a->ask->now_s, a->ask->version, &text, err);
     lw_trip_clear(p);
     free(p);
-    if (!code && FORMS[form].form == LW_TRIP_SHEET)
-        text = as_page(text);
     code = code ? code : lw_asked_reply(a, text, err);
     if (!code)
         a->reply->type = FORMS[form].type;

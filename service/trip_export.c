@@ -241,7 +241,8 @@ static void paper(const lw_trip_planned *p, int at, lw_line *line)
     const lw_trip_made *plan = &p->plan[at];
     char text[DESCRIPTION];
     lw_line_add(line,
-                "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><title>Trip</title>\n<style>"
+                "<!doctype html>\n<html lang=\"en\"><head><meta charset=\"utf-8\">"
+                "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"><title>Trip</title>\n<style>"
                 "body{font:11pt/1.4 sans-serif;max-width:44em;margin:2em auto;padding:0 1em;color:#111;background:#fff}"
                 "li{margin:0 0 .8em;break-inside:avoid}p{margin:.4em 0}@media print{body{margin:0}}"
                 "</style></head><body>\n<h1>Trip</h1>\n<p>");

@@ -426,36 +426,19 @@ const lw_context *lw_ensemble_draw(const lw_ensemble *e, uint32_t draw, void *sc
     return put_draw(e, draw, begin_part(e, scratch));
 }
 
-void lw_ensemble_alone(const lw_ensemble *e, lw_drawn what, uint32_t first, uint32_t count, void *scratch,
-                       lw_draw_ends *ends)
+/* Own courses alone, eight side by side. next: NULL, or how each household stands at the end. */
+static void run_alone(const lw_ensemble *e, lw_drawn what, uint32_t first, uint32_t count, void *scratch,
+                      lw_draw_ends *ends, lw_draw_start *next)
 {
     lw_draw_scratch *x = begin_part(e, scratch);
     lw_lanes *lanes = &x->lanes;
+    const lw_spread *spread = what == LW_DRAWN_WEATHER ? &NONE : &e->in.spread;
     const double horizon_h = e->in.context->steps * e->in.context->step_h;
     lanes->is_own_alone = 1;
     for (uint32_t i = 0; i < count; i += LW_LANES) {
         lanes->count = (int)lanes_of(count - i);
         for (int l = 0; l < lanes->count; l++)
-            prepare_draw(e, what == LW_DRAWN_WEATHER ? &NONE : &e->in.spread, what != LW_DRAWN_USE,
-                         first + i + (uint32_t)l, l, x);
-        e->run(lanes);
-        for (int l = 0; l < lanes->count; l++)
-            for (int k = 0; k < LW_SUPPLY_COUNT; k++)
-                ends[i + (uint32_t)l].end_h[k] = hours_to(lanes->own[l].end_h[k], horizon_h);
-    }
-}
-
-void lw_ensemble_leave(const lw_ensemble *e, uint32_t first, uint32_t count, void *scratch, lw_draw_ends *ends,
-                       lw_draw_start *next)
-{
-    lw_draw_scratch *x = begin_part(e, scratch);
-    lw_lanes *lanes = &x->lanes;
-    const double horizon_h = e->in.context->steps * e->in.context->step_h;
-    lanes->is_own_alone = 1;
-    for (uint32_t i = 0; i < count; i += LW_LANES) {
-        lanes->count = (int)lanes_of(count - i);
-        for (int l = 0; l < lanes->count; l++)
-            prepare_draw(e, &e->in.spread, 1, first + i + (uint32_t)l, l, x);
+            prepare_draw(e, spread, what != LW_DRAWN_USE, first + i + (uint32_t)l, l, x);
         e->run(lanes);
         for (uint32_t l = 0; l < (uint32_t)lanes->count; l++) {
             const lw_random_key key = {.seed = e->in.seed, .draw = first + i + l};
@@ -464,9 +447,21 @@ void lw_ensemble_leave(const lw_ensemble *e, uint32_t first, uint32_t count, voi
             if (!next)
                 continue;
             next[i + l].state = lanes->own[l].last;
-            household_of(e, &e->in.spread, &key, next[i + l].household);
+            household_of(e, spread, &key, next[i + l].household);
         }
     }
+}
+
+void lw_ensemble_alone(const lw_ensemble *e, lw_drawn what, uint32_t first, uint32_t count, void *scratch,
+                       lw_draw_ends *ends)
+{
+    run_alone(e, what, first, count, scratch, ends, NULL);
+}
+
+void lw_ensemble_leave(const lw_ensemble *e, uint32_t first, uint32_t count, void *scratch, lw_draw_ends *ends,
+                       lw_draw_start *next)
+{
+    run_alone(e, LW_DRAWN_BOTH, first, count, scratch, ends, next);
 }
 
 void lw_ensemble_flows(const lw_ensemble *e, uint32_t first, uint32_t count, void *scratch, lw_flows *flows,
