@@ -54,6 +54,8 @@ const queue = new Queue(
         if (camp.kept?.id === id) camp.kept.says = says;
         void refresh();
     },
+    // Said at once: the next look at how things stand may be a minute away.
+    () => (camp.isAway = true),
 );
 
 let again = false;

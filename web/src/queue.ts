@@ -4,7 +4,7 @@
 // IndexedDB works on plain http in the camper's own network, where service workers do not. Where it is refused (some private
 // windows), the queue lives as long as the page.
 
-import { client, Refusal, type Entry, type Undo } from './client';
+import { client, OutOfReach, Refusal, type Entry, type Undo } from './client';
 
 export interface Waiting {
     key: number;
@@ -78,10 +78,11 @@ export class Queue {
     private failures = 0;
     private lastKey = 0;
 
-    /** `changed` gets what waits after each step; `arrived` each answer, with the id it belongs to. */
+    /** `changed` gets what waits after each step; `arrived` each answer, with the id it belongs to; `unreached` is told that nobody answered. */
     constructor(
         private readonly changed: (waiting: Waiting[]) => void,
         private readonly arrived: (id: string, says: string[]) => void,
+        private readonly unreached: () => void,
     ) {}
 
     /** Kept on this device when this returns. Order is the order of the keys: milliseconds, made to grow. */
@@ -130,6 +131,7 @@ export class Queue {
                 this.failures = 0;
                 this.arrived(next.body.id, answer.says ?? []);
             } catch (problem) {
+                if (problem instanceof OutOfReach) this.unreached();
                 if (!(problem instanceof Refusal) || problem.status >= 500 || problem.status === 401 || problem.status === 429) {
                     const wait = RETRY_MS[Math.min(this.failures++, RETRY_MS.length - 1)];
                     this.retry = setTimeout(() => void this.send(), wait);

@@ -105,6 +105,8 @@ for (const size of Object.keys(SIZES)) {
         const camp = await startCamp({ book: 'demo' });
         const { page, context, done } = await visit(size, `${camp.url}#/read`);
         await page.locator('.gauges li').first().waitFor();
+        // Nothing is being asked any more: that nobody answers is learned from the reading alone.
+        await page.waitForLoadState('networkidle');
         await context.setOffline(true);
         const gauge = page.locator('.gauges li').filter({ has: page.getByRole('heading', { name: 'Grey water' }) });
         await gauge.getByRole('button', { name: '1/3' }).click();
