@@ -19,6 +19,7 @@ export const same = (came, want, says) => must(JSON.stringify(came) === JSON.str
 /** A browser of its own for a case: what it asks and what it prints is looked at when the case is over. */
 export async function visit(size, url, { now, ...options } = {}) {
     const context = await browser.newContext({ viewport: SIZES[size], hasTouch: size === 'phone', acceptDownloads: true, ...options });
+    context.setDefaultTimeout(60_000); // what is slow on a busy machine is not what is looked for here
     const page = await context.newPage();
     if (now) await page.clock.setFixedTime(new Date(now));
     const strange = [], errors = [];
