@@ -20,6 +20,7 @@ struct lw_ensemble {
     lw_ensemble_in in;
     void (*run)(lw_lanes *lanes);
     int is_one_by_one;
+    uint32_t lanes; /* draws that run takes at once */
     int light_count;
     float *light;   /* [what][knot][hour]: the cabin's gain, then of each array effective and total */
     float *by_hour; /* the same as [what][hour][knot] */
@@ -86,14 +87,18 @@ static void turn_light(const lw_context *c, lw_ensemble *e)
                 e->by_hour[what * table + h * LW_LIGHT_KNOTS + k] = e->light[what * table + k * steps + h];
 }
 
-/* Without registers of eight numbers compilers make lanes slower than draws one by one. */
+/* Without registers of four or eight numbers compilers make lanes slower than draws one by one. */
 static void choose_way(lw_ensemble *e)
 {
     e->run = lw_lanes_run_plain;
     e->is_one_by_one = e->in.how != LW_DRAWS_BY_PLAIN;
+    e->lanes = LW_MOST_LANES;
 #if LW_HAS_LEVELS
-    if (e->in.how == LW_DRAWS_BY_MACHINE && lw_cpu_is_v4()) {
-        e->run = lw_lanes_run_v4;
+    const int level = e->in.how <= LW_DRAWS_BY_FOUR ? lw_cpu_level() : 0;
+    if (level >= 3) {
+        const int is_by_eight = level >= 4 && e->in.how == LW_DRAWS_BY_MACHINE;
+        e->run = is_by_eight ? lw_lanes_run_v4 : lw_lanes_run_v3;
+        e->lanes = is_by_eight ? LW_MOST_LANES : LW_MOST_LANES / 2;
         e->is_one_by_one = 0;
     }
 #endif
@@ -340,12 +345,13 @@ static lw_draw_row row_of(const lw_context *c, const lw_course *own, const lw_co
 }
 
 /* Often all lanes fall into one bin: then it is one sum instead of eight, each of which would wait for the one before. */
-static void count_bins(const uint8_t bin[LW_LANES], int count, uint32_t level[LW_LEVEL_BINS])
+static void count_bins(const uint8_t bin[LW_MOST_LANES], int count, uint32_t level[LW_LEVEL_BINS])
 {
-    uint64_t all;
-    memcpy(&all, bin, sizeof all);
-    if (count == LW_LANES && all == bin[0] * UINT64_C(0x0101010101010101)) {
-        level[bin[0]] += LW_LANES;
+    int same = 1;
+    while (same < count && bin[same] == bin[0])
+        same++;
+    if (same == count) {
+        level[bin[0]] += (uint32_t)count;
         return;
     }
     for (int l = 0; l < count; l++)
@@ -365,9 +371,9 @@ static void count_levels(const lw_lanes *x, lw_draw_sums *sums)
     sums->draws += (uint32_t)x->count;
 }
 
-static uint32_t lanes_of(uint32_t left)
+static uint32_t lanes_of(const lw_ensemble *e, uint32_t left)
 {
-    return left < LW_LANES ? left : LW_LANES;
+    return left < e->lanes ? left : e->lanes;
 }
 
 /* As many draws from this one on as there are lanes, or fewer. */
@@ -375,7 +381,7 @@ static void run_draws(const lw_ensemble *e, uint32_t first, uint32_t left, lw_dr
 {
     x->lanes.joint_last = joint_steps(e);
     x->lanes.is_own_alone = 0;
-    x->lanes.count = (int)lanes_of(left);
+    x->lanes.count = (int)lanes_of(e, left);
     for (int l = 0; l < x->lanes.count; l++)
         prepare_draw(e, &e->in.spread, 1, first + (uint32_t)l, l, x);
     e->run(&x->lanes);
@@ -385,7 +391,7 @@ void lw_ensemble_last(const lw_ensemble *e, uint32_t first, uint32_t count, void
                       lw_state *joint)
 {
     lw_draw_scratch *x = begin_part(e, scratch);
-    for (uint32_t i = 0; i < count; i += LW_LANES) {
+    for (uint32_t i = 0; i < count; i += e->lanes) {
         run_draws(e, first + i, count - i, x);
         for (int l = 0; l < x->lanes.count; l++) {
             own[i + (uint32_t)l] = x->lanes.own[l].last;
@@ -400,7 +406,7 @@ void lw_ensemble_part(const lw_ensemble *e, uint32_t first, uint32_t count, void
     lw_draw_scratch *x = begin_part(e, scratch);
     lw_lanes *lanes = &x->lanes;
     const double joint_h = joint_steps(e) >= 0 ? joint_steps(e) : e->in.context->steps;
-    for (uint32_t i = 0; i < count; i += LW_LANES) {
+    for (uint32_t i = 0; i < count; i += e->lanes) {
         run_draws(e, first + i, count - i, x);
         for (int l = 0; l < lanes->count; l++)
             row[i + (uint32_t)l] = row_of(e->in.context, &lanes->own[l], &lanes->joint[l], joint_h);
@@ -426,7 +432,7 @@ const lw_context *lw_ensemble_draw(const lw_ensemble *e, uint32_t draw, void *sc
     return put_draw(e, draw, begin_part(e, scratch));
 }
 
-/* Own courses alone, eight side by side. next: NULL, or how each household stands at the end. */
+/* Own courses alone, side by side. next: NULL, or how each household stands at the end. */
 static void run_alone(const lw_ensemble *e, lw_drawn what, uint32_t first, uint32_t count, void *scratch,
                       lw_draw_ends *ends, lw_draw_start *next)
 {
@@ -435,8 +441,8 @@ static void run_alone(const lw_ensemble *e, lw_drawn what, uint32_t first, uint3
     const lw_spread *spread = what == LW_DRAWN_WEATHER ? &NONE : &e->in.spread;
     const double horizon_h = e->in.context->steps * e->in.context->step_h;
     lanes->is_own_alone = 1;
-    for (uint32_t i = 0; i < count; i += LW_LANES) {
-        lanes->count = (int)lanes_of(count - i);
+    for (uint32_t i = 0; i < count; i += e->lanes) {
+        lanes->count = (int)lanes_of(e, count - i);
         for (int l = 0; l < lanes->count; l++)
             prepare_draw(e, spread, what != LW_DRAWN_USE, first + i + (uint32_t)l, l, x);
         e->run(lanes);

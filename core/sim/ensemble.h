@@ -40,8 +40,8 @@ typedef struct lw_draw_start {
     double household[LW_GROUP_COUNT];
 } lw_draw_start;
 
-/* Draws go side by side, with what the machine has, with any instruction set, or one by one. */
-typedef enum lw_draws_by { LW_DRAWS_BY_MACHINE = 0, LW_DRAWS_BY_PLAIN, LW_DRAWS_BY_ONE } lw_draws_by;
+/* Draws go side by side, with what the machine has, four at once where it can, with any instruction set, or one by one. */
+typedef enum lw_draws_by { LW_DRAWS_BY_MACHINE = 0, LW_DRAWS_BY_FOUR, LW_DRAWS_BY_PLAIN, LW_DRAWS_BY_ONE } lw_draws_by;
 
 typedef struct lw_ensemble_in {
     const lw_context *context;

@@ -35,7 +35,7 @@ typedef struct lane_step {
     lw_v air_c, devices, ua_wk, decay_calm, wind_wkpms;
     lw_v hot_l, gas_wh, pumped_l, uses_wh; /* expected of the uses */
     lw_m has_room;                         /* joint course: for all of them */
-    const double (*factor)[LW_LANES];      /* of use, by group */
+    const double (*factor)[LW_MOST_LANES]; /* of use, by group */
     double highest_floor_ah;               /* of a battery no colder than LW_MILD_C: the colder, the higher */
 
     lw_v level[LW_VESSELS];
@@ -829,8 +829,8 @@ static lane_spot spot_of(const lw_battery *b, lw_v q_ah)
     const lw_v above_ah = q_ah - b->empty_ah;
     const lw_v held = lw_vleast(lw_vmost(above_ah * b->per_grid_ah, lw_all(0.0)), lw_all(LAST));
     lane_spot at;
-    at.i = __builtin_convertvector(held, lw_m);
-    at.over_ah = above_ah - __builtin_convertvector(at.i, lw_v) * b->grid_ah;
+    at.i = lw_whole(held);
+    at.over_ah = above_ah - lw_number(at.i) * b->grid_ah;
     at.rest_v = lw_vpick(b->rest_v, LW_BATTERY_KNOTS, at.i);
     at.rise_v_ah = lw_vpick(b->rise_v_ah, LW_BATTERY_KNOTS - 1, at.i);
     at.open_v = at.rest_v + at.rise_v_ah * at.over_ah;
@@ -1012,8 +1012,8 @@ static void settle_wells(lane_step *k, lw_m of, const lane_phase *phase, lw_v ch
     }
     /* 2^x as power_of_two in battery.c */
     const lw_v held = lw_vleast(lw_vmost((k->battery_c - 25.0) * 0.1, lw_all(-8.0)), lw_all(7.0));
-    const lw_m i = __builtin_convertvector(held + 8.5, lw_m);
-    const lw_v y = 0.693147180559945309 * (held + 8.0 - __builtin_convertvector(i, lw_v));
+    const lw_m i = lw_whole(held + 8.5);
+    const lw_v y = 0.693147180559945309 * (held + 8.0 - lw_number(i));
     const lw_v whole = (lw_v)(((lw_bits)i + (1023 - 8)) << 52);
     const lw_v power =
         whole *
@@ -1685,11 +1685,11 @@ static void run_step(lw_lanes *x, lw_mode mode, int step, lw_m of, lw_m common)
 }
 
 /* A level as a float falls into one of equal bins; what is above or below, into the last or first. */
-static void keep_bins(lw_v level, uint8_t to[LW_LANES])
+static void keep_bins(lw_v level, uint8_t to[LW_MOST_LANES])
 {
     const lw_vf at = __builtin_convertvector(level, lw_vf) * (float)LW_LEVEL_BINS;
     const lw_v bin = lw_vmost(lw_vleast(__builtin_convertvector(at, lw_v), lw_all(LW_LEVEL_BINS - 1.0)), lw_all(0.0));
-    const lw_m whole = __builtin_convertvector(bin, lw_m);
+    const lw_m whole = lw_whole(bin);
     for (int l = 0; l < LW_LANES; l++)
         to[l] = (uint8_t)whole[l];
 }
@@ -1847,8 +1847,8 @@ static void lay_weather(lw_lanes *x)
             const lw_v clear = clamp(lw_vload(x->clear_frac[from->day]) + (double)from->clear_off,
                                      LW_WEATHER_LEAST_CLEAR_FRAC, LW_WEATHER_MOST_CLEAR_FRAC);
             const lw_v at = clamp(clear * LW_LIGHT_KNOTS_PER_ONE, 0.0, LW_LIGHT_KNOTS - 1.0);
-            const lw_m knot = __builtin_convertvector(lw_vleast(at, lw_all(LW_LIGHT_KNOTS - 2.0)), lw_m);
-            const lw_v share = at - __builtin_convertvector(knot, lw_v);
+            const lw_m knot = lw_whole(lw_vleast(at, lw_all(LW_LIGHT_KNOTS - 2.0)));
+            const lw_v share = at - lw_number(knot);
             lw_vstore(to->sun_gain_w, light_at(light, knot, share));
             for (int a = 0; a < arrays; a++) {
                 effective[a] = light_at(light + (size_t)(1 + 2 * a) * table, knot, share);

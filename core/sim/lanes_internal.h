@@ -1,8 +1,9 @@
 /* core/sim/lanes_internal.h: draws side by side. Stays inside core/sim.
  *
- * LW_LANES draws go through the same hours together. An hour in which nothing ends, switches or has to be told is worked out for
- * all of them at once, each lane by just the operations that lw_step would do for it alone; a lane for which that does not hold
- * takes that hour by itself through lw_run_steps. So every draw has the same bytes with any number of lanes. */
+ * As many draws as there are lanes go through the same hours together. An hour in which nothing ends, switches or has to be
+ * told is worked out for all of them at once, each lane by just the operations that lw_step would do for it alone; a lane for
+ * which that does not hold takes that hour by itself through lw_run_steps. So every draw has the same bytes with any number of
+ * lanes. */
 #ifndef LW_CORE_SIM_LANES_INTERNAL_H
 #define LW_CORE_SIM_LANES_INTERNAL_H
 
@@ -10,58 +11,66 @@
 #include "core/sim/course_internal.h"
 #include "core/sim/ensemble.h"
 
+enum {
+    LW_MOST_LANES = 8
+}; /* what memory is laid out for; code compiled for registers of four numbers uses half of it */
+
 /* Of an hour what differs from draw to draw. */
 typedef struct lw_lane_hour {
-    double air_c[LW_LANES], wind_ms[LW_LANES], sun_gain_w[LW_LANES];
-    double hot_l[LW_LANES], gas_wh[LW_LANES], pumped_l[LW_LANES], uses_wh[LW_LANES];
-    double panel_w[LW_ARRAYS][LW_LANES], cell_c[LW_ARRAYS][LW_LANES];
-    double dew_c[LW_LANES];
-    float snow_mm[LW_LANES];
-    uint8_t snow_on[LW_LANES], wind_over[LW_LANES];
+    double air_c[LW_MOST_LANES], wind_ms[LW_MOST_LANES], sun_gain_w[LW_MOST_LANES];
+    double hot_l[LW_MOST_LANES], gas_wh[LW_MOST_LANES], pumped_l[LW_MOST_LANES], uses_wh[LW_MOST_LANES];
+    double panel_w[LW_ARRAYS][LW_MOST_LANES], cell_c[LW_ARRAYS][LW_MOST_LANES];
+    double dew_c[LW_MOST_LANES];
+    float snow_mm[LW_MOST_LANES];
+    uint8_t snow_on[LW_MOST_LANES], wind_over[LW_MOST_LANES];
     uint8_t is_odd; /* something lies or blows in some lane */
 } lw_lane_hour;
 
 /* lw_state of all lanes, but for what only a lane alone changes (off_h; of cut whether there is any). */
 typedef struct lw_lane_state {
-    double level[LW_VESSELS][LW_LANES];
-    double battery_q1_ah[LW_LANES], battery_q2_ah[LW_LANES], battery_c[LW_LANES];
-    double cabin_c[LW_LANES], bay_c[LW_LANES], water_deficit_j[LW_LANES];
-    double rubbish_age_frac[LW_LANES], fridge_warm_h[LW_LANES], freeze_valve_h[LW_LANES], freeze_pipe_h[LW_LANES];
-    int64_t is_generator_on[LW_LANES], is_cut[LW_LANES]; /* is_cut: some class of loads is off */
+    double level[LW_VESSELS][LW_MOST_LANES];
+    double battery_q1_ah[LW_MOST_LANES], battery_q2_ah[LW_MOST_LANES], battery_c[LW_MOST_LANES];
+    double cabin_c[LW_MOST_LANES], bay_c[LW_MOST_LANES], water_deficit_j[LW_MOST_LANES];
+    double rubbish_age_frac[LW_MOST_LANES], fridge_warm_h[LW_MOST_LANES], freeze_valve_h[LW_MOST_LANES],
+        freeze_pipe_h[LW_MOST_LANES];
+    int64_t is_generator_on[LW_MOST_LANES], is_cut[LW_MOST_LANES]; /* is_cut: some class of loads is off */
 } lw_lane_state;
 
 /* What of a course the hours add to, or have to know to tell that nothing new happened. */
 typedef struct lw_lane_course {
-    double gas_asked_kg[LW_LANES], panels_wh[LW_LANES], inside_low_c[LW_LANES], inside_high_c[LW_LANES];
-    int64_t ended_supplies[LW_LANES], ended_vessels[LW_LANES],
-        known_vessels[LW_LANES]; /* last: vessel_end_h is known */
-    int64_t has_leisure_end[LW_LANES], has_battery_end[LW_LANES], has_age_end[LW_LANES];
-    int64_t kinds_on[LW_LANES], supply_on[LW_LANES]; /* kinds of events in force; is_on[LW_EVENT_SUPPLY_END] */
+    double gas_asked_kg[LW_MOST_LANES], panels_wh[LW_MOST_LANES], inside_low_c[LW_MOST_LANES],
+        inside_high_c[LW_MOST_LANES];
+    int64_t ended_supplies[LW_MOST_LANES], ended_vessels[LW_MOST_LANES],
+        known_vessels[LW_MOST_LANES]; /* last: vessel_end_h is known */
+    int64_t has_leisure_end[LW_MOST_LANES], has_battery_end[LW_MOST_LANES], has_age_end[LW_MOST_LANES];
+    int64_t kinds_on[LW_MOST_LANES],
+        supply_on[LW_MOST_LANES]; /* kinds of events in force; is_on[LW_EVENT_SUPPLY_END] */
 } lw_lane_course;
 
 typedef struct lw_lanes {
     lw_context context; /* the shared one; while a lane goes alone, with that lane's figures and hour */
-    double ua_wk[LW_LANES], wind_wkpms[LW_LANES], decay_calm[LW_LANES];
-    double factor_of[LW_DAYS + 2][LW_GROUP_COUNT][LW_LANES];
-    float factor[LW_LANES][LW_DAYS + 2][LW_GROUP_COUNT];
-    const lw_state *start[LW_LANES];
+    double ua_wk[LW_MOST_LANES], wind_wkpms[LW_MOST_LANES], decay_calm[LW_MOST_LANES];
+    double factor_of[LW_DAYS + 2][LW_GROUP_COUNT][LW_MOST_LANES];
+    float factor[LW_MOST_LANES][LW_DAYS + 2][LW_GROUP_COUNT];
+    const lw_state *start[LW_MOST_LANES];
     /* Drawn weather: days of each lane, light by [what][hour][knot]; frame NULL: the hours are made. */
     const lw_weather_frame *frame;
     const float *light;
     const uint8_t *is_lit;
-    double tmin_c[LW_WEATHER_DAYS][LW_LANES], tmax_c[LW_WEATHER_DAYS][LW_LANES], clear_frac[LW_WEATHER_DAYS][LW_LANES],
-        wind_ms[LW_WEATHER_DAYS][LW_LANES], snow_mm[LW_WEATHER_DAYS][LW_LANES];
+    double tmin_c[LW_WEATHER_DAYS][LW_MOST_LANES], tmax_c[LW_WEATHER_DAYS][LW_MOST_LANES],
+        clear_frac[LW_WEATHER_DAYS][LW_MOST_LANES], wind_ms[LW_WEATHER_DAYS][LW_MOST_LANES],
+        snow_mm[LW_WEATHER_DAYS][LW_MOST_LANES];
     int count, joint_last; /* draws in the lanes; joint_last as for lw_run_both */
     int is_own_alone;      /* the own course to the horizon, and nothing told */
     int is_one_by_one;     /* every lane goes alone all the way: what the others are held to */
-    int64_t parting[LW_LANES], last[LW_LANES];
+    int64_t parting[LW_MOST_LANES], last[LW_MOST_LANES];
     double highest_floor_ah;
     lw_lane_state at;
     lw_lane_course sum;
-    lw_state state[LW_LANES];       /* of lanes; between hours only off_h and cut are kept here */
-    lw_state joint_start[LW_LANES]; /* where the courses part */
-    lw_course own[LW_LANES], joint[LW_LANES];
-    uint8_t bin[LW_SUPPLY_COUNT][LW_MARKS][LW_LANES]; /* of a level at each mark; of supplies that are there */
+    lw_state state[LW_MOST_LANES];       /* of lanes; between hours only off_h and cut are kept here */
+    lw_state joint_start[LW_MOST_LANES]; /* where the courses part */
+    lw_course own[LW_MOST_LANES], joint[LW_MOST_LANES];
+    uint8_t bin[LW_SUPPLY_COUNT][LW_MARKS][LW_MOST_LANES]; /* of a level at each mark; of supplies that are there */
     lw_lane_hour *lane_hour;
 } lw_lanes;
 
@@ -88,6 +97,7 @@ static inline void lw_lane_put(lw_lanes *x, int l, int step)
 
 /* Both courses of all lanes, as lw_run_both without flows; the same compiled for several instruction sets (core/base/cpu.h). */
 void lw_lanes_run_plain(lw_lanes *x);
+void lw_lanes_run_v3(lw_lanes *x); /* four draws at most */
 void lw_lanes_run_v4(lw_lanes *x);
 
 #endif
