@@ -1,4 +1,5 @@
 /* leeway trip plan, show, replan, forget, export, year. */
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -228,6 +229,21 @@ static lw_code check_order(const lw_command *self, const lw_args *args, int oper
     return lw_kept_open_order(&o->kept, err);
 }
 
+/* Asked to end once, it is to end with the best so far; a second time ends the program as ever. */
+static volatile sig_atomic_t was_asked_to_end;
+
+static void ask_to_end(int number)
+{
+    was_asked_to_end = 1;
+    (void)signal(number, SIG_DFL);
+}
+
+static int is_enough(void *with)
+{
+    (void)with;
+    return was_asked_to_end;
+}
+
 /* A line on the terminal that is written over. */
 static int put_progress(void *with, int done, int of)
 {
@@ -291,7 +307,11 @@ static lw_code make(order *o, int needs_book, maker *how, lw_trip_planned *p, lw
     o->ask.now_s = o->kept.now_s;
     if (!code && isatty(STDERR_FILENO))
         o->ask.progress = put_progress, o->ask.with = o;
+    o->ask.is_enough = is_enough;
+    was_asked_to_end = 0;
+    (void)signal(SIGINT, ask_to_end);
     code = code ? code : how(o, book, p, err);
+    (void)signal(SIGINT, SIG_DFL);
     if (o->is_told)
         fputs("\r\033[K", stderr);
     lw_book_close(book);

@@ -45,7 +45,7 @@ struct lw_lanes {
     uint64_t changes; /* that something was worked out ahead of */
     int is_closing;
     char working[LW_WORK_TARGET]; /* what the slow lane is at, and how far; empty: nothing */
-    int work_done, work_of;
+    int work_done, work_of, work_is_enough;
     lw_pairing pairing; /* of the quick thread */
     char first_code[LW_PAIRING_CODE];
 };
@@ -389,6 +389,14 @@ static void work_ahead(lw_lanes *lanes, const char *const *target)
     pthread_mutex_unlock(&lanes->lock);
 }
 
+static void cut_short(void *with)
+{
+    lw_lanes *lanes = with;
+    pthread_mutex_lock(&lanes->lock);
+    lanes->work_is_enough = 1;
+    pthread_mutex_unlock(&lanes->lock);
+}
+
 static void answer_quick(lane *l, lw_job *job)
 {
     lw_lanes *lanes = l->lanes;
@@ -433,6 +441,8 @@ static void answer_quick(lane *l, lw_job *job)
         ask.work_target = working;
         ask.work_done = lanes->work_done;
         ask.work_of = lanes->work_of;
+        ask.cut_short = cut_short;
+        ask.with = lanes;
     }
     pthread_mutex_unlock(&lanes->lock);
     lw_ask_answer(l->book, &ask, &reply);
@@ -489,12 +499,21 @@ static void tell(void *with, int done, int of)
     pthread_mutex_unlock(&w->lanes->lock);
 }
 
+static int is_enough(void *with)
+{
+    const watch *w = with;
+    pthread_mutex_lock(&w->lanes->lock);
+    const int is = w->lanes->work_is_enough;
+    pthread_mutex_unlock(&w->lanes->lock);
+    return is;
+}
+
 /* target NULL: nothing is worked on any more. */
 static void work_on(lw_lanes *lanes, const char *target)
 {
     pthread_mutex_lock(&lanes->lock);
     snprintf(lanes->working, sizeof lanes->working, "%s", target ? target : "");
-    lanes->work_done = lanes->work_of = 0;
+    lanes->work_done = lanes->work_of = lanes->work_is_enough = 0;
     pthread_mutex_unlock(&lanes->lock);
 }
 
@@ -550,6 +569,7 @@ static void answer_slow(lane *l, lw_job *job)
     lw_ask ask = ask_of(lanes, job);
     ask.is_over = is_over;
     ask.tell = tell;
+    ask.is_enough = is_enough;
     ask.with = &w;
     work_on(lanes, job->target);
     if (is_over(&w))

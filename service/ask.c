@@ -61,6 +61,7 @@ static const route ROUTES[] = {
     {"GET", "/api/1/places/give", lw_ask_give_places, QUICK},
     {"POST", "/api/1/places/take", lw_ask_take_places, QUICK},
     {"GET", "/api/1/progress", lw_ask_progress, QUICK},
+    {"POST", "/api/1/progress", lw_ask_progress, QUICK},
     {"GET", "/api/1/map", lw_ask_map, QUICK},
     {"GET", "/api/1/place", lw_ask_place, QUICK},
     {"PUT", "/api/1/place", lw_ask_edit_place, MOVES},
@@ -142,6 +143,20 @@ int lw_asked_goes_on(void *ask, int done, int of)
     (void)done;
     (void)of;
     return !asked->is_over || !asked->is_over(asked->with);
+}
+
+int lw_asked_tells(void *ask, int done, int of)
+{
+    const lw_ask *asked = ask;
+    if (asked->tell)
+        asked->tell(asked->with, done, of);
+    return lw_asked_goes_on(ask, done, of);
+}
+
+int lw_asked_is_enough(void *ask)
+{
+    const lw_ask *asked = ask;
+    return asked->is_enough && asked->is_enough(asked->with);
 }
 
 lw_code lw_asked_reply(lw_asked *a, char *text, lw_err *err)

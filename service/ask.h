@@ -38,6 +38,8 @@ typedef struct lw_ask {
     const char *version;
     int (*is_over)(void *with); /* asked now and then in a long answer: nobody waits for it any more; NULL: never */
     void (*tell)(void *with, int done, int of); /* how far a long answer is; NULL: nobody looks */
+    int (*is_enough)(void *with);               /* somebody will do with the best that is found so far; NULL: never */
+    void (*cut_short)(void *with); /* says so to the long answer that is being worked out; NULL: there is none */
     void *with;
     const char *work_target; /* the long answer that is being worked out meanwhile, and how far; NULL: none */
     int work_done, work_of;

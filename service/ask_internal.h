@@ -77,6 +77,8 @@ LW_MUST_USE lw_code lw_asked_id(lw_asked *a, const json_t *root, const char *key
 
 /* Whether somebody still waits: what long work asks as it goes (a progress of service/draws.h and its like). ask: a const lw_ask. */
 int lw_asked_goes_on(void *ask, int done, int of);
+int lw_asked_tells(void *ask, int done, int of); /* and tells whoever looks how far it is */
+int lw_asked_is_enough(void *ask);
 
 /* Takes the text over as the reply's body; NULL is LW_E_FULL. */
 LW_MUST_USE lw_code lw_asked_reply(lw_asked *a, char *text, lw_err *err);

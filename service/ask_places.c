@@ -96,14 +96,6 @@ lw_code lw_ask_places(lw_asked *a, lw_err *err)
 
 /* ---- where a stay holds best ---- */
 
-static int go_on(void *with, int done, int of)
-{
-    const lw_ask *ask = with;
-    if (ask->tell)
-        ask->tell(ask->with, done, of);
-    return lw_asked_goes_on(with, done, of);
-}
-
 static lw_code rank(lw_asked *a, lw_rank_ask *order, lw_err *err)
 {
     lw_camps camps = {0};
@@ -112,7 +104,7 @@ static lw_code rank(lw_asked *a, lw_rank_ask *order, lw_err *err)
     order->until = lw_asked_param(a, "until");
     order->now_s = a->ask->now_s;
     order->seed = 1;
-    order->progress = go_on;
+    order->progress = lw_asked_tells;
     order->with = (void *)a->ask;
     lw_code code = made ? lw_asked_want_time(a, err) : lw_fail(err, LW_E_FULL, "no memory to rank places");
     if (!code && (!order->from || !order->until)) {
@@ -167,6 +159,8 @@ lw_code lw_ask_progress(lw_asked *a, lw_err *err)
     lw_json j = {.zone = NULL};
     if (code)
         return code;
+    if (strcmp(a->ask->method, "POST") == 0 && a->ask->cut_short)
+        a->ask->cut_short(a->ask->with);
     json_t *root = lw_json_object(&j);
     lw_json_text(&j, root, "schema", "leeway.progress/1");
     lw_json_text(&j, root, "target", a->ask->work_target);

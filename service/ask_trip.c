@@ -11,7 +11,8 @@
 /* The work stops when nobody waits any more. */
 static lw_trip_ask how(const lw_asked *a)
 {
-    return (lw_trip_ask){.now_s = a->ask->now_s, .progress = lw_asked_goes_on, .with = (void *)a->ask};
+    return (lw_trip_ask){
+        .now_s = a->ask->now_s, .progress = lw_asked_tells, .is_enough = lw_asked_is_enough, .with = (void *)a->ask};
 }
 
 lw_code lw_ask_trip(lw_asked *a, lw_err *err)

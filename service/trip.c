@@ -20,7 +20,7 @@ enum {
     KNOWN_ELSEWHERE_PARTS = 5,
     ELSEWHERE_PARTS = 2,
     BEFORE_DARK_MIN = 30,
-    TIGHTENED_MOST = 3
+    TIGHTENED_MOST = 5
 };
 static const double DELTA_T_S = 69.2; /* IERS, 2023: a second of it moves a sunset by nothing anybody sees */
 
@@ -31,18 +31,81 @@ static double now_s(void)
     return (double)t.tv_sec + 1e-9 * (double)t.tv_nsec;
 }
 
-static int has_time(void *with, const lw_trip_out *so_far)
+/* ---- how far it is: tables, then each plan's searches and its measuring, told as one ---- */
+
+enum { WHOLE = 1000, TABLES = 300 };
+static const double TELL_S = 0.05;
+
+typedef struct pace {
+    const lw_trip_ask *outer;
+    int from, until; /* of the whole: the part that is worked on */
+    int told;
+    double told_s;
+} pace;
+
+static int tell_part(void *with, int done, int of)
 {
-    (void)so_far;
-    return now_s() < *(const double *)with;
+    pace *p = with;
+    const int at = p->from + (of > 0 ? (int)((int64_t)(p->until - p->from) * (done < of ? done : of) / of) : 0);
+    const double now = now_s();
+    if (at <= p->told && now - p->told_s < TELL_S)
+        return 1;
+    p->told = at > p->told ? at : p->told;
+    p->told_s = now;
+    return p->outer->progress(p->outer->with, p->told, WHOLE);
 }
 
-lw_code lw_trip_solve(const lw_trip_tables *t, double seconds, int is_any_enough, lw_trip_out *out, lw_err *err)
+static int enough_of_part(void *with)
 {
-    double until_s = now_s() + seconds;
+    const pace *p = with;
+    return p->outer->is_enough(p->outer->with);
+}
+
+static lw_trip_ask paced(const lw_trip_ask *ask, pace *p)
+{
+    lw_trip_ask inner = *ask;
+    *p = (pace){.outer = ask, .until = TABLES, .told = -1};
+    inner.progress = ask->progress ? tell_part : NULL;
+    inner.is_enough = ask->is_enough ? enough_of_part : NULL;
+    inner.with = p;
+    return inner;
+}
+
+static void pace_to(pace *p, int until)
+{
+    p->from = p->until;
+    p->until = until;
+}
+
+int lw_trip_is_enough(const lw_trip_ask *ask)
+{
+    return ask->is_enough && ask->is_enough(ask->with);
+}
+
+/* ---- the solver ---- */
+
+typedef struct timer {
+    const lw_trip_ask *ask;
+    double began_s, seconds;
+    int is_stopped;
+} timer;
+
+static int has_time(void *with, const lw_trip_out *so_far)
+{
+    timer *t = with;
+    const double gone_s = now_s() - t->began_s;
+    if (t->ask->progress && !t->ask->progress(t->ask->with, (int)(gone_s / t->seconds * WHOLE), WHOLE))
+        t->is_stopped = 1;
+    return !t->is_stopped && gone_s < t->seconds && !(so_far->is_found && lw_trip_is_enough(t->ask));
+}
+
+lw_code lw_trip_solve(const lw_trip_ask *ask, const lw_trip_tables *t, double seconds, int is_any_enough,
+                      lw_trip_out *out, lw_err *err)
+{
+    timer time = {.ask = ask, .began_s = now_s(), .seconds = seconds};
     lw_fault fault = {0};
     lw_arena arena = {.cap = lw_trip_bytes(&t->in, WIDTH)};
-    const lw_trip_how how = {.go_on = has_time, .with = &until_s, .is_any_enough = is_any_enough};
+    const lw_trip_how how = {.go_on = has_time, .with = &time, .is_any_enough = is_any_enough};
     if (lw_trip_check(&t->in, &fault))
         return lw_fault_say(&fault, err);
     arena.base = malloc(arena.cap);
@@ -50,7 +113,7 @@ lw_code lw_trip_solve(const lw_trip_tables *t, double seconds, int is_any_enough
         return lw_fail(err, LW_E_FULL, "no memory to plan a trip");
     const lw_code code = lw_trip_plan(&t->in, &how, &arena, out, &fault) ? lw_fault_say(&fault, err) : LW_OK;
     free(arena.base);
-    return code;
+    return !code && time.is_stopped ? lw_fail(err, LW_E_CONFLICT, "stopped while the trip was planned") : code;
 }
 
 int64_t lw_trip_date_s(const lw_trip_planned *planned, int day, int hour)
@@ -238,7 +301,7 @@ static lw_code make_plan(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_ta
                          lw_err *err)
 {
     lw_fault fault;
-    lw_code code = lw_trip_solve(t, ask->seconds > 0.0 ? ask->seconds : 5.0, 0, &plan->out, err);
+    lw_code code = lw_trip_solve(ask, t, ask->seconds > 0.0 ? ask->seconds : 5.0, 0, &plan->out, err);
     if (code || !plan->out.is_found)
         return code;
     if (lw_trip_walk(&t->in, &plan->out.chain, &plan->sum, &fault))
@@ -259,20 +322,22 @@ static lw_code make_sure_plan(const lw_trip_ask *ask, lw_trip_planned *to, lw_tr
     lw_code code = make_plan(ask, to, t, plan, err);
     plan->aim_frac = to->file.supplies_frac;
     lw_trip_made *surer = calloc(1, sizeof *surer);
-    double aim_frac = to->file.supplies_frac;
+    double found_frac = to->file.supplies_frac, none_frac = 1.0; /* aimed so, there is a trip, and there is none */
     if (!surer)
         code = code ? code : lw_fail(err, LW_E_FULL, "no memory for a trip");
-    for (int i = 0;
-         surer && i < TIGHTENED_MOST && !code && plan->out.is_found && plan->supplies_frac < to->file.supplies_frac;
+    for (int i = 0; surer && i < TIGHTENED_MOST && !code && plan->out.is_found &&
+                    plan->supplies_frac < to->file.supplies_frac && !lw_trip_is_enough(ask);
          i++) {
-        aim_frac = 1.0 - (1.0 - aim_frac) / 2.0;
+        const double aim_frac = (found_frac + none_frac) / 2.0;
         lw_trip_tables_aim(t, aim_frac);
         lw_trip_tables_lay(t, &to->file);
         *surer = (lw_trip_made){.stop_count = 0};
         code = make_plan(ask, to, t, surer, err);
-        if (!surer->out.is_found)
-            break;
-        surer->aim_frac = aim_frac;
+        if (!surer->out.is_found) {
+            none_frac = aim_frac;
+            continue;
+        }
+        surer->aim_frac = found_frac = aim_frac;
         if (surer->supplies_frac > plan->supplies_frac)
             *plan = *surer;
     }
@@ -282,10 +347,11 @@ static lw_code make_sure_plan(const lw_trip_ask *ask, lw_trip_planned *to, lw_tr
     return code;
 }
 
-static lw_code make_plans(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_tables *t, lw_err *err)
+static lw_code make_plans(const lw_trip_ask *ask, pace *p, lw_trip_planned *to, lw_trip_tables *t, lw_err *err)
 {
     lw_code code = LW_OK;
-    for (int i = 0; i < ask->plans && i < LW_TRIP_PLANS && !code; i++) {
+    for (int i = 0; i < ask->plans && i < LW_TRIP_PLANS && !code && !(i > 0 && lw_trip_is_enough(ask)); i++) {
+        pace_to(p, TABLES + (i + 1) * (WHOLE - TABLES) / ask->plans);
         code = make_sure_plan(ask, to, t, &to->plan[i], err);
         if (code || !to->plan[i].out.is_found)
             break;
@@ -390,11 +456,13 @@ lw_code lw_trip_make(const lw_trip_ask *ask, lw_trip_planned *to, lw_err *err)
     *to = (lw_trip_planned){.plan = NULL};
     if (!t)
         return lw_fail(err, LW_E_FULL, "no memory for a trip");
-    lw_code code = lw_trip_open(ask, to, t, err);
+    pace p;
+    const lw_trip_ask inner = paced(ask, &p);
+    lw_code code = lw_trip_open(&inner, to, t, err);
     if (!code) {
-        code = make_plans(ask, to, t, err);
+        code = make_plans(&inner, &p, to, t, err);
         if (!code && to->plan_count == 0 && !ask->is_without_advice)
-            lw_trip_relax(ask, t, to);
+            lw_trip_relax(&inner, t, to);
     }
     lw_trip_tables_clear(t);
     free(t);

@@ -59,8 +59,10 @@ typedef struct lw_trip_ask {
     int lived_count;
     int has_start, start_used; /* of a load, in thousandths, when the trip begins; else by the camp's levels */
     const lw_named_stay *earlier;
-    int earlier_count;                             /* besides those of the camp's file */
-    int (*progress)(void *with, int done, int of); /* NULL: none; gives 0 to stop. From the calling thread */
+    int earlier_count; /* besides those of the camp's file */
+    int (*progress)(void *with, int done,
+                    int of);      /* NULL: none; gives 0 to stop. From the calling thread; never goes back */
+    int (*is_enough)(void *with); /* NULL: never. 1: the best so far will do; tables are still made */
     void *with;
 } lw_trip_ask;
 
@@ -74,6 +76,7 @@ typedef struct lw_trip_stop {
     int64_t work_until_s; /* of the day of the drive; 0: nobody works on it */
     int run_day[LW_TRIP_DAYS], runs;
     double holds_frac;          /* measured: no supply runs short in this stay */
+    int short_supply;           /* lw_supply that runs short here most often; -1: none does */
     double used_frac;           /* of the load, on leaving, at the wished share of draws */
     double cold_frac;           /* chance of at least as warm as wished, in its worst night; NaN: no such wish */
     int fallback, fallback_min; /* place; -1: none */
@@ -88,6 +91,7 @@ typedef struct lw_trip_made {
     int stop_count;
     uint32_t wishes_asked, wishes_kept; /* bit per wish of the file; those whose time is over are not asked */
     double supplies_frac;               /* measured */
+    int short_supply;                   /* as of a stop: what runs short first, most often */
     double work_frac;                   /* least of its work days; NaN: none */
     int used[LW_TRIP_DAYS + 1];         /* of a load, on each morning before anything is done */
     double aim_frac;                    /* the share of draws that the plan counts on */

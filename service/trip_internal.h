@@ -33,6 +33,7 @@ typedef struct lw_trip_tables {
     int start_used; /* of a load, before the first morning */
     lw_loaded camp;
     unsigned work_days;
+    int work_until[7];    /* hour of the day when work ends, from Monday; 0: nobody works */
     int has_no_fallbacks; /* asked for: places without another near are taken too */
 } lw_trip_tables;
 
@@ -67,6 +68,9 @@ void lw_trip_fill_stops(lw_trip_planned *to, const lw_trip_tables *t, lw_trip_ma
 
 lw_code lw_trip_change(const lw_trip_ask *ask, lw_trip_file *file, lw_err *err);
 void lw_trip_relax(const lw_trip_ask *ask, lw_trip_tables *t, lw_trip_planned *to);
-lw_code lw_trip_solve(const lw_trip_tables *t, double seconds, int is_any_enough, lw_trip_out *out, lw_err *err);
+/* The time is told to ask's progress. LW_E_CONFLICT: it was stopped. */
+lw_code lw_trip_solve(const lw_trip_ask *ask, const lw_trip_tables *t, double seconds, int is_any_enough,
+                      lw_trip_out *out, lw_err *err);
+int lw_trip_is_enough(const lw_trip_ask *ask);
 
 #endif

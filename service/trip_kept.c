@@ -39,6 +39,7 @@ static json_t *chain_json(lw_json *j, const lw_trip_planned *p, const lw_trip_ma
     lw_json_flag(j, o, "is_proven", plan->out.is_proven);
     lw_json_number(j, o, "aim_frac", plan->aim_frac, 6);
     lw_json_number(j, o, "supplies_frac", plan->supplies_frac, 6);
+    lw_json_text(j, o, "short", plan->short_supply < 0 ? NULL : lw_supply_word((lw_supply)plan->short_supply));
     return o;
 }
 
@@ -183,6 +184,7 @@ static lw_code find(lw_book *book, const char *name, const lw_trip_ask *how, kep
                            .now_s = how->now_s,
                            .threads = how->threads,
                            .progress = how->progress,
+                           .is_enough = how->is_enough,
                            .with = how->with};
     take_ask(k);
     return LW_OK;
@@ -214,6 +216,14 @@ static int take_chain(const lw_trip_planned *p, const json_t *o, lw_trip_made *p
     return 1;
 }
 
+static int supply_named(const char *word)
+{
+    for (int k = 0; k < LW_SUPPLY_COUNT && word; k++)
+        if (strcmp(lw_supply_word((lw_supply)k), word) == 0)
+            return k;
+    return -1;
+}
+
 static int take_plan(lw_trip_planned *p, lw_trip_tables *t, const json_t *o, lw_trip_made *plan)
 {
     lw_fault fault;
@@ -234,6 +244,7 @@ static int take_plan(lw_trip_planned *p, lw_trip_tables *t, const json_t *o, lw_
                              ? (double)(plan->out.bound_c - plan->out.value_c) / (double)plan->out.worth_c
                              : (double)NAN;
     plan->supplies_frac = json_number_value(json_object_get(o, "supplies_frac"));
+    plan->short_supply = supply_named(json_string_value(json_object_get(o, "short")));
     lw_trip_fill_stops(p, t, plan);
     for (int i = 0; i < plan->stop_count; i++)
         plan->stop[i].holds_frac = json_number_value(json_array_get(holds, (size_t)i));

@@ -122,6 +122,7 @@ static void say_item(const item *what, const lw_trip_file *file, lw_unit_system 
 typedef struct search {
     const lw_trip_file *file;
     lw_trip_file *changed;
+    const lw_trip_ask *ask;
     lw_trip_tables *t;
     item item[ITEMS];
     int count;
@@ -136,7 +137,7 @@ static int is_found_with(search *s, const int *set, int size)
     for (int i = 0; i < size; i++)
         apply(&s->item[set[i]], s->changed, s->t);
     lw_trip_tables_lay(s->t, s->changed);
-    return lw_trip_solve(s->t, SECONDS_EACH, 1, &out, &err) == LW_OK && out.is_found;
+    return lw_trip_solve(s->ask, s->t, SECONDS_EACH, 1, &out, &err) == LW_OK && out.is_found;
 }
 
 static void tell(const search *s, const int *set, int size, lw_trip_planned *to)
@@ -164,13 +165,13 @@ static int next_set(int *set, int size, int count)
     return 1;
 }
 
-static void say_why(const lw_trip_tables *t, lw_trip_planned *to)
+static void say_why(const lw_trip_ask *ask, const lw_trip_tables *t, lw_trip_planned *to)
 {
     lw_trip_out out;
     lw_err err = {0};
     char day[64];
     lw_line line = lw_line_of(to->why, sizeof to->why);
-    if (lw_trip_solve(t, SECONDS_EACH, 1, &out, &err))
+    if (lw_trip_solve(ask, t, SECONDS_EACH, 1, &out, &err))
         return;
     if (out.blocked_day >= 0)
         lw_line_add(&line, "No place allows the night of %s within %s h at the wheel a day",
@@ -184,10 +185,9 @@ static void say_why(const lw_trip_tables *t, lw_trip_planned *to)
 
 void lw_trip_relax(const lw_trip_ask *ask, lw_trip_tables *t, lw_trip_planned *to)
 {
-    search s = {.file = &to->file, .t = t};
-    (void)ask;
+    search s = {.file = &to->file, .ask = ask, .t = t};
     t->in.cap_count = 0;
-    say_why(t, to);
+    say_why(ask, t, to);
     s.changed = calloc(1, sizeof *s.changed);
     if (!s.changed)
         return;
@@ -197,7 +197,7 @@ void lw_trip_relax(const lw_trip_ask *ask, lw_trip_tables *t, lw_trip_planned *t
         do
             if (is_found_with(&s, set, size))
                 tell(&s, set, size, to);
-        while (to->relax_count < LW_TRIP_RELAXED && next_set(set, size, s.count));
+        while (to->relax_count < LW_TRIP_RELAXED && !lw_trip_is_enough(ask) && next_set(set, size, s.count));
     }
     free(s.changed);
 }

@@ -81,6 +81,7 @@ static lw_code take(request *r, const char *json, size_t size, const lw_trip_ask
                            .now_s = how->now_s,
                            .threads = how->threads,
                            .progress = how->progress,
+                           .is_enough = how->is_enough,
                            .with = how->with,
                            .plans = PLANS_USUAL,
                            .seed = 1,

@@ -116,6 +116,8 @@ char *lw_trip_say_measured(const lw_trip_planned *planned, int at, char *buf, si
     if (plan->supplies_frac < p->file.supplies_frac)
         lw_line_add(&line, " That is less than the %s %% wished for; no surer trip was found.",
                     lw_num(round(100.0 * p->file.supplies_frac)).text);
+    if (plan->short_supply >= 0 && plan->supplies_frac < 1.0)
+        lw_line_add(&line, " First to run short, most often: %s.", lw_supply_word((lw_supply)plan->short_supply));
     if (!isnan(plan->work_frac))
         lw_line_add(&line, " Signal on work days: %s %% where it is least.", say_share(plan->work_frac, frac));
     for (int w = 0; w < p->file.wish_count; w++)

@@ -155,14 +155,21 @@ static lw_code put_down(const lw_loaded *base, const lw_trip_file_place *place, 
     return lw_ensemble_prepare(&in, &b->light, &b->ensemble, &fault) ? lw_fault_say(&fault, err) : LW_OK;
 }
 
-/* Hours until the first supply ends. Days allowed are the stay rule's, data renew by themselves. */
+/* The supply that ends first; -1: none. Days allowed are the stay rule's, data renew by themselves. */
+static int first_end(const lw_draw_ends *ends)
+{
+    int first = -1;
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+        if (k != LW_SUPPLY_STAY && k != LW_SUPPLY_DATA && isfinite(ends->end_h[k]) &&
+            (first < 0 || ends->end_h[k] < ends->end_h[first]))
+            first = k;
+    return first;
+}
+
 static float first_end_h(const lw_draw_ends *ends)
 {
-    float least_h = INFINITY;
-    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
-        if (k != LW_SUPPLY_STAY && k != LW_SUPPLY_DATA && ends->end_h[k] < least_h)
-            least_h = ends->end_h[k];
-    return least_h;
+    const int first = first_end(ends);
+    return first < 0 ? INFINITY : ends->end_h[first];
 }
 
 /* ---- how long a load lasts, by place and date ---- */
@@ -409,7 +416,7 @@ typedef struct journey {
     int draws;
     uint32_t first;
     lw_draw_start *now, *next;
-    char *is_short, *is_short_here;
+    signed char *is_short, *is_short_here; /* by draw: 1 + the supply; 0: none */
     lw_state full;
     bench bench; /* of the stretch of nights that is gone through */
     void *scratch[LW_POOL_THREADS];
@@ -424,7 +431,8 @@ static void live_stretch(void *with, int worker, int at)
     lw_ensemble_leave(j->bench.ensemble, j->first + (uint32_t)from, (uint32_t)count, j->scratch[worker],
                       j->ends[worker], j->next + from);
     for (int i = 0; i < count; i++)
-        j->is_short_here[from + i] |= isfinite(first_end_h(&j->ends[worker][i]));
+        if (!j->is_short_here[from + i])
+            j->is_short_here[from + i] = (signed char)(1 + first_end(&j->ends[worker][i]));
 }
 
 static void fill_up(journey *j)
@@ -435,7 +443,6 @@ static void fill_up(journey *j)
     }
 }
 
-/* Nights in a row at one place, without a filling but at their beginning. Without a start the households begin here. */
 /* What a replanned trip knows of its levels is how much of a load is used. */
 static void use_up(lw_loaded *base, int used)
 {
@@ -446,6 +453,7 @@ static void use_up(lw_loaded *base, int used)
     }
 }
 
+/* Nights in a row at one place, without a filling but at their beginning. Without a start the households begin here. */
 static lw_code live(journey *j, const lw_trip_file_place *place, int day, int nights, int is_full, lw_err *err)
 {
     lw_loaded base = {.scenario = NULL};
@@ -491,6 +499,17 @@ static lw_code find_full(journey *j, lw_err *err)
     return code;
 }
 
+static int most_often(const signed char *is_short, int draws)
+{
+    int count[LW_SUPPLY_COUNT + 1] = {0}, most = 0;
+    for (int i = 0; i < draws; i++)
+        count[is_short[i]]++;
+    for (int k = 1; k <= LW_SUPPLY_COUNT; k++)
+        if (count[k] > (most ? count[most] : 0))
+            most = k;
+    return most - 1;
+}
+
 static lw_code live_stop(journey *j, lw_trip_stop *s, lw_err *err)
 {
     const lw_trip_file_place *place = &j->file->place[s->place];
@@ -511,10 +530,13 @@ static lw_code live_stop(journey *j, lw_trip_stop *s, lw_err *err)
         j->now[i].state = j->full;
     int kept = 0;
     for (int i = 0; i < j->draws; i++) {
-        j->is_short_here[i] &= (char)!place->has_everything;
-        j->is_short[i] |= j->is_short_here[i];
+        if (place->has_everything)
+            j->is_short_here[i] = 0;
+        if (!j->is_short[i])
+            j->is_short[i] = j->is_short_here[i];
         kept += !j->is_short_here[i];
     }
+    s->short_supply = most_often(j->is_short_here, j->draws);
     s->holds_frac = code ? NAN : (double)kept / j->draws;
     return code;
 }
@@ -545,6 +567,7 @@ lw_code lw_trip_live(const lw_trip_ask *ask, const lw_trip_file *file, const cha
     for (int i = 0; i < draws && !code; i++)
         kept += !j.is_short[i];
     plan->supplies_frac = code ? NAN : (double)kept / draws;
+    plan->short_supply = code ? -1 : most_often(j.is_short, draws);
     for (int i = 0; i < j.threads; i++)
         free(j.ends[i]);
     free(j.now);

@@ -8,19 +8,21 @@
 #include "service/trip_internal.h"
 #include "text/say.h"
 
-enum { SERVICE_MIN = 45, DRAWS_USUAL = 48, ENGINE_PLACES = 60 };
-static const double RUN_TROUBLE_USD = 5.0, OUTING_KMH = 60.0; /* from memory */
+enum { SERVICE_MIN = 45, DRAWS_USUAL = 48, ENGINE_PLACES = 60, EVENING_HOUR = 19 }; /* the hour: from memory */
+static const double RUN_TROUBLE_USD = 5.0, OUTING_KMH = 60.0;                       /* from memory */
 
 /* ---- how long a load lasts, by place and date ---- */
 
 void lw_trip_tables_aim(lw_trip_tables *t, double aim_frac)
 {
-    const int at = (int)((1.0 - aim_frac) * t->draws);
+    const double at = fmax(0.0, (1.0 - aim_frac) * t->draws - 0.5); /* in the sorted row, between two of them */
+    const int below = (int)at, above = below + 1 < t->draws ? below + 1 : below;
     for (int p = 0; p < t->file->place_count; p++)
         for (int i = 0; i < TRIP_SAMPLES; i++) {
             const int sample = i < t->samples ? i : t->samples - 1;
             const float *row = t->row + ((size_t)p * (size_t)t->samples + (size_t)sample) * (size_t)t->draws;
-            t->lasts[p][i] = t->file->place[p].has_everything ? INFINITY : (double)row[at];
+            const double nights = (double)row[below] + (at - below) * (double)(row[above] - row[below]);
+            t->lasts[p][i] = t->file->place[p].has_everything ? INFINITY : nights;
         }
 }
 
@@ -204,6 +206,13 @@ static int is_drive_day(const lw_trip_tables *t, const lw_trip_file *file, int64
     return file->drive_days ? (int)(file->drive_days >> lw_weekday_of(day) & 1u) : !is_work_day(t, day);
 }
 
+/* On a work day a run has to fit between the work and the evening. */
+static int is_run_day(const lw_trip_tables *t, const lw_trip_file_place *p, int64_t day)
+{
+    const int ends = t->work_until[lw_weekday_of(day)];
+    return !isnan(p->road_s) && (!ends || 60.0 * ends + 2.0 * p->road_s / 60.0 + SERVICE_MIN <= 60.0 * EVENING_HOUR);
+}
+
 static void lay_nights(lw_trip_tables *t, const lw_trip_file *file, int place)
 {
     const lw_trip_file_place *p = &file->place[place];
@@ -222,7 +231,7 @@ static void lay_nights(lw_trip_tables *t, const lw_trip_file *file, int place)
             c->may |= LW_TRIP_NIGHT;
         if (!is_work || has_signal)
             c->may |= LW_TRIP_DAY | LW_TRIP_LEAVE | LW_TRIP_ARRIVE;
-        if (!is_work && !isnan(p->road_s))
+        if (is_run_day(t, p, day))
             c->may |= LW_TRIP_RUN;
     }
 }
@@ -316,13 +325,18 @@ void lw_trip_tables_lay(lw_trip_tables *t, const lw_trip_file *file)
     lay_wishes(t, file);
 }
 
-static unsigned work_days_of(const lw_crew *crew)
+static void find_work(lw_trip_tables *t)
 {
-    unsigned days = 0;
-    for (int i = 0; i < crew->person_count; i++)
-        for (int d = 0; d < 7; d++)
-            days |= (unsigned)(crew->person[i].work[d] != 0) << d;
-    return days;
+    const lw_crew *crew = &t->camp.scenario->crew;
+    for (int d = 0; d < 7; d++) {
+        uint32_t hours = 0;
+        for (int i = 0; i < crew->person_count; i++)
+            hours |= crew->person[i].work[d];
+        t->work_days |= (unsigned)(hours != 0) << d;
+        for (int h = 0; h < 24; h++)
+            if (hours >> h & 1u)
+                t->work_until[d] = h + 1;
+    }
 }
 
 /* The household's own figures and a routing engine of the book go before a guess; an engine is not asked for thousands of ways. */
@@ -389,7 +403,7 @@ lw_code lw_trip_tables_make(const lw_trip_ask *ask, const lw_trip_file *file, lw
     t->lasts = calloc(n, sizeof *t->lasts);
     if (!t->cell || !t->leg || !t->road_km || !t->road_h || !t->place || !t->site || !t->lasts)
         return lw_fail(err, LW_E_FULL, "no memory for a trip's tables");
-    t->work_days = work_days_of(&t->camp.scenario->crew);
+    find_work(t);
     for (int p = 0; p < file->place_count && !code; p++)
         code = fill_place(t, p, err);
     code = code ? code : fill_roads(ask, t, err);

@@ -178,6 +178,52 @@ static unsigned roll(unsigned *state, unsigned sides)
 }
 
 /* A week from a weekend on, in hills where not all can be had; relaxed as service/trip_relax.c does. */
+typedef struct teller {
+    int last, calls, went_back;
+} teller;
+
+static int told(void *with, int done, int of)
+{
+    teller *t = with;
+    t->went_back |= done < t->last || done > of;
+    t->last = done;
+    t->calls++;
+    return 1;
+}
+
+static int at_once(void *with)
+{
+    return ((const teller *)with)->calls > 0;
+}
+
+static void the_best_so_far_is_given_and_progress_never_goes_back(void **state)
+{
+    (void)state;
+    teller t = {.last = 0}, hasty = {.last = 0};
+    lw_err err = {0};
+    lw_trip_planned *p = calloc(1, sizeof *p);
+    assert_non_null(p);
+    lw_trip_ask ask = {.path = "tests/trips/short.yaml",
+                       .plans = 2,
+                       .draws = 8,
+                       .fresh = 200,
+                       .seed = 1,
+                       .progress = told,
+                       .with = &t};
+    if (lw_trip_make(&ask, p, &err))
+        fail_msg("%s", err.text);
+    assert_true(p->plan_count == 2 && t.calls > 3 && !t.went_back && t.last == 1000);
+    lw_trip_clear(p);
+    ask.is_enough = at_once;
+    ask.with = &hasty;
+    if (lw_trip_make(&ask, p, &err))
+        fail_msg("%s", err.text);
+    assert_int_equal(p->plan_count, 1); /* the others were not looked for */
+    assert_true(p->plan[0].out.bound_c >= p->plan[0].out.value_c && p->plan[0].supplies_frac > 0.0);
+    lw_trip_clear(p);
+    free(p);
+}
+
 static void say_trip(char *text, size_t n, unsigned seed, unsigned relaxed)
 {
     unsigned r = seed * 977U + 5U;
@@ -303,6 +349,7 @@ int main(void)
         cmocka_unit_test(the_rest_goes_on_from_where_the_plan_has_it),
         cmocka_unit_test(a_trip_is_asked_for_in_json),
         cmocka_unit_test(a_plan_is_stopped),
+        cmocka_unit_test(the_best_so_far_is_given_and_progress_never_goes_back),
         cmocka_unit_test(the_smallest_sets_to_relax_are_those_of_trying_all),
     };
     return cmocka_run_group_tests_name("service/trip_kept", tests, NULL, NULL);
