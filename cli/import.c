@@ -184,7 +184,8 @@ const lw_command lw_command_import = {
     .operands = "FILE...",
     .what = "Take places, land, terrain, coverage and masts from map files into the book",
     .about =
-        "Extracts of OpenStreetMap (.osm.pbf, .osm, .osm.gz), GeoJSON, KML, GPX (waypoints) and CSV (lat, lon, name, "
+        "Extracts of OpenStreetMap (.osm.pbf, .osm, .osm.gz), GeoJSON, KML, KMZ, GPX (waypoints) and CSV (lat, lon, "
+        "name, "
         "kind); all but PBF may be gzipped. An area stands for its middle. "
         "Kinds are " LW_SPOT_KINDS_SAID
         "or come from the tags that OpenStreetMap uses. A file goes in whole or not at all; the "

@@ -33,6 +33,10 @@
 #define LW_RASTER_TILES     25       /* degrees of one map of heights */
 #define LW_RASTER_WAIT_S    600      /* that cutting one tile of it may take */
 #define LW_XML_DEPTH        32       /* elements within each other */
+#define LW_XML_TAG_BYTES    4194304  /* one tag with all that is in it, or one remark */
+#define LW_UNPACKED_FREE    67108864 /* bytes of a packed file that are taken however small it is */
+#define LW_UNPACKED_TIMES   200.0    /* its size, beyond that: maps pack to a tenth, hardly to a hundredth */
+#define LW_ZIP_FILES        1000     /* looked through for a KML */
 #define LW_ROUTER_BYTES     4194304  /* an answer of a routing engine: 2,000 ways are some 200 kB */
 
 #endif

@@ -50,6 +50,15 @@ static lw_code take_extent(const json_t *root, lw_raster *raster, lw_err *err)
     return LW_OK;
 }
 
+lw_code lw_raster_said(const char *text, size_t n, lw_raster *raster, lw_err *err)
+{
+    json_t *root = json_loadb(text, n, 0, NULL);
+    const lw_code code =
+        root ? take_extent(root, raster, err) : lw_fail(err, LW_E_SYNTAX, "gdalinfo gave no answer that is JSON");
+    json_decref(root);
+    return code;
+}
+
 lw_code lw_raster_look(const char *path, lw_raster *raster, lw_err *err)
 {
     char plain[PATH_BYTES], *text = NULL;
@@ -59,9 +68,7 @@ lw_code lw_raster_look(const char *path, lw_raster *raster, lw_err *err)
     code = code ? code : say_missing(lw_child_run(argv, LW_CHILD_WAIT_S, ANSWER_BYTES, &text, &n, err), err);
     if (code)
         return code;
-    json_t *root = json_loadb(text, n, 0, NULL);
-    code = root ? take_extent(root, raster, err) : lw_fail(err, LW_E_SYNTAX, "gdalinfo gave no answer that is JSON");
-    json_decref(root);
+    code = lw_raster_said(text, n, raster, err);
     free(text);
     return code;
 }

@@ -18,6 +18,7 @@ typedef struct lw_raster {
 } lw_raster;
 
 LW_MUST_USE lw_code lw_raster_look(const char *path, lw_raster *raster, lw_err *err);
+LW_MUST_USE lw_code lw_raster_said(const char *text, size_t n, lw_raster *raster, lw_err *err); /* gdalinfo's answer */
 LW_MUST_USE lw_code lw_raster_tile(const char *path, int south_deg, int west_deg, int side, lw_hgt *out, lw_err *err);
 
 #endif

@@ -311,7 +311,6 @@ static const struct {
     size_t n;
     const char *said;
 } OTHERS[] = {
-    {"PK\x03\x04", 4, "is a zip file; unzip it and import what is in it"},
     {"BZh", 3, "is packed with bzip2; unpack it first (bunzip2)"},
     {"\xfd\x37zXZ", 5, "is packed with xz; unpack it first (unxz)"},
     {"\xff\xe0\x04o5", 5, "is o5m; write it anew as .osm.pbf"},

@@ -1,6 +1,6 @@
 /* exchange/spots.h: places and services from map files: OpenStreetMap, GeoJSON, KML, GPX, CSV.
  *
- * Reads     OpenStreetMap as XML and as PBF (zlib). GeoJSON (RFC 7946): a FeatureCollection of points and polygons. KML 2.2:
+ * Reads     OpenStreetMap as XML and as PBF (zlib). GeoJSON (RFC 7946): a FeatureCollection of points and polygons. KML 2.2 (also as KMZ):
  *           placemarks that are points or polygons. GPX 1.1: waypoints. CSV: columns lat and lon (or latitude, longitude,
  *           latitude_deg, longitude_deg), name, kind, and any others. Plain or gzipped; which of them it is shows at the
  *           first bytes. An area stands for the middle of the box around it; lines are passed over.

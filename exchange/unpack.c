@@ -1,18 +1,28 @@
 #include "exchange/unpack.h"
 
+#include <stdint.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 #include <zlib.h>
 
+#include "exchange/limits.h"
 #include "text/say.h"
 
-enum { PIECE = 65536 };
+enum { PIECE = 65536, ZIP_HEAD = 30, ZIP_NAME = 4096 };
+typedef enum form { PLAIN, GZIP, ZIP } form;
 
 struct lw_unpack {
     lw_read_fn *read;
     void *context;
-    int is_begun, is_gzip, is_end;
-    const char *wrong; /* NULL: nothing is */
+    int is_begun, is_end;
+    int has_inflate; /* z is begun and wants its end */
+    form form;
+    lw_code code;
+    const char *wrong;    /* NULL: nothing is */
+    double packed, given; /* bytes so far */
+    int is_stored, is_crc_behind;
+    uint32_t stored_left, crc, crc_said;
     z_stream z;
     unsigned char piece[PIECE];
 };
@@ -24,68 +34,236 @@ lw_code lw_unpack_open(lw_read_fn *read, void *context, lw_unpack **out, lw_err 
         return lw_fail(err, LW_E_FULL, "no memory to read a file");
     (*out)->read = read;
     (*out)->context = context;
+    (*out)->z.next_in = (*out)->piece;
     return LW_OK;
 }
 
-static int fail(lw_unpack *u, const char *wrong)
+static int fail(lw_unpack *u, lw_code code, const char *wrong)
 {
+    u->code = code;
     u->wrong = wrong;
     return -1;
 }
 
-/* 1: there is something in the piece; 0: the end; -1: a failed read. */
-static int fill(lw_unpack *u)
+/* 1: there are n bytes or more in the piece; 0: the file ends before; -1: a failed read. */
+static int want(lw_unpack *u, size_t n)
 {
-    if (u->z.avail_in > 0)
-        return 1;
-    const long n = u->read(u->context, (char *)u->piece, PIECE);
-    if (n < 0)
-        return fail(u, "cannot be read");
-    u->z.next_in = u->piece;
-    u->z.avail_in = (uInt)n;
-    return n > 0;
+    while (u->z.avail_in < n) {
+        memmove(u->piece, u->z.next_in, u->z.avail_in);
+        u->z.next_in = u->piece;
+        const long got = u->read(u->context, (char *)u->piece + u->z.avail_in, PIECE - u->z.avail_in);
+        if (got < 0)
+            return fail(u, LW_E_IO, "cannot be read");
+        if (got == 0)
+            return 0;
+        u->packed += (double)got;
+        u->z.avail_in += (uInt)got;
+    }
+    return 1;
 }
+
+static void pass(lw_unpack *u, size_t n)
+{
+    u->z.next_in += n;
+    u->z.avail_in -= (uInt)n;
+}
+
+static int begin_inflate(lw_unpack *u, int window)
+{
+    if (inflateInit2(&u->z, window) != Z_OK)
+        return fail(u, LW_E_FULL, "there is no memory to unpack it");
+    u->has_inflate = 1;
+    return 0;
+}
+
+/* A gzip may be several, one behind the other (RFC 1952, 2.2). */
+static int end_member(lw_unpack *u)
+{
+    const int state = u->form == GZIP ? want(u, 2) : 0;
+    u->is_end = state == 0 || (state > 0 && (u->z.next_in[0] != 0x1f || u->z.next_in[1] != 0x8b));
+    if (state > 0 && !u->is_end && inflateReset(&u->z) != Z_OK)
+        return fail(u, LW_E_SYNTAX, "the gzip is damaged");
+    return state < 0 ? -1 : 0;
+}
+
+/* Up to n bytes of what is packed; 0 at its end. */
+static long inflate_some(lw_unpack *u, unsigned char *buf, size_t n)
+{
+    u->z.next_out = buf;
+    u->z.avail_out = (uInt)n;
+    while (!u->is_end && u->z.avail_out > 0) {
+        const int state = want(u, 1);
+        if (state < 0)
+            return -1;
+        if (state == 0)
+            return fail(u, LW_E_SYNTAX,
+                        u->form == ZIP ? "the zip ends early; the file is cut"
+                                       : "the gzip ends early; the file is cut");
+        const int done = inflate(&u->z, Z_NO_FLUSH);
+        if (done != Z_OK && done != Z_STREAM_END)
+            return fail(u, LW_E_SYNTAX, u->form == ZIP ? "the zip is damaged" : "the gzip is damaged");
+        if (done == Z_STREAM_END && end_member(u))
+            return -1;
+    }
+    const size_t got = n - u->z.avail_out;
+    u->given += (double)got;
+    if (u->given > LW_UNPACKED_FREE && u->given > LW_UNPACKED_TIMES * (u->packed - (double)u->z.avail_in))
+        return fail(u, LW_E_FULL, "unpacks to hundreds of times its size, which no map does");
+    return (long)got;
+}
+
+/* ---- the KML of a KMZ ---- */
+
+static uint32_t little(const unsigned char *b, int bytes)
+{
+    uint32_t value = 0;
+    for (int i = bytes - 1; i >= 0; i--)
+        value = value << 8 | b[i];
+    return value;
+}
+
+static int skip(lw_unpack *u, uint32_t n)
+{
+    while (n > 0) {
+        const int state = want(u, 1);
+        if (state <= 0)
+            return state < 0 ? -1 : fail(u, LW_E_SYNTAX, "the zip ends early; the file is cut");
+        const uint32_t take = u->z.avail_in < n ? u->z.avail_in : n;
+        pass(u, take);
+        n -= take;
+    }
+    return 0;
+}
+
+/* Sum and sizes stand behind the bytes where the packer did not know them before, with a mark or without. */
+static int read_behind(lw_unpack *u)
+{
+    int state = want(u, 4);
+    if (state > 0 && little(u->z.next_in, 4) == 0x08074b50u)
+        pass(u, 4);
+    state = state > 0 ? want(u, 12) : state;
+    if (state <= 0)
+        return state < 0 ? -1 : fail(u, LW_E_SYNTAX, "the zip ends early; the file is cut");
+    u->crc_said = little(u->z.next_in, 4);
+    pass(u, 12);
+    return 0;
+}
+
+/* A file before the KML whose size is not told can only be unpacked to find its end. */
+static int pass_over(lw_unpack *u, int is_packed)
+{
+    unsigned char thrown_away[4096];
+    long got = 1;
+    if (!is_packed)
+        return fail(u, LW_E_SYNTAX, "is a zip of a kind that is not read; unzip it and import the KML in it");
+    if (begin_inflate(u, -MAX_WBITS))
+        return -1;
+    while (got > 0)
+        got = inflate_some(u, thrown_away, sizeof thrown_away);
+    (void)inflateEnd(&u->z);
+    u->has_inflate = u->is_end = 0;
+    return got < 0 ? -1 : read_behind(u);
+}
+
+static int begin_kml(lw_unpack *u, uint32_t method, uint32_t bytes)
+{
+    u->is_stored = method == 0 && !u->is_crc_behind;
+    u->stored_left = bytes;
+    u->crc = (uint32_t)crc32(0, NULL, 0);
+    if (!u->is_stored && method != 8)
+        return fail(u, LW_E_SYNTAX, "is a zip of a kind that is not read; unzip it and import the KML in it");
+    return u->is_stored ? 0 : begin_inflate(u, -MAX_WBITS);
+}
+
+/* To the first file whose name ends in .kml, as KMZ has it. */
+static int begin_zip(lw_unpack *u)
+{
+    for (int i = 0; i < LW_ZIP_FILES; i++) {
+        int state = want(u, ZIP_HEAD);
+        if (state < 0)
+            return -1;
+        if (state == 0 || little(u->z.next_in, 4) != 0x04034b50u)
+            break;
+        const unsigned char *head = u->z.next_in;
+        const uint32_t flags = little(head + 6, 2), method = little(head + 8, 2), packed = little(head + 18, 4),
+                       bytes = little(head + 22, 4), name = little(head + 26, 2), more = little(head + 28, 2);
+        u->crc_said = little(head + 14, 4);
+        u->is_crc_behind = (flags & 8) != 0;
+        state = name <= ZIP_NAME ? want(u, ZIP_HEAD + name) : 0;
+        if (state <= 0)
+            return state < 0 ? -1 : fail(u, LW_E_SYNTAX, "the zip is damaged");
+        const char *ending = (const char *)u->z.next_in + ZIP_HEAD + name - 4;
+        const int is_kml = name > 4 && strncasecmp(ending, ".kml", 4) == 0;
+        pass(u, ZIP_HEAD + name);
+        if (flags & 1)
+            return fail(u, LW_E_SYNTAX, "is a zip with a password; unzip it and import the KML in it");
+        if (packed == UINT32_MAX)
+            return fail(u, LW_E_SYNTAX, "is a zip of a kind that is not read; unzip it and import the KML in it");
+        if (skip(u, more))
+            return -1;
+        if (is_kml)
+            return begin_kml(u, method, bytes);
+        if (u->is_crc_behind ? pass_over(u, method == 8) : skip(u, packed))
+            return -1;
+    }
+    return fail(u, LW_E_SYNTAX, "is a zip without a KML in it; unzip it and import what is in it");
+}
+
+static long read_kml(lw_unpack *u, char *buf, size_t n)
+{
+    long got;
+    if (u->is_stored) {
+        n = u->stored_left < n ? u->stored_left : n;
+        const int state = n ? want(u, 1) : 1;
+        if (state <= 0)
+            return state < 0 ? -1 : fail(u, LW_E_SYNTAX, "the zip ends early; the file is cut");
+        got = (long)(u->z.avail_in < n ? u->z.avail_in : n);
+        memcpy(buf, u->z.next_in, (size_t)got);
+        pass(u, (size_t)got);
+        u->stored_left -= (uint32_t)got;
+        u->is_end = u->stored_left == 0;
+    } else {
+        got = inflate_some(u, (unsigned char *)buf, n);
+    }
+    if (got < 0)
+        return -1;
+    u->crc = (uint32_t)crc32(u->crc, (const unsigned char *)buf, (uInt)got);
+    if (!u->is_end)
+        return got;
+    if (u->is_crc_behind && got > 0 && read_behind(u))
+        return -1;
+    u->is_crc_behind = 0;
+    return u->crc == u->crc_said ? got : fail(u, LW_E_SYNTAX, "the zip is damaged");
+}
+
+/* ---- any of them ---- */
 
 static int begin(lw_unpack *u)
 {
-    const int state = fill(u);
     u->is_begun = 1;
-    u->is_gzip = u->z.avail_in >= 2 && u->piece[0] == 0x1f && u->piece[1] == 0x8b;
-    if (state >= 0 && u->is_gzip && inflateInit2(&u->z, 16 + MAX_WBITS) != Z_OK) {
-        u->is_gzip = 0;
-        return fail(u, "there is no memory to unpack it");
+    const int state = want(u, 4);
+    const size_t n = u->z.avail_in;
+    if (state < 0)
+        return -1;
+    if (n >= 2 && u->piece[0] == 0x1f && u->piece[1] == 0x8b) {
+        u->form = GZIP;
+        return begin_inflate(u, 16 + MAX_WBITS);
     }
-    return state;
+    if (n < 4 || little(u->piece, 4) != 0x04034b50u)
+        return 0;
+    u->form = ZIP;
+    return begin_zip(u);
 }
 
 static long read_plain(lw_unpack *u, char *buf, size_t n)
 {
-    const int state = fill(u);
+    const int state = want(u, 1);
     if (state <= 0)
         return state;
     const size_t take = u->z.avail_in < n ? u->z.avail_in : n;
     memcpy(buf, u->z.next_in, take);
-    u->z.next_in += take;
-    u->z.avail_in -= (uInt)take;
+    pass(u, take);
     return (long)take;
-}
-
-static long read_packed(lw_unpack *u, char *buf, size_t n)
-{
-    u->z.next_out = (unsigned char *)buf;
-    u->z.avail_out = (uInt)n;
-    while (!u->is_end && u->z.avail_out > 0) {
-        const int state = fill(u);
-        if (state < 0)
-            return -1;
-        if (state == 0)
-            return fail(u, "the gzip ends early; the file is cut");
-        const int done = inflate(&u->z, Z_NO_FLUSH);
-        u->is_end = done == Z_STREAM_END;
-        if (done != Z_OK && done != Z_STREAM_END)
-            return fail(u, "the gzip is damaged");
-    }
-    return (long)(n - u->z.avail_out);
 }
 
 long lw_unpack_read(void *unpack, char *buf, size_t n)
@@ -94,21 +272,27 @@ long lw_unpack_read(void *unpack, char *buf, size_t n)
     if (u->wrong || (!u->is_begun && begin(u) < 0))
         return -1;
     n = n < PIECE ? n : PIECE;
-    return u->is_gzip ? read_packed(u, buf, n) : read_plain(u, buf, n);
+    switch (u->form) {
+    case GZIP:
+        return inflate_some(u, (unsigned char *)buf, n);
+    case ZIP:
+        return read_kml(u, buf, n);
+    default:
+        return read_plain(u, buf, n);
+    }
 }
 
 lw_code lw_unpack_refuse(const lw_unpack *u, lw_err *err)
 {
-    const char *wrong = u->wrong ? u->wrong : "cannot be read";
-    if (strncmp(wrong, "the gzip", 8) != 0)
-        return lw_fail(err, LW_E_IO, "%s", wrong);
+    if (!u->wrong || u->code == LW_E_IO)
+        return lw_fail(err, LW_E_IO, "cannot be read");
     *err = (lw_err){0}; /* a reader behind it has only seen that a read failed */
-    return lw_fail(err, LW_E_SYNTAX, "%s", wrong);
+    return lw_fail(err, u->code, "%s", u->wrong);
 }
 
 void lw_unpack_close(lw_unpack *u)
 {
-    if (u && u->is_gzip)
+    if (u && u->has_inflate)
         (void)inflateEnd(&u->z);
     free(u);
 }

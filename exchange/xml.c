@@ -89,6 +89,7 @@ static void entity(void *context, const XML_Char *name, int is_parameter, const 
 static lw_code parse_all(lw_xml *xml)
 {
     long n;
+    double given = 0.0;
     do {
         void *piece = XML_GetBuffer(xml->parser, PIECE);
         if (!piece)
@@ -96,8 +97,12 @@ static lw_code parse_all(lw_xml *xml)
         n = xml->run->read(xml->run->source, piece, PIECE);
         if (n < 0)
             return lw_fail(xml->run->err, LW_E_IO, "cannot be read");
-        if (XML_ParseBuffer(xml->parser, (int)n, n == 0) == XML_STATUS_OK)
+        given += (double)n;
+        if (XML_ParseBuffer(xml->parser, (int)n, n == 0) == XML_STATUS_OK) {
+            if (n > 0 && given - (double)XML_GetCurrentByteIndex(xml->parser) > LW_XML_TAG_BYTES)
+                return lw_fail(xml->run->err, LW_E_FULL, "a single tag of the XML is larger than 4 MB");
             continue;
+        }
         if (!xml->code)
             xml->code = lw_fail(xml->run->err, LW_E_SYNTAX, "this XML is damaged: %s",
                                 XML_ErrorString(XML_GetErrorCode(xml->parser)));

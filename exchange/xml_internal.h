@@ -1,6 +1,6 @@
 /* exchange/xml_internal.h: what the readers of XML map files share.
  *
- * Refused   XML that is damaged, nested deeper than LW_XML_DEPTH, or declares entities: none of these forms needs one, and they
+ * Refused   XML that is damaged, nested deeper than LW_XML_DEPTH, has a tag of more than LW_XML_TAG_BYTES, or declares entities: none of these forms needs one, and they
  *           are how a small file becomes a large one. The sentence has the line. */
 #ifndef LW_EXCHANGE_XML_INTERNAL_H
 #define LW_EXCHANGE_XML_INTERNAL_H
