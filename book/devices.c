@@ -180,6 +180,11 @@ lw_code lw_book_changes(lw_book *book, int64_t *changes, lw_err *err)
     return lw_book_count(book, "SELECT count FROM changes", changes, err);
 }
 
+lw_code lw_book_count_change(lw_book *book, lw_err *err)
+{
+    return lw_book_run(book, "UPDATE changes SET count = count + 1", err);
+}
+
 lw_code lw_book_take_all_out(lw_book *book, const char *key, lw_err *err)
 {
     /* The one way out for entries; the trigger that refuses their deletion stands again before anybody else sees the book. */

@@ -6,7 +6,7 @@
  * Answers   lw_book_answer_of: what was answered to a message with this id; lw_book_keep_answer beside the change it tells
  *           of, in one transaction: so a message that comes again, after a power cut too, gets the first answer.
  * Changes   lw_book_changes: a number that grows with each change of what the book knows of the household (settings, rigs,
- *           crews, places, stays, entries), whoever makes it; kept weather, forecasts, devices and answers do not count.
+ *           crews, places, stays, entries, and imported maps), whoever makes it; kept weather, forecasts, devices and answers do not count.
  * Export    none of these goes into an exported book.
  * Errors    as book/book.h. */
 #ifndef LW_BOOK_DEVICES_H
@@ -46,6 +46,8 @@ LW_MUST_USE lw_code lw_book_revoke_device(lw_book *book, int64_t id, lw_err *err
 LW_MUST_USE lw_code lw_book_answer_of(lw_book *book, const lw_id *id, char **text, lw_err *err);
 LW_MUST_USE lw_code lw_book_keep_answer(lw_book *book, const lw_id *id, int64_t now_s, const char *text, lw_err *err);
 
+/* For what lies outside the counted tables: imported maps, tiles of terrain beside the book. */
+LW_MUST_USE lw_code lw_book_count_change(lw_book *book, lw_err *err);
 LW_MUST_USE lw_code lw_book_changes(lw_book *book, int64_t *changes, lw_err *err);
 
 /* Takes out every rig, crew, place, stay, entry and what hangs on them, and the setting `key`: for a demo that goes. */

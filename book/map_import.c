@@ -3,6 +3,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "book/devices.h"
 #include "book/map_import_internal.h"
 
 static const double DEGREE_M = 111194.9; /* of latitude */
@@ -175,6 +176,7 @@ lw_code lw_book_import_end(lw_import *i, lw_code code, const char *credit, int64
     lw_book *book = i->book;
     code = code ? code : take_out_old(i, err);
     code = code ? code : put_what_it_says(i, credit, data_s, err);
+    code = code ? code : lw_book_count_change(book, err);
     const lw_imported counted = i->done;
     free_import(i);
     code = lw_book_end(book, code, err);

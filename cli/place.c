@@ -17,11 +17,13 @@
 #include "text/say.h"
 #include "text/spot_typed.h"
 
-enum { HELP, BOOK, NOW, JSON, UNITS, ASCII };
+enum { HELP, BOOK, NOW, JSON, UNITS, ASCII, UNDO = JSON };
 
 #define SHARED [HELP] = {"help", 'h', NULL, 0, "this text"}, [BOOK] = LW_KEPT_BOOK_OPTION, [NOW] = LW_KEPT_NOW_OPTION
 
 static const lw_option PUT_OPTIONS[] = {SHARED};
+static const lw_option FORGET_OPTIONS[] = {
+    SHARED, [UNDO] = {"undo", 'u', NULL, 0, "the place that was forgotten last comes back whole"}};
 static const lw_option SHOW_OPTIONS[] = {
     SHARED,
     [JSON] = {"json", 'j', NULL, 0, "as JSON on standard output, in SI units"},
@@ -44,12 +46,13 @@ static const lw_example EDIT_EXAMPLES[] = {
 };
 static const lw_example SHOW_EXAMPLES[] = {{"leeway places show \"Larkspur Flat\"", "its sheet"},
                                            {"leeway places show \"Larkspur Flat\" --json", "as JSON"}};
-static const lw_example FORGET_EXAMPLES[] = {{"leeway places forget \"Larkspur Flat\"", "out of the book"}};
+static const lw_example FORGET_EXAMPLES[] = {{"leeway places forget \"Larkspur Flat\"", "out of the book"},
+                                             {"leeway places forget \"Larkspur Flat\" --undo", "and back"}};
 
 typedef struct order {
     lw_kept_order kept;
     const lw_command *self;
-    int wants_json, wants_ascii, units;
+    int wants_json, wants_ascii, wants_undo, units;
     const char *name;
     const char *change[LW_PLACE_CHANGES];
     int change_count;
@@ -68,7 +71,8 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
     case UNITS:
         return lw_args_units(value, &o->units, err);
     default:
-        o->wants_json |= option == JSON;
+        o->wants_json |= option == JSON && o->self != &lw_command_places_forget;
+        o->wants_undo |= option == UNDO && o->self == &lw_command_places_forget;
         o->wants_ascii |= option == ASCII;
     }
     return LW_OK;
@@ -214,9 +218,10 @@ static lw_code show_place(lw_book *book, const order *o, lw_sink *sink, lw_err *
 
 static lw_code forget_place(lw_book *book, const order *o, lw_sink *sink, lw_err *err)
 {
-    const lw_code code = lw_camp_forget(book, o->name, err);
+    lw_camp_put put;
+    const lw_code code = o->wants_undo ? lw_camp_recall(book, o->name, &put, err) : lw_camp_forget(book, o->name, err);
     if (!code)
-        lw_sink_print(sink, "%s is out of the book.\n", o->name);
+        lw_sink_print(sink, o->wants_undo ? "%s is in the book again.\n" : "%s is out of the book.\n", o->name);
     return code;
 }
 
@@ -296,8 +301,8 @@ const lw_command lw_command_places_forget = {
     .operands = "PLACE",
     .what = "Take a place out of the book",
     .about = "A place where a stay was remains: the ledger counts it.",
-    .option = PUT_OPTIONS,
-    .option_count = sizeof PUT_OPTIONS / sizeof PUT_OPTIONS[0],
+    .option = FORGET_OPTIONS,
+    .option_count = sizeof FORGET_OPTIONS / sizeof FORGET_OPTIONS[0],
     .example = FORGET_EXAMPLES,
     .example_count = sizeof FORGET_EXAMPLES / sizeof FORGET_EXAMPLES[0],
     .run = run,

@@ -163,6 +163,14 @@ typedef struct lw_loaded {
     int note_count;
 } lw_loaded;
 
+/* What maps say of a spot, for what the text leaves open. */
+typedef struct lw_place_known {
+    lw_spot spot;
+    char terrain[512]; /* the folder of tiles that has the spot; empty: none */
+    char rule[48];     /* of data/stay_rules.csv, usual on this land; empty: none */
+    char rule_source[160], rule_kind[24];
+} lw_place_known;
+
 typedef struct lw_scenario_from {
     const char *path; /* file; or, when bytes is set, only its name in errors and the folder of the weather file */
     const char *bytes;
@@ -175,8 +183,9 @@ typedef struct lw_scenario_from {
     int earlier_count;
     const lw_named_permit *permit; /* besides those of the file */
     int permit_count;
-    const lw_ground *ground; /* of before: taken where it is of the same tiles and spot; NULL: none */
-    int64_t now_s;           /* arrival where the file has none; 0: then it is refused */
+    const lw_place_known *known; /* taken where the place is at its spot; NULL: nothing */
+    const lw_ground *ground;     /* of before: taken where it is of the same tiles and spot; NULL: none */
+    int64_t now_s;               /* arrival where the file has none; 0: then it is refused */
     int64_t begin_s; /* the outlook begins here where that is after the arrival; the limit of the stay counts from the
                       * arrival all the same, and what stands before is left out. Levels are those of the file. 0: at arrival */
 } lw_scenario_from;

@@ -95,6 +95,17 @@ static void read_path(lw_reader *r, const lw_scope *place, const char *key, char
         memcpy(path, whole, strlen(whole) + 1);
 }
 
+/* Of the spot that the text names, which is read already; NULL: nothing. */
+static const lw_place_known *known_of(const lw_reader *r)
+{
+    const lw_place_known *known = r->from->known;
+    const lw_place *place = &r->out->scenario->place;
+    return known && fabs(known->spot.latitude_deg - place->latitude_deg) < 1e-5 &&
+                   fabs(known->spot.longitude_deg - place->longitude_deg) < 1e-5
+               ? known
+               : NULL;
+}
+
 void lw_read_place(lw_reader *r, const lw_scope *root)
 {
     const lw_scope in = lw_read_map(r, root, "place");
@@ -103,11 +114,15 @@ void lw_read_place(lw_reader *r, const lw_scope *root)
     snprintf(to->name, sizeof to->name, "%.31s", name ? name : "here");
     to->latitude_deg = lw_read_si(r, &in, "latitude");
     to->longitude_deg = lw_read_si(r, &in, "longitude");
-    const int has_terrain = lw_read_is_given(r, &in, "terrain");
+    const lw_place_known *known = known_of(r);
+    const int is_known = known && known->terrain[0] && !lw_read_is_given(r, &in, "horizon");
+    const int has_terrain = is_known || lw_read_is_given(r, &in, "terrain");
     if (!has_terrain || lw_read_is_given(r, &in, "elevation")) /* else lw_read_terrain sets them */
         to->elevation_m = lw_read_si(r, &in, "elevation");
     if (!has_terrain || lw_read_is_given(r, &in, "horizon"))
         read_horizon(r, &in, to);
+    if (is_known)
+        snprintf(r->out->terrain_path, sizeof r->out->terrain_path, "%s", known->terrain);
     read_path(r, &in, "terrain", r->out->terrain_path);
     read_path(r, &in, "towers", r->out->towers_path);
     read_path(r, &in, "coverage", r->out->coverage_path);
@@ -148,6 +163,18 @@ static void say_terrain(lw_reader *r, const lw_scope *place, const lw_ground *gr
             100.0 * ground->skyline.known_frac);
 }
 
+/* Tiles that nobody named are no reason to refuse. */
+static void do_without_terrain(lw_reader *r, const lw_scope *place, int has_height, const lw_err *why)
+{
+    lw_read_note(r, place, "terrain", "the tiles beside the book are left out: %s%s%s", why->where,
+                 why->where[0] ? ": " : "", why->text);
+    free(r->out->ground);
+    r->out->ground = NULL;
+    r->out->terrain_path[0] = '\0';
+    if (!has_height)
+        r->out->scenario->place.elevation_m = lw_read_si(r, place, "elevation");
+}
+
 /* What the tiles say, for what the file does not. */
 void lw_read_terrain(lw_reader *r, const lw_scope *root)
 {
@@ -165,7 +192,10 @@ void lw_read_terrain(lw_reader *r, const lw_scope *root)
         lw_read_refuse(r, place, "terrain", LW_E_FULL, "no memory for terrain");
     else if (r->from->ground && lw_ground_is_of(r->from->ground, path, spot))
         *ground = *r->from->ground;
-    else if (lw_ground_find(path, spot, ground, &own))
+    else if (lw_ground_find(path, spot, ground, &own) && !lw_read_is_given(r, place, "terrain")) {
+        do_without_terrain(r, place, has_height, &own);
+        return;
+    } else if (own.code)
         lw_read_refuse(r, place, "terrain", own.code, "%s%s%s", own.where, own.where[0] ? ": " : "", own.text);
     if (r->code || !ground)
         return;
@@ -326,13 +356,26 @@ static void read_permits(lw_reader *r, const lw_scope *place)
         read_permit(r, &items[i], &land->permit[land->permit_count++]);
 }
 
+/* What is usual on this land by a map of its managers. */
+static int take_known_rule(lw_reader *r, const lw_scope *place, const lw_place_known *known, lw_stay_rule *rule)
+{
+    if (!rule_of_table(r, place, known->rule, rule))
+        return 0;
+    snprintf(r->out->rule_source, sizeof r->out->rule_source, "%s", known->rule_source);
+    lw_read_assume(r, place, "stay_rule", r->out->rule_words, known->rule_source, known->rule_kind);
+    return 1;
+}
+
 void lw_read_land(lw_reader *r, const lw_scope *root)
 {
     const lw_scope place = lw_read_map(r, root, "place");
+    const lw_place_known *known = known_of(r);
     lw_land *land = &r->out->land;
     const char *manager = lw_read_text(r, &place, "manager");
     snprintf(land->manager, sizeof land->manager, "%.31s", manager ? manager : "");
     land->has_rule = lw_read_rule(r, &place, &land->rule);
+    if (!r->code && known && known->rule[0] && !lw_read_is_given(r, &place, "stay_rule"))
+        land->has_rule = take_known_rule(r, &place, known, &land->rule);
     read_permits(r, &place);
     read_earlier(r, root);
 }

@@ -64,20 +64,35 @@ static lw_code load(lw_terrain_files *files, const char *path, int south_deg, in
     return LW_OK;
 }
 
-/* As they are given out: N44W072.hgt, also n44w072.hgt, with .gz behind or not. LW_E_MISSING: none of them is there. */
-static lw_code load_named(lw_terrain_files *files, int south_deg, int west_deg, lw_err *err)
+enum { NAME_BYTES = 32 };
+
+/* As they are given out: N44W072.hgt, also n44w072.hgt, with .gz behind or not. 0: none of them is there. */
+static int find_named(const char *folder, int south_deg, int west_deg, char *path, size_t n)
 {
     static const char *const ENDS[] = {".hgt", ".hgt.gz"};
+    struct stat st;
     for (int lower = 0; lower < 2; lower++)
         for (size_t e = 0; e < sizeof ENDS / sizeof ENDS[0]; e++) {
-            char path[sizeof files->path + 32];
-            struct stat st;
-            snprintf(path, sizeof path, "%s/%c%02d%c%03d%s", files->path, (south_deg < 0 ? 'S' : 'N') | 0x20 * lower,
-                     abs(south_deg), (west_deg < 0 ? 'W' : 'E') | 0x20 * lower, abs(west_deg), ENDS[e]);
+            snprintf(path, n, "%s/%c%02d%c%03d%s", folder, (south_deg < 0 ? 'S' : 'N') | 0x20 * lower, abs(south_deg),
+                     (west_deg < 0 ? 'W' : 'E') | 0x20 * lower, abs(west_deg), ENDS[e]);
             if (stat(path, &st) == 0)
-                return load(files, path, south_deg, west_deg, err);
+                return 1;
         }
-    return LW_E_MISSING;
+    return 0;
+}
+
+/* LW_E_MISSING: it is not there. */
+static lw_code load_named(lw_terrain_files *files, int south_deg, int west_deg, lw_err *err)
+{
+    char path[sizeof files->path + NAME_BYTES];
+    return find_named(files->path, south_deg, west_deg, path, sizeof path) ? load(files, path, south_deg, west_deg, err)
+                                                                           : LW_E_MISSING;
+}
+
+int lw_terrain_has(const char *folder, lw_spot at)
+{
+    char path[sizeof((lw_terrain_files *)0)->path + NAME_BYTES];
+    return find_named(folder, (int)floor(at.latitude_deg), (int)floor(at.longitude_deg), path, sizeof path);
 }
 
 static lw_code load_only(lw_terrain_files *files, lw_err *err)

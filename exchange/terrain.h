@@ -22,6 +22,8 @@ typedef struct lw_terrain_files {
 
 LW_MUST_USE lw_code lw_terrain_files_open(const char *path, lw_terrain_files *files, lw_err *err);
 LW_MUST_USE lw_code lw_terrain_files_around(lw_terrain_files *files, lw_spot at, double reach_m, lw_err *err);
+/* Whether a folder has the tile of a spot, without opening it. */
+int lw_terrain_has(const char *folder, lw_spot at);
 void lw_terrain_files_clear(lw_terrain_files *files);
 
 #endif

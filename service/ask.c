@@ -66,6 +66,7 @@ static const route ROUTES[] = {
     {"GET", "/api/1/place", lw_ask_place, QUICK},
     {"PUT", "/api/1/place", lw_ask_edit_place, MOVES},
     {"DELETE", "/api/1/place", lw_ask_forget_place, QUICK},
+    {"POST", "/api/1/place/recall", lw_ask_recall_place, QUICK},
     {"GET", "/api/1/place/sheet", lw_ask_place_sheet, QUICK},
     {"GET", "/api/1/place/around", lw_ask_place_around, SLOW},
     {"GET", "/api/1/place/climate", lw_ask_place_climate, QUICK},

@@ -145,6 +145,25 @@ lw_code lw_ask_forget_place(lw_asked *a, lw_err *err)
     return lw_asked_reply_json(a, &j, root, err);
 }
 
+lw_code lw_ask_recall_place(lw_asked *a, lw_err *err)
+{
+    static const char *const KEYS[] = {NULL};
+    json_t *body = NULL;
+    const char *name = NULL;
+    lw_camp_put put = {0};
+    lw_code code = lw_asked_want_params(a, KEYS, err);
+    code = code ? code : lw_asked_body(a, &body, err);
+    code = code ? code : lw_asked_text(a, body, "name", &name, err);
+    if (!code && !name) {
+        a->reply->status = 400;
+        code = lw_fail(err, LW_E_MISSING, "name is to be the place that was forgotten last");
+    }
+    code = code ? code : lw_asked_missing(a, lw_camp_recall(a->book, name, &put, err));
+    code = code ? code : reply_place(a, name, &put, err);
+    json_decref(body);
+    return code;
+}
+
 /* ---- to friends, and from them ---- */
 
 enum { SQUARE_BYTES = 1200 };

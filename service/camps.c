@@ -306,6 +306,98 @@ lw_code lw_camp_edit(lw_book *book, const lw_camp_order *o, lw_camp_put *put, lw
     return settle(book, code, &made, put, err);
 }
 
+/* ---- the one that was forgotten last ---- */
+
+/* In settings, cut to their size: its zone, a line end, its section. Those behind it are of one that was longer. */
+enum { FORGOTTEN_PARTS = 64, FORGOTTEN_BYTES = LW_BOOK_TEXT_BYTES - 8 };
+
+static void forgotten_key(char key[32], int part)
+{
+    snprintf(key, 32, "forgotten.%d", part);
+}
+
+static lw_code keep_forgotten(lw_book *book, const lw_kept_place *row, lw_err *err)
+{
+    char key[32], piece[FORGOTTEN_BYTES + 1];
+    const char *zone = row->zone ? row->zone : "";
+    const size_t n = strlen(zone) + strlen(row->doc) + 1;
+    char *text = malloc(n + 1);
+    lw_code code = text ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for a place");
+    if (text)
+        snprintf(text, n + 1, "%s\n%s", zone, row->doc);
+    size_t at = 0;
+    for (int part = 0; part < FORGOTTEN_PARTS && !code; part++) {
+        size_t take = n - at < FORGOTTEN_BYTES ? n - at : FORGOTTEN_BYTES;
+        while (text && take && at + take < n && ((unsigned char)text[at + take] & 0xC0) == 0x80) /* whole letters */
+            take--;
+        if (text)
+            memcpy(piece, text + at, take);
+        piece[take] = '\0';
+        at += take;
+        forgotten_key(key, part);
+        code = lw_book_set(book, key, take ? piece : NULL, err);
+    }
+    free(text);
+    return code;
+}
+
+/* Owned by the caller; NULL: nothing is kept. */
+static char *kept_forgotten(lw_book *book)
+{
+    char key[32], piece[LW_BOOK_TEXT_BYTES + 1], *text = NULL;
+    size_t n = 0;
+    int is_there = 1;
+    lw_err ignored = {0};
+    for (int part = 0; part < FORGOTTEN_PARTS && is_there; part++) {
+        forgotten_key(key, part);
+        if (lw_book_get(book, key, piece, sizeof piece, &is_there, &ignored) || !is_there)
+            break;
+        char *more = realloc(text, n + strlen(piece) + 1);
+        if (!more)
+            break;
+        text = more;
+        memcpy(text + n, piece, strlen(piece) + 1);
+        n += strlen(piece);
+    }
+    return text;
+}
+
+/* The line end behind the zone becomes the end of it. */
+static lw_code put_back(lw_book *book, char *text, const char *name, lw_camp_put *made, lw_err *err)
+{
+    char *line_end = strchr(text, '\n');
+    lw_err unread = {0};
+    lw_place_facts *facts = malloc(sizeof *facts);
+    if (!facts)
+        return lw_fail(err, LW_E_FULL, "no memory for a place");
+    const int is_it =
+        line_end && lw_place_read(line_end + 1, facts, &unread) == LW_OK && strcasecmp(facts->name, name) == 0;
+    free(facts);
+    if (!is_it)
+        return lw_fail(err, LW_E_MISSING, "%s is not the place that was forgotten last",
+                       lw_quoted(name, strlen(name)).text);
+    *line_end = '\0';
+    const lw_code code = want_new(book, name, err);
+    return code ? code : put_section(book, line_end + 1, 0, text[0] ? text : NULL, made, err);
+}
+
+lw_code lw_camp_recall(lw_book *book, const char *name, lw_camp_put *put, lw_err *err)
+{
+    lw_camp_put made = {0};
+    lw_code code = lw_book_begin(book, err);
+    if (code)
+        return code;
+    char none[] = "", *text = kept_forgotten(book);
+    code = put_back(book, text ? text : none, name, &made, err);
+    for (int part = 0; part < FORGOTTEN_PARTS && !code; part++) {
+        char key[32];
+        forgotten_key(key, part);
+        code = lw_book_set(book, key, NULL, err);
+    }
+    free(text);
+    return settle(book, code, &made, put, err);
+}
+
 lw_code lw_camp_forget(lw_book *book, const char *name, lw_err *err)
 {
     lw_kept_places places = {0};
@@ -316,11 +408,12 @@ lw_code lw_camp_forget(lw_book *book, const char *name, lw_err *err)
     code = named_row(book, name, 1, &places, &row, err);
     if (!code) {
         lw_err own = {0};
-        code = lw_book_drop_place(book, row->id, &own);
+        code = keep_forgotten(book, row, err);
+        code = code ? code : lw_book_drop_place(book, row->id, &own);
         if (code == LW_E_CONFLICT)
             code = lw_fail(err, LW_E_CONFLICT, "%.40s stays in the book: stays were there, and the ledger counts them",
                            row->name);
-        else if (code)
+        else if (code && own.code)
             *err = own;
     }
     lw_kept_places_clear(&places);

@@ -7,7 +7,8 @@
  *           land it is in maps of land managers (service/land_at.h), where the point is clear of their borders. The usual rule of that
  *           manager is told, not taken: the local office knows.
  * Change    lw_camp_edit: changes to one, by its name; stays that were there keep what it was.
- * Forget    lw_camp_forget: LW_E_CONFLICT where a stay was there.
+ * Forget    lw_camp_forget: LW_E_CONFLICT where a stay was there. lw_camp_recall: the one that was forgotten last, whole, with its photos'
+ *           paths, permits and terrain; LW_E_MISSING: that was another.
  * Errors    those of exchange/about.h and book/book.h; LW_E_MISSING no place of that name, with the nearest one. All or nothing. */
 #ifndef LW_SERVICE_CAMPS_H
 #define LW_SERVICE_CAMPS_H
@@ -62,6 +63,7 @@ typedef struct lw_camp_order {
 LW_MUST_USE lw_code lw_camp_add(lw_book *book, const lw_camp_order *order, lw_camp_put *put, lw_err *err);
 LW_MUST_USE lw_code lw_camp_edit(lw_book *book, const lw_camp_order *order, lw_camp_put *put, lw_err *err);
 LW_MUST_USE lw_code lw_camp_forget(lw_book *book, const char *name, lw_err *err);
+LW_MUST_USE lw_code lw_camp_recall(lw_book *book, const char *name, lw_camp_put *put, lw_err *err);
 
 /* What may be the same as a place of the book, into `put`. */
 LW_MUST_USE lw_code lw_camp_look_for_same(lw_book *book, const lw_camp *camp, lw_camp_put *put, lw_err *err);

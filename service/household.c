@@ -10,6 +10,7 @@
 #include "core/base/hash.h"
 #include "exchange/yaml_print.h"
 #include "service/demo.h"
+#include "service/place_known.h"
 #include "service/stay_end.h"
 #include "service/stays.h"
 #include "text/moment.h"
@@ -324,9 +325,11 @@ lw_code lw_household_begin_from(lw_book *book, const lw_scenario_from *from, lw_
     for (int i = 0; i < SECTIONS; i++)
         free(section[i]);
     lw_loaded_clear(&loaded);
-    if (!code)
-        *begun = made;
-    return code;
+    if (code)
+        return code;
+    lw_household_keep_ground(book, from->now_s);
+    *begun = made;
+    return LW_OK;
 }
 
 /* ---- and back ---- */
@@ -379,17 +382,18 @@ typedef struct from_then {
     const char *const *change;
     int change_count;
     const lw_ground *ground;
+    const lw_place_known *known;
     int takes_last; /* a stay that is over, where none goes on */
     int is_unmoved;
 } from_then;
 
-static lw_code load_text(const lw_kept_stay *stay, const char *text, const lw_book_stays *past, const from_then *then,
-                         lw_loaded *loaded, lw_err *err)
+static lw_code load_text(const lw_kept_stay *stay, const char *text, const lw_book_stays *past, const lw_land_of *here,
+                         const from_then *then, lw_loaded *loaded, lw_err *err)
 {
     char arrive[64], leave[128], at[48];
     const char **change = calloc((size_t)then->change_count + 2, sizeof *change);
     int count = 0, earlier_count;
-    lw_named_stay *earlier = lw_stays_named(past, stay->arrival_s, stay->id, &earlier_count);
+    lw_named_stay *earlier = lw_stays_named(past, stay->arrival_s, stay->id, here, &earlier_count);
     if (!change || !earlier) {
         free(change);
         free(earlier);
@@ -419,6 +423,7 @@ static lw_code load_text(const lw_kept_stay *stay, const char *text, const lw_bo
                                                               .permit_count = past->permit_count,
                                                               .now_s = then->now_s,
                                                               .begin_s = then->begin_s,
+                                                              .known = then->known,
                                                               .ground = then->ground},
                                           loaded, err);
     free(change);
@@ -480,6 +485,7 @@ static lw_code load(lw_book *book, const from_then *then, lw_household *househol
     lw_book_stays past = {0};
     char *text = NULL;
     lw_household made = {0};
+    lw_land_of here;
     lw_code code = lw_book_current_stay(book, then->now_s, &open, err);
     if (!code && open.count == 0 && then->takes_last)
         code = last_stay(book, then->now_s, &open, err);
@@ -490,15 +496,19 @@ static lw_code load(lw_book *book, const from_then *then, lw_household *househol
     if (!code)
         code = lw_stay_text(book, &open.stay[0], &text, err);
     code = code ? code : lw_stays_gather(book, then->now_s, &past, err);
+    code = code ? code : lw_stays_land_of(book, open.stay[0].place, &here, err);
     if (!code) {
         const lw_kept_stay *stay = &open.stay[0];
         made.rig = stay->rig, made.crew = stay->crew, made.place = stay->place, made.stay = stay->id;
         made.arrival_s = stay->arrival_s;
         made.words_hash = lw_hash(LW_HASH_START, text, strlen(text));
         lw_ground *ground = kept_ground(book, stay->place);
+        lw_place_known known;
         from_then with_ground = *then;
         with_ground.ground = ground;
-        code = load_text(stay, text, &past, &with_ground, &made.loaded, err);
+        with_ground.known = &known;
+        lw_place_known_find(book, here.spot, &known);
+        code = load_text(stay, text, &past, &here, &with_ground, &made.loaded, err);
         free(ground);
     }
     free(text);
@@ -530,6 +540,20 @@ lw_code lw_household_load_last(lw_book *book, int64_t now_s, lw_household *house
 lw_code lw_household_load_came(lw_book *book, int64_t now_s, int64_t begin_s, lw_household *household, lw_err *err)
 {
     return load(book, &(from_then){.now_s = now_s, .begin_s = begin_s, .is_unmoved = 1}, household, err);
+}
+
+void lw_household_keep_ground(lw_book *book, int64_t now_s)
+{
+    lw_household home = {0};
+    lw_err ignored = {0};
+    if (lw_household_load(book, now_s, 0, &home, &ignored))
+        return;
+    const lw_ground *now = home.loaded.ground;
+    lw_ground *kept = now ? kept_ground(book, home.place) : NULL;
+    if (now && !(kept && lw_ground_is_of(kept, now->path, now->spot)))
+        (void)keep_ground(book, now, home.place, &ignored);
+    free(kept);
+    lw_household_clear(&home);
 }
 
 /* The next part of "38.57,-109.55,6000 ft"; *at behind its comma. 0: it is none, or out of bounds. */

@@ -6,6 +6,8 @@
  *           are named from the root afterwards.
  * Load      lw_household_load: the scenario of the current stay, put together again: from its arrival, or from a later moment
  *           on. The earlier stays of the book and their permits count for the limit of this one. A wished departure that is over is no wish any more.
+ * Maps      What the text leaves open, the maps in the book say (service/place_known.h): the skyline, the usual stay rule. Earlier
+ *           stays that by them were on the land of somebody else do not count (service/stays.h).
  * Moved     Where camp was moved within the stay to a place that the book knows (by that name, whatever the case), the scenario
  *           is of that place from then on; the limit of the stay counts from the arrival all the same.
  * Errors    those of exchange/scenario.h and book/book.h; LW_E_MISSING where the book has no stay that is going on. All or
@@ -63,6 +65,8 @@ LW_MUST_USE lw_code lw_household_place_named(lw_book *book, const char *name, in
 /* A place of that name at "LAT,LON" or "LAT,LON,ELEVATION", in the zone of where camp stands now; nothing else is known of it. */
 LW_MUST_USE lw_code lw_household_put_place(lw_book *book, const lw_household *now, const char *name, const char *where,
                                            lw_err *err);
+/* What the tiles say of where one is now is kept, so that they are not opened for every question; nothing to keep is no error. */
+void lw_household_keep_ground(lw_book *book, int64_t now_s);
 void lw_household_clear(lw_household *household); /* twice is fine, and so are zeros */
 
 #endif

@@ -29,10 +29,19 @@ static lw_land_told tell(const struct lw_land_tables *of, const char *manager)
 {
     const int row = lw_table_row(&of->managers, "id", manager ? manager : ""),
               rule = lw_table_row(&of->rules, "id", lw_table_cell(&of->managers, row, "stay_rule"));
-    return (lw_land_told){lw_table_cell(&of->managers, row, "title"),   lw_table_cell(&of->managers, row, "note"),
-                          lw_table_cell(&of->rules, rule, "id"),        lw_table_cell(&of->rules, rule, "title"),
-                          lw_table_cell(&of->rules, rule, "authority"), lw_table_cell(&of->rules, rule, "note"),
-                          lw_table_cell(&of->rules, rule, "source"),    lw_table_cell(&of->rules, rule, "kind")};
+    static const char *const NUMBERS[] = {"days", "consecutive_days", "year_days"};
+    int has_number = 0;
+    for (size_t i = 0; i < sizeof NUMBERS / sizeof NUMBERS[0]; i++)
+        has_number |= lw_table_cell(&of->rules, rule, NUMBERS[i])[0] != '\0';
+    return (lw_land_told){lw_table_cell(&of->managers, row, "title"),
+                          lw_table_cell(&of->managers, row, "note"),
+                          lw_table_cell(&of->rules, rule, "id"),
+                          lw_table_cell(&of->rules, rule, "title"),
+                          lw_table_cell(&of->rules, rule, "authority"),
+                          lw_table_cell(&of->rules, rule, "note"),
+                          lw_table_cell(&of->rules, rule, "source"),
+                          lw_table_cell(&of->rules, rule, "kind"),
+                          has_number};
 }
 
 lw_code lw_land_at(lw_book *book, lw_spot spot, lw_land_here *here, lw_err *err)

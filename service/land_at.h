@@ -16,6 +16,7 @@
 typedef struct lw_land_told {
     const char *title, *note; /* of the manager */
     const char *rule, *rule_title, *rule_authority, *rule_note, *rule_source, *rule_kind;
+    int has_number; /* the rule says how many days */
 } lw_land_told;
 
 typedef struct lw_land_here {

@@ -7,7 +7,9 @@
 #include <strings.h>
 
 #include "book/entries.h"
+#include "exchange/tables.h"
 #include "exchange/tzif.h"
+#include "service/place_known.h"
 #include "service/stay_end.h"
 #include "text/moment.h"
 #include "text/quantity.h"
@@ -81,6 +83,7 @@ static int is_asked(const lw_book_ledger *l, const lw_book_stay *stay)
 typedef struct counting {
     lw_ledger_stay *stay;
     int count;
+    lw_table managers; /* that the maps may name */
 } counting;
 
 static lw_nights_sum *sum_of(lw_nights_sum *sums, int *count, const char *name)
@@ -104,6 +107,14 @@ static int by_nights(const void *a, const void *b)
     return x->nights != y->nights ? (x->nights < y->nights) - (x->nights > y->nights) : strcmp(x->name, y->name);
 }
 
+/* As it was written, else whose it is by the maps; empty: not known. */
+static const char *manager_of(const counting *c, const lw_book_stay *stay)
+{
+    return stay->manager[0]  ? stay->manager
+           : stay->by_map[0] ? lw_table_cell(&c->managers, lw_table_row(&c->managers, "id", stay->by_map), "title")
+                             : "";
+}
+
 static void count_nights(lw_book_ledger *l, const lw_book_stays *all, counting *c)
 {
     for (int i = 0; i < all->count; i++) {
@@ -111,7 +122,8 @@ static void count_nights(lw_book_ledger *l, const lw_book_stays *all, counting *
         if (!is_asked(l, from))
             continue;
         lw_nights_sum *place = sum_of(l->place, &l->place_count, from->place_name);
-        snprintf(place->manager, LW_NAME, "%s", from->manager);
+        const char *whose = manager_of(c, from);
+        snprintf(place->manager, LW_NAME, "%.*s", LW_NAME - 1, whose);
         add_to_sum(place, from);
         lw_ledger_stay *to = &c->stay[c->count++];
         *to = (lw_ledger_stay){.place = (int)(place - l->place),
@@ -119,8 +131,8 @@ static void count_nights(lw_book_ledger *l, const lw_book_stays *all, counting *
                                .spot = from->spot,
                                .arrival_day = from->arrival_day,
                                .departure_day = from->departure_day};
-        if (from->manager[0]) {
-            lw_nights_sum *manager = sum_of(l->manager, &l->manager_count, from->manager);
+        if (*whose) {
+            lw_nights_sum *manager = sum_of(l->manager, &l->manager_count, place->manager);
             add_to_sum(manager, from);
             to->manager = (int)(manager - l->manager) + 1;
         }
@@ -231,17 +243,36 @@ static lw_code read_place(lw_book *book, const lw_book_stay *stay, int64_t now_s
                           lw_err *err)
 {
     lw_kept_stays kept = {0};
+    lw_place_known known;
     char *text = NULL;
     lw_err own = {0};
     lw_code code = lw_book_list_stays(book, &(lw_kept_key){.id = stay->id}, &kept, err);
     code = code ? code : lw_stay_scenario(book, &kept.stay[0], &text, err);
-    if (!code)
+    if (!code) {
+        lw_place_known_find(book, stay->spot, &known);
         *is_unread = lw_scenario_land(
-                         &(lw_scenario_from){.path = "the book", .bytes = text, .size = strlen(text), .now_s = now_s},
+                         &(lw_scenario_from){
+                             .path = "the book", .bytes = text, .size = strlen(text), .known = &known, .now_s = now_s},
                          loaded, &own) != LW_OK;
+    }
     free(text);
     lw_kept_stays_clear(&kept);
     return code;
+}
+
+/* Of all stays but those on other land. */
+static lw_code ledger_at(const lw_book_stays *all, const lw_book_stay *stay, lw_land_ledger *known, lw_err *err)
+{
+    lw_land_of here = {.spot = stay->spot};
+    int count;
+    memcpy(here.manager, stay->manager, sizeof here.manager);
+    memcpy(here.by_map, stay->by_map, sizeof here.by_map);
+    lw_named_stay *named = lw_stays_named(all, INT64_MAX, 0, &here, &count);
+    if (!named)
+        return no_memory(err);
+    lw_land_ledger_of(named, count, all->permit, all->permit_count, known);
+    free(named);
+    return LW_OK;
 }
 
 static void fill_limit(const lw_book_stay *stay, const lw_loaded *loaded, lw_land_ledger *known, int64_t now_s,
@@ -278,6 +309,7 @@ static lw_code gather_limits(lw_book *book, lw_book_ledger *l, const lw_book_sta
             continue;
         code = read_place(book, stay, l->now_s, &loaded, &is_unread, err);
         l->unread += !code && is_unread;
+        code = code ? code : ledger_at(all, stay, known, err);
         if (!code && !is_unread && loaded.land.has_rule)
             fill_limit(stay, &loaded, known, l->now_s, &l->limit[l->limit_count++]);
         lw_loaded_clear(&loaded);
@@ -306,7 +338,7 @@ static void gather_permits(lw_book_ledger *l, const lw_book_stays *all, const lw
 static lw_code gather_land(lw_book *book, lw_book_ledger *l, const lw_book_stays *all, lw_err *err)
 {
     int count;
-    lw_named_stay *named = lw_stays_named(all, INT64_MAX, 0, &count);
+    lw_named_stay *named = lw_stays_named(all, INT64_MAX, 0, NULL, &count);
     lw_land_ledger *known = malloc(sizeof *known);
     lw_code code = named && known ? LW_OK : no_memory(err);
     if (!code) {
@@ -419,12 +451,14 @@ lw_code lw_book_ledger_make(lw_book *book, const lw_ledger_request *request, lw_
     code = code ? code : begin(request, &all, &made, err);
     if (!code && !(c.stay = calloc((size_t)all.count + 1, sizeof *c.stay)))
         code = no_memory(err);
+    code = code ? code : lw_table_open("land_managers", &c.managers, err);
     if (!code)
         count_nights(&made, &all, &c);
     code = code ? code : sum_stays(book, &made, &all, err);
     code = code ? code : gather_land(book, &made, &all, err);
     code = code ? code : score_forecasts(book, &made, err);
     free(c.stay);
+    lw_table_clear(&c.managers);
     lw_stays_clear(&all);
     if (code)
         lw_book_ledger_clear(&made);

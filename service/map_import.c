@@ -7,6 +7,7 @@
 #include <strings.h>
 #include <sys/stat.h>
 
+#include "book/devices.h"
 #include "book/lands.h"
 #include "book/map_database.h"
 #include "book/signal_maps.h"
@@ -18,6 +19,7 @@
 #include "exchange/towers.h"
 #include "exchange/unpack.h"
 #include "exchange/wkb.h"
+#include "service/household.h"
 #include "text/say.h"
 
 static const char OPENSTREETMAP[] = "(c) OpenStreetMap contributors, Open Database License 1.0";
@@ -463,7 +465,11 @@ lw_code lw_map_import(lw_book *book, const lw_map_ask *ask, lw_map_done *done, l
     *done = (lw_map_done){.spots = {.data_s = LW_SPOTS_NO_DATE}};
     if (ask->kind == LW_MAP_TERRAIN || (ask->kind == LW_MAP_BY_LOOKS && lw_terrain_is(ask->path))) {
         done->kind = LW_MAP_TERRAIN;
-        return lw_terrain_import(book, ask->path, &done->terrain, err);
+        lw_code code = lw_terrain_import(book, ask->path, &done->terrain, err);
+        code = code ? code : lw_book_count_change(book, err);
+        if (!code)
+            lw_household_keep_ground(book, ask->now_s);
+        return code;
     }
     for (size_t i = 0; i < sizeof OTHERS / sizeof OTHERS[0]; i++)
         if (ends_in(ask->path, OTHERS[i]))

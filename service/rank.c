@@ -89,7 +89,7 @@ static lw_code load_ledger(lw_book *book, work *w, lw_err *err)
     for (int i = 0; i < stays.count; i++)
         if (stays.stay[i].left_s == LW_NO_TIME && w->first_day > stays.stay[i].departure_day)
             stays.stay[i].departure_day = w->first_day;
-    lw_named_stay *named = lw_stays_named(&stays, INT64_MAX, 0, &count);
+    lw_named_stay *named = lw_stays_named(&stays, INT64_MAX, 0, NULL, &count);
     w->ledger = calloc(1, sizeof *w->ledger);
     w->land = calloc((size_t)w->rank->camps.count + 1, sizeof *w->land);
     if (named && w->ledger && w->land) {

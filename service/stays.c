@@ -4,9 +4,11 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "book/lands.h"
 #include "exchange/tzif.h"
 #include "exchange/yaml_print.h"
 #include "exchange/yaml_tree.h"
+#include "service/land_at.h"
 #include "text/moment.h"
 #include "text/say.h"
 
@@ -252,6 +254,59 @@ static lw_code read_land(lw_book *book, const lw_kept_stay *stay, int64_t now_s,
     return code;
 }
 
+/* ---- whose land it is, by the maps ---- */
+
+/* The smallest area that holds the spot, where it is clear of its border. */
+static lw_code look_at_map(lw_book *book, lw_spot spot, char by_map[LW_MAP_MANAGER], lw_err *err)
+{
+    lw_kept_lands lands = {0};
+    const lw_code code = lw_book_lands_at(book, spot, &lands, err);
+    by_map[0] = '\0';
+    if (!code && lands.count && lands.land[0].border_m > LW_LAND_NEAR_M && lands.land[0].manager)
+        snprintf(by_map, LW_MAP_MANAGER, "%.23s", lands.land[0].manager);
+    lw_kept_lands_clear(&lands);
+    return code;
+}
+
+static lw_code look_at_maps(lw_book *book, lw_book_stays *stays, lw_err *err)
+{
+    int64_t known = 0;
+    lw_code code = lw_book_lands_count(book, &known, err);
+    for (int i = 0; i < stays->count && !code && known; i++) {
+        lw_book_stay *stay = &stays->stay[i];
+        int same = 0;
+        while (stays->stay[same].place != stay->place)
+            same++;
+        if (same < i)
+            memcpy(stay->by_map, stays->stay[same].by_map, sizeof stay->by_map);
+        else
+            code = look_at_map(book, stay->spot, stay->by_map, err);
+    }
+    return code;
+}
+
+lw_code lw_stays_land_of(lw_book *book, int64_t place, lw_land_of *land, lw_err *err)
+{
+    lw_kept_places places = {0};
+    *land = (lw_land_of){.manager = ""};
+    lw_code code = lw_book_list_places(book, &(lw_kept_key){.id = place}, &places, err);
+    if (!code && places.count) {
+        const lw_kept_place *at = &places.place[0];
+        snprintf(land->manager, sizeof land->manager, "%.31s", at->manager ? at->manager : "");
+        land->spot = (lw_spot){at->latitude_deg, at->longitude_deg};
+        code = look_at_map(book, land->spot, land->by_map, err);
+    }
+    lw_kept_places_clear(&places);
+    return code;
+}
+
+/* The map only takes away: a stay counts unless it is known to have been on the land of somebody else. */
+static int is_elsewhere(const lw_book_stay *stay, const lw_land_of *here)
+{
+    const int both_say = stay->manager[0] && here->manager[0];
+    return !both_say && stay->by_map[0] && here->by_map[0] && strcmp(stay->by_map, here->by_map) != 0;
+}
+
 static int is_by_arrival(const void *a, const void *b)
 {
     const lw_book_stay *x = a, *y = b;
@@ -279,6 +334,7 @@ lw_code lw_stays_gather(lw_book *book, int64_t now_s, lw_book_stays *stays, lw_e
     free(c);
     lw_kept_places_clear(&places);
     lw_kept_stays_clear(&kept);
+    code = code ? code : look_at_maps(book, &made, err);
     if (code) {
         lw_stays_clear(&made);
         return code;
@@ -288,7 +344,8 @@ lw_code lw_stays_gather(lw_book *book, int64_t now_s, lw_book_stays *stays, lw_e
     return LW_OK;
 }
 
-lw_named_stay *lw_stays_named(const lw_book_stays *stays, int64_t before_s, int64_t but, int *count)
+lw_named_stay *lw_stays_named(const lw_book_stays *stays, int64_t before_s, int64_t but, const lw_land_of *here,
+                              int *count)
 {
     lw_named_stay *named = calloc((size_t)(stays->count + stays->before_count) + 1, sizeof *named);
     *count = 0;
@@ -296,7 +353,7 @@ lw_named_stay *lw_stays_named(const lw_book_stays *stays, int64_t before_s, int6
         named[(*count)++] = stays->before[i];
     for (int i = 0; named && i < stays->count; i++) {
         const lw_book_stay *from = &stays->stay[i];
-        if (from->id == but || from->arrival_s >= before_s)
+        if (from->id == but || from->arrival_s >= before_s || (here && is_elsewhere(from, here)))
             continue;
         lw_named_stay *to = &named[(*count)++];
         *to = (lw_named_stay){

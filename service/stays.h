@@ -11,6 +11,8 @@
 #include "book/household.h"
 #include "exchange/scenario.h"
 
+enum { LW_MAP_MANAGER = 24 };
+
 typedef struct lw_book_stay {
     int64_t id, place; /* rows */
     char place_name[LW_NAME], manager[LW_NAME];
@@ -19,7 +21,15 @@ typedef struct lw_book_stay {
     int64_t arrival_s, departure_s; /* departure: the wished one, LW_NO_TIME: none */
     int64_t left_s;                 /* LW_NO_TIME: it goes on */
     int64_t arrival_day, departure_day;
+    char by_map
+        [LW_MAP_MANAGER]; /* of data/land_managers.csv, by the maps of the book; empty: they do not say, or not for sure */
 } lw_book_stay;
+
+/* Whose land a place is: as its text says, and by the maps. */
+typedef struct lw_land_of {
+    lw_spot spot;
+    char manager[LW_NAME], by_map[LW_MAP_MANAGER];
+} lw_land_of;
 
 typedef struct lw_book_stays {
     lw_book_stay *stay; /* owned */
@@ -35,8 +45,12 @@ LW_MUST_USE lw_code lw_stays_gather(lw_book *book, int64_t now_s, lw_book_stays 
 void lw_stays_clear(lw_book_stays *stays); /* twice is fine, and so are zeros */
 
 /* Those with an arrival before `before_s`, without row `but`, and those of before the book, as a reader of scenarios and a ledger take them: owned by the
- * caller (free). place is the index in stays, -1 of before the book. NULL: no memory. */
-lw_named_stay *lw_stays_named(const lw_book_stays *stays, int64_t before_s, int64_t but, int *count);
+ * caller (free). place is the index in stays, -1 of before the book. NULL: no memory. Without those that by the maps are on another
+ * manager's land than `here`, where not both say in words whose theirs is; here NULL: with all. */
+lw_named_stay *lw_stays_named(const lw_book_stays *stays, int64_t before_s, int64_t but, const lw_land_of *here,
+                              int *count);
+/* Of a place of the book, by its row. */
+LW_MUST_USE lw_code lw_stays_land_of(lw_book *book, int64_t place, lw_land_of *land, lw_err *err);
 
 /* The scenario of a stay of the book as text, put together of its sections: owned by the caller (free). What a stay keeps of
  * its own stands in for the row that has been described anew since. */

@@ -407,7 +407,7 @@ static lw_code find_earlier(const lw_trip_ask *ask, const lw_trip_planned *to, l
     const lw_code code = lw_stays_gather(ask->book, ask->now_s, &stays, err);
     if (code)
         return code;
-    *earlier = lw_stays_named(&stays, INT64_MAX, 0, &with->earlier_count);
+    *earlier = lw_stays_named(&stays, INT64_MAX, 0, NULL, &with->earlier_count);
     with->earlier = *earlier;
     lw_stays_clear(&stays);
     return *earlier ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for the stays of the book");

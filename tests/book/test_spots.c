@@ -1,4 +1,5 @@
 /* Spots of map files: found by where they are as a plain count finds them; an import is whole or not there. */
+#include "book/devices.h"
 #include "book/spots.h"
 #include "core/base/random.h"
 #include "core/land/distance.h"
@@ -27,7 +28,11 @@ static lw_imported import(lw_book *book, const char *source, int from, int to, d
         const lw_kept_spot spot = made_spot(i, key, turn);
         CHECK_OK(lw_book_spots_put(in, &spot, &err));
     }
+    int64_t before, after;
+    CHECK_OK(lw_book_changes(book, &before, &err));
     CHECK_OK(lw_book_import_end(in, LW_OK, NULL, LW_NO_TIME, &done, &err));
+    CHECK_OK(lw_book_changes(book, &after, &err));
+    assert_true(after > before); /* answers of before are old now */
     return done;
 }
 

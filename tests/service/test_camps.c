@@ -65,6 +65,11 @@ static void what_may_be_the_same_is_told_and_not_merged(void **state)
     camps = load(k.book);
     assert_int_equal(camps.count, 3);
     lw_camps_clear(&camps);
+    lw_camp_put back;
+    assert_int_equal(lw_camp_recall(k.book, "Bench", &back, &err), LW_E_MISSING);
+    err = (lw_err){0};
+    assert_int_equal(lw_camp_recall(k.book, "gate", &back, &err), LW_OK);
+    assert_int_equal(lw_camp_recall(k.book, "gate", &back, &err), LW_E_MISSING);
     camp_book_close(&k);
 }
 
@@ -171,9 +176,51 @@ static void every_kind_of_rig_is_on_the_road(void **state)
     }
 }
 
+/* Longer than one setting holds, with letters of two bytes where it is cut. */
+static void a_place_that_is_brought_back_is_whole(void **state)
+{
+    static const char *const CHANGES[] = {"manager=BLM Juniper",
+                                          "permits={name: season, from: 2026-09-15, to: 2027-04-15}", "terrain=/tiles"};
+    (void)state;
+    camp_book k = camp_book_open();
+    lw_err err = {0};
+    lw_camp_put put = {0};
+    lw_kept_places before = {0}, after = {0};
+    static const struct {
+        const char *key;
+        int letters;
+    } LONG[] = {{"photos+={path: /x", 100}, {"nearby+={what: x", 25}, {"drives+={time: 1 h, to: x", 25}};
+    (void)add(k.book, "Larkspur Flat", (lw_spot){38.1, -112.4}, CHANGES, COUNT_OF(CHANGES));
+    for (size_t i = 0; i < COUNT_OF(LONG); i++) {
+        char change[1100];
+        size_t n = (size_t)snprintf(change, sizeof change, "%s", LONG[i].key);
+        for (int l = 0; l < LONG[i].letters; l++, n += 2)
+            memcpy(change + n, "\xc3\xb6", 3);
+        change[n++] = '}';
+        change[n] = '\0';
+        for (int times = 0; times < 30 && edit(k.book, "Larkspur Flat", change, &err) == LW_OK; times++)
+            continue; /* until there is no more room */
+    }
+    err = (lw_err){0};
+    assert_int_equal(lw_book_list_places(k.book, NULL, &before, &err), LW_OK);
+    assert_true(strlen(before.place[0].doc) > LW_BOOK_TEXT_BYTES);
+    assert_int_equal(lw_camp_forget(k.book, "Larkspur Flat", &err), LW_OK);
+    assert_int_equal(lw_camp_recall(k.book, "Larkspur Flat", &put, &err), LW_OK);
+    assert_int_equal(lw_book_list_places(k.book, NULL, &after, &err), LW_OK);
+    assert_int_equal(after.count, 1);
+    assert_string_equal(after.place[0].doc, before.place[0].doc);
+    assert_non_null(strstr(after.place[0].doc, "/tiles"));
+    assert_non_null(strstr(after.place[0].doc, "season"));
+    assert_string_equal(after.place[0].manager, "BLM Juniper");
+    lw_kept_places_clear(&before);
+    lw_kept_places_clear(&after);
+    camp_book_close(&k);
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
+        cmocka_unit_test(a_place_that_is_brought_back_is_whole),
         cmocka_unit_test(what_may_be_the_same_is_told_and_not_merged),
         cmocka_unit_test(the_stay_that_goes_on_goes_by_what_is_new),
         cmocka_unit_test(own_figures_go_before_guesses_both_ways),

@@ -90,6 +90,7 @@ export const places = {
     add: (place: NewPlace): Promise<Place> => ask('POST', 'places', place),
     edit: (name: string, change: readonly string[]): Promise<Place> => ask('PUT', 'place', { name, change }),
     forget: (name: string): Promise<{ name: string }> => ask('DELETE', `place${of(name)}`, {}),
+    recall: (name: string): Promise<Place> => ask('POST', 'place/recall', { name }),
     give: (names: readonly string[], as = ''): Promise<Handed> => ask('GET', `places/give${query({ as }, names)}`),
     take: (text: string): Promise<Taken> => ask('POST', 'places/take', { text }),
 };

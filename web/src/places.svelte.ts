@@ -14,7 +14,7 @@ export const shared = $state<{
     compared: string[];
     draft: (Spot & { name?: string }) | null;
     /** A place taken out, as it was handed over before: it can come back. */
-    forgotten: { name: string; text: string; lostPhotos: boolean } | null;
+    forgotten: { name: string } | null;
 }>({ from: '', until: '', compared: [], draft: null, forgotten: null });
 
 /** Today and a week on, where no dates were said yet. */
@@ -45,15 +45,14 @@ export async function tryIt(work: () => Promise<void>): Promise<string | null> {
     }
 }
 
-export async function forget(name: string, hasPhotos: boolean): Promise<void> {
-    const { text } = await places.give([name]);
+export async function forget(name: string): Promise<void> {
     await places.forget(name);
-    shared.forgotten = { name, text, lostPhotos: hasPhotos };
+    shared.forgotten = { name };
     shared.compared = shared.compared.filter((one) => one !== name);
 }
 export async function bringBack(): Promise<void> {
     if (!shared.forgotten) return;
-    await places.take(shared.forgotten.text);
+    await places.recall(shared.forgotten.name);
     shared.forgotten = null;
 }
 
