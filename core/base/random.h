@@ -35,6 +35,8 @@ static inline double lw_random_unit(uint32_t word)
 }
 
 double lw_random_normal(double p);
+/* Of eight words at once, each just what lw_random_normal gives for its unit. */
+void lw_random_normals(const uint32_t word[8], double deviate[8]);
 double lw_normal_frac(double deviate);
 
 #endif

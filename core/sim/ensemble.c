@@ -135,10 +135,7 @@ lw_code lw_ensemble_prepare(const lw_ensemble_in *in, lw_arena *arena, lw_ensemb
 
 /* ------------------------------------------------------------------ one draw */
 
-static double lognormal(double sd, uint32_t word, double mean_shift)
-{
-    return sd > 0.0 ? lw_exp(sd * lw_random_normal(lw_random_unit(word)) - mean_shift * 0.5 * sd * sd) : 1.0;
-}
+_Static_assert(LW_GROUP_COUNT == LW_LANES, "a day's factors are drawn as one vector");
 
 static const lw_spread NONE = {.household = {0.0}};
 
@@ -156,7 +153,25 @@ static void household_of(const lw_ensemble *e, const lw_spread *spread, const lw
     const lw_random_words a = lw_random_block(key, STREAM_HOUSEHOLD, 0), b = lw_random_block(key, STREAM_HOUSEHOLD, 1);
     for (int g = 0; g < LW_GROUP_COUNT; g++)
         household[g] =
-            start ? start->household[g] : lognormal(spread->household[g], g < 4 ? a.word[g] : b.word[g - 4], 0.0);
+            start ? start->household[g]
+            : spread->household[g] > 0.0
+                ? lw_exp(spread->household[g] * lw_random_normal(lw_random_unit(g < 4 ? a.word[g] : b.word[g - 4])))
+                : 1.0;
+}
+
+/* All groups of a day at once: household times lognormal of the day. */
+static void draw_day(const lw_spread *spread, const lw_random_key *key, int64_t day,
+                     const double household[LW_GROUP_COUNT], float factor[LW_GROUP_COUNT])
+{
+    const lw_random_words words[] = {lw_random_block(key, STREAM_DAY, day), lw_random_block(key, STREAM_DAY_MORE, day)};
+    uint32_t word[LW_LANES];
+    double deviate[LW_LANES], of_day[LW_LANES];
+    memcpy(word, words, sizeof word);
+    lw_random_normals(word, deviate);
+    const lw_v sd = lw_vload(spread->day);
+    lw_vstore(of_day, lw_choose((lw_m)(sd > 0.0), lw_vexp(sd * lw_vload(deviate) - 0.5 * sd * sd), lw_all(1.0)));
+    for (int g = 0; g < LW_GROUP_COUNT; g++)
+        factor[g] = (float)(household[g] * of_day[g]);
 }
 
 /* Factors of use by day and group; the heat's is for the cabin as a whole. */
@@ -167,12 +182,8 @@ static double draw_use(const lw_ensemble *e, const lw_spread *spread, const lw_r
     const int days = k->civil_day[k->hours - 1] - k->civil_day[0] + 1;
     double household[LW_GROUP_COUNT];
     household_of(e, spread, key, household);
-    for (int d = 0; d < days; d++) {
-        const lw_random_words p = lw_random_block(key, STREAM_DAY, k->civil_day[0] + d);
-        const lw_random_words q = lw_random_block(key, STREAM_DAY_MORE, k->civil_day[0] + d);
-        for (int g = 0; g < LW_GROUP_COUNT; g++)
-            factor[d][g] = (float)(household[g] * lognormal(spread->day[g], g < 4 ? p.word[g] : q.word[g - 4], 1.0));
-    }
+    for (int d = 0; d < days; d++)
+        draw_day(spread, key, k->civil_day[0] + d, household, factor[d]);
     return household[LW_GROUP_HEAT];
 }
 
@@ -345,12 +356,11 @@ static lw_draw_row row_of(const lw_context *c, const lw_course *own, const lw_co
 }
 
 /* Often all lanes fall into one bin: then it is one sum instead of eight, each of which would wait for the one before. */
-static void count_bins(const uint8_t bin[LW_MOST_LANES], int count, uint32_t level[LW_LEVEL_BINS])
+static void count_bins(const uint8_t bin[LW_MOST_LANES], int count, uint64_t counted, uint32_t level[LW_LEVEL_BINS])
 {
-    int same = 1;
-    while (same < count && bin[same] == bin[0])
-        same++;
-    if (same == count) {
+    uint64_t all;
+    memcpy(&all, bin, sizeof all);
+    if (((all ^ bin[0] * UINT64_C(0x0101010101010101)) & counted) == 0) {
         level[bin[0]] += (uint32_t)count;
         return;
     }
@@ -362,11 +372,13 @@ static void count_levels(const lw_lanes *x, lw_draw_sums *sums)
 {
     const lw_context *c = &x->context;
     const int marks = (c->steps + LW_MARK_HOURS - 1) / LW_MARK_HOURS;
+    uint64_t counted = 0; /* the bytes of the lanes that are draws */
+    memset(&counted, 0xff, (size_t)x->count);
     for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
         if (k != LW_SUPPLY_BATTERY && c->capacity[k] <= 0.0)
             continue;
         for (int m = 0; m < marks; m++)
-            count_bins(x->bin[k][m], x->count, sums->level[k][m]);
+            count_bins(x->bin[k][m], x->count, counted, sums->level[k][m]);
     }
     sums->draws += (uint32_t)x->count;
 }

@@ -1857,7 +1857,7 @@ static void lay_weather(lw_lanes *x)
             }
         } else {
             memset(to->sun_gain_w, 0, sizeof to->sun_gain_w);
-            memset(to->panel_w, 0, sizeof to->panel_w);
+            memset(to->panel_w, 0, (size_t)arrays * sizeof to->panel_w[0]);
             for (int a = 0; a < arrays; a++)
                 effective[a] = total[a] = lw_all(0.0);
         }

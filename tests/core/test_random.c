@@ -89,6 +89,24 @@ static void the_inverse_undoes_the_distribution(void **state)
     }
 }
 
+static void eight_normals_at_once_are_those_of_one(void **state)
+{
+    (void)state;
+    for (uint32_t i = 0; i < 4000; i++) {
+        const lw_random_key key = {.seed = 7, .draw = i};
+        const lw_random_words a = lw_random_block(&key, 1, 0), b = lw_random_block(&key, 1, 1);
+        /* The last two lie in the far tails. */
+        const uint32_t word[8] = {a.word[0], a.word[1], a.word[2], a.word[3], b.word[0], b.word[1], i, UINT32_MAX - i};
+        double deviate[8];
+        lw_random_normals(word, deviate);
+        for (int l = 0; l < 8; l++) {
+            const double one = lw_random_normal(lw_random_unit(word[l]));
+            if (memcmp(&one, &deviate[l], sizeof one) != 0)
+                fail_msg("word %u: %.17g among eight, %.17g alone", (unsigned)word[l], deviate[l], one);
+        }
+    }
+}
+
 int main(void)
 {
     const struct CMUnitTest tests[] = {
@@ -97,6 +115,7 @@ int main(void)
         cmocka_unit_test(a_unit_lies_strictly_between_0_and_1),
         cmocka_unit_test(normal_deviates_are_those_of_the_tables),
         cmocka_unit_test(the_inverse_undoes_the_distribution),
+        cmocka_unit_test(eight_normals_at_once_are_those_of_one),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }
