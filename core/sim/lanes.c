@@ -428,17 +428,14 @@ static void share_gas(lane_step *k, lane_heat *h)
     if (row->count == 0)
         return;
     const lw_propane_sure sure = lw_propane_sure_of();
-    lw_v sure_w = lw_all(0.0), most_w = lw_all(0.0);
+    lw_v most_kg = lw_all(0.0), most_w = lw_all(0.0);
     for (int i = 0; i < LW_PROPANE_SURE_ROWS; i++)
         most_w = lw_choose((lw_m)(k->air_c >= sure.from_c[i]), lw_all(sure.most_w[i]), most_w);
-    for (int i = 0; i < row->count && lw_any((lw_m)(sure_w <= 0.0)); i++) {
-        const lw_v kg = k->level[row->vessel[i]];
-        const lw_v share = lw_choose((lw_m)(kg < sure.below_kg), kg * sure.per_kg, lw_all(1.0));
-        const lw_v here_w = lw_where((lw_m)(kg > 0.0), most_w * share * sure.rounding_frac);
-        sure_w = lw_choose((lw_m)(sure_w <= 0.0), here_w, sure_w);
-    }
-    h->limit_w = sure_w;
-    h->is_limit_exact = lw_mall(0);
+    for (int i = 0; i < row->count; i++)
+        most_kg = lw_vmost(k->level[row->vessel[i]], most_kg);
+    const lw_v share = lw_choose((lw_m)(most_kg < sure.below_kg), most_kg * sure.per_kg, lw_all(1.0));
+    h->limit_w = lw_where((lw_m)(most_kg > 0.0), most_w * share * sure.rounding_frac);
+    h->is_limit_exact = (lw_m)(most_kg <= 0.0); /* from empty ones there is none */
     set_most(k, h);
     const lw_m lacks = lacks_gas(k, small_burners_w(h), h);
     if (!lw_any(lacks))

@@ -102,14 +102,13 @@ LW_RARE double lw_vapour_limit_w(const lw_context *c, const lw_state *s, double 
     return sum;
 }
 
-/* No more than that, at a glance at the first cylinder that promises something. */
-static double vapour_surely_w(const lw_context *c, const lw_state *s, double air_c)
+static double fullest_kg(const lw_context *c, const lw_state *s)
 {
     const lw_row *row = &c->row[LW_SUPPLY_PROPANE];
-    double sure_w = 0.0;
-    for (int i = 0; i < row->count && sure_w <= 0.0; i++)
-        sure_w = lw_propane_vapour_surely_w(s->level[row->vessel[i]], air_c);
-    return sure_w;
+    double most_kg = 0.0;
+    for (int i = 0; i < row->count; i++)
+        most_kg = lw_most(s->level[row->vessel[i]], most_kg);
+    return most_kg;
 }
 
 /* ------------------------------------------------------------------ heat and gas */
@@ -246,7 +245,10 @@ static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, co
         note->gas_limit_w = INFINITY;
         return;
     }
-    set_gas_limit(c, mode, vapour_surely_w(c, s, hour->air_c), s, heat, note);
+    /* No more than that, at a glance at the fullest, which is always among those taken. */
+    const double most_kg = fullest_kg(c, s);
+    heat->is_limit_exact = most_kg <= 0.0; /* from empty ones there is none */
+    set_gas_limit(c, mode, lw_propane_vapour_surely_w(most_kg, hour->air_c), s, heat, note);
     if (!is_gas_enough(c, mode, hour, small_burners_w(heat), s, heat, note)) {
         const double most_w = heat->most_w;
         const double first_w = heat->cooking_w + heat->fridge.gas_w;
