@@ -11,7 +11,7 @@
 #include "core/land/ledger.h"
 #include "core/sim/scenario.h"
 
-enum { LW_PERMITS_OF_PLACE = 8, LW_EARLIER_STAYS = 96, LW_MANAGERS = LW_LEDGER_STAYS + LW_PERMITS };
+enum { LW_PERMITS_OF_PLACE = 8, LW_EARLIER_STAYS = 192, LW_MANAGERS = LW_LEDGER_STAYS + LW_PERMITS };
 
 typedef struct lw_named_permit {
     char name[LW_NAME], manager[LW_NAME];

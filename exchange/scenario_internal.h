@@ -76,7 +76,7 @@ const char *lw_word_at(const char *words, int n, char *buf, size_t size);
 
 /* ---- reading by the table (scenario_read.c) ---- */
 
-enum { LW_ITEMS = 96 /* as many events as a stay may have */, LW_TEXT_BYTES = 64, LW_LABEL_BYTES = 96 };
+enum { LW_ITEMS = 192 /* as many events as a stay may have */, LW_TEXT_BYTES = 64, LW_LABEL_BYTES = 96 };
 
 typedef struct lw_reader {
     const lw_scenario_from *from;

@@ -524,6 +524,9 @@ const lw_key lw_keys[] = {
     TEXT("stay.events[].amount", "20 gal", "for add and take, in a unit of that supply"),
     WORD("stay.events[].potable", YES_NO_UNKNOWN, "yes", "fresh water: fit to drink"),
     TEXT("stay.events[].why", "run to town", "a few words"),
+    LIST("stay.generator", NULL, LW_KEY_NONE_FITS, "windows on named dates in which the generator runs, to the hour"),
+    ONE("stay.generator[].from", MOMENT, "2026-06-15 17:00", "when it is started"),
+    ONE("stay.generator[].until", MOMENT, "2026-06-15 19:00", "when it is stopped"),
 
     MAP("weather", "file", 0,
         "an hourly file, a station's record, months, one set of values for the whole stay, or climate; climate where "

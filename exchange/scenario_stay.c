@@ -244,6 +244,39 @@ static void add_renewals(lw_reader *r, const lw_scope *root)
     }
 }
 
+/* ---- the generator on named dates ---- */
+
+static int is_allowed_throughout(const lw_reader *r, lw_span window)
+{
+    for (int64_t at_s = window.from_s + HOUR_S / 2; at_s < window.to_s; at_s += HOUR_S) {
+        const lw_clock clock = lw_clock_at(&r->out->zone, at_s);
+        if (!(r->out->scenario->rig.generator.allowed[lw_weekday_of(clock.day)] >> clock.hour & 1u))
+            return 0;
+    }
+    return 1;
+}
+
+static void read_window(lw_reader *r, const lw_scope *in)
+{
+    lw_generator_use *to = &r->out->scenario->rig.generator;
+    lw_value from, until;
+    if (!lw_read_value(r, in, "from", &from) || !lw_read_value(r, in, "until", &until))
+        return;
+    const lw_span window = {lw_read_instant(r, in, "from", &from.at), lw_read_instant(r, in, "until", &until.at)};
+    if (!to->is_present)
+        lw_read_refuse(r, in, NULL, LW_E_CONFLICT,
+                       "the rig has no generator; say it under rig.generator, or leave this out");
+    if (window.to_s <= window.from_s)
+        lw_read_refuse(r, in, "until", LW_E_CONFLICT, "the window ends before it begins");
+    if (to->window_count == LW_WINDOWS)
+        lw_read_refuse(r, in, NULL, LW_E_FULL, "more than %d windows of the generator", LW_WINDOWS);
+    if (r->code)
+        return;
+    if (!is_allowed_throughout(r, window))
+        lw_read_note(r, in, NULL, "quiet hours or rig.generator.allowed forbid a part of it; there it stays off");
+    to->window[to->window_count++] = window;
+}
+
 void lw_read_course(lw_reader *r, const lw_scope *root)
 {
     const lw_scope in = lw_read_map(r, root, "stay");
@@ -254,4 +287,7 @@ void lw_read_course(lw_reader *r, const lw_scope *root)
         read_event(r, &items[i]);
     if (!r->code)
         add_renewals(r, root);
+    const int windows = lw_read_items(r, &in, "generator", items);
+    for (int i = 0; i < windows && !r->code; i++)
+        read_window(r, &items[i]);
 }

@@ -18,7 +18,8 @@ static const char JSON_TYPE[] = "application/json";
 static const int64_t KEPT_S = 600;
 
 /* MOVES: the outlook is another afterwards. */
-typedef enum route_flag { QUICK = 0, SLOW = 1, HERE_ONLY = 2, HAS_REST = 4, MOVES = 8 } route_flag;
+/* TOLD: what else stands in the query stands in the body. */
+typedef enum route_flag { QUICK = 0, SLOW = 1, HERE_ONLY = 2, HAS_REST = 4, MOVES = 8, TOLD = 16 } route_flag;
 
 typedef struct route {
     const char *method, *path;
@@ -30,6 +31,7 @@ static const route ROUTES[] = {
     {"GET", "/api/1/state", lw_ask_state, QUICK},
     {"POST", "/api/1/clock", lw_ask_clock, MOVES},
     {"GET", "/api/1/outlook", lw_ask_outlook, SLOW},
+    {"POST", "/api/1/outlook", lw_ask_outlook, SLOW | TOLD},
     {"GET", "/api/1/today", lw_ask_today, SLOW},
     {"GET", "/api/1/learned", lw_ask_learned, SLOW},
     {"GET", "/api/1/plan/levers", lw_ask_levers, SLOW},
@@ -345,6 +347,37 @@ static lw_code find_route(lw_asked *a, const route **r, lw_err *err)
     return lw_fail(err, LW_E_MISSING, "there is nothing at this address");
 }
 
+static lw_code take_told(lw_asked *a, const char *key, const json_t *value, lw_err *err)
+{
+    if (!json_is_string(value) || a->param_count == LW_ASK_PARAMS) {
+        a->reply->status = 400;
+        return json_is_string(value) ? lw_fail(err, LW_E_FULL, "more than %d parts in one question", LW_ASK_PARAMS)
+                                     : lw_fail(err, LW_E_SYNTAX, "body: %.40s is to be a text or a list of texts", key);
+    }
+    a->key[a->param_count] = key;
+    a->value[a->param_count++] = json_string_value(value);
+    return LW_OK;
+}
+
+/* {"set": ["KEY=VALUE", ..], "draws": "48"} as the query set=..&draws=48: an address has no room for much. */
+static lw_code take_body(lw_asked *a, lw_err *err)
+{
+    const char *key;
+    json_t *value;
+    lw_code code = lw_asked_body(a, &a->told, err);
+    if (code)
+        return code;
+    json_object_foreach(a->told, key, value)
+    {
+        const size_t count = json_is_array(value) ? json_array_size(value) : 1;
+        for (size_t i = 0; i < count && !code; i++)
+            code = take_told(a, key, json_is_array(value) ? json_array_get(value, i) : value, err);
+        if (code)
+            return code;
+    }
+    return LW_OK;
+}
+
 void lw_ask_answer(lw_book *book, const lw_ask *ask, lw_reply *reply)
 {
     lw_err err = {0};
@@ -360,6 +393,8 @@ void lw_ask_answer(lw_book *book, const lw_ask *ask, lw_reply *reply)
     a->reply = reply;
     lw_code code = take_target(a, &err);
     code = code ? code : find_route(a, &r, &err);
+    if (!code && r && r->flags & TOLD)
+        code = take_body(a, &err);
     if (!code && r)
         code = r->answer(a, &err);
     if (code) {
@@ -371,6 +406,7 @@ void lw_ask_answer(lw_book *book, const lw_ask *ask, lw_reply *reply)
         else
             lw_reply_refuse(reply, status, says);
     }
+    json_decref(a->told);
     free(a);
 }
 

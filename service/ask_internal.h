@@ -18,6 +18,7 @@ typedef struct lw_asked {
     const char *key[LW_ASK_PARAMS], *value[LW_ASK_PARAMS]; /* of the query, decoded */
     int param_count;
     char text[LW_ASK_TARGET_BYTES]; /* what they point into */
+    json_t *told;                   /* or this: a body in place of a query, owned */
 } lw_asked;
 
 /* Gives LW_OK with the reply's body filled, or a failure; a->reply->status, where set then, is its status. */

@@ -633,13 +633,24 @@ static void sum_loads(const lw_context *c, lw_hour *hour)
     }
 }
 
+/* A window on a named date is kept to the step: half of it at least. */
+static int is_in_window(const lw_context *c, int step)
+{
+    const lw_generator_use *g = &c->scenario->rig.generator;
+    double frac = 0.0;
+    for (int i = 0; i < g->window_count; i++)
+        frac += overlap_frac(c, step, g->window[i]);
+    return frac >= 0.5;
+}
+
 static void fill_policy(const lw_context *c, int step)
 {
     const lw_rig *rig = &c->scenario->rig;
     const int h = hour_of(c, step);
     lw_hour *hour = &c->hour[step];
     hour->is_generator_allowed = rig->generator.is_present && is_in_mask(c, rig->generator.allowed, h);
-    hour->is_generator_wanted = hour->is_generator_allowed && is_in_mask(c, rig->generator.run, h);
+    hour->is_generator_wanted =
+        hour->is_generator_allowed && (is_in_mask(c, rig->generator.run, h) || is_in_window(c, step));
     hour->is_inverter_on = rig->inverter.is_present && is_in_mask(c, rig->inverter.on, h);
     for (int d = 0; d < rig->drive.drive_count; d++)
         hour->drive_w += overlap_frac(c, step, rig->drive.drive[d]) * rig->drive.rated_a * CHARGE_V * c->nominal_frac;

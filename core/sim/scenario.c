@@ -134,6 +134,9 @@ static void check_power(lw_probe *p, const lw_rig *rig)
         want(p, "generator.stop_frac", g->stop_frac, g->start_frac, 1.0);
         want(p, "generator.fuel", g->fuel, 0, LW_ENGINE_FUEL_COUNT - 1);
         want(p, "generator.derate_rule", g->derate_rule, 0, LW_DERATE_COUNT - 1);
+        want(p, "generator.window_count", g->window_count, 0, LW_WINDOWS);
+        for (int i = 0; i < g->window_count && p->fault.code == LW_OK; i++)
+            want(p, "generator.window.to_s", (double)g->window[i].to_s, (double)g->window[i].from_s, 1e12);
     }
     want(p, "charger.rated_a", rig->charger.rated_a, 0, 1000);
     want(p, "charger.efficiency_frac", rig->charger.efficiency_frac, 0.3, 1.0);

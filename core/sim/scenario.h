@@ -19,9 +19,10 @@
 enum {
     LW_ARRAYS = 4,
     LW_LOADS = 40,
-    LW_TRANSFERS = 96,          /* that happened or are told */
-    LW_TRANSFERS_PLANNED = 352, /* with those of a plan */
+    LW_TRANSFERS = 192,         /* that happened or are told */
+    LW_TRANSFERS_PLANNED = 448, /* with those of a plan */
     LW_CUTS = 8,                /* different cut-off voltages in one rig */
+    LW_WINDOWS = 96,            /* of the generator, on named dates */
     LW_VITALS = 4,
     LW_HORIZON_POINTS = 360,
     LW_AWNING = LW_ARRAYS, /* index of the awning where arrays are counted */
@@ -122,6 +123,8 @@ typedef struct lw_generator_use {
     double start_frac, stop_frac; /* of capacity */
     uint32_t run[7];              /* hours it is run anyway */
     uint32_t allowed[7];          /* quiet hours are the gaps */
+    lw_span window[LW_WINDOWS];   /* on named dates: it runs in them, within the allowed hours */
+    int window_count;
     int runs_for_cooling;
 } lw_generator_use;
 

@@ -418,6 +418,40 @@ static void the_generator_keeps_quiet_hours_and_its_reserve(void **state)
     free(r), free(s);
 }
 
+/* In the windows of named dates it runs, to the hour and within the allowed ones (8 to 20 o'clock here), and in no other hour. */
+static void the_generator_runs_in_windows_on_named_dates(void **state)
+{
+    (void)state;
+    lw_scenario *s = camp_new(5);
+    const int64_t start_s = s->calendar.start_s;
+    int ten = 0, late = 0; /* hours of the second day that begin at 10:00 and at 19:00 */
+    s->rig.battery.level_frac = 0.6;
+    s->rig.generator.is_automatic = 0;
+    memset(s->rig.generator.run, 0, sizeof s->rig.generator.run);
+    for (int h = 24; h < 48; h++) {
+        ten = s->calendar.civil_hour[h] == 10 ? h : ten;
+        late = s->calendar.civil_hour[h] == 19 ? h : late;
+    }
+    s->rig.generator.window[0] =
+        (lw_span){start_s + ten * 3600, start_s + (ten + 2) * 3600 + 1500}; /* 25 minutes over */
+    s->rig.generator.window[1] = (lw_span){start_s + late * 3600, start_s + (late + 3) * 3600};
+    s->rig.generator.window_count = 2;
+    for (int per_hour = 1; per_hour <= 2; per_hour++) {
+        step_course *r = course_of(s, per_hour);
+        for (int h = 0; h < 5 * 24; h++) {
+            const double hours = r->flows[h].of[LW_FLOW_GENERATOR_HOURS];
+            const int is_in = h == ten || h == ten + 1 || h == late;
+            const double most = is_in                           ? 1.0
+                                : per_hour == 2 && h == ten + 2 ? 0.5
+                                                                : 0.0; /* half an hour is a step then */
+            if (hours > most + 1e-9 || (is_in && hours < 0.99))
+                fail_msg("%d steps an hour: %.2f h of running in hour %d, want %.1f", per_hour, hours, h, most);
+        }
+        free(r);
+    }
+    free(s);
+}
+
 static void two_open_cylinders_give_gas_that_one_cannot(void **state)
 {
     (void)state;
@@ -577,6 +611,7 @@ int main(void)
         cmocka_unit_test(rubbish_in_the_shower_stops_showers),
         cmocka_unit_test(leisure_leaves_the_data_that_work_needs),
         cmocka_unit_test(the_generator_keeps_quiet_hours_and_its_reserve),
+        cmocka_unit_test(the_generator_runs_in_windows_on_named_dates),
         cmocka_unit_test(two_open_cylinders_give_gas_that_one_cannot),
         cmocka_unit_test(a_combined_tank_takes_the_water_of_the_fixtures_it_names),
         cmocka_unit_test(a_stay_rule_ends_the_stay_whatever_the_tanks_hold),

@@ -185,6 +185,64 @@ static void no_events_may_be_said(void **state)
     lw_loaded_clear(&loaded);
 }
 
+/* A plan of two months has more errands than one would type: 150 events, each of one vessel, and one too many for the engine. */
+static void a_long_plan_finds_room_and_too_long_a_one_is_refused(void **state)
+{
+    static const int COUNT[] = {150, LW_TRANSFERS + 1};
+    (void)state;
+    for (size_t i = 0; i < COUNT_OF(COUNT); i++) {
+        static char text[32768];
+        size_t used =
+            (size_t)snprintf(text, sizeof text, "%s",
+                             HEAD "rig: class-c\n" CREW PLACE AIR "stay:\n  arrive: 2026-06-08 15:00\n  events:\n");
+        for (int k = 0; k < COUNT[i]; k++)
+            used += (size_t)snprintf(text + used, sizeof text - used,
+                                     "    - {at: 2026-06-%02d %02d:00, do: dump, what: grey}\n", 9 + k / 24, k % 24);
+        lw_loaded loaded;
+        lw_err err = {0};
+        const lw_scenario_from from = {.path = "t.yaml", .bytes = text, .size = used};
+        const lw_code code = lw_scenario_load(&from, &loaded, &err);
+        if (i == 0) {
+            if (code)
+                fail_msg("%s: %s", err.where, err.text);
+            assert_int_equal(loaded.scenario->transfer_count, COUNT[i]);
+            lw_loaded_clear(&loaded);
+        } else if (code != LW_E_FULL || !strstr(err.text, "more than 192"))
+            fail_msg("code %d, %s: %s", (int)code, err.where, err.text);
+    }
+}
+
+static void windows_of_the_generator_are_read(void **state)
+{
+    static const struct {
+        const char *rig, *windows, *sentence;
+    } ROW[] = {
+        {"{kind: class-c, generator: {rated: 4 kW, fuel: gasoline}}",
+         "[{from: 2026-06-10 17:00, until: 2026-06-10 16:00}]", "ends before it begins"},
+        {"{kind: class-c, generator: {rated: 4 kW, fuel: gasoline}}", "[{from: 2026-06-10 17:00}]", "until"},
+        {"{kind: class-c, generator: none}", "[{from: 2026-06-10 17:00, until: 2026-06-10 18:00}]", "no generator"},
+    };
+    lw_loaded l;
+    (void)state;
+    load(&l,
+         HEAD "rig: {kind: class-c, generator: {rated: 4 kW, fuel: gasoline}}\n" CREW PLACE
+              "stay: {arrive: 2026-06-08 15:00, generator: [{from: 2026-06-10 17:00, until: 2026-06-10 19:00}]}\n" AIR);
+    const lw_generator_use *g = &l.scenario->rig.generator;
+    assert_int_equal(g->window_count, 1);
+    assert_true(g->window[0].to_s - g->window[0].from_s == 7200);
+    assert_true(g->window[0].from_s - l.scenario->stay.arrival_s == 2 * 86400 + 7200);
+    lw_loaded_clear(&l);
+    for (size_t i = 0; i < COUNT_OF(ROW); i++) {
+        char text[4096];
+        lw_err err = {0};
+        snprintf(text, sizeof text, HEAD "rig: %s\n" CREW PLACE "stay: {arrive: 2026-06-08 15:00, generator: %s}\n" AIR,
+                 ROW[i].rig, ROW[i].windows);
+        const lw_scenario_from from = {.path = "t.yaml", .bytes = text, .size = strlen(text)};
+        if (!lw_scenario_load(&from, &l, &err) || !strstr(err.text, ROW[i].sentence) || !err.where[0])
+            fail_msg("row %zu: %s: %s", i, err.where, err.text);
+    }
+}
+
 static void a_value_that_is_given_is_no_assumption(void **state)
 {
     (void)state;
@@ -684,6 +742,8 @@ int main(void)
         cmocka_unit_test(snow_of_mean_weather_comes_in_falls),
         cmocka_unit_test(limits_of_wind_and_the_way_with_snow_are_read),
         cmocka_unit_test(no_events_may_be_said),
+        cmocka_unit_test(a_long_plan_finds_room_and_too_long_a_one_is_refused),
+        cmocka_unit_test(windows_of_the_generator_are_read),
         cmocka_unit_test(a_value_that_is_given_is_no_assumption),
         cmocka_unit_test(every_kind_of_rig_loads_from_its_name_alone),
         cmocka_unit_test(none_means_that_there_is_none),

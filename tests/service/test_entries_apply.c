@@ -262,7 +262,7 @@ static void more_transfers_than_the_engine_takes_are_refused(void **state)
     for (size_t i = 0; i < COUNT_OF(entry); i++)
         entry[i] = (lw_entry){.kind = LW_ENTRY_FILLED, .target = "fresh/main", .low = NAN, .high = NAN, .amount = 1};
     CHECK_REFUSED(lw_entries_apply(&rig, &(lw_entries){.entry = entry, .count = COUNT_OF(entry)}, &a, &err), LW_E_FULL,
-                  "more than 96 fills");
+                  "more than 192 fills");
     assert_null(a.reading);
 }
 

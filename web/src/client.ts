@@ -218,11 +218,22 @@ function outlookPath(wish: OutlookWish): string {
     return text ? `outlook?${text}` : 'outlook';
 }
 
+/** What an address is sure to carry; a longer question goes as a body. */
+const ADDRESS_LETTERS = 4000;
+
+function outlook(wish: OutlookWish, signal?: AbortSignal): Promise<Outlook> {
+    const path = outlookPath(wish);
+    if (path.length <= ADDRESS_LETTERS) return ask('GET', path, undefined, signal);
+    const said: Record<string, string | string[]> = {};
+    for (const [key, value] of new URLSearchParams(path.slice(path.indexOf('?')))) said[key] = key === 'set' || key === 'done' ? [...(said[key] ?? []), value] : value;
+    return ask('POST', 'outlook', said, signal, PATIENCE_MS);
+}
+
 export const client = {
     state: (): Promise<State> => ask('GET', 'state'),
     /** What time it is by this device; taken only where the camper's own clock cannot be right. */
     clock: (sent: string): Promise<State> => ask('POST', 'clock', { sent }),
-    outlook: (wish: OutlookWish = {}, signal?: AbortSignal): Promise<Outlook> => ask('GET', outlookPath(wish), undefined, signal),
+    outlook: (wish: OutlookWish = {}, signal?: AbortSignal): Promise<Outlook> => outlook(wish, signal),
     today: (signal?: AbortSignal): Promise<Today> => ask('GET', 'today', undefined, signal),
     weather: (): Promise<Weather | null> => askIfThere('weather'),
     scenario: async (): Promise<string | null> => (await askIfThere<{ scenario: string }>('scenario'))?.scenario ?? null,
