@@ -10,6 +10,7 @@
 #include "cli/kept.h"
 #include "cli/options.h"
 #include "cli/out.h"
+#include "cli/plan_order.h"
 #include "service/learning.h"
 #include "service/plan_calendar.h"
 #include "service/plan_source.h"
@@ -26,6 +27,7 @@ enum {
     UNITS,
     CLOCK,
     DRAWS,
+    FRESH,
     SEED,
     BOOK,
     NOW
@@ -44,6 +46,7 @@ static const lw_option OPTIONS[] = {
     [UNITS] = {"units", 'u', "us|si", 0, "units of the texts; without it those of the scenario"},
     [CLOCK] = {"clock", 0, "12|24", 0, "6:40 pm or 18:40 in the texts; without it 24"},
     [DRAWS] = {"draws", 0, "N", 0, "possible courses of weather and use; without it 256"},
+    [FRESH] = LW_PLAN_FRESH_OPTION,
     [SEED] = {"seed", 0, "N", 0, "which draws; without it 1"},
     [BOOK] = LW_KEPT_BOOK_OPTION,
     [NOW] = LW_KEPT_NOW_OPTION,
@@ -61,7 +64,7 @@ typedef struct order {
     double confidence_frac;
     int has_no_chores, has_no_generator, is_12_hour;
     int units; /* -1: the scenario's */
-    uint64_t draws, seed;
+    uint64_t draws, fresh, seed;
 } order;
 
 static lw_code take_option(int option, const char *value, void *to, lw_err *err)
@@ -91,6 +94,8 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
         return lw_args_clock(value, &o->is_12_hour, err);
     case DRAWS:
         return lw_args_whole("draws", value, 16, 4096, &o->draws, err);
+    case FRESH:
+        return lw_args_whole("fresh", value, LW_PLAN_FRESH_LEAST, LW_PLAN_FRESH_MOST, &o->fresh, err);
     case SEED:
         return lw_args_whole("seed", value, 0, UINT64_MAX, &o->seed, err);
     case BOOK:
@@ -120,6 +125,7 @@ typedef struct parts {
     lw_today *today;
     lw_generator_plan *generator;
     lw_runs_planned *runs;
+    lw_errands errands;
     lw_words_choice choice;
 } parts;
 
@@ -159,12 +165,15 @@ static lw_code find_chores(order *o, parts *p, lw_err *err)
 static lw_code find_windows(const order *o, lw_trials *trials, parts *p, lw_err *err)
 {
     const lw_rig *rig = &p->named.scenario->rig;
+    if (rig->generator.window_count > 0) /* a plan that was kept goes before a new one */
+        return LW_OK;
     if (!rig->generator.is_present || !(rig->battery.capacity_ah > 0.0) || !(rig->charger.rated_a > 0.0))
         return LW_OK;
     p->generator = calloc(1, sizeof *p->generator);
     if (!p->generator)
         return lw_fail(err, LW_E_FULL, "no memory to plan the generator");
-    const lw_generator_wish wish = {.confidence_frac = o->confidence_frac, .draws = (int)o->draws, .choice = p->choice};
+    const lw_generator_wish wish = {
+        .confidence_frac = o->confidence_frac, .draws = (int)o->draws, .fresh = (int)o->fresh, .choice = p->choice};
     return lw_generator_plan_make(trials, &wish, p->generator, err);
 }
 
@@ -173,20 +182,19 @@ static lw_code find_runs(order *o, parts *p, lw_err *err)
     const lw_runs_wish wish = {.confidence_frac = o->confidence_frac,
                                .hour_usd = NAN,
                                .draws = (int)o->draws,
+                               .fresh = (int)o->fresh,
                                .choice = p->choice,
                                .has_units = 1};
-    lw_errands errands;
     p->runs = calloc(1, sizeof *p->runs);
     if (!p->runs)
         return lw_fail(err, LW_E_FULL, "no memory to plan runs");
-    const lw_code code = lw_errands_load(o->services, &errands, err);
-    return code ? code : lw_runs_plan_make(&o->source, &wish, &errands, p->runs, err);
+    return lw_runs_plan_make(&o->source, &wish, &p->errands, p->runs, err);
 }
 
 static lw_code find_parts(order *o, parts *p, lw_err *err)
 {
-    lw_code code = LW_OK;
-    if (!o->source.path)
+    lw_code code = o->services ? lw_errands_load(o->services, &p->errands, err) : LW_OK; /* before any long work */
+    if (!code && !o->source.path)
         code = lw_kept_open_for(&o->kept, 1, &o->source.book, err);
     code = code ? code : lw_plan_source_open(&o->source, err);
     if (code)
@@ -255,6 +263,7 @@ static int run(const lw_command *self, int argc, char **argv)
     const lw_plan_calendar_in in = {.loaded = &p.named,
                                     .today = p.today,
                                     .generator = p.generator,
+                                    .without_windows = o.has_no_generator,
                                     .runs = p.runs,
                                     .choice = p.choice,
                                     .now_s = o.kept.now_s,

@@ -9,22 +9,26 @@
 #include "cli/kept.h"
 #include "cli/options.h"
 #include "cli/out.h"
+#include "cli/plan_order.h"
 #include "cli/screen.h"
 #include "service/generator_plan.h"
 #include "service/plan_source.h"
 #include "text/say.h"
 
-enum { HELP, UNTIL, CONFIDENCE, JSON, UNITS, CLOCK, DRAWS, SEED, BOOK, NOW, ASCII };
+enum { HELP, UNTIL, CONFIDENCE, KEEP, JSON, UNITS, CLOCK, DRAWS, FRESH, SEED, BOOK, NOW, ASCII };
 
 static const lw_option OPTIONS[] = {
     [HELP] = {"help", 'h', NULL, 0, "this text"},
     [UNTIL] = {"until", 0, "WHEN", 0, "plan until then, instead of the departure; 14 days at most"},
     [CONFIDENCE] = {"confidence", 'c', "SHARE", 0,
                     "how sure it must be that the battery stays above its floor: 0.5 to 0.99; without it 0.8"},
+    [KEEP] = {"keep-plan", 'k', NULL, 0,
+              "the stay of your book goes by these windows from now on, in place of those kept before"},
     [JSON] = {"json", 'j', NULL, 0, "the whole answer as JSON on standard output, amounts in SI units"},
     [UNITS] = {"units", 'u', "us|si", 0, "units of the answer; without it those of the scenario"},
     [CLOCK] = {"clock", 0, "12|24", 0, "6:40 pm or 18:40; without it 24"},
     [DRAWS] = {"draws", 0, "N", 0, "possible courses that say how poor a day can be; without it 256"},
+    [FRESH] = LW_PLAN_FRESH_OPTION,
     [SEED] = {"seed", 0, "N", 0, "which draws; without it 1"},
     [BOOK] = LW_KEPT_BOOK_OPTION,
     [NOW] = LW_KEPT_NOW_OPTION,
@@ -34,15 +38,16 @@ static const lw_option OPTIONS[] = {
 static const lw_example EXAMPLES[] = {
     {"leeway plan generator camp.yaml", "when to run it until you leave, and when it can be left out"},
     {"leeway plan generator camp.yaml --confidence 90% --until \"2026-06-14 10:00\"", "surer, and for a few days"},
+    {"leeway plan generator --keep-plan", "the outlook, today and the calendar go by it afterwards"},
 };
 
 typedef struct order {
     lw_plan_source source;
     lw_generator_wish wish;
     lw_kept_order kept;
-    int wants_json, wants_ascii, is_12_hour;
+    int wants_keep, wants_json, wants_ascii, is_12_hour;
     int units; /* -1: the scenario's */
-    uint64_t draws, seed;
+    uint64_t draws, fresh, seed;
 } order;
 
 static lw_code take_option(int option, const char *value, void *to, lw_err *err)
@@ -54,6 +59,9 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
         return LW_OK;
     case CONFIDENCE:
         return lw_args_confidence(value, &o->wish.confidence_frac, err);
+    case KEEP:
+        o->wants_keep = 1;
+        return LW_OK;
     case JSON:
         o->wants_json = 1;
         return LW_OK;
@@ -63,6 +71,8 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
         return lw_args_clock(value, &o->is_12_hour, err);
     case DRAWS:
         return lw_args_whole("draws", value, 16, 4096, &o->draws, err);
+    case FRESH:
+        return lw_args_whole("fresh", value, LW_PLAN_FRESH_LEAST, LW_PLAN_FRESH_MOST, &o->fresh, err);
     case SEED:
         return lw_args_whole("seed", value, 0, UINT64_MAX, &o->seed, err);
     case BOOK:
@@ -81,7 +91,10 @@ static lw_code check_order(const lw_args *args, order *o, lw_err *err)
     if (lw_args_operand_count(args) > 1)
         return lw_fail(err, LW_E_SYNTAX, "plan generator takes one FILE at most, a scenario");
     o->source.path = lw_args_operand(args, 0);
+    if (o->source.path && o->wants_keep)
+        return lw_fail(err, LW_E_CONFLICT, "--keep-plan is for the stay of your book; leave out FILE");
     o->wish.draws = (int)o->draws;
+    o->wish.fresh = (int)o->fresh;
     o->source.seed = o->seed;
     const lw_code code = lw_kept_open_order(&o->kept, err);
     o->source.now_s = o->kept.now_s;
@@ -111,6 +124,8 @@ static void put_report(const order *o, const lw_generator_plan *p, lw_sink *sink
         lw_put_end(&screen);
         lw_put_wrapped(&screen, LW_PAINT_PLAIN, p->caution.text, 0, 0);
     }
+    if (o->wants_keep)
+        lw_put_wrapped(&screen, LW_PAINT_PLAIN, "Kept: outlook, today and the calendar go by it.", 0, 0);
 }
 
 static lw_code put_answer(const order *o, const lw_generator_plan *p, const lw_loaded *named, lw_sink *sink,
@@ -145,7 +160,7 @@ static lw_code find_plan(order *o, lw_loaded *named, lw_generator_plan *plan, lw
     code = code ? code : lw_generator_plan_make(&trials, &o->wish, plan, err);
     free(start);
     lw_plan_source_close(&o->source);
-    return code;
+    return code || !o->wants_keep ? code : lw_generator_plan_keep(o->source.book, o->kept.now_s, plan, err);
 }
 
 static int run(const lw_command *self, int argc, char **argv)

@@ -64,6 +64,12 @@ typedef struct lw_plan_order {
     {                                                                                                                  \
         "seed", 0, "N", 0, "which draws; without it 1"                                                                 \
     }
+#define LW_PLAN_FRESH_OPTION                                                                                           \
+    {                                                                                                                  \
+        "fresh", 0, "N", 0,                                                                                            \
+            "courses that measure the chance; fewer than the usual 10000 are quicker and tell it less exactly"         \
+    }
+enum { LW_PLAN_FRESH_LEAST = 100, LW_PLAN_FRESH_MOST = 100000 };
 #define LW_PLAN_ASCII_OPTION                                                                                           \
     {                                                                                                                  \
         "ascii", 0, NULL, 0, "plain characters only"                                                                   \

@@ -15,6 +15,7 @@
 #ifndef LW_SERVICE_GENERATOR_PLAN_H
 #define LW_SERVICE_GENERATOR_PLAN_H
 
+#include "book/book.h"
 #include "core/plan/set_hours.h"
 #include "service/trial.h"
 #include "service/words.h"
@@ -78,6 +79,9 @@ typedef struct lw_generator_plan {
 /* trials: opened and closed here; load, with, seed and threads are the caller's. */
 LW_MUST_USE lw_code lw_generator_plan_make(lw_trials *trials, const lw_generator_wish *wish, lw_generator_plan *plan,
                                            lw_err *err);
+
+/* Into the book's stay as stay.generator, in place of what stood there; a plan that was not found is LW_E_CONFLICT. */
+LW_MUST_USE lw_code lw_generator_plan_keep(lw_book *book, int64_t now_s, const lw_generator_plan *plan, lw_err *err);
 
 /* The text is the caller's (free); NULL: no memory. */
 char *lw_generator_plan_json(const lw_generator_plan *plan, const lw_loaded *loaded, const char *version);

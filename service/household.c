@@ -351,6 +351,49 @@ lw_code lw_household_scenario(lw_book *book, int64_t now_s, char **text, lw_err 
     return code || *text ? code : lw_fail(err, LW_E_MISSING, "%s", NO_STAY);
 }
 
+/* From the arrival to the wished departure as the book has them; the caller's changes behind. */
+static lw_code change_stay(lw_book *book, const lw_kept_stay *stay, int64_t now_s, const char *text,
+                           const char *const *change, int change_count, lw_err *err)
+{
+    char arrive[64], leave[64], at[48];
+    const char **all = calloc((size_t)change_count + 2, sizeof *all);
+    lw_begun begun;
+    int count = 0;
+    if (!all)
+        return lw_fail(err, LW_E_FULL, "no memory for the changes of a scenario");
+    snprintf(arrive, sizeof arrive, "stay.arrive=%s", lw_instant_print(at, sizeof at, (double)stay->arrival_s, 0));
+    all[count++] = arrive;
+    if (stay->departure_s != LW_NO_TIME) {
+        snprintf(leave, sizeof leave, "stay.leave=%s", lw_instant_print(at, sizeof at, (double)stay->departure_s, 0));
+        all[count++] = leave;
+    }
+    for (int i = 0; i < change_count; i++)
+        all[count++] = change[i];
+    const lw_code code = lw_household_begin_from(book,
+                                                 &(lw_scenario_from){.path = "the book",
+                                                                     .bytes = text,
+                                                                     .size = strlen(text),
+                                                                     .change = all,
+                                                                     .change_count = count,
+                                                                     .now_s = now_s},
+                                                 &begun, err);
+    free(all);
+    return code;
+}
+
+lw_code lw_household_change(lw_book *book, int64_t now_s, const char *const *change, int change_count, lw_err *err)
+{
+    lw_kept_stays open = {0};
+    char *text = NULL;
+    lw_code code = lw_household_scenario(book, now_s, &text, err);
+    code = code ? code : lw_book_current_stay(book, now_s, &open, err);
+    if (!code)
+        code = change_stay(book, &open.stay[0], now_s, text, change, change_count, err);
+    lw_kept_stays_clear(&open);
+    free(text);
+    return code;
+}
+
 /* What comes from elsewhere: a scenario, or nothing but changes. */
 static lw_code read_foreign(const lw_scenario_from *from, lw_yaml *tree, lw_err *err)
 {

@@ -32,6 +32,10 @@ LW_MUST_USE lw_code lw_household_begin(lw_book *book, const char *path, int64_t 
 /* The same of a scenario in memory, with changes to its keys. */
 LW_MUST_USE lw_code lw_household_begin_from(lw_book *book, const lw_scenario_from *from, lw_begun *begun, lw_err *err);
 
+/* The stay that goes on described anew, with changes to its keys: it keeps its readings. */
+LW_MUST_USE lw_code lw_household_change(lw_book *book, int64_t now_s, const char *const *change, int change_count,
+                                        lw_err *err);
+
 /* Of a scenario (or changes alone, without bytes) that came from another device: it must not make this machine open files by
  * name, but those that the current stay names already. LW_E_CONFLICT. */
 LW_MUST_USE lw_code lw_household_want_no_files(lw_book *book, const lw_scenario_from *from, lw_err *err);

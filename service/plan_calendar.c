@@ -11,7 +11,7 @@
 #include "text/say.h"
 
 enum {
-    EVENTS = LW_GENERATOR_WINDOWS + LW_RUN_SLOTS + LW_TODOS + LW_TRANSFERS + 4,
+    EVENTS = LW_GENERATOR_WINDOWS + LW_RUN_SLOTS + LW_TODOS + LW_TRANSFERS + LW_WINDOWS + 4,
     SUMMARY = 200,
     DESCRIPTION = 8000,
     HOUR_S = 3600,
@@ -200,25 +200,48 @@ static void add_runs(book_of_days *b)
     }
 }
 
+/* A window by its day and which of that day it is: `last` is that of the window before. */
+static entry *new_window(book_of_days *b, lw_span span, int64_t *last)
+{
+    const int64_t of_day = lw_clock_at(&b->in->loaded->zone, span.from_s).day * 16;
+    entry *t;
+    *last = *last >= of_day ? *last + 1 : of_day;
+    lw_ical_event *e = new_event(b, "generator", *last, &t);
+    e->start_s = span.from_s;
+    e->end_s = span.to_s;
+    e->is_free = 1;
+    remind(e, 600);
+    return t;
+}
+
 static void add_windows(book_of_days *b)
 {
     const lw_generator_plan *plan = b->in->generator;
-    int64_t day_before = 0;
-    int of_day = 0;
+    int64_t last = -1;
     for (int i = 0; plan && plan->is_found && i < plan->run_count; i++) {
         const lw_generator_run *run = &plan->run[i];
-        const int64_t day = lw_clock_at(&b->in->loaded->zone, run->from_s).day;
-        entry *t;
-        of_day = i > 0 && day == day_before ? of_day + 1 : 0;
-        day_before = day;
-        lw_ical_event *e = new_event(b, "generator", day * 16 + of_day, &t);
-        e->start_s = run->from_s;
-        e->end_s = run->until_s;
-        e->is_free = 1;
-        remind(e, 600);
+        entry *t = new_window(b, (lw_span){run->from_s, run->until_s}, &last);
         snprintf(t->summary, sizeof t->summary, "Generator%s%s", run->why[0] ? ", for " : "", run->why);
         snprintf(t->description, sizeof t->description, "%s\n%s", run->sentence, plan->caution.text);
     }
+}
+
+/* Those that the scenario names. */
+static lw_code add_kept_windows(book_of_days *b, lw_err *err)
+{
+    const lw_generator_use *g = &b->in->loaded->scenario->rig.generator;
+    lw_caution caution;
+    int64_t last = -1;
+    if (lw_caution_named("generator", &caution, err))
+        return err->code;
+    for (int i = 0; i < g->window_count; i++) {
+        if (g->window[i].to_s <= b->in->now_s)
+            continue;
+        entry *t = new_window(b, g->window[i], &last);
+        snprintf(t->summary, sizeof t->summary, "Generator");
+        snprintf(t->description, sizeof t->description, "As planned.\n%s", caution.text);
+    }
+    return LW_OK;
 }
 
 lw_code lw_plan_calendar(const lw_plan_calendar_in *in, char **text, int *count, lw_err *err)
@@ -236,11 +259,14 @@ lw_code lw_plan_calendar(const lw_plan_calendar_in *in, char **text, int *count,
         add_runs(b);
         add_announced(b);
         add_windows(b);
+        if (!in->generator && !in->without_windows)
+            code = add_kept_windows(b, err);
+    }
+    if (!code)
         code = lw_ical_print(
             &(lw_ical){
                 .name = name, .version = in->version, .stamp_s = in->now_s, .event = b->event, .count = b->count},
             text, err);
-    }
     *count = (int)b->count;
     free(b);
     return code;

@@ -70,6 +70,29 @@ static void a_stay_has_its_departure_limit_and_checklists(void **state)
     free(s);
 }
 
+/* Those of a new plan go before those that were kept, and none are there where none are wanted. */
+static void windows_that_were_kept_are_in_it(void **state)
+{
+    lw_scenario *s = camp_cold_night();
+    lw_loaded loaded = camp_loaded(s);
+    const int64_t day_s = s->stay.arrival_s + 24 * HOUR_S;
+    (void)state;
+    s->rig.generator.window[0] = (lw_span){s->stay.arrival_s - 3 * HOUR_S, s->stay.arrival_s}; /* over */
+    s->rig.generator.window[1] = (lw_span){day_s, day_s + 2 * HOUR_S};
+    s->rig.generator.window_count = 2;
+    lw_plan_calendar_in in = {.loaded = &loaded, .now_s = s->stay.arrival_s, .version = "0"};
+    made m = make(&in);
+    icalcomponent *event = event_named(&m, "Generator");
+    assert_int_equal(begins(event), day_s);
+    assert_non_null(strstr(icalcomponent_get_description(event), "20 ft"));
+    in.without_windows = 1;
+    made without = make(&in);
+    assert_int_equal(without.count, m.count - 1);
+    drop(&without);
+    drop(&m);
+    free(s);
+}
+
 static void chores_windows_and_errands_are_in_it_and_keep_their_uids(void **state)
 {
     lw_scenario *s = camp_cold_night();
@@ -122,6 +145,7 @@ int main(void)
 {
     const struct CMUnitTest test[] = {
         cmocka_unit_test(a_stay_has_its_departure_limit_and_checklists),
+        cmocka_unit_test(windows_that_were_kept_are_in_it),
         cmocka_unit_test(chores_windows_and_errands_are_in_it_and_keep_their_uids),
     };
     return cmocka_run_group_tests(test, NULL, NULL);

@@ -78,13 +78,13 @@ export function withChanges(text: string, changes: Iterable<readonly [string, st
     return doc.toString({ lineWidth: 0 });
 }
 
-/** With these events in place of those of the stay. */
-export function withEvents(text: string, events: readonly JsonValue[]): string {
+/** With this list in place of that of the stay: its events, or the generator's windows. */
+export function withList(text: string, key: 'events' | 'generator', list: readonly JsonValue[]): string {
     const doc = parseDocument(text, { schema: 'failsafe' });
     const problem = doc.errors[0];
     if (problem) throw new Error(problem.message);
-    if (events.length) doc.setIn(['stay', 'events'], doc.createNode(events));
-    else doc.deleteIn(['stay', 'events']);
+    if (list.length) doc.setIn(['stay', key], doc.createNode(list));
+    else doc.deleteIn(['stay', key]);
     return doc.toString({ lineWidth: 0 });
 }
 

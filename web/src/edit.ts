@@ -2,7 +2,7 @@
 
 import { camp } from './camp.svelte';
 import { client, type JsonValue } from './client';
-import { readScenario, withChanges, withEvents } from './edit-text';
+import { readScenario, withChanges, withList } from './edit-text';
 
 /** The running stay, described anew: its readings stay with it, because it begins when it began. */
 async function describe(text: string, changes: Iterable<readonly [string, string]>): Promise<void> {
@@ -17,4 +17,5 @@ async function describe(text: string, changes: Iterable<readonly [string, string
 }
 
 export const keepChanges = (changes: Iterable<readonly [string, string]>): Promise<void> => describe(camp.known?.text ?? '', changes);
-export const keepEvents = (events: readonly JsonValue[]): Promise<void> => describe(withEvents(camp.known?.text ?? '', events), []);
+export const keepEvents = (events: readonly JsonValue[]): Promise<void> => describe(withList(camp.known?.text ?? '', 'events', events), []);
+export const keepWindows = (windows: readonly JsonValue[]): Promise<void> => describe(withList(camp.known?.text ?? '', 'generator', windows), []);
