@@ -16,7 +16,7 @@
 #include "service/rhythm.h"
 #include "text/say.h"
 
-enum { HELP, DAYS, SERVICES, CONFIDENCE, HOUR_VALUE, JSON, CLOCK, DRAWS, SEED, BOOK, NOW, ASCII };
+enum { HELP, DAYS, SERVICES, CONFIDENCE, HOUR_VALUE, JSON, CLOCK, DRAWS, FRESH, SEED, BOOK, NOW, ASCII };
 
 static const lw_option OPTIONS[] = {
     [HELP] = LW_PLAN_HELP_OPTION,
@@ -29,6 +29,7 @@ static const lw_option OPTIONS[] = {
     [JSON] = LW_PLAN_JSON_OPTION,
     [CLOCK] = LW_PLAN_CLOCK_OPTION,
     [DRAWS] = {"draws", 0, "N", 0, "possible courses of each month; without it 128"},
+    [FRESH] = LW_PLAN_FRESH_OPTION,
     [SEED] = LW_PLAN_SEED_OPTION,
     [BOOK] = LW_KEPT_BOOK_OPTION,
     [NOW] = LW_KEPT_NOW_OPTION,
@@ -45,7 +46,7 @@ typedef struct order {
     const char *services;
     lw_kept_order kept;
     int wants_json, wants_ascii;
-    uint64_t days, draws;
+    uint64_t days, draws, fresh;
 } order;
 
 static lw_code take_option(int option, const char *value, void *to, lw_err *err)
@@ -68,6 +69,8 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
         return lw_args_clock(value, &o->wish.choice.is_12_hour, err);
     case DRAWS:
         return lw_args_whole("draws", value, 16, 4096, &o->draws, err);
+    case FRESH:
+        return lw_args_whole("fresh", value, LW_PLAN_FRESH_LEAST, LW_PLAN_FRESH_MOST, &o->fresh, err);
     case SEED:
         return lw_args_whole("seed", value, 0, UINT64_MAX, &o->wish.seed, err);
     case BOOK:
@@ -88,6 +91,7 @@ static lw_code check_order(const lw_args *args, order *o, lw_err *err)
     o->wish.path = lw_args_operand(args, 0);
     o->wish.days = (int)o->days;
     o->wish.draws = (int)o->draws;
+    o->wish.fresh = (int)o->fresh;
     const lw_code code = lw_kept_open_order(&o->kept, err);
     o->wish.now_s = o->kept.now_s;
     return code;

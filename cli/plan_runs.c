@@ -10,6 +10,7 @@
 #include "cli/kept.h"
 #include "cli/options.h"
 #include "cli/out.h"
+#include "cli/plan_order.h"
 #include "cli/screen.h"
 #include "service/errands_kept.h"
 #include "service/runs_plan.h"
@@ -30,6 +31,7 @@ enum {
     UNITS,
     CLOCK,
     DRAWS,
+    FRESH,
     SEED,
     BOOK,
     NOW,
@@ -53,6 +55,7 @@ static const lw_option OPTIONS[] = {
     [UNITS] = {"units", 'u', "us|si", 0, "units of the answer; without it those of the scenario"},
     [CLOCK] = {"clock", 0, "12|24", 0, "6:40 pm or 18:40; without it 24"},
     [DRAWS] = {"draws", 0, "N", 0, "possible courses of weather and use behind the tables; without it 256"},
+    [FRESH] = LW_PLAN_FRESH_OPTION,
     [SEED] = {"seed", 0, "N", 0, "which draws; without it 1"},
     [BOOK] = LW_KEPT_BOOK_OPTION,
     [NOW] = LW_KEPT_NOW_OPTION,
@@ -72,7 +75,7 @@ typedef struct order {
     const char *services;
     lw_kept_order kept;
     int wants_keep, wants_why, wants_details, wants_json, wants_ascii, units;
-    uint64_t draws, seed;
+    uint64_t draws, fresh, seed;
 } order;
 
 static lw_code take_usd(const char *value, double *to, lw_err *err)
@@ -117,6 +120,8 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
         return lw_args_clock(value, &o->wish.choice.is_12_hour, err);
     case DRAWS:
         return lw_args_whole("draws", value, 16, 10000, &o->draws, err);
+    case FRESH:
+        return lw_args_whole("fresh", value, LW_PLAN_FRESH_LEAST, LW_PLAN_FRESH_MOST, &o->fresh, err);
     case SEED:
         return lw_args_whole("seed", value, 0, UINT64_MAX, &o->seed, err);
     case BOOK:
@@ -142,6 +147,7 @@ static lw_code check_order(const lw_args *args, order *o, lw_err *err)
     if (o->source.path && !o->services)
         return lw_fail(err, LW_E_MISSING, "name the file of services with --services FILE; docs/use/plan.md shows one");
     o->wish.draws = (int)o->draws;
+    o->wish.fresh = (int)o->fresh;
     o->wish.has_units = o->units >= 0;
     o->wish.choice.units = o->units >= 0 ? (lw_unit_system)o->units : LW_UNITS_US;
     const lw_code code = lw_kept_open_order(&o->kept, err);

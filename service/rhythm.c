@@ -7,12 +7,25 @@
 
 #include "service/levers_internal.h"
 #include "service/pool.h"
+#include "service/renewals.h"
 #include "service/rhythm_internal.h"
 #include "service/words_internal.h"
 #include "text/moment.h"
 #include "text/say.h"
 
-enum { CHANGES = 24, CHANGE_BYTES = 96, BEATS = 24, MASKS = 1 << 8 };
+enum { CHANGES = 24, CHANGE_BYTES = 96, BEATS = 24, MASKS = 1 << 8, CHOOSING = 1000 };
+
+/* Steps of the aim: the share of draws in which each supply lasts to its next turn; then only a part of what it lasts in the worst of
+ * them is taken, as many turns in a row ask for more than one. */
+static const struct {
+    double frac, part;
+} AIM[] = {{0.5, 1.0},   {0.6, 1.0},   {0.7, 1.0},   {0.75, 1.0},   {0.8, 1.0},  {0.85, 1.0},
+           {0.9, 1.0},   {0.93, 1.0},  {0.95, 1.0},  {0.97, 1.0},   {0.98, 1.0}, {0.99, 1.0},
+           {0.995, 1.0}, {0.995, 0.9}, {0.995, 0.8}, {0.995, 0.65}, {0.995, 0.5}};
+enum { AIMS = sizeof AIM / sizeof AIM[0] };
+
+/* Draws that choose the aim; those whose share is told are others. */
+enum { TOLD = LW_TRIAL_FRESH, SOUGHT = LW_TRIAL_FRESH + (1 << 20) };
 
 static const double DAY_S = 86400.0, MONTH_DAYS = 30.4375;
 
@@ -90,8 +103,10 @@ static void begin_at(maker *m, const lw_scenario *base, int64_t from_s)
     change(m, "stay.events", "[]");
     if (m->has_climate)
         change(m, "weather", "climate");
-    if (m->has_generator)
+    if (m->has_generator) {
+        change(m, "stay.generator", "[]");
         change(m, "rig.generator.automatic", "yes");
+    }
     for (int i = 0; i < SERVED_COUNT; i++)
         if (present >> SERVED[i] & 1u) {
             char key[48];
@@ -114,43 +129,69 @@ static void keep_use(const lw_trial *trial, lw_rhythm_month *month)
     free(plain);
 }
 
-static lw_code draw_month(maker *m, const lw_scenario *base, int64_t from_s, lw_rhythm_month *month, lw_err *err)
+/* A month that is drawn from. */
+typedef struct drawn {
+    lw_trials trials;
+    lw_trial_row *row, *fresh; /* from full with no run; with the rhythm */
+    lw_transfer *transfer;
+    int64_t from_s;
+    double capacity[LW_SUPPLY_COUNT];
+    lw_rhythm_month bare; /* what is known before there is a rhythm */
+} drawn;
+
+static lw_code draw(const drawn *d, const lw_trial_more *more, int threads, uint32_t first, int draws,
+                    lw_trial_row *row, lw_rhythm_month *use_of, lw_err *err)
 {
-    lw_trials trials = {.load = load,
-                        .with = m,
-                        .seed = m->wish->seed,
-                        .threads = m->wish->threads,
-                        .most_hours = LW_RHYTHM_LOOK_DAYS * 24};
-    const int threads = lw_pool_threads(m->wish->threads);
     lw_trial trial = {.context = NULL};
     lw_bench bench[LW_POOL_THREADS] = {{.scratch = NULL}};
-    begin_at(m, base, from_s);
-    lw_trial_row *row = calloc((size_t)m->to->draws + 1, sizeof *row);
-    if (!row)
-        return lw_fail(err, LW_E_FULL, "no memory for a rhythm");
-    lw_code code = lw_trials_open(&trials, err);
-    if (code) {
-        free(row);
-        return code;
-    }
-    code = lw_trial_make(&trials, NULL, 0, &trial, err);
+    lw_code code = lw_trial_make_with(&d->trials, more, &trial, err);
     for (int i = 0; i < threads && !code; i++)
         code = lw_bench_open(&trial, &bench[i], err);
     if (!code) {
-        lw_trial_rows_spread(&trial, bench, threads, 0, (uint32_t)m->to->draws, row);
-        int is_short = 0;
-        for (int i = 0; i < m->to->draws; i++)
-            is_short += row[i].end_h[LW_SUPPLY_BATTERY] < 24.0f * (float)month->days;
-        month->battery_short_frac = (double)is_short / m->to->draws;
-        for (int k = 0; k < LW_SUPPLY_COUNT; k++)
-            month->lasts_days[k] = lw_rows_sure_days(row, m->to->draws, k, m->wish->confidence_frac);
-        keep_use(&trial, month);
+        lw_trial_rows_spread(&trial, bench, threads, first, (uint32_t)draws, row);
+        if (use_of)
+            keep_use(&trial, use_of);
     }
     for (int i = 0; i < threads; i++)
         lw_bench_close(&bench[i]);
     lw_trial_clear(&trial);
-    lw_trials_close(&trials);
-    free(row);
+    return code;
+}
+
+static void give_back(drawn *d)
+{
+    lw_trials_close(&d->trials);
+    free(d->row);
+    free(d->fresh);
+    free(d->transfer);
+}
+
+static lw_code draw_month(maker *m, const lw_scenario *base, int64_t from_s, drawn *d, lw_err *err)
+{
+    const lw_trial_more none = {.renewed = 0};
+    const int fresh = m->to->fresh_draws > CHOOSING ? m->to->fresh_draws : CHOOSING;
+    lw_rhythm_month *month = &d->bare;
+    d->from_s = from_s;
+    d->trials = (lw_trials){.load = load,
+                            .with = m,
+                            .seed = m->wish->seed,
+                            .threads = m->wish->threads,
+                            .most_hours = LW_RHYTHM_LOOK_DAYS * 24};
+    begin_at(m, base, from_s);
+    const lw_code opened = lw_trials_open(&d->trials, err);
+    if (opened)
+        return opened;
+    d->row = calloc((size_t)m->to->draws, sizeof *d->row);
+    d->fresh = calloc((size_t)fresh, sizeof *d->fresh);
+    d->transfer = calloc(LW_TRANSFERS_PLANNED, sizeof *d->transfer);
+    if (!d->row || !d->fresh || !d->transfer)
+        return lw_fail(err, LW_E_FULL, "no memory for a rhythm");
+    const lw_code code = draw(d, &none, lw_pool_threads(m->wish->threads), 0, m->to->draws, d->row, month, err);
+    int is_short = 0;
+    for (int i = 0; i < m->to->draws && !code; i++)
+        is_short += d->row[i].end_h[LW_SUPPLY_BATTERY] < 24.0f * (float)month->days;
+    month->battery_short_frac = (double)is_short / m->to->draws;
+    d->trials.most_hours = 24 * month->days; /* so far the rhythm is held against draws */
     return code;
 }
 
@@ -288,24 +329,26 @@ static void take_run(lw_rhythm_month *month, const errand *mean, const int *each
         }
 }
 
-/* Days that each supply lasts by the way that brings or takes least of it. */
-static void lasts_by_way(const maker *m, const lw_rhythm_month *month, const double *capacity, double *lasts)
+/* Days that each supply lasts by the way that brings or takes least of it, in the aimed share of draws. */
+static void lasts_by_way(const maker *m, const drawn *d, double aim, double part, double *lasts)
 {
     for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
         double share = 1.0;
         for (int r = 0; m->errands && r < m->errands->type_count; r++) {
-            const double own = carries(&m->errands->type[r], (lw_supply)k, capacity[k]);
+            const double own = carries(&m->errands->type[r], (lw_supply)k, d->capacity[k]);
             share = own > 0.0 ? fmin(share, own) : share;
         }
-        lasts[k] = fmin(month->lasts_days[k], LW_RHYTHM_LOOK_DAYS) * share;
+        lasts[k] = fmin(part * lw_rows_sure_days(d->row, m->to->draws, k, aim), LW_RHYTHM_LOOK_DAYS) * share;
     }
 }
 
-static void find_pace(const maker *m, lw_rhythm_month *month, const double *capacity)
+static void find_pace(const maker *m, const drawn *d, double aim, double part, lw_rhythm_month *month)
 {
     double lasts[LW_SUPPLY_COUNT], least = INFINITY;
-    lasts_by_way(m, month, capacity, lasts);
+    *month = d->bare;
+    lasts_by_way(m, d, aim, part, lasts);
     month->short_supply = -1;
+    month->aimed_frac = aim;
     for (int i = 0; i < SERVED_COUNT; i++)
         if (month->is_served[SERVED[i]] && lasts[SERVED[i]] < least) {
             least = lasts[SERVED[i]];
@@ -346,23 +389,116 @@ static void capacities(const lw_scenario *s, double *capacity)
             capacity[s->rig.vessel[v].supply] += s->rig.vessel[v].capacity;
 }
 
+static int keeps_on(const lw_rhythm_month *month)
+{
+    return month->every_days > 0 || month->short_supply < 0;
+}
+
+/* The fills and dumps of a month of this rhythm. */
+static int put_rhythm(const maker *m, const drawn *d, const lw_rhythm_month *month, lw_transfer *to)
+{
+    int count = 0;
+    for (int beat = 1; month->every_days > 0 && beat * month->every_days < month->days; beat++) {
+        const int mask = mask_of_beat(month->each, beat);
+        lw_renewal renewal = {
+            .at_s = d->from_s + (int64_t)(beat * month->every_days * DAY_S), .cans_l = NAN, .waste_l = NAN};
+        const lw_errand_type *type = m->errands && mask ? &m->errands->type[m->best[mask].type] : NULL;
+        if (type && !type->is_break_camp) {
+            renewal.cans_l = type->cans_l;
+            renewal.waste_l = type->waste_l;
+        }
+        for (int i = 0; i < SERVED_COUNT; i++)
+            renewal.supplies |= mask >> i & 1 ? UINT32_C(1) << SERVED[i] : 0u;
+        count +=
+            lw_renewal_transfers(&d->trials.base.scenario->rig, &renewal, to + count, LW_TRANSFERS_PLANNED - count);
+    }
+    return count;
+}
+
+/* The share of draws in which nothing that runs serve ends in the month, all together. */
+static lw_code measure(const maker *m, const drawn *d, const lw_rhythm_month *month, uint32_t first, int draws,
+                       double *frac, lw_err *err)
+{
+    const lw_trial_more more = {.transfer = d->transfer, .transfer_count = put_rhythm(m, d, month, d->transfer)};
+    const lw_code code = draw(d, &more, lw_pool_threads(m->wish->threads), first, draws, d->fresh, NULL, err);
+    int lasting = 0;
+    for (int i = 0; i < draws && !code; i++) {
+        int lasts = 1;
+        for (int k = 0; k < LW_SUPPLY_COUNT && lasts; k++)
+            lasts = !month->is_served[k] || d->fresh[i].end_h[k] >= 24.0f * (float)month->days;
+        lasting += lasts;
+    }
+    *frac = (double)lasting / draws;
+    return code;
+}
+
+/* The lowest aim that some draws do not refute; *top: the highest at which there is a rhythm, -1: none. */
+static lw_code first_aim(const maker *m, const drawn *d, int *from, int *top, lw_err *err)
+{
+    int low = 0, high = AIMS;
+    lw_code code = LW_OK;
+    *top = AIMS - 1;
+    while (low < high && !code) {
+        const int middle = (low + high) / 2;
+        lw_rhythm_month tried;
+        double frac = 0.0;
+        find_pace(m, d, AIM[middle].frac, AIM[middle].part, &tried);
+        if (!keeps_on(&tried)) {
+            *top = middle - 1 < *top ? middle - 1 : *top;
+            high = middle;
+            continue;
+        }
+        code = measure(m, d, &tried, SOUGHT, CHOOSING < m->to->fresh_draws ? CHOOSING : m->to->fresh_draws, &frac, err);
+        if (frac >= m->wish->confidence_frac)
+            high = middle;
+        else
+            low = middle + 1;
+    }
+    *from = low < *top ? low : *top;
+    return code;
+}
+
+/* From there on all draws decide. Where no aim is enough the surest is told; where there is no rhythm at all, why not. */
+static lw_code find_month(const maker *m, const drawn *d, lw_rhythm_month *month, lw_err *err)
+{
+    int aim = 0, top = -1;
+    double best = -1.0;
+    lw_code code = first_aim(m, d, &aim, &top, err);
+    if (top < 0) {
+        find_pace(m, d, m->wish->confidence_frac, 1.0, month);
+        return code;
+    }
+    for (; aim <= top && !code && !month->is_reached; aim++) {
+        lw_rhythm_month tried;
+        find_pace(m, d, AIM[aim].frac, AIM[aim].part, &tried);
+        code = measure(m, d, &tried, TOLD, m->to->fresh_draws, &tried.fresh_frac, err);
+        tried.is_reached = tried.fresh_frac >= m->wish->confidence_frac;
+        if (!code && tried.fresh_frac > best) {
+            best = tried.fresh_frac;
+            *month = tried;
+        }
+    }
+    return code;
+}
+
 static lw_code make_month(maker *m, const lw_loaded *base, int64_t from_s, int days, lw_err *err)
 {
     lw_long_stay *to = m->to;
     lw_rhythm_month *month = &to->month[to->month_count];
-    double capacity[LW_SUPPLY_COUNT];
     const lw_clock clock = lw_clock_at(&to->zone, from_s);
-    *month = (lw_rhythm_month){.year = clock.date.year, .month = clock.date.month, .days = days};
-    const lw_code code = draw_month(m, base->scenario, from_s, month, err);
+    drawn d = {.bare = {.year = clock.date.year, .month = clock.date.month, .days = days, .fresh_frac = NAN}};
+    lw_code code = draw_month(m, base->scenario, from_s, &d, err);
+    capacities(base->scenario, d.capacity);
+    for (int i = 0; i < SERVED_COUNT; i++)
+        d.bare.is_served[SERVED[i]] = d.capacity[SERVED[i]] > 0.0 && d.bare.use_per_day[SERVED[i]] > 1e-9;
+    if (m->errands)
+        fill_best(m, clock.day + days / 2, d.capacity);
+    *month = d.bare;
+    code = code ? code : find_month(m, &d, month, err);
+    give_back(&d);
     if (code)
         return code;
     to->month_count++;
-    capacities(base->scenario, capacity);
-    for (int i = 0; i < SERVED_COUNT; i++)
-        month->is_served[SERVED[i]] = capacity[SERVED[i]] > 0.0 && month->use_per_day[SERVED[i]] > 1e-9;
-    if (m->errands)
-        fill_best(m, clock.day + days / 2, capacity);
-    find_pace(m, month, capacity);
     month->propane_usd = month->use_per_day[LW_SUPPLY_PROPANE] * days * m->propane_usd;
     month->fuel_usd = month->use_per_day[LW_SUPPLY_FUEL] * days * m->fuel_usd;
     month->usd += month->propane_usd + month->fuel_usd;
@@ -425,6 +561,7 @@ lw_code lw_rhythm_make(const lw_rhythm_wish *wish, const lw_errands *errands, lw
         return lw_fail(err, LW_E_FULL, "no memory for a rhythm");
     *rhythm = (lw_long_stay){.wish = *wish,
                              .draws = wish->draws ? wish->draws : LW_RHYTHM_DRAWS_USUAL,
+                             .fresh_draws = wish->fresh ? wish->fresh : LW_RHYTHM_FRESH,
                              .has_errands = errands != NULL,
                              .confidence_frac = wish->confidence_frac,
                              .hour_usd = wish->hour_usd};

@@ -43,6 +43,9 @@ static json_t *month_json(lw_json *j, const lw_rhythm_month *m, const lw_errands
     lw_json_number(j, o, "usd", m->usd, 2);
     lw_json_number(j, o, "generator_h_per_day", m->generator_h, 2);
     lw_json_number(j, o, "battery_short_frac", m->battery_short_frac, 3);
+    lw_json_number(j, o, "aimed_frac", m->aimed_frac, 4);
+    lw_json_number(j, o, "measured_frac", m->fresh_frac, 4);
+    lw_json_flag(j, o, "is_reached", m->is_reached);
     lw_json_text(j, o, "sentence", m->sentence);
     lw_json_text(j, o, "cost_sentence", m->cost_sentence);
     return o;
@@ -59,6 +62,7 @@ char *lw_rhythm_json(const lw_long_stay *r, const lw_errands *errands, const cha
     lw_json_put(&j, root, "program", program);
     lw_json_text(&j, root, "scenario_file", r->file);
     lw_json_count(&j, root, "draws", r->draws);
+    lw_json_count(&j, root, "measured_draws", r->fresh_draws);
     snprintf(seed, sizeof seed, "%llu", (unsigned long long)r->wish.seed);
     lw_json_text(&j, root, "seed", seed);
     lw_json_time(&j, root, "start", r->start_s);

@@ -51,6 +51,17 @@ static void say_beats(const lw_rhythm_month *m, lw_line *line)
     }
 }
 
+static void say_chance(const lw_rhythm_month *m, lw_line *line)
+{
+    char buf[LW_DECIMAL_BYTES];
+    number(100.0 * m->fresh_frac, 1, buf);
+    if (m->is_reached)
+        lw_line_add(line, " All of it lasts through the month in %s of 100 courses.", buf);
+    else
+        lw_line_add(line, " Surer there is none, and all of it lasts through the month in %s of 100 courses only.",
+                    buf);
+}
+
 static void say_pace(const lw_errands *errands, lw_rhythm_month *m)
 {
     lw_line line = lw_line_of(m->sentence, sizeof m->sentence);
@@ -66,6 +77,7 @@ static void say_pace(const lw_errands *errands, lw_rhythm_month *m)
     }
     if (m->every_days == 0) {
         lw_line_add(&line, "nothing needs a run.");
+        say_chance(m, &line);
         return;
     }
     if (m->every_days == 1)
@@ -77,6 +89,7 @@ static void say_pace(const lw_errands *errands, lw_rhythm_month *m)
     lw_line_add(&line, ":");
     say_beats(m, &line);
     lw_line_add(&line, ".");
+    say_chance(m, &line);
 }
 
 static void say_cost(const lw_long_stay *r, lw_rhythm_month *m)
@@ -156,7 +169,7 @@ static void say_ask(const lw_errands *errands, lw_long_stay *r)
 
 void lw_rhythm_say(const lw_loaded *loaded, const lw_errands *errands, lw_long_stay *r)
 {
-    char a[LW_DECIMAL_BYTES];
+    char a[LW_DECIMAL_BYTES], b[LW_DECIMAL_BYTES];
     for (int i = 0; i < r->month_count; i++) {
         lw_rhythm_month *m = &r->month[i];
         snprintf(m->name, sizeof m->name, "%s %d", MONTH_SAY[m->month - 1], m->year);
@@ -167,9 +180,11 @@ void lw_rhythm_say(const lw_loaded *loaded, const lw_errands *errands, lw_long_s
     say_limit(loaded, r);
     say_ask(errands, r);
     lw_line line = lw_line_of(r->note, sizeof r->note);
-    lw_line_add(
-        &line,
-        "Each supply lasts to its next turn in %s of 100 courses of %s.%s Food and the place's own fees are not in it.",
-        number(100.0 * r->confidence_frac, 0, a), r->is_climate ? "the month's climate" : "the weather of the scenario",
-        r->has_errands ? "" : " Name your services with --services for ways and costs of runs.");
+    lw_line_add(&line,
+                "The pace is the cheapest with which nothing that runs serve ends, all together, in at least %s of 100 "
+                "courses, of each month by itself and begun full; measured on %s fresh courses of %s.%s Food and the "
+                "place's own fees are not in it.",
+                number(100.0 * r->confidence_frac, 0, a), number((double)r->fresh_draws, 0, b),
+                r->is_climate ? "the month's climate" : "the weather of the scenario",
+                r->has_errands ? "" : " Name your services with --services for ways and costs of runs.");
 }

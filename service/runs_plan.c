@@ -6,6 +6,7 @@
 
 #include "service/levers_internal.h"
 #include "service/pool.h"
+#include "service/renewals.h"
 #include "service/runs_internal.h"
 #include "text/decimal.h"
 #include "text/say.h"
@@ -31,36 +32,13 @@ enum { FETCHED_COUNT = sizeof FETCHED / sizeof FETCHED[0] };
 
 static int put_transfers(const lw_runs_work *w, const lw_run *run, lw_transfer *to, int room)
 {
-    const lw_rig *rig = &w->base.base.scenario->rig;
     const lw_errand_type *t = &w->to->errands.type[run->type];
-    const int64_t at_s = lw_runs_civil_s(w, run->slot / 2, run->from_hour) + (int64_t)(run->spent_h * 3600.0);
-    int count = 0;
-    for (int k = 0; k < w->to->in.supply_count; k++) {
-        const lw_supply supply = (lw_supply)w->to->supply[k];
-        const int is_can = !t->is_break_camp && supply == LW_SUPPLY_FRESH;
-        const int is_waste = !t->is_break_camp && supply == LW_SUPPLY_GREY;
-        int first = -1;
-        if (!(run->supplies >> k & 1u))
-            continue;
-        for (int v = 0; v < rig->vessel_count; v++) {
-            if (rig->vessel[v].supply != supply)
-                continue;
-            if (first < 0 || rig->vessel[v].order < rig->vessel[first].order)
-                first = v;
-            if (!is_can && !is_waste && count < room)
-                to[count++] = (lw_transfer){.at_s = at_s,
-                                            .vessel = v,
-                                            .kind = lw_supply_fills(supply) ? LW_TRANSFER_EMPTY : LW_TRANSFER_FILL,
-                                            .potable = rig->vessel[v].potable};
-        }
-        if ((is_can || is_waste) && first >= 0 && count < room)
-            to[count++] = (lw_transfer){.at_s = at_s,
-                                        .vessel = first,
-                                        .kind = LW_TRANSFER_ADD,
-                                        .amount = is_can ? t->cans_l : -t->waste_l,
-                                        .potable = rig->vessel[first].potable};
-    }
-    return count;
+    lw_renewal renewal = {.at_s = lw_runs_civil_s(w, run->slot / 2, run->from_hour) + (int64_t)(run->spent_h * 3600.0),
+                          .cans_l = t->is_break_camp ? NAN : t->cans_l,
+                          .waste_l = t->is_break_camp ? NAN : t->waste_l};
+    for (int k = 0; k < w->to->in.supply_count; k++)
+        renewal.supplies |= run->supplies >> k & 1u ? UINT32_C(1) << w->to->supply[k] : 0u;
+    return lw_renewal_transfers(&w->base.base.scenario->rig, &renewal, to, room);
 }
 
 static double lasts_frac(const lw_runs_work *w, const lw_trial_row *row, int count)
@@ -169,11 +147,12 @@ static lw_code try_aim(finder *f, double aim, lw_err *err)
 {
     attempt *a = &f->now;
     const lw_runs_out before = a->out;
+    const int fresh = f->w->to->fresh_draws;
     lw_code code = plan_at(f, aim, &a->out, err);
     const int is_known = f->w->to->tries > 0 && is_same(&before, &a->out);
     a->aim = aim;
     if (!code && a->out.is_found && !is_known)
-        code = measure(f->w, &a->out, FIRST_CHOOSING, CHOOSING, &a->frac, err);
+        code = measure(f->w, &a->out, FIRST_CHOOSING, fresh < CHOOSING ? fresh : CHOOSING, &a->frac, err);
     if (!a->out.is_found)
         a->frac = 0.0;
     f->w->to->tries++;

@@ -31,6 +31,7 @@ static lw_rhythm_wish wish_of(int days)
                             .confidence_frac = 0.8,
                             .hour_usd = 10.0,
                             .draws = 16,
+                            .fresh = 60,
                             .seed = 1};
 }
 
@@ -68,6 +69,36 @@ static void the_pace_is_what_the_shortest_supply_bears(void **state)
         CHECK_NEAR(m->runs, (double)m->days / m->every_days, 1e-9, "runs of month %d", i);
     }
     free(stay);
+}
+
+/* With the rhythm's fills and dumps in it a month lasts as a whole in the wished share of draws; a surer wish never has a longer pace. */
+static void all_supplies_together_last_as_surely_as_wished(void **state)
+{
+    static const char ROOMY[] =
+        "leeway: 1\nrig: {kind: class-c, tanks: {fresh: 100 gal, grey: 100 gal, black: 60 gal}}\n"
+        "crew: 2 adults\nplace: {latitude: 38.2 N, longitude: 111.1 W, zone: America/Denver}\n"
+        "stay: {arrive: 2026-06-08 15:00}\nweather: {high: 84 F, low: 50 F}\n";
+    static const double WISH[] = {0.6, 0.9};
+    int every[COUNT_OF(WISH)];
+    (void)state;
+    for (size_t i = 0; i < COUNT_OF(WISH); i++) {
+        lw_long_stay *stay = malloc(sizeof *stay);
+        lw_err err = {0};
+        lw_rhythm_wish wish = wish_of(12);
+        assert_non_null(stay);
+        wish.bytes = ROOMY;
+        wish.size = sizeof ROOMY - 1;
+        wish.confidence_frac = WISH[i];
+        wish.fresh = 200;
+        if (lw_rhythm_make(&wish, NULL, stay, &err))
+            fail_msg("%s: %s", err.where, err.text);
+        const lw_rhythm_month *m = &stay->month[0];
+        every[i] = m->every_days;
+        if (!(m->is_reached && m->fresh_frac >= WISH[i]))
+            fail_msg("wished %.2f, measured %.3f at the aim of %.3f", WISH[i], m->fresh_frac, m->aimed_frac);
+        free(stay);
+    }
+    assert_true(every[0] > 0 && every[1] > 0 && every[1] <= every[0]);
 }
 
 /* One yard serves all: each run costs the same, by hand 2.5 h (an hour of packing, twice half an hour of road, half an hour there) at 10
@@ -151,6 +182,7 @@ int main(void)
 {
     const struct CMUnitTest test[] = {
         cmocka_unit_test(the_pace_is_what_the_shortest_supply_bears),
+        cmocka_unit_test(all_supplies_together_last_as_surely_as_wished),
         cmocka_unit_test(one_yard_is_visited_as_seldom_as_all_lasts),
         cmocka_unit_test(a_supply_that_nothing_serves_is_named),
         cmocka_unit_test(the_stay_limit_is_told),

@@ -67,5 +67,13 @@ export type Rhythm = {
         battery_short_frac: number | null;
         sentence: string | null;
         cost_sentence: string | null;
+        /** each supply lasts to its next turn in this share of draws */
+        aimed_frac?: number | null;
+        /** fresh draws in which nothing that runs serve ends in the month; null: no rhythm keeps it */
+        measured_frac?: number | null;
+        /** the measured chance is at least the wish */
+        is_reached?: boolean;
     }[];
+    /** fresh draws that the chances are measured on */
+    measured_draws?: number;
 };
