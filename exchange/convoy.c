@@ -5,13 +5,14 @@
 #include <string.h>
 
 #include "exchange/scenario_internal.h"
+#include "text/decimal.h"
 #include "text/say.h"
 
 static const double KM_PER_MILE = 1.609344; /* international mile, exact */
 static const int64_t MOST_S = INT64_C(240) * 86400;
 
 enum { CONVOY, HOUSEHOLD, ZONE, FROM, UNTIL, CONFIDENCE, HOUR_VALUE, FREE, SUPPLIES, LENDS, RIG_KEYS };
-enum { SUPPLY, NOW, FULL, USE, SUPPLY_KEYS };
+enum { SUPPLY, NOW, FULL, USE, COURSES, SUPPLY_KEYS };
 enum { THING, NAME, WATER, WASTE_TANK, POWER, READY, POUR, TROUBLE, PER_MILE, THING_KEYS };
 
 static const lw_key RIG[RIG_KEYS] = {
@@ -41,6 +42,7 @@ static const lw_key ITEM[SUPPLY_KEYS] = {
     [FULL] =
         {.path = "full", .kind = LW_KEY_QUANTITY, .dim = LW_DIM_TIME, .high = 86400.0 * 240, .example = "4.1 days"},
     [USE] = {.path = "use", .kind = LW_KEY_QUANTITY, .dim = LW_DIM_VOLUME, .high = 5000, .example = "30 L"},
+    [COURSES] = {.path = "courses", .kind = LW_KEY_TEXT, .example = "\"3.2/4.1 2.9/3.8\""},
 };
 static const lw_key LENT[THING_KEYS] = {
     [THING] = {.path = "thing",
@@ -173,6 +175,40 @@ static lw_code read_thing(const lw_yaml_node *map, lw_convoy_thing *to, lw_err *
     return p.code;
 }
 
+/* One "now/full" in days; gives what follows it, NULL: it is none. */
+static const char *read_course(const char *at, float *now, float *full)
+{
+    static const double MOST_DAYS = 240.0;
+    double days[2];
+    for (int i = 0; i < 2; i++) {
+        const size_t n = strcspn(at, "/ ");
+        if (n == 0 || !lw_decimal_parse(at, at + n, &days[i]) || !(days[i] >= 0.0 && days[i] <= MOST_DAYS) ||
+            (i == 0 && at[n] != '/'))
+            return NULL;
+        at += n + (i == 0);
+    }
+    *now = (float)days[0];
+    *full = (float)days[1];
+    return *at == '/' ? NULL : at + strspn(at, " ");
+}
+
+/* How many there are; 0: none are said, or something was refused. */
+static int read_courses(part *p, lw_convoy_supply *to)
+{
+    const lw_yaml_node *node = scalar(p, COURSES, 0);
+    int count = 0;
+    const char *at = node ? node->text : "";
+    for (; at && *at && count < LW_CONVOY_COURSES; count++)
+        at = read_course(at, &to->now_course[count], &to->full_course[count]);
+    if (!at || *at || (node && count == 0)) {
+        (void)lw_fail(p->err, LW_E_SYNTAX, "courses are up to %d pairs of days, now/full, such as %s",
+                      LW_CONVOY_COURSES, ITEM[COURSES].example);
+        refuse(p, node);
+        return 0;
+    }
+    return count;
+}
+
 static lw_code read_supply(const lw_yaml_node *map, lw_convoy_rig *to, lw_err *err)
 {
     part p = {.map = map, .key = ITEM, .keys = SUPPLY_KEYS, .err = err};
@@ -189,6 +225,13 @@ static lw_code read_supply(const lw_yaml_node *map, lw_convoy_rig *to, lw_err *e
     supply->now_days = number(&p, NOW, 1, 1.0 / 86400.0, 0.0);
     supply->full_days = number(&p, FULL, 1, 1.0 / 86400.0, 0.0);
     supply->use_per_day = number(&p, USE, 0, 1.0, NAN);
+    const int courses = read_courses(&p, supply);
+    if (!p.code && to->supply_count++ > 0 && courses != to->course_count) {
+        (void)lw_fail(err, LW_E_CONFLICT, "%d courses, and %d of the supplies before; all have as many, or none has",
+                      courses, to->course_count);
+        refuse(&p, map);
+    }
+    to->course_count = courses;
     return p.code;
 }
 

@@ -296,10 +296,142 @@ static lw_code find_common(maker *m, uint32_t rigs, trip *t, lw_err *err)
     return t->way_count > 0 ? solve(m, t, err) : LW_OK;
 }
 
+/* ------------------------------------------------------------------ the chance of all together */
+
+/* Of a household's courses the even ones choose, the odd ones are told. */
+enum { CHOOSES = 0, TOLD = 1 };
+
+/* Days that a supply lasts in that share of the courses that choose. */
+static double sure_days(const float *course, int count, double aim)
+{
+    float days[LW_CONVOY_COURSES];
+    int n = 0;
+    for (int i = CHOOSES; i < count; i += 2) { /* by insertion: a hundred */
+        int at = n++;
+        for (; at > 0 && days[at - 1] > course[i]; at--)
+            days[at] = days[at - 1];
+        days[at] = course[i];
+    }
+    return (double)days[n - (int)ceil(aim * n - 1e-9)];
+}
+
+static void aim_at(maker *m, double aim)
+{
+    for (int i = 0; i < m->to->count; i++) {
+        lw_convoy_rig *rig = &m->to->member[i].rig;
+        for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+            if (rig->supply[k].is_present) {
+                rig->supply[k].now_days = sure_days(rig->supply[k].now_course, rig->course_count, aim);
+                rig->supply[k].full_days = sure_days(rig->supply[k].full_course, rig->course_count, aim);
+            }
+    }
+}
+
+static double back_h(const maker *m, const lw_run *run)
+{
+    return (double)(lw_utc_of(&m->to->zone, m->to->day0 + run->slot / 2, run->from_hour * 3600) - m->to->tick0_s) /
+               HOUR_S +
+           run->spent_h;
+}
+
+/* Hours that what is carried lasts a rig in a course, whose use is to the mean as its full days are to the mean's. */
+static double carried_h(const maker *m, const trip *t, const way *w, int member, lw_supply k, int course)
+{
+    const lw_convoy_rig *rig = &m->to->member[member].rig;
+    const lw_convoy_supply *s = &rig->supply[k];
+    const double use = use_of(m, t, k);
+    double mean_days = 0.0;
+    if (w->thing < 0 || (k != LW_SUPPLY_FRESH && k != LW_SUPPLY_GREY) || !(s->use_per_day > 0.0))
+        return INFINITY;
+    for (int i = 0; i < rig->course_count; i++)
+        mean_days += (double)s->full_course[i] / rig->course_count;
+    /* its part by use, over its use: the same days for all, but for what this course uses more or less */
+    return 24.0 * litres(m, t, w, k) / use * (double)s->full_course[course] / fmax(mean_days, 1e-6);
+}
+
+static int lasts(const maker *m, const trip *t, int member, int course)
+{
+    const lw_convoy_rig *rig = &m->to->member[member].rig;
+    const double end_h = (double)(m->to->until_s - m->to->tick0_s) / HOUR_S;
+    for (int a = 0; a < t->in.supply_count; a++) {
+        const lw_supply k = (lw_supply)t->supply[a];
+        const lw_convoy_supply *s = &rig->supply[k];
+        double until_h = (double)(rig->from_s - m->to->tick0_s) / HOUR_S + 24.0 * (double)s->now_course[course];
+        if (!s->is_present)
+            continue;
+        for (int i = 0; i < t->out.count; i++) {
+            const lw_run *run = &t->out.run[i];
+            const double at_h = back_h(m, run);
+            if (!(run->supplies >> a & 1u))
+                continue;
+            if (until_h < at_h)
+                return 0;
+            until_h = fmin(at_h + 24.0 * (double)s->full_course[course],
+                           until_h + carried_h(m, t, &t->way[run->type], member, k, course));
+        }
+        if (until_h < end_h)
+            return 0;
+    }
+    return 1;
+}
+
+/* Households use and lose independently of each other, so that their shares multiply; one sky over all would make it surer. */
+static double chance(const maker *m, const trip *t, int which)
+{
+    double all = 1.0;
+    for (int i = 0; i < m->to->count; i++) {
+        const int count = m->to->member[i].rig.course_count;
+        int lasting = 0, of = 0;
+        for (int course = which; course < count; course += 2, of++)
+            lasting += lasts(m, t, i, course);
+        all *= (double)lasting / of;
+    }
+    return all;
+}
+
+/* The lowest aim whose runs last as surely as the most careful wishes; failing such the surest. */
+static lw_code find_aimed(maker *m, trip *t, lw_err *err)
+{
+    enum { STEPS = 10 };
+    lw_convoy *to = m->to;
+    const uint32_t all = (UINT32_C(1) << to->count) - 1u;
+    double best = -1.0, best_aim = to->confidence_frac, aim = to->confidence_frac;
+    lw_code code = LW_OK;
+    for (int i = 0; i < STEPS && best < to->confidence_frac && !code; i++) {
+        aim_at(m, aim);
+        code = find_common(m, all, t, err);
+        if (code || !t->out.is_found)
+            break;
+        const double now = chance(m, t, CHOOSES);
+        if (now > best)
+            best = now, best_aim = aim;
+        aim = 1.0 - 0.7 * (1.0 - aim);
+    }
+    if (code)
+        return code;
+    aim_at(m, best_aim);
+    code = find_common(m, all, t, err);
+    if (!code && t->out.is_found)
+        to->chance_frac = chance(m, t, TOLD);
+    return code;
+}
+
+static int all_tell_courses(const lw_convoy *to)
+{
+    int all = 1;
+    for (int i = 0; i < to->count; i++)
+        all = all && to->member[i].rig.course_count > 1;
+    return all;
+}
+
 static lw_code find_plan(maker *m, trip *t, lw_err *err)
 {
     lw_convoy *to = m->to;
-    const lw_code code = find_common(m, (UINT32_C(1) << to->count) - 1u, t, err);
+    to->chance_frac = NAN;
+    for (int i = 0; i < to->count; i++)
+        to->confidence_frac = fmax(to->confidence_frac, to->member[i].rig.confidence_frac);
+    const lw_code code =
+        all_tell_courses(to) ? find_aimed(m, t, err) : find_common(m, (UINT32_C(1) << to->count) - 1u, t, err);
     if (code)
         return code;
     if (t->way_count == 0)
@@ -387,9 +519,10 @@ static lw_code find_all(maker *m, lw_err *err)
         free(t);
         return lw_fail(err, LW_E_FULL, "no memory to plan for a convoy");
     }
+    for (int i = 0; i < to->count; i++)
+        find_bare(m, &to->member[i]); /* by what each says, before an aim is looked for */
     lw_code code = find_plan(m, t, err);
     for (int i = 0; i < to->count && !code; i++) {
-        find_bare(m, &to->member[i]);
         code = find_alone(m, i, t, err);
         to->alone_usd += to->member[i].alone_usd;
     }

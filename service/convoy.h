@@ -12,10 +12,13 @@
  *           n-person games, 1953); a group costs what its own best runs do, together or in parts, so that nobody pays more than by
  *           itself. Where some group could not go at all, or parts would be cheaper: each run in equal parts among the rigs that it
  *           serves. Who drove is owed the others' parts; the driver's hours are in the cost, at the mean value of all.
+ * Chance    Where all households tell courses, the aim at which supplies are taken is the lowest at which everything that runs serve lasts
+ *           in every rig until the end, in the share of courses that the most careful household wishes: even courses choose, odd
+ *           ones say the chance. Households are taken as independent.
  * Horizon   until the first of them leaves, at most 60 days.
  * Errors    one sentence; LW_E_MISSING nobody lends a vehicle; LW_E_CONFLICT two households of one name, or no common days.
- * Limits    black water goes with its own rig. What households tell is each supply's by itself, so that no chance of all together is
- *           measured. Room in a vehicle for rubbish, gas and groceries is not weighed. Drinking water must go in clean vessels of its own. */
+ * Limits    black water goes with its own rig. The chance stands on LW_CONVOY_COURSES / 2 courses a household: good to some 3 points for each.
+ *           Without courses supplies are as sure as told, each by itself, and no chance is said. Room in a vehicle for rubbish, gas and groceries is not weighed. Drinking water must go in clean vessels of its own. */
 #ifndef LW_SERVICE_CONVOY_H
 #define LW_SERVICE_CONVOY_H
 
@@ -66,9 +69,10 @@ typedef struct lw_convoy {
     int is_found, short_supply;
     lw_convoy_run run[LW_RUN_SLOTS];
     int run_count, loan_count;
-    double usd, alone_usd; /* of all; alone NaN: not every rig can by itself */
-    double apart_usd;      /* the least of all ways to form groups; INFINITY: none can */
-    int is_by_joining;     /* the split; 0: in equal parts */
+    double usd, alone_usd;               /* of all; alone NaN: not every rig can by itself */
+    double confidence_frac, chance_frac; /* the most careful wish; that all supplies of all last, NaN: not reckoned */
+    double apart_usd;                    /* the least of all ways to form groups; INFINITY: none can */
+    int is_by_joining;                   /* the split; 0: in equal parts */
     char headline[LW_SENTENCE], rule[LW_SENTENCE], ask[LW_SENTENCE];
     char loan[LW_CONVOY_LOANS][LW_SENTENCE];
 } lw_convoy;

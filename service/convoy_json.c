@@ -58,6 +58,8 @@ char *lw_convoy_json(const lw_convoy *c, const char *version)
     lw_json_number(&j, root, "usd", c->usd, 2);
     lw_json_number(&j, root, "alone_usd", c->alone_usd, 2);
     lw_json_number(&j, root, "apart_usd", c->apart_usd, 2);
+    lw_json_number(&j, root, "confidence_frac", c->confidence_frac, 4);
+    lw_json_number(&j, root, "chance_frac", c->chance_frac, 4);
     lw_json_text(&j, root, "split", c->is_by_joining ? "by_joining" : "equal_parts");
     lw_json_text(&j, root, "headline", c->headline);
     lw_json_text(&j, root, "rule", c->rule);

@@ -186,5 +186,13 @@ void lw_convoy_say(const lw_errands *errands, lw_convoy *c)
         lw_line_add(&line, "Split: each run in equal parts among the rigs that it serves. ");
     if (c->is_found && c->usd > c->apart_usd + 0.5)
         lw_line_add(&line, "In smaller groups it would be %s USD. ", number(c->apart_usd, 0, a));
-    lw_line_add(&line, "The driver's hours are in it. Each supply is as sure as its household wished, by itself.");
+    lw_line_add(&line, "The driver's hours are in it. ");
+    if (isnan(c->chance_frac))
+        lw_line_add(&line,
+                    "Each supply is as sure as its household wished, by itself; how sure all together are is not "
+                    "known, as not every share file has courses.");
+    else
+        lw_line_add(&line, "Everything that runs serve lasts in all rigs in %s of 100 courses of weather and use%s.",
+                    number(100.0 * c->chance_frac, 0, a),
+                    c->chance_frac < c->confidence_frac ? ": fewer than wished" : "");
 }

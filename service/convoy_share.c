@@ -11,7 +11,7 @@
 #include "text/moment.h"
 #include "text/say.h"
 
-enum { LEVELS = 10, LEVEL_BYTES = 64, HOURS_BYTES = 400 };
+enum { LEVELS = 10, LEVEL_BYTES = 64, HOURS_BYTES = 400, COURSES_BYTES = LW_CONVOY_COURSES * 16 };
 
 /* What a household says of its supplies: all that errands serve, and what stays its own matter. */
 static const lw_supply TOLD[] = {LW_SUPPLY_FRESH,   LW_SUPPLY_DRINKING, LW_SUPPLY_GREY, LW_SUPPLY_BLACK,
@@ -22,6 +22,8 @@ enum { TOLD_COUNT = sizeof TOLD / sizeof TOLD[0] };
 typedef struct lasting {
     double days[LW_SUPPLY_COUNT], use_per_day[LW_SUPPLY_COUNT];
     int is_present[LW_SUPPLY_COUNT];
+    lw_trial_row course[LW_CONVOY_COURSES]; /* of draws that the days above do not come from */
+    double horizon_days;
 } lasting;
 
 /* How long each supply lasts in the wished share of draws, with changes to the scenario. */
@@ -43,6 +45,8 @@ static lw_code draw(const lw_trials *trials, const char *const *change, int chan
         code = lw_bench_open(&trial, &bench[i], err);
     if (!code) {
         lw_trial_rows_spread(&trial, bench, threads, 0, (uint32_t)draws, row);
+        lw_trial_rows_spread(&trial, bench, threads, LW_TRIAL_FRESH, LW_CONVOY_COURSES, to->course);
+        to->horizon_days = trial.horizon_h / 24.0;
         lw_trial_plain(&trial, plain);
         for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
             to->is_present[k] = plain->leeway[k].is_present;
@@ -89,6 +93,24 @@ static void put_amount(lw_json *j, json_t *o, const char *key, double value, int
     lw_json_text(j, o, key, text);
 }
 
+static double course_days(const lasting *l, int course, lw_supply k)
+{
+    return fmin((double)l->course[course].end_h[k] / 24.0, l->horizon_days);
+}
+
+/* "3.21/4.05 2.9/3.84 ..": now and full in each course. */
+static void put_courses(lw_json *j, json_t *o, lw_supply k, const lasting *now, const lasting *full)
+{
+    char text[COURSES_BYTES], a[LW_DECIMAL_BYTES], b[LW_DECIMAL_BYTES];
+    size_t used = 0;
+    for (int i = 0; i < LW_CONVOY_COURSES && used < sizeof text; i++) {
+        lw_decimal_print(a, sizeof a, course_days(now, i, k), 2, 0);
+        lw_decimal_print(b, sizeof b, course_days(full, i, k), 2, 0);
+        used += (size_t)snprintf(text + used, sizeof text - used, "%s%s/%s", i ? " " : "", a, b);
+    }
+    lw_json_text(j, o, "courses", text);
+}
+
 static json_t *supply_json(lw_json *j, lw_supply k, const lasting *now, const lasting *full)
 {
     json_t *o = lw_json_object(j);
@@ -97,6 +119,7 @@ static json_t *supply_json(lw_json *j, lw_supply k, const lasting *now, const la
     put_amount(j, o, "full", full->days[k], 2, "days");
     if (k == LW_SUPPLY_FRESH || k == LW_SUPPLY_GREY)
         put_amount(j, o, "use", now->use_per_day[k], 1, "L");
+    put_courses(j, o, k, now, full);
     return o;
 }
 

@@ -112,6 +112,30 @@ static void parts_add_up_and_nobody_pays_more_than_by_itself(void **state)
     free(c);
 }
 
+/* Two households of ten courses each. By hand: the driver's water ends after 3 days in all of them but two that choose nothing (odd),
+ * in which it ends after a day, before anybody drives; the guest's lasts. So 3 of the 5 courses that are told last, times all. */
+static void the_chance_is_of_all_supplies_of_all_rigs(void **state)
+{
+    static const char FIRST[] = HEAD(
+        "Juniper") "supplies: [{supply: fresh, now: 3 days, full: 4 days, use: 40 L, courses: \"3/4 1/4 3/4 3/4 3/4 "
+                   "3/4 3/4 1/4 3/4 3/4\"}]\n"
+                   "lends: [{thing: vehicle, water: 100 L, pour: 0 min}, {thing: bladder, water: 220 L}]\n";
+    static const char SECOND[] = HEAD(
+        "Elkhorn") "supplies: [{supply: fresh, now: 3 days, full: 4 days, use: 40 L, courses: \"3/4 3/4 3/4 3/4 3/4 "
+                   "3/4 3/4 3/4 3/4 3/4\"}]\n";
+    const char *const text[] = {FIRST, SECOND}, *const bare[] = {FIRST, GUEST};
+    lw_convoy *c = planned(text, 2), *without = planned(bare, 2);
+    (void)state;
+    assert_true(c->is_found);
+    CHECK_NEAR(c->chance_frac, 3.0 / 5.0, 1e-9, "chance of all");
+    assert_non_null(strstr(c->rule, "60 of 100 courses"));
+    assert_non_null(strstr(c->rule, "fewer than wished"));
+    assert_true(isnan(without->chance_frac));
+    assert_non_null(strstr(without->rule, "not every share file has courses"));
+    free(c);
+    free(without);
+}
+
 static void what_cannot_be_planned_is_refused(void **state)
 {
     static const char LATE[] = "convoy: 1\nhousehold: Late\nzone: America/Denver\nfrom: 2026-07-08T14:00:00Z\nuntil: "
@@ -150,6 +174,12 @@ static void a_share_file_that_is_none_is_refused_with_its_line(void **state)
         {HEAD("x") "supplies: [{supply: fresh, now: 3 days}]\n", "full is missing"},
         {HEAD("x") "supplies: [{supply: fresh, now: 3 days, full: 3 days}, {supply: fresh, now: 1 d, full: 1 d}]\n",
          "twice"},
+        {HEAD("x") "supplies: [{supply: fresh, now: 3 days, full: 3 days, courses: \"3/4 x\"}]\n", "pairs of days"},
+        {HEAD("x") "supplies: [{supply: fresh, now: 3 days, full: 3 days, courses: \"3/4/5\"}]\n", "pairs of days"},
+        {HEAD("x") "supplies: [{supply: fresh, now: 3 days, full: 3 days, courses: \"3/4\"}, {supply: grey, now: 3 "
+                   "days, "
+                   "full: 3 days}]\n",
+         "all have as many"},
         {HEAD("x") "lends: [{thing: bladder}]\n", "water is missing"},
         {HEAD("x") "lends: [{thing: truk}]\n", "vehicle"},
         {"convoy: 1\nhousehold: x\nzone: UTC\nfrom: 2026-06-08T00:00:00Z\nuntil: 2026-06-07T00:00:00Z\n",
@@ -232,6 +262,7 @@ int main(void)
     const struct CMUnitTest test[] = {
         cmocka_unit_test(one_run_serves_both_and_is_split_by_joining),
         cmocka_unit_test(parts_add_up_and_nobody_pays_more_than_by_itself),
+        cmocka_unit_test(the_chance_is_of_all_supplies_of_all_rigs),
         cmocka_unit_test(what_cannot_be_planned_is_refused),
         cmocka_unit_test(a_share_file_that_is_none_is_refused_with_its_line),
         cmocka_unit_test(what_is_shared_can_be_read_and_tells_nothing_else),

@@ -59,4 +59,8 @@ export type Convoy = {
     }[];
     /** things besides vehicles, in sentences */
     loans: string[];
+    /** the wish of the most careful household */
+    confidence_frac?: number | null;
+    /** courses in which everything that runs serve lasts in all rigs; null: not every share file has courses */
+    chance_frac?: number | null;
 };
