@@ -26,6 +26,7 @@ static const lw_option OPTIONS[] = {
     {"stay", 's', "STAY", 0,
      "a stay of your year: \"38.2,-111.1; 6200 ft; 2026-06-08; 14\" is place, height, arrival, nights; may be "
      "repeated"},
+    {"year", 'y', "FILE", 0, "your year from a file: a list of place, from, to (docs/use/plan.md)"},
     {"budget", 0, "USD", 0, "nothing and no set that costs more"},
     {"used", 0, NULL, 0, "prices of used things, where they are sold"},
     {"without", 'x', "THING", 0, "do not think of that; may be repeated"},
@@ -51,6 +52,7 @@ static const lw_example EXAMPLES[] = {
     {"leeway plan buy camp.yaml --stay \"38.2,-111.1; 6200 ft; 2026-06-08; 14\" --stay \"33.1,-115.0; 200 ft; "
      "2026-01-04; 30\"",
      "over a year of two stays"},
+    {"leeway plan buy camp.yaml --year our-year.yaml", "over your own year of places and seasons"},
     {"leeway plan buy camp.yaml --used --budget 500 --svg front.svg", "used things up to 500 USD, with a picture"},
     {"leeway plan buy camp.yaml --details", "payback, mass, roof and sources"},
 };
@@ -60,7 +62,7 @@ typedef struct order {
     lw_year year;
     lw_buy_wish wish;
     const char *without[WITHOUT_MOST];
-    const char *svg;
+    const char *svg, *year_file;
     int wants_all;
 } order;
 
@@ -146,7 +148,9 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
         return lw_plan_number(name, value, 0.0, 10000.0, &o->wish.night_usd, err);
     if (strcmp(name, "fuel-price") == 0)
         return lw_plan_price(name, value, LW_DIM_PRICE_PER_VOLUME, &o->wish.fuel_usd_l, err);
-    if (strcmp(name, "svg") == 0)
+    if (strcmp(name, "year") == 0)
+        o->year_file = value;
+    else if (strcmp(name, "svg") == 0)
         o->svg = value;
     else if (strcmp(name, "used") == 0)
         o->wish.is_used = 1;
@@ -321,6 +325,10 @@ static lw_code put_answer(const order *o, lw_bought *b, lw_sink *sink, lw_err *e
 
 static lw_code find_year(order *o, lw_err *err)
 {
+    if (o->year_file && o->year.count > 0)
+        return lw_fail(err, LW_E_CONFLICT, "your year is that of --year or that of --stay; leave out one of them");
+    if (o->year_file)
+        return lw_year_of_file(o->year_file, o->plan.source.book, &o->plan.loaded, &o->year, err);
     return o->year.count > 0 ? LW_OK
                              : lw_year_known(o->plan.source.book, o->plan.kept.now_s, &o->plan.loaded, &o->year, err);
 }
@@ -380,8 +388,9 @@ const lw_command lw_command_plan_buy = {
         "fuel and gas, in runs to town, or in nights with hookups. Where it never does, the answer says never. Two "
         "things on "
         "one supply do not add, so sets are run again. The front is what no cheaper one gains as much as.\n\n"
-        "The year is the stays of the last twelve months in your book; or those that you name with --stay; without "
-        "either "
+        "The year is the stays of the last twelve months in your book; or those that you name with --stay or --year; "
+        "without "
+        "any "
         "twelve stays of a fortnight at the place of FILE, one a month. The weather is what is usual there.\n\n"
         "Mass is held against rig.payload, panels against rig.roof. Electric work and gas are for licensed people.",
     .option = OPTIONS,

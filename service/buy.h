@@ -1,6 +1,6 @@
 /* service/buy.h: what to buy: days gained over the household's own year, money a gained day, payback, mass and roof.
  *
- * Inputs    how the household is loaded (service/trial.h); the stays of its year (lw_year_of_book, lw_year_by_month, or a list of its own);
+ * Inputs    how the household is loaded (service/trial.h); the stays of its year (lw_year_of_book, lw_year_by_month, lw_year_of_file, or a list of its own);
  *           prices.
  * Results   lw_bought: a row for each container and purchase of data/levers.csv that makes sense for this rig, and for small sets of
  *           them, each run again over the whole year; the front of those of which no cheaper one gains as much.
@@ -54,6 +54,10 @@ typedef struct lw_year {
 lw_year lw_year_by_month(const lw_loaded *loaded);
 /* Those of the book that began within a year before now; none: count 0. */
 LW_MUST_USE lw_code lw_year_of_book(lw_book *book, int64_t now_s, lw_year *year, lw_err *err);
+
+/* Of a file (exchange/year_file.h); names that it does not place are the book's, book NULL: none. */
+LW_MUST_USE lw_code lw_year_of_file(const char *path, lw_book *book, const lw_loaded *loaded, lw_year *year,
+                                    lw_err *err);
 
 /* What is known of the year: the book's stays, and where there are none (or no book) twelve at the place of the scenario. */
 LW_MUST_USE lw_code lw_year_known(lw_book *book, int64_t now_s, const lw_loaded *loaded, lw_year *year, lw_err *err);
