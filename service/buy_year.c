@@ -17,16 +17,15 @@ static lw_code find_place(lw_book *book, const lw_year_file *file, const lw_year
     lw_code code = book ? lw_household_place_named(book, from->place, &id, err) : LW_OK;
     if (!code && id)
         code = lw_book_list_places(book, &(lw_kept_key){.id = id}, &places, err);
-    if (!code && places.count != 1)
+    if (!code && places.place && places.count == 1) {
+        to->latitude_deg = places.place[0].latitude_deg;
+        to->longitude_deg = places.place[0].longitude_deg;
+        to->elevation_m = isnan(places.place[0].elevation_m) ? 0.0 : places.place[0].elevation_m;
+    } else if (!code)
         code = lw_fail(err, LW_E_MISSING,
                        "%s is not known%s; say its latitude, longitude and elevation, or write place: here for the "
                        "place of the scenario",
                        lw_quoted(from->place, strlen(from->place)).text, book ? " to the book" : "");
-    if (!code) {
-        to->latitude_deg = places.place[0].latitude_deg;
-        to->longitude_deg = places.place[0].longitude_deg;
-        to->elevation_m = isnan(places.place[0].elevation_m) ? 0.0 : places.place[0].elevation_m;
-    }
     lw_kept_places_clear(&places);
     return code ? lw_err_at(err, file->name, from->line, NULL) : LW_OK;
 }

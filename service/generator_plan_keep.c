@@ -6,12 +6,12 @@
 #include "text/moment.h"
 #include "text/say.h"
 
-enum { WINDOW_BYTES = 80 };
+enum { WINDOW_BYTES = 80, TEXT_BYTES = WINDOW_BYTES * (LW_WINDOWS + 1) };
 
 lw_code lw_generator_plan_keep(lw_book *book, int64_t now_s, const lw_generator_plan *plan, lw_err *err)
 {
     static const char KEY[] = "stay.generator=";
-    char text[sizeof KEY + WINDOW_BYTES * LW_WINDOWS], from[48], until[48];
+    char text[TEXT_BYTES], from[48], until[48];
     const char *change = text;
     lw_line line = lw_line_of(text, sizeof text);
     if (!plan->is_found)

@@ -387,7 +387,7 @@ lw_code lw_household_change(lw_book *book, int64_t now_s, const char *const *cha
     char *text = NULL;
     lw_code code = lw_household_scenario(book, now_s, &text, err);
     code = code ? code : lw_book_current_stay(book, now_s, &open, err);
-    if (!code)
+    if (!code && text && open.count > 0)
         code = change_stay(book, &open.stay[0], now_s, text, change, change_count, err);
     lw_kept_stays_clear(&open);
     free(text);
