@@ -6,6 +6,7 @@
 
 #include "exchange/tzif.h"
 #include "service/convoy_internal.h"
+#include "service/errand_row.h"
 #include "service/words_internal.h"
 #include "text/decimal.h"
 #include "text/say.h"
@@ -155,12 +156,7 @@ static void fill_services(const maker *m, trip *t)
             continue;
         lw_run_service *row = &in->service[in->service_count];
         t->service[in->service_count++] = j;
-        *row = (lw_run_service){
-            .road_h = s->road_h, .road_km = s->road_km, .time_h = s->time_h, .fee_usd = s->fee_usd + s->buy_usd};
-        for (int k = 0; k < in->supply_count; k++) {
-            row->gives |= s->supplies >> t->supply[k] & 1u ? UINT32_C(1) << k : 0u;
-            row->each_usd[k] = s->each_usd[t->supply[k]];
-        }
+        *row = lw_errand_row(s, t->supply, in->supply_count);
         for (int slot = 0; slot < in->slots; slot++) {
             const int64_t day = m->to->day0 + slot / 2;
             const int is_season = (!s->from_day || day >= s->from_day) && (!s->until_day || day <= s->until_day) &&

@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "service/errand_row.h"
 #include "service/levers_internal.h"
 #include "service/pool.h"
 #include "service/renewals.h"
@@ -197,9 +198,18 @@ static lw_code draw_month(maker *m, const lw_scenario *base, int64_t from_s, dra
 
 /* ------------------------------------------------------------------ runs */
 
+static uint32_t supplies_of(int mask)
+{
+    uint32_t supplies = 0;
+    for (int i = 0; i < SERVED_COUNT; i++)
+        supplies |= mask >> i & 1 ? UINT32_C(1) << SERVED[i] : 0u;
+    return supplies;
+}
+
 static int is_in_season(const lw_errand_service *s, int64_t day)
 {
-    return (!s->from_day || day >= s->from_day) && (!s->until_day || day <= s->until_day);
+    return (!s->from_day || day >= s->from_day) && (!s->until_day || day <= s->until_day) &&
+           !(s->closed_from && day >= s->closed_from && day <= s->closed_until);
 }
 
 /* Share of a full service that a way brings or takes; 0: none. */
@@ -213,9 +223,11 @@ static double carries(const lw_errand_type *t, lw_supply supply, double capacity
     return isnan(amount) || !(capacity > 0.0) ? 0.0 : fmin(amount / capacity, 1.0);
 }
 
-static void try_run(maker *m, const lw_errand_type *type, int type_at, uint32_t services, errand *to)
+/* due: bit per lw_supply. */
+static void try_run(maker *m, const lw_errand_type *type, int type_at, uint32_t services, uint32_t due, errand *to)
 {
     double road_h = 0.0, road_km = 0.0;
+    uint32_t had = 0;
     errand e = {.type = type_at, .trouble_usd = type->trouble_usd, .hours = type->ready_h};
     for (int j = 0; j < m->errands->service_count; j++)
         if (services >> j & 1u) {
@@ -223,7 +235,8 @@ static void try_run(maker *m, const lw_errand_type *type, int type_at, uint32_t 
             road_h = fmax(road_h, s->road_h);
             road_km = fmax(road_km, s->road_km);
             e.hours += s->time_h + type->pour_h;
-            e.fees_usd += s->fee_usd;
+            e.fees_usd += lw_errand_fee_usd(s, due & ~had); /* of several that give it the first is paid for */
+            had |= s->supplies;
         }
     e.hours += 2.0 * road_h;
     e.km = 2.0 * road_km;
@@ -255,7 +268,7 @@ static void fill_best(maker *m, int64_t day, const double *capacity)
                 if (gives >> SERVED[i] & 1u && carries(&m->errands->type[r], SERVED[i], capacity[SERVED[i]]) > 0.0)
                     served |= 1 << i;
             for (int mask = served; mask > 0; mask = (mask - 1) & served)
-                try_run(m, &m->errands->type[r], r, set, &m->best[mask]);
+                try_run(m, &m->errands->type[r], r, set, supplies_of(mask), &m->best[mask]);
         }
     }
 }
@@ -407,8 +420,7 @@ static int put_rhythm(const maker *m, const drawn *d, const lw_rhythm_month *mon
             renewal.cans_l = type->cans_l;
             renewal.waste_l = type->waste_l;
         }
-        for (int i = 0; i < SERVED_COUNT; i++)
-            renewal.supplies |= mask >> i & 1 ? UINT32_C(1) << SERVED[i] : 0u;
+        renewal.supplies = supplies_of(mask);
         count +=
             lw_renewal_transfers(&d->trials.base.scenario->rig, &renewal, to + count, LW_TRANSFERS_PLANNED - count);
     }

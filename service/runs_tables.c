@@ -1,6 +1,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "service/errand_row.h"
 #include "service/levers_internal.h"
 #include "service/pool.h"
 #include "service/runs_internal.h"
@@ -204,19 +205,6 @@ static int is_shut(const lw_errand_service *s, int64_t day)
            (s->closed_from && day >= s->closed_from && day <= s->closed_until);
 }
 
-/* What customers must buy counts only for who buys nothing there anyway. */
-static void ask_purchase(const lw_errand_service *s, const lw_runs_planned *to, lw_run_service *row)
-{
-    static const lw_supply BOUGHT[] = {LW_SUPPLY_FOOD, LW_SUPPLY_FUEL, LW_SUPPLY_PROPANE, LW_SUPPLY_DRINKING};
-    row->fee_usd += s->buy_usd;
-    for (size_t i = 0; i < sizeof BOUGHT / sizeof BOUGHT[0]; i++)
-        for (int k = 0; k < to->in.supply_count; k++)
-            if (to->supply[k] == (int)BOUGHT[i] && (row->gives >> k & 1u)) {
-                row->each_usd[k] -= s->buy_usd;
-                return;
-            }
-}
-
 void lw_runs_fill_services(lw_runs_work *w)
 {
     lw_runs_planned *to = w->to;
@@ -226,13 +214,7 @@ void lw_runs_fill_services(lw_runs_work *w)
             continue;
         lw_run_service *row = &to->in.service[to->in.service_count];
         to->service[to->in.service_count++] = j;
-        *row = (lw_run_service){.road_h = s->road_h, .road_km = s->road_km, .time_h = s->time_h, .fee_usd = s->fee_usd};
-        for (int k = 0; k < to->in.supply_count; k++) {
-            row->gives |= s->supplies >> to->supply[k] & 1u ? UINT32_C(1) << k : 0u;
-            row->each_usd[k] = s->each_usd[to->supply[k]];
-        }
-        if (s->users == LW_ERRAND_CUSTOMERS)
-            ask_purchase(s, to, row);
+        *row = lw_errand_row(s, to->supply, to->in.supply_count);
         for (int d = 0; d < to->in.slots; d++) {
             const int64_t day = to->day0 + d / 2;
             row->open[d] = is_shut(s, day) ? 0u : s->open[lw_weekday_of(day)];

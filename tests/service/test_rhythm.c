@@ -118,6 +118,34 @@ static void one_yard_is_visited_as_seldom_as_all_lasts(void **state)
     free(bare);
 }
 
+/* The yard is for customers, who must buy for 6 USD, and takes 3 more of who dumps: nothing is bought where groceries are fetched there
+ * anyway. By hand: with each run grey is dumped; groceries come with each so-manieth. */
+static void fees_of_single_things_and_purchases_are_in_the_cost(void **state)
+{
+    static const char SHOP[] =
+        "services:\n"
+        "  - {name: yard, gives: [water, drinking, dump, rubbish, propane, fuel, groceries], distance: 10 mi, road: 30 "
+        "min, time: 30 min,\n"
+        "     fee: 8 USD, fees: {dump: 3 USD}, for: customers, buy: 6 USD}\n"
+        "runs:\n"
+        "  - {kind: break-camp, ready: 60 min, pour: 0 min, trouble: 5 USD, per_mile: 0.50 USD}\n";
+    lw_errands errands;
+    lw_long_stay *stay = made(23, SHOP, &errands);
+    const lw_rhythm_month *m = &stay->month[0];
+    double fees_usd = 0.0;
+    (void)state;
+    assert_true(m->every_days > 0);
+    for (int beat = 1; beat <= 24; beat++) {
+        static const int BOUGHT[] = {LW_SUPPLY_FOOD, LW_SUPPLY_FUEL, LW_SUPPLY_PROPANE, LW_SUPPLY_DRINKING};
+        int buys = 0, dumps = m->each[LW_SUPPLY_GREY] > 0 && beat % m->each[LW_SUPPLY_GREY] == 0;
+        for (size_t i = 0; i < COUNT_OF(BOUGHT); i++)
+            buys |= m->each[BOUGHT[i]] > 0 && beat % m->each[BOUGHT[i]] == 0;
+        fees_usd += (8.0 + (buys ? 0.0 : 6.0) + (dumps ? 3.0 : 0.0)) / 24.0;
+    }
+    CHECK_NEAR(m->fees_usd, m->runs * fees_usd, 1e-6, "fees of the month");
+    free(stay);
+}
+
 static void a_supply_that_nothing_serves_is_named(void **state)
 {
     lw_errands errands;
@@ -184,6 +212,7 @@ int main(void)
         cmocka_unit_test(the_pace_is_what_the_shortest_supply_bears),
         cmocka_unit_test(all_supplies_together_last_as_surely_as_wished),
         cmocka_unit_test(one_yard_is_visited_as_seldom_as_all_lasts),
+        cmocka_unit_test(fees_of_single_things_and_purchases_are_in_the_cost),
         cmocka_unit_test(a_supply_that_nothing_serves_is_named),
         cmocka_unit_test(the_stay_limit_is_told),
         cmocka_unit_test(lengths_out_of_bounds_are_refused),
