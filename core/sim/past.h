@@ -8,7 +8,7 @@
  * Course     each supply's own: where one is at its end it is lent, its level stays at the limit, and the rest goes on.
  * Inputs     a context in steps of one hour; moments sorted, from its start to its end. A moment of a transfer is behind it.
  * Errors     LW_E_RANGE for a moment outside the context or out of order; LW_E_FULL when the arena is too small, when
- *            stretches are more than LW_PAST_STRETCHES, or when the inexact transfers do not fit beside the others.
+ *            stretches are more than LW_PAST_STRETCHES or transfers more than LW_TRANSFERS.
  * Limits     weather is the context's. Inside an hour use and weather are even.
  * Source     docs/learning.md. */
 #ifndef LW_CORE_SIM_PAST_H
