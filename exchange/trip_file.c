@@ -55,6 +55,7 @@ enum {
 };
 enum { WHAT, AT, NIGHTS, WISH_FROM, WISH_UNTIL, MUST, WISH_WORTH, WISH_DRIVE, WISH_KEYS };
 enum { WHO, FRIENDS_FROM, FRIENDS_UNTIL, RIGS, FRIENDS_LENGTH, FRIENDS_KEYS };
+enum { PASS_WHAT, BEYOND, PASS_CLOSES, PASS_OPENS, PASS_KEYS };
 
 #define TEXT(word, sample)                                                                                             \
     {                                                                                                                  \
@@ -132,6 +133,13 @@ static const lw_key FRIENDS[FRIENDS_KEYS] = {
     [FRIENDS_LENGTH] = QUANTITY("length", LENGTH, 1, 100, "28 ft"),
 };
 
+static const lw_key PASS[PASS_KEYS] = {
+    [PASS_WHAT] = TEXT("what", "Windy Gap"),
+    [BEYOND] = TEXT("beyond", "[Larkspur Bench]"),
+    [PASS_CLOSES] = DATE("closes", "2027-11-01"),
+    [PASS_OPENS] = DATE("opens", "2027-05-28"),
+};
+
 static int place_named(const lw_trip_file *file, const char *name)
 {
     for (int p = 0; p < file->place_count; p++)
@@ -194,6 +202,17 @@ static void put_place(lw_keyed *r, const lw_trip_file *file, const lw_yaml_node 
         of[at / 64] |= UINT64_C(1) << (at % 64);
 }
 
+/* One name, or a list of them. */
+static void put_places(lw_keyed *r, const lw_trip_file *file, const char *key, lw_trip_places of)
+{
+    const lw_yaml_node *at = r->code ? NULL : lw_yaml_child(r->item, key);
+    if (at && at->kind == LW_YAML_LIST)
+        for (const lw_yaml_node *one = at->first; one && !r->code; one = one->next)
+            put_place(r, file, one, of);
+    else if (at)
+        put_place(r, file, at, of);
+}
+
 static void read_wish(lw_keyed *r, const lw_trip_file *file, lw_trip_file_wish *to)
 {
     lw_value value = {.si = NAN};
@@ -209,12 +228,7 @@ static void read_wish(lw_keyed *r, const lw_trip_file *file, lw_trip_file_wish *
         to->from_day = value.at.day;
     if (lw_keyed_get(r, WISH_UNTIL, &value))
         to->until_day = value.at.day;
-    const lw_yaml_node *at = r->code ? NULL : lw_yaml_child(r->item, WISH[AT].path);
-    if (at && at->kind == LW_YAML_LIST)
-        for (const lw_yaml_node *one = at->first; one && !r->code; one = one->next)
-            put_place(r, file, one, to->of);
-    else if (at)
-        put_place(r, file, at, to->of);
+    put_places(r, file, WISH[AT].path, to->of);
 }
 
 static void read_friends(lw_keyed *r, lw_trip_file_friends *to)
@@ -229,6 +243,32 @@ static void read_friends(lw_keyed *r, lw_trip_file_friends *to)
         to->from_day = value.at.day;
     if (lw_keyed_get(r, FRIENDS_UNTIL, &value))
         to->until_day = value.at.day;
+}
+
+static void read_pass(lw_keyed *r, const lw_trip_file *file, lw_trip_file_pass *to)
+{
+    lw_value value = {.si = NAN};
+    *to = (lw_trip_file_pass){.closes_day = 0};
+    lw_keyed_want(r, PASS_WHAT), lw_keyed_want(r, BEYOND);
+    lw_keyed_text(r, PASS_WHAT, to->what, sizeof to->what, "");
+    put_places(r, file, PASS[BEYOND].path, to->beyond);
+    if (lw_keyed_get(r, PASS_CLOSES, &value))
+        to->closes_day = value.at.day;
+    if (lw_keyed_get(r, PASS_OPENS, &value))
+        to->opens_day = value.at.day;
+    if (!r->code && !to->closes_day && !to->opens_day) {
+        (void)lw_fail(r->err, LW_E_MISSING, "say when %s closes or opens, closes: 2027-11-01 or opens: 2027-05-28",
+                      lw_quoted(to->what, strlen(to->what)).text);
+        lw_keyed_refuse(r, r->item);
+    }
+}
+
+int lw_trip_file_is_shut(const lw_trip_file_pass *pass, int64_t day)
+{
+    const int is_after = pass->closes_day && day >= pass->closes_day,
+              is_before = pass->opens_day && day < pass->opens_day;
+    return pass->closes_day && pass->opens_day && pass->closes_day < pass->opens_day ? is_after && is_before
+                                                                                     : is_after || is_before;
 }
 
 static int read_named(lw_keyed *r, int key, const lw_trip_file *file, int instead)
@@ -336,6 +376,13 @@ static lw_code read_tree(const lw_yaml *tree, const char *name, lw_trip_file *to
     for (const lw_yaml_node *item = list ? list->first : NULL; item && !code; item = item->next) {
         lw_keyed f = lw_keyed_item(item, FRIENDS, FRIENDS_KEYS, err);
         read_friends(&f, &to->friends[to->friends_count++]);
+        code = f.code;
+    }
+    list = NULL;
+    code = code ? code : list_of(tree, "passes", LW_TRIP_FILE_PASSES, 0, &list, err);
+    for (const lw_yaml_node *item = list ? list->first : NULL; item && !code; item = item->next) {
+        lw_keyed f = lw_keyed_item(item, PASS, PASS_KEYS, err);
+        read_pass(&f, to, &to->pass[to->pass_count++]);
         code = f.code;
     }
     return code;

@@ -5,7 +5,7 @@
  *           nights_chance, supplies_chance, budget, per_mile, hour, move. `places`, a list: name, latitude, longitude, elevation, worth, fee,
  *           rule, manager, signal, length, height, room, from and until (season), everything (all at hand), road (to services, one
  *           way), service_fee, dry_only, address, caution. `wishes`, a list: what, at, nights, from, until, must, worth,
- *           drive. `friends`, a list: who, from, until, rigs, length.
+ *           drive. `friends`, a list: who, from, until, rigs, length. `passes`, a list: what, beyond (places), closes, opens.
  * Results   lw_trip_file in SI; days are civil. All or nothing. examples/round-trip.yaml has every key with what it means; what is left
  *           out stands in docs/use/trip.md.
  * Errors    one sentence with file, line and key; LW_E_FULL for more than fit. */
@@ -19,6 +19,7 @@ enum {
     LW_TRIP_FILE_PLACES = 300,
     LW_TRIP_FILE_WISHES = 12,
     LW_TRIP_FILE_FRIENDS = 4,
+    LW_TRIP_FILE_PASSES = 8,
     LW_TRIP_FILE_NAME = 48,
     LW_TRIP_FILE_LINE = 160
 };
@@ -51,6 +52,13 @@ typedef struct lw_trip_file_friends {
     double length_m; /* of the longest; NaN: not said */
 } lw_trip_file_friends;
 
+/* A road that is shut for a season, with places that are reached over it alone. */
+typedef struct lw_trip_file_pass {
+    char what[LW_TRIP_FILE_NAME];
+    lw_trip_places beyond;
+    int64_t closes_day, opens_day; /* shut from closes on, and before opens; 0: not said */
+} lw_trip_file_pass;
+
 typedef struct lw_trip_file {
     char camp[512];        /* as a path that opens; empty: the camp of the book */
     const char *camp_text; /* what that file or the book says; set and owned by who loads it */
@@ -65,9 +73,11 @@ typedef struct lw_trip_file {
     lw_trip_file_place place[LW_TRIP_FILE_PLACES];
     lw_trip_file_wish wish[LW_TRIP_FILE_WISHES];
     lw_trip_file_friends friends[LW_TRIP_FILE_FRIENDS];
-    int place_count, wish_count, friends_count;
+    lw_trip_file_pass pass[LW_TRIP_FILE_PASSES];
+    int place_count, wish_count, friends_count, pass_count;
 } lw_trip_file;
 
+int lw_trip_file_is_shut(const lw_trip_file_pass *pass, int64_t day);
 LW_MUST_USE lw_code lw_trip_file_load(const char *path, lw_trip_file *file, lw_err *err);
 LW_MUST_USE lw_code lw_trip_file_read(const char *name, const char *bytes, size_t size, lw_trip_file *file,
                                       lw_err *err);

@@ -6,11 +6,11 @@
 #include <string.h>
 #include <time.h>
 
-#include "core/sky/sun_events.h"
 #include "exchange/yaml_tree.h"
 #include "service/household.h"
 #include "service/stays.h"
 #include "service/trip_internal.h"
+#include "service/words_internal.h"
 #include "text/moment.h"
 #include "text/say.h"
 
@@ -19,10 +19,10 @@ enum {
     SIFT_DRAWS = 2000,
     KNOWN_ELSEWHERE_PARTS = 5,
     ELSEWHERE_PARTS = 2,
-    BEFORE_DARK_MIN = 30,
-    TIGHTENED_MOST = 5
+    TIGHTENED_MOST = 5,
+    NEAR_DAYS = 7,
+    NAMED_MOST = 6
 };
-static const double DELTA_T_S = 69.2; /* IERS, 2023: a second of it moves a sunset by nothing anybody sees */
 
 static double now_s(void)
 {
@@ -123,32 +123,15 @@ int64_t lw_trip_date_s(const lw_trip_planned *planned, int day, int hour)
 
 /* ---- what each stop is like ---- */
 
-static int is_night(const lw_trip_tables *t, int place, int day)
+static void find_fallback(const lw_trip_tables *t, lw_trip_stop *s)
 {
-    return t->cell[place * t->in.days + day].may & LW_TRIP_NIGHT;
+    s->fallback = lw_trip_fallback(t, s->place, s->arrive);
+    s->fallback_min = s->fallback < 0 ? 0 : t->leg[s->place * t->in.place_count + s->fallback].road_min;
 }
 
-/* The nearest place for the night should this one be full, that the load lasts for as well. */
-static void find_fallback(const lw_trip_tables *t, lw_trip_stop *s, int used)
+static int64_t dusk_s(const lw_trip_planned *to, const lw_trip_tables *t, int place, int day)
 {
-    s->fallback = -1;
-    for (int q = 0; q < t->in.place_count; q++) {
-        const int road_min = t->leg[s->place * t->in.place_count + q].road_min;
-        if (q == s->place || road_min > LW_TRIP_FALLBACK_MIN || !is_night(t, q, s->arrive) ||
-            used + t->cell[q * t->in.days + s->arrive].use > LW_TRIP_FULL ||
-            (s->fallback >= 0 && road_min >= s->fallback_min))
-            continue;
-        s->fallback = q;
-        s->fallback_min = road_min;
-    }
-}
-
-static int64_t sunset_s(const lw_trip_planned *to, int place, int day)
-{
-    lw_sun_events_out sun;
-    const lw_spot spot = to->file.place[place].spot;
-    lw_sun_events(&(lw_sun_events_in){to->file.from_day + day, spot.latitude_deg, spot.longitude_deg, DELTA_T_S}, &sun);
-    return isnan(sun.sunset_s) ? lw_trip_date_s(to, day, 17) : (int64_t)sun.sunset_s;
+    return lw_trip_date_s(to, day, 0) + 60 * (int64_t)t->dusk_min[place * t->in.days + day];
 }
 
 /* The beginning of the first work hour behind a moment; INT64_MAX: nobody works. */
@@ -164,15 +147,17 @@ static int64_t next_work_s(const lw_trip_planned *to, int day, int hour)
 }
 
 /* At the latest: to find the place, or the one near it, by daylight, and to be online when work begins again. */
-static void set_out(const lw_trip_planned *to, lw_trip_stop *s)
+static void set_out(const lw_trip_planned *to, const lw_trip_tables *t, lw_trip_stop *s)
 {
     const uint32_t hours = to->work_hours[lw_weekday_of(to->file.from_day + s->arrive)];
-    const int64_t dusk_s = sunset_s(to, s->place, s->arrive) - 60 * (int64_t)BEFORE_DARK_MIN;
+    const int64_t here_s = dusk_s(to, t, s->place, s->arrive);
     int ends = 24;
     while (ends > 0 && !(hours >> (ends - 1) & 1u))
         ends--;
     const int64_t work_s = next_work_s(to, s->arrive, ends);
-    const int64_t near_s = dusk_s - 60 * (int64_t)(s->fallback >= 0 ? s->fallback_min : 0);
+    const int64_t on_s =
+        s->fallback < 0 ? here_s : dusk_s(to, t, s->fallback, s->arrive) - 60 * (int64_t)s->fallback_min;
+    const int64_t near_s = on_s < here_s ? on_s : here_s;
     s->work_until_s = ends > 0 ? lw_trip_date_s(to, s->arrive, ends) : 0;
     s->leave_by_s = (near_s < work_s ? near_s : work_s) - 60 * (int64_t)s->drive_min;
 }
@@ -181,6 +166,29 @@ static void note(lw_trip_stop *s, const char *text)
 {
     if (s->note_count < LW_TRIP_STAY_NOTES)
         snprintf(s->note[s->note_count++], LW_SENTENCE, "%s", text);
+}
+
+/* Passes on the way that close or open within a week of the drive, and those that close soon behind a stay beyond them. */
+static void note_passes(const lw_trip_planned *to, const lw_trip_tables *t, int from, lw_trip_stop *s)
+{
+    char text[LW_SENTENCE], date[40];
+    const int64_t arrive = to->file.from_day + s->arrive, leave = to->file.from_day + s->leave;
+    for (int k = 0; k < to->file.pass_count; k++) {
+        const lw_trip_file_pass *pass = &to->file.pass[k];
+        const int is_crossed = !s->is_start && ((t->place[from].beyond ^ t->place[s->place].beyond) >> k & 1);
+        if (is_crossed && pass->opens_day && pass->opens_day <= arrive && arrive - pass->opens_day <= NEAR_DAYS)
+            snprintf(text, sizeof text, "The way goes over %s, which opens on %s: ask whether it is open.", pass->what,
+                     lw_date_print(date, sizeof date, lw_date_of(pass->opens_day)));
+        else if ((is_crossed || (t->place[s->place].beyond >> k & 1)) && pass->closes_day &&
+                 pass->closes_day >= arrive && pass->closes_day - leave <= NEAR_DAYS)
+            snprintf(text, sizeof text,
+                     "%s closes on %s, and earlier with the first snow: ask before you set out, and be back over it in "
+                     "time.",
+                     pass->what, lw_date_print(date, sizeof date, lw_date_of(pass->closes_day)));
+        else
+            continue;
+        note(s, text);
+    }
 }
 
 static void write_notes(const lw_trip_planned *to, const lw_trip_tables *t, lw_trip_stop *s)
@@ -211,14 +219,14 @@ static void write_notes(const lw_trip_planned *to, const lw_trip_tables *t, lw_t
             (int)lround(fmax(1.0, 10.0 * day.wet_frac)));
         note(s, text);
     }
-    if (p->until_day && p->until_day - to->file.from_day - s->leave <= 7) {
+    if (p->until_day && p->until_day - to->file.from_day - s->leave <= NEAR_DAYS) {
         char date[40];
         snprintf(text, sizeof text, "Closes on %s: ask whether it closes early.",
                  lw_date_print(date, sizeof date, lw_date_of(p->until_day)));
         note(s, text);
     }
-    if (s->fallback < 0 && !p->has_everything)
-        note(s, "No other place that supplies last for is near enough should it be full: ask before you set out.");
+    if (s->fallback < 0 && !p->has_everything && !s->is_start)
+        note(s, "No other place is near enough should it be full: ask before you set out.");
     if (s->work_until_s > s->leave_by_s && s->leave_by_s)
         note(s, "Work that day ends too late for this drive: take the day off, or leave that day out of drive_days.");
 }
@@ -235,9 +243,9 @@ static void fill_stop(const lw_trip_planned *to, const lw_trip_tables *t, lw_tri
         s->drive_km = t->road_km[from * t->in.place_count + s->place];
         *used = s->is_served ? 0 : *used;
     }
-    find_fallback(t, s, *used);
+    find_fallback(t, s);
     if (!s->is_start)
-        set_out(to, s);
+        set_out(to, t, s);
     s->cold_frac = isnan(to->file.coldest_c) ? NAN : 1.0;
     for (int d = s->arrive; d < s->leave; d++) {
         if (act[d] == LW_TRIP_STAYS_RUN) {
@@ -251,6 +259,7 @@ static void fill_stop(const lw_trip_planned *to, const lw_trip_tables *t, lw_tri
                 fmin(s->cold_frac, lw_trip_warm_frac(&t->site[s->place], to->file.from_day + d, to->file.coldest_c));
     }
     s->used_frac = (double)*used / LW_TRIP_FULL;
+    note_passes(to, t, from, s);
     write_notes(to, t, s);
 }
 
@@ -361,6 +370,28 @@ static lw_code make_plans(const lw_trip_ask *ask, pace *p, lw_trip_planned *to, 
     return code;
 }
 
+/* ---- what cannot be driven to ---- */
+
+static void say_left_out(lw_trip_planned *to, const lw_trip_tables *t)
+{
+    lw_line line = lw_line_of(to->left_out, sizeof to->left_out);
+    int count = 0;
+    for (int p = 0; p < t->in.place_count; p++) {
+        int any = to->file.place[p].has_everything || p == t->in.start;
+        for (int q = 0; q < t->in.place_count && !any; q++)
+            any = q != p && t->leg[p * t->in.place_count + q].road_min <= LW_TRIP_FALLBACK_MIN;
+        if (any)
+            continue;
+        if (++count <= NAMED_MOST)
+            lw_line_add(&line, "%s%s",
+                        count == 1 ? "Not driven to, as no other place is within 2 h 30 min should it be full: " : ", ",
+                        to->file.place[p].name);
+    }
+    if (count > NAMED_MOST)
+        lw_line_add(&line, " and %d more", count - NAMED_MOST);
+    lw_line_add(&line, count ? "." : "");
+}
+
 /* ---- opening ---- */
 
 const char *lw_trip_camp_name(const lw_trip_file *file)
@@ -447,6 +478,7 @@ lw_code lw_trip_open(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_tables
         for (int i = 0; i < t->camp.scenario->crew.person_count; i++)
             to->work_hours[d] |= t->camp.scenario->crew.person[i].work[d];
     snprintf(to->road_note, sizeof to->road_note, "%s", t->road_note);
+    say_left_out(to, t);
     return LW_OK;
 }
 

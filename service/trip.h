@@ -4,7 +4,8 @@
  *           second week drawn, days between take the nearest; the chance that a night is not colder than `coldest` and a day not
  *           hotter than `hottest`, by the climate's spread and its own error; work days by the signal's chance; roads by
  *           core/land/drive.h. A night outside its chance, a work day without signal, a place too short for the rig or out of
- *           season is no choice at all. A place that has no other within LW_TRIP_FALLBACK_MIN is not driven to.
+ *           season is no choice at all. A place is driven to only where another is within LW_TRIP_FALLBACK_MIN, reached by half an
+ *           hour before sunset, with supplies for the night left; where all is at hand one is taken to have booked.
  * Plans     core/plan/trip.h, exact or with its gap; further ones have at least two nights in five at places that those before do
  *           not have. Each is measured on fresh draws: the same household from the first night to the last, each supply at the level
  *           it has, filled where the plan fills it; the chance that none runs short.
@@ -23,6 +24,7 @@ enum {
     LW_TRIP_PLANS = 4,
     LW_TRIP_RELAXED = 4,
     LW_TRIP_FALLBACK_MIN = 150,
+    LW_TRIP_BEFORE_DARK_MIN = 30,
     LW_TRIP_FRESH = 10000,
     LW_TRIP_SIFT_FROM = 1 << 20,  /* numbers of draws that no table has seen */
     LW_TRIP_FRESH_FROM = 1 << 21, /* nor had a part in choosing */
@@ -108,7 +110,8 @@ typedef struct lw_trip_planned {
     int plan_count;
     int fresh_draws, draws;
     uint64_t seed;
-    char why[LW_SENTENCE]; /* nothing found: what stands in the way */
+    char left_out[LW_SENTENCE]; /* places that no trip drives to, for want of another near; empty: none */
+    char why[LW_SENTENCE];      /* nothing found: what stands in the way */
     char relax[LW_TRIP_RELAXED][LW_SENTENCE];
     int relax_count;
     unsigned work_days; /* bits from Monday: somebody works */

@@ -34,6 +34,7 @@ typedef struct lw_trip_tables {
     lw_loaded camp;
     unsigned work_days;
     int work_until[7];    /* hour of the day when work ends, from Monday; 0: nobody works */
+    int16_t *dusk_min;    /* [place * days + day]: of the civil day, half an hour before sunset */
     int has_no_fallbacks; /* asked for: places without another near are taken too */
 } lw_trip_tables;
 
@@ -42,6 +43,8 @@ lw_code lw_trip_tables_make(const lw_trip_ask *ask, const lw_trip_file *file, lw
 void lw_trip_tables_lay(lw_trip_tables *t, const lw_trip_file *file);
 /* How sure it is to be that supplies last as long as the plan counts on; then the tables are laid again. */
 void lw_trip_tables_aim(lw_trip_tables *t, double aim_frac);
+/* Should `place` be full on that day: the nearest other for the night that may be driven to from there; -1: none. */
+int lw_trip_fallback(const lw_trip_tables *t, int place, int day);
 void lw_trip_tables_clear(lw_trip_tables *t);
 
 /* What a day's drive to a wish and back takes in fuel and time. */

@@ -181,6 +181,8 @@ static void say_why(const lw_trip_ask *ask, const lw_trip_tables *t, lw_trip_pla
         lw_line_add(&line, "Each wish can be kept by itself, but %s",
                     out.is_proven ? "no trip keeps all of them" : "no trip was found that keeps all of them");
     lw_line_add(&line, ".");
+    if (to->left_out[0])
+        lw_line_add(&line, " %s", to->left_out);
 }
 
 void lw_trip_relax(const lw_trip_ask *ask, lw_trip_tables *t, lw_trip_planned *to)

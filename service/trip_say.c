@@ -123,6 +123,8 @@ char *lw_trip_say_measured(const lw_trip_planned *planned, int at, char *buf, si
     for (int w = 0; w < p->file.wish_count; w++)
         if ((plan->wishes_asked & ~plan->wishes_kept) >> w & 1u)
             lw_line_add(&line, " Not kept: %s.", p->file.wish[w].what);
+    if (p->left_out[0])
+        lw_line_add(&line, " %s", p->left_out);
     if (p->road_note[0])
         lw_line_add(&line, " Roads: %s.", p->road_note);
     return buf;

@@ -4,12 +4,21 @@
 #include <string.h>
 
 #include "core/base/civil.h"
+#include "core/sky/sun_events.h"
 #include "service/roads.h"
 #include "service/trip_internal.h"
 #include "text/say.h"
 
-enum { SERVICE_MIN = 45, DRAWS_USUAL = 48, ENGINE_PLACES = 60, EVENING_HOUR = 19 }; /* the hour: from memory */
-static const double RUN_TROUBLE_USD = 5.0, OUTING_KMH = 60.0;                       /* from memory */
+enum {
+    SERVICE_MIN = 45,
+    DRAWS_USUAL = 48,
+    ENGINE_PLACES = 60,
+    EVENING_HOUR = 19,
+    MORNING_HOUR = 8,
+    DUSK_UNKNOWN_HOUR = 17
+};                                    /* hours: from memory */
+static const double DELTA_T_S = 69.2; /* IERS, 2023: a second of it moves a sunset by nothing anybody sees */
+static const double RUN_TROUBLE_USD = 5.0, OUTING_KMH = 60.0; /* from memory */
 
 /* ---- how long a load lasts, by place and date ---- */
 
@@ -259,18 +268,67 @@ static void lay_leg(lw_trip_tables *t, const lw_trip_file *file, int from, int t
     leg->served_burden_c = cents(file->hour_usd * (hours + more_s / 3600.0) + file->move_usd);
 }
 
-/* Somebody else may be there: without another place near enough a place is not driven to. */
+int lw_trip_fallback(const lw_trip_tables *t, int place, int day)
+{
+    const int n = t->in.place_count, shut = t->in.closed[day];
+    int best = -1;
+    for (int q = 0; q < n; q++) {
+        const int road_min = t->leg[place * n + q].road_min;
+        const lw_trip_cell *c = &t->cell[q * t->in.days + day];
+        if (q != place && road_min <= LW_TRIP_FALLBACK_MIN && (c->may & LW_TRIP_NIGHT) && c->use <= LW_TRIP_FULL &&
+            !((t->place[place].beyond ^ t->place[q].beyond) & shut) &&
+            (best < 0 || road_min < t->leg[place * n + best].road_min))
+            best = q;
+    }
+    return best;
+}
+
+/* Somebody else may be there: a place is driven to only where another can be reached from it by daylight, with supplies for the night. */
 static void lay_fallbacks(lw_trip_tables *t)
 {
-    const int n = t->in.place_count;
+    const int n = t->in.place_count, days = t->in.days;
     for (int p = 0; p < n && !t->has_no_fallbacks; p++)
-        for (int d = 0; d < t->in.days; d++) {
-            int any = t->file->place[p].has_everything;
-            for (int q = 0; q < n && !any; q++)
-                any = q != p && t->leg[p * n + q].road_min <= LW_TRIP_FALLBACK_MIN &&
-                      (t->cell[q * t->in.days + d].may & LW_TRIP_NIGHT);
-            if (!any)
-                t->cell[p * t->in.days + d].may &= (uint8_t)~LW_TRIP_ARRIVE;
+        for (int d = 0; d < days; d++) {
+            lw_trip_cell *c = &t->cell[p * days + d];
+            const int q = t->file->place[p].has_everything ? -1 : lw_trip_fallback(t, p, d);
+            const int ends = t->work_until[lw_weekday_of(t->in.first_day + d)];
+            const int sets_out_min = 60 * (ends > MORNING_HOUR ? ends : MORNING_HOUR);
+            if (t->file->place[p].has_everything)
+                continue;
+            const int reach_min = q < 0 ? 0 : t->dusk_min[q * days + d] - t->leg[p * n + q].road_min - sets_out_min;
+            if (reach_min <= 0) {
+                c->may &= (uint8_t)~LW_TRIP_ARRIVE;
+                continue;
+            }
+            c->reach_min = (uint16_t)reach_min;
+            c->spare = t->cell[q * days + d].use;
+        }
+}
+
+static void lay_passes(lw_trip_tables *t)
+{
+    for (int p = 0; p < t->in.place_count; p++)
+        t->place[p].beyond = 0;
+    for (int k = 0; k < t->file->pass_count; k++) {
+        const lw_trip_file_pass *pass = &t->file->pass[k];
+        for (int p = 0; p < t->in.place_count; p++)
+            t->place[p].beyond |= (uint16_t)((pass->beyond[p / 64] >> (p % 64) & 1u) << k);
+        for (int d = 0; d <= t->in.days; d++)
+            t->in.closed[d] |= (uint16_t)((unsigned)lw_trip_file_is_shut(pass, t->in.first_day + d) << k);
+    }
+}
+
+static void find_dusk(lw_trip_tables *t, int days)
+{
+    for (int p = 0; p < t->file->place_count; p++)
+        for (int d = 0; d < days; d++) {
+            lw_sun_events_out sun;
+            const lw_spot spot = t->file->place[p].spot;
+            const int64_t day = t->file->from_day + d;
+            lw_sun_events(&(lw_sun_events_in){day, spot.latitude_deg, spot.longitude_deg, DELTA_T_S}, &sun);
+            const double since_s = sun.sunset_s - (double)lw_utc_of(&t->camp.zone, day, 0);
+            t->dusk_min[p * days + d] =
+                (int16_t)(isnan(sun.sunset_s) ? 60 * DUSK_UNKNOWN_HOUR : since_s / 60.0 - LW_TRIP_BEFORE_DARK_MIN);
         }
 }
 
@@ -321,6 +379,7 @@ void lw_trip_tables_lay(lw_trip_tables *t, const lw_trip_file *file)
     /* On the first day one sets out whatever the weekday, and is let in. */
     for (int p = 0; p < n; p++)
         t->cell[(size_t)p * (size_t)in->days].may |= LW_TRIP_ARRIVE;
+    lay_passes(t);
     lay_fallbacks(t);
     lay_wishes(t, file);
 }
@@ -401,7 +460,8 @@ lw_code lw_trip_tables_make(const lw_trip_ask *ask, const lw_trip_file *file, lw
     t->place = calloc(n, sizeof *t->place);
     t->site = calloc(n, sizeof *t->site);
     t->lasts = calloc(n, sizeof *t->lasts);
-    if (!t->cell || !t->leg || !t->road_km || !t->road_h || !t->place || !t->site || !t->lasts)
+    t->dusk_min = calloc(n * days, sizeof *t->dusk_min);
+    if (!t->cell || !t->leg || !t->road_km || !t->road_h || !t->place || !t->site || !t->lasts || !t->dusk_min)
         return lw_fail(err, LW_E_FULL, "no memory for a trip's tables");
     find_work(t);
     for (int p = 0; p < file->place_count && !code; p++)
@@ -412,6 +472,7 @@ lw_code lw_trip_tables_make(const lw_trip_ask *ask, const lw_trip_file *file, lw
     code = code ? code : lw_trip_supplies(ask, t, err);
     if (code)
         return code;
+    find_dusk(t, (int)days);
     lw_trip_tables_aim(t, file->supplies_frac);
     fill_past(t, ask);
     t->in = (lw_trip_in){.days = (int)days,
@@ -442,6 +503,7 @@ void lw_trip_tables_clear(lw_trip_tables *t)
     free(t->place);
     free(t->site);
     free(t->lasts);
+    free(t->dusk_min);
     free(t->row);
     *t = (lw_trip_tables){0};
 }

@@ -128,7 +128,7 @@ static int blocked_day(const lw_trip_in *in)
                 const int there = trip_cell(in, q, d)->may;
                 const lw_trip_leg *leg = trip_leg(in, p, q);
                 if (p != q && (there & LW_TRIP_NIGHT) && (there & LW_TRIP_ARRIVE) &&
-                    trip_least(leg->road_min, leg->served_min) <= in->day_min[d])
+                    (trip_may_drive(in, p, q, d, leg->road_min) || trip_may_drive(in, p, q, d, leg->served_min)))
                     trip_put(next, q), any = 1;
             }
         }

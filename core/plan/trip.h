@@ -51,6 +51,8 @@ enum {
 typedef struct lw_trip_cell {
     int32_t worth_c, fee_c; /* of the night; worth may be negative, a fee may not */
     uint16_t use;           /* of a load, by the night and the day after */
+    uint16_t spare;         /* of a load, to be left on arrival: what another place needs, should this one be full */
+    uint16_t reach_min;     /* a longer drive there comes too late that day; 0: any may */
     uint8_t may;
 } lw_trip_cell;
 
@@ -64,6 +66,7 @@ typedef struct lw_trip_place {
     lw_stay_place at;
     int rule;                          /* -1: none */
     int32_t run_money_c, run_burden_c; /* of a run from there */
+    uint16_t beyond;                   /* bit per pass: on its far side */
 } lw_trip_place;
 
 typedef uint64_t lw_trip_places[LW_TRIP_PLACES / 64]; /* bit per place */
@@ -86,13 +89,14 @@ typedef struct lw_trip_in {
     int days, place_count; /* nights 0 .. days - 1; mornings 0 .. days */
     int start, end;        /* places; end -1: anywhere. On the last morning one drives to the end, or is there */
     int64_t first_day;     /* civil day of night 0 */
-    int16_t week[LW_TRIP_DAYS + 1]; /* of each day, never falling */
-    int day_min[LW_TRIP_DAYS + 1];  /* at the wheel on that day; 0: no driving on */
-    int week_min, week_used_min;    /* a week, and already driven in that of day 0 */
-    int start_used;                 /* of a load on the first morning */
-    int64_t budget_c;               /* fees and money of legs and runs; -1: none */
-    const lw_trip_cell *cell;       /* [place * days + day] */
-    const lw_trip_leg *leg;         /* [from * place_count + to]; from == to is not read */
+    int16_t week[LW_TRIP_DAYS + 1];    /* of each day, never falling */
+    int day_min[LW_TRIP_DAYS + 1];     /* at the wheel on that day; 0: no driving on */
+    uint16_t closed[LW_TRIP_DAYS + 1]; /* of each day: bit per pass that nobody crosses */
+    int week_min, week_used_min;       /* a week, and already driven in that of day 0 */
+    int start_used;                    /* of a load on the first morning */
+    int64_t budget_c;                  /* fees and money of legs and runs; -1: none */
+    const lw_trip_cell *cell;          /* [place * days + day] */
+    const lw_trip_leg *leg;            /* [from * place_count + to]; from == to is not read */
     const lw_trip_place *place;
     const lw_stay_rule *rule;
     int rule_count;

@@ -39,6 +39,15 @@ static inline const lw_trip_leg *trip_leg(const lw_trip_in *in, int from, int to
     return &in->leg[(size_t)from * (size_t)in->place_count + (size_t)to];
 }
 
+/* May one drive so long on that day, and over the passes between? The bound does not ask for passes and late arrivals: without a
+ * rule it is no lower. */
+static inline int trip_may_drive(const lw_trip_in *in, int from, int to, int day, int road_min)
+{
+    const int reach_min = day < in->days ? trip_cell(in, to, day)->reach_min : 0;
+    return road_min != LW_TRIP_NO_ROAD && road_min <= in->day_min[day] && (!reach_min || road_min <= reach_min) &&
+           !((in->place[from].beyond ^ in->place[to].beyond) & in->closed[day]);
+}
+
 static inline int trip_least(int a, int b)
 {
     return a < b ? a : b;

@@ -33,6 +33,8 @@ static lw_code walk_leg(walk *w, int day, int from, int to, int is_served)
         return broken(w, "road", day);
     if (road_min > w->in->day_min[day])
         return broken(w, "day_min", day);
+    if ((w->in->place[from].beyond & w->in->closed[day]) != (w->in->place[to].beyond & w->in->closed[day]))
+        return broken(w, "pass", day);
     w->week_min += road_min;
     if (w->week_min > w->in->week_min)
         return broken(w, "week_min", day);
@@ -42,7 +44,12 @@ static lw_code walk_leg(walk *w, int day, int from, int to, int is_served)
     w->sum->drives++;
     w->sum->served += is_served;
     w->used = is_served ? 0 : w->used;
-    return LW_OK;
+    if (day == w->in->days)
+        return LW_OK;
+    const lw_trip_cell *there = trip_cell(w->in, to, day);
+    if (there->reach_min && road_min > there->reach_min)
+        return broken(w, "reach_min", day);
+    return w->used + there->spare > LW_TRIP_FULL ? broken(w, "spare", day) : LW_OK;
 }
 
 static lw_code walk_morning(walk *w, int day, int from)

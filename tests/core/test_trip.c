@@ -96,6 +96,22 @@ static void wild_wishes(trip_case *c)
         c->cap[0].of[0] |= (uint64_t)(trip_unit(c) < 0.4) << p;
 }
 
+/* What has to be left should a place be full, drives that come too late, a pass that is closed on some days. */
+static void wild_fallbacks(trip_case *c)
+{
+    lw_trip_in *in = &c->in;
+    for (int p = 0; p < in->place_count; p++) {
+        c->place[p].beyond = (uint16_t)(trip_unit(c) < 0.4);
+        for (int d = 0; d < in->days; d++) {
+            lw_trip_cell *cell = &c->cell[p * in->days + d];
+            cell->spare = trip_unit(c) < 0.5 ? (uint16_t)trip_whole(c, 50, 500) : 0;
+            cell->reach_min = trip_unit(c) < 0.2 ? (uint16_t)trip_whole(c, 40, 150) : 0;
+        }
+    }
+    for (int d = 0; d <= in->days; d++)
+        in->closed[d] = (uint16_t)(trip_unit(c) < 0.3);
+}
+
 static void wild_make(trip_case *c, uint32_t seed, int days_most, int places_most)
 {
     *c = (trip_case){.seed = 1000u + seed};
@@ -116,6 +132,7 @@ static void wild_make(trip_case *c, uint32_t seed, int days_most, int places_mos
     wild_tables(c);
     wild_wishes(c);
     wild_past(c);
+    wild_fallbacks(c);
 }
 
 /* ---- the integer program ---- */
@@ -200,9 +217,14 @@ static void add_columns(program *p)
                     continue;
                 if (d < days && (!is_open(in, q, d, LW_TRIP_ARRIVE) || !is_open(in, q, d, LW_TRIP_NIGHT)))
                     continue;
-                if (leg->road_min != LW_TRIP_NO_ROAD && leg->road_min <= in->day_min[d])
+                if ((in->closed[d] & 1u) && in->place[a].beyond != in->place[q].beyond)
+                    continue;
+                const lw_trip_cell *there = d < days ? cell_of(p, q, d) : NULL;
+                const int late_min = there && there->reach_min ? there->reach_min : 1440;
+                if (leg->road_min != LW_TRIP_NO_ROAD && leg->road_min <= in->day_min[d] && leg->road_min <= late_min)
                     p->z[at] = column(p, -leg->money_c - leg->burden_c, 1.0, 1);
-                if (leg->served_min != LW_TRIP_NO_ROAD && leg->served_min <= in->day_min[d])
+                if (leg->served_min != LW_TRIP_NO_ROAD && leg->served_min <= in->day_min[d] &&
+                    leg->served_min <= late_min)
                     p->t[at] = column(p, -leg->served_money_c - leg->served_burden_c, 1.0, 1);
             }
 }
@@ -290,6 +312,11 @@ static void keep_supplies(program *p)
                 add(p, p->t[(a * n + q) * (in->days + 1) + d], -2.0 * LW_TRIP_FULL);
         }
         keep(p, GLP_UP, d > 0 ? 0.0 : -in->start_used);
+        add(p, d > 0 ? p->load[d - 1] : 0, 1.0); /* who comes unserved has the spare left */
+        for (int q = 0; q < n; q++)
+            for (int a = 0; a < n; a++)
+                add(p, p->z[(a * n + q) * (in->days + 1) + d], cell_of(p, q, d)->spare);
+        keep(p, GLP_UP, d > 0 ? LW_TRIP_FULL : LW_TRIP_FULL - in->start_used);
     }
 }
 

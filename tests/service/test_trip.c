@@ -65,6 +65,24 @@ static void trips_that_differ_differ(void **state)
     drop(p);
 }
 
+/* Far Post is worth most, and no other place is within 2 h 30 min of it; Windy Gap opens on the fourth day. */
+static void passes_and_places_without_another_near_are_kept_to(void **state)
+{
+    (void)state;
+    lw_trip_planned *p = make("tests/trips/pass.yaml", 1, 1);
+    assert_int_equal(p->plan_count, 1);
+    assert_string_equal(p->left_out,
+                        "Not driven to, as no other place is within 2 h 30 min should it be full: Far Post.");
+    const lw_trip_made *plan = &p->plan[0];
+    for (int d = 0; d < 7; d++)
+        assert_string_equal(p->file.place[plan->out.chain.place[d]].name, d < 3 ? "Quarry Flat" : "High Basin");
+    const lw_trip_stop *s = &plan->stop[1];
+    assert_string_equal(p->file.place[s->fallback].name, "High Fork");
+    assert_non_null(strstr(s->note[0], "Windy Gap, which opens on"));
+    assert_true(plan->used[3] + 50 <= LW_TRIP_FULL || s->is_served); /* and supplies for a night at the other */
+    drop(p);
+}
+
 static void the_fewest_wishes_to_relax_are_named(void **state)
 {
     (void)state;
@@ -100,6 +118,7 @@ int main(void)
         cmocka_unit_test(work_days_have_signal_and_weekends_need_none),
         cmocka_unit_test(the_chance_is_that_of_other_draws),
         cmocka_unit_test(trips_that_differ_differ),
+        cmocka_unit_test(passes_and_places_without_another_near_are_kept_to),
         cmocka_unit_test(the_fewest_wishes_to_relax_are_named),
         cmocka_unit_test(the_year_knows_heat_from_height),
     };
