@@ -13,6 +13,7 @@
 #include "cli/place_typed.h"
 #include "cli/screen.h"
 #include "exchange/spots.h"
+#include "service/opening_now.h"
 #include "service/places.h"
 #include "text/decimal.h"
 #include "text/quantity.h"
@@ -89,13 +90,15 @@ typedef struct listed {
     const lw_kept_spots *spots;
     const lw_spot *from; /* NULL: none */
     lw_unit_system units;
+    const lw_zone *zone;
+    int64_t now_s;
 } listed;
 
 static void cell(const void *context, int row, int column, char *buf, size_t n)
 {
     const listed *l = context;
     const lw_kept_spot *spot = &l->spots->spot[row];
-    char text[LW_PLACE_LINE], way[LW_QUANTITY_BYTES];
+    char text[LW_PLACE_LINE], way[LW_QUANTITY_BYTES], open[LW_OPENING_SAID];
     if (column == 0 && l->from)
         snprintf(buf, n, "%s %s", lw_quantity_print(way, sizeof way, spot->way_m, LW_DIM_LENGTH, l->units),
                  lw_place_toward(*l->from, spot));
@@ -104,7 +107,7 @@ static void cell(const void *context, int row, int column, char *buf, size_t n)
     else if (column == 1)
         snprintf(buf, n, "%s", lw_place_kinds_say(spot->kinds, text));
     else
-        snprintf(buf, n, "%s", lw_place_say(spot, text));
+        snprintf(buf, n, "%s", lw_place_say(spot, lw_opening_now_say(spot->detail, l->zone, l->now_s, open), text));
 }
 
 /* Each source once, with its credit. */
@@ -123,7 +126,8 @@ static void put_credits(lw_screen *screen, const lw_kept_spots *spots)
     }
 }
 
-static void put_list(const order *o, const lw_kept_spots *spots, const lw_spot *from, lw_sink *sink)
+static void put_list(const order *o, const lw_kept_spots *spots, const lw_spot *from, const lw_zone *zone,
+                     lw_sink *sink)
 {
     lw_screen screen;
     lw_screen_init(&screen, sink, STDOUT_FILENO, o->wants_ascii);
@@ -135,7 +139,7 @@ static void put_list(const order *o, const lw_kept_spots *spots, const lw_spot *
             0, 0);
         return;
     }
-    const listed l = {spots, from, o->units == LW_UNITS_SI ? LW_UNITS_SI : LW_UNITS_US};
+    const listed l = {spots, from, o->units == LW_UNITS_SI ? LW_UNITS_SI : LW_UNITS_US, zone, o->kept.now_s};
     lw_put_table(&screen, &(lw_table){.rows = (int)spots->count,
                                       .columns = 3,
                                       .head = LW_PAINT_PLAIN,
@@ -150,23 +154,26 @@ static lw_code answer(lw_book *book, const order *o, lw_sink *sink, lw_err *err)
 {
     lw_kept_spots spots = {0};
     lw_spot from = {0.0, 0.0};
-    lw_code code;
-    if (o->is_search) {
+    lw_zone *zone = malloc(sizeof *zone);
+    lw_code code = zone ? lw_zone_here(book, NULL, o->kept.now_s, zone, err)
+                        : lw_fail(err, LW_E_FULL, "no memory for this answer");
+    if (!code && o->is_search) {
         code = lw_book_spots_named(book, o->what, o->kinds, (size_t)o->limit, &spots, err);
-    } else {
+    } else if (!code) {
         code = lw_place_typed(book, o->what, o->kept.now_s, &from, err);
         const lw_spots_near near = {from.latitude_deg, from.longitude_deg, o->within_m, o->kinds, (size_t)o->limit};
         code = code ? code : lw_book_spots_near(book, &near, &spots, err);
     }
     if (!code && o->wants_json) {
-        char *text = lw_places_json(&spots, o->is_search ? NULL : &from, LW_VERSION);
+        char *text = lw_places_json(&spots, o->is_search ? NULL : &from, zone, o->kept.now_s, LW_VERSION);
         code = text ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for this answer");
         lw_sink_text(sink, text ? text : "");
         free(text);
     } else if (!code) {
-        put_list(o, &spots, o->is_search ? NULL : &from, sink);
+        put_list(o, &spots, o->is_search ? NULL : &from, zone, sink);
     }
     lw_kept_spots_clear(&spots);
+    free(zone);
     return code;
 }
 

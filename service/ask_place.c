@@ -5,9 +5,11 @@
 #include <string.h>
 
 #include "exchange/tzif.h"
+#include "exchange/ground.h"
 #include "service/ask_internal.h"
 #include "service/camp_sheet.h"
 #include "service/land_at.h"
+#include "service/opening_now.h"
 #include "service/places.h"
 #include "service/sun_map.h"
 #include "service/terrain_import.h"
@@ -122,7 +124,8 @@ lw_code lw_ask_place_sheet(lw_asked *a, lw_err *err)
 
 static const double AROUND_M = 80000.0;
 
-static json_t *around_json(lw_json *j, lw_roads *roads, lw_spot at, lw_spot_kind kind, const lw_kept_spot *spot)
+static json_t *around_json(lw_json *j, lw_roads *roads, lw_spot at, lw_spot_kind kind, const lw_kept_spot *spot,
+                           const char *open)
 {
     static const char *const FIT[] = {"unknown", "yes", "no"};
     const lw_road road = lw_roads_between(roads, at, (lw_spot){spot->latitude_deg, spot->longitude_deg});
@@ -131,6 +134,7 @@ static json_t *around_json(lw_json *j, lw_roads *roads, lw_spot at, lw_spot_kind
     lw_json_text(j, o, "kind", lw_place_kinds_say(1u << kind, word));
     lw_json_text(j, o, "name", spot->name);
     lw_json_text(j, o, "detail", spot->detail);
+    lw_json_text(j, o, "opening", open[0] ? open : NULL);
     lw_json_text(j, o, "is_drinkable", kind == LW_SPOT_WATER && (unsigned)spot->fit < 3 ? FIT[spot->fit] : NULL);
     lw_json_number(j, o, "latitude_deg", spot->latitude_deg, 5);
     lw_json_number(j, o, "longitude_deg", spot->longitude_deg, 5);
@@ -149,7 +153,10 @@ lw_code lw_ask_place_around(lw_asked *a, lw_err *err)
     found f = {.camp = NULL};
     lw_roads roads = {0};
     lw_json j = {.zone = NULL};
-    lw_code code = find(a, NAME_ONLY, &f, err);
+    char open[LW_OPENING_SAID];
+    lw_zone *zone = malloc(sizeof *zone);
+    lw_code code = zone ? find(a, NAME_ONLY, &f, err) : lw_fail(err, LW_E_FULL, "no memory for what is around");
+    code = code ? code : lw_zone_here(a->book, f.camp->zone, a->ask->now_s, zone, err);
     code = code ? code : lw_roads_open(a->book, &f.camps, a->ask->now_s, &roads, err);
     json_t *rows = code ? NULL : lw_json_array(&j);
     for (int kind = 0; kind < LW_SPOT_KIND_COUNT && !code; kind++) {
@@ -158,7 +165,9 @@ lw_code lw_ask_place_around(lw_asked *a, lw_err *err)
         code = lw_book_spots_near(a->book, &(lw_spots_near){at.latitude_deg, at.longitude_deg, AROUND_M, 1u << kind, 1},
                                   &near, err);
         if (!code && near.count)
-            lw_json_add(&j, rows, around_json(&j, &roads, at, (lw_spot_kind)kind, &near.spot[0]));
+            lw_json_add(&j, rows,
+                        around_json(&j, &roads, at, (lw_spot_kind)kind, &near.spot[0],
+                                    lw_opening_now_say(near.spot[0].detail, zone, a->ask->now_s, open)));
         lw_kept_spots_clear(&near);
     }
     if (code) {
@@ -169,6 +178,7 @@ lw_code lw_ask_place_around(lw_asked *a, lw_err *err)
         lw_json_put(&j, root, "around", rows);
         code = lw_asked_reply_json(a, &j, root, err);
     }
+    free(zone);
     lw_roads_clear(&roads);
     lw_camps_clear(&f.camps);
     return code;
@@ -259,7 +269,11 @@ lw_code lw_ask_place_sun(lw_asked *a, lw_err *err)
         if (code)
             *err = none;
     }
+    lw_ground *ground = code || !ask.terrain ? NULL : malloc(sizeof *ground);
+    if (ground && lw_ground_find(ask.terrain, ask.spot, ground, &none) == LW_OK)
+        ask.skyline_deg = ground->skyline.seen_deg;
     char *text = code ? NULL : lw_sun_json(&ask, day, NULL, a->ask->version);
+    free(ground);
     lw_household_clear(&home);
     lw_camps_clear(&f.camps);
     return code ? code : lw_asked_reply(a, text, err);

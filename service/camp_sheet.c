@@ -11,6 +11,7 @@
 #include "service/household.h"
 #include "service/json.h"
 #include "service/ledger.h"
+#include "service/opening_now.h"
 #include "service/places.h"
 #include "service/signal.h"
 #include "service/words.h"
@@ -282,24 +283,27 @@ void lw_camp_sheet_make(const lw_camp *camp, const lw_road_rig *rig, lw_unit_sys
 
 /* ---- around it ---- */
 
-static lw_code add_services(lw_book *book, const lw_camp *camp, lw_unit_system units, lw_camp_sheet *to, lw_err *err)
+static lw_code add_services(lw_book *book, const lw_camp *camp, int64_t now_s, lw_unit_system units, lw_camp_sheet *to,
+                            lw_err *err)
 {
     static const lw_spot_kind KINDS[] = {LW_SPOT_DUMP,      LW_SPOT_WATER,   LW_SPOT_RUBBISH, LW_SPOT_PROPANE,
                                          LW_SPOT_GROCERIES, LW_SPOT_LAUNDRY, LW_SPOT_FUEL};
     static const double REACH_M = 80000.0;
     const lw_spot at = camp->facts.spot;
-    lw_code code = LW_OK;
+    lw_zone *zone = malloc(sizeof *zone);
+    lw_code code = zone ? lw_zone_here(book, camp->zone, now_s, zone, err) : lw_fail(err, LW_E_FULL, "no memory");
     for (size_t i = 0; i < sizeof KINDS / sizeof KINDS[0] && !code; i++) {
         lw_kept_spots near = {0};
-        char kinds[LW_PLACE_KINDS], said[LW_PLACE_LINE];
+        char kinds[LW_PLACE_KINDS], said[LW_PLACE_LINE], open[LW_OPENING_SAID];
         code = lw_book_spots_near(book, &(lw_spots_near){at.latitude_deg, at.longitude_deg, REACH_M, 1u << KINDS[i], 1},
                                   &near, err);
         if (!code && near.count)
             add(to, "around", "%s: %s %s, %s", lw_place_kinds_say(1u << KINDS[i], kinds),
                 show(near.spot[0].way_m, LW_DIM_LENGTH, units).text, lw_place_toward(at, &near.spot[0]),
-                lw_place_say(&near.spot[0], said));
+                lw_place_say(&near.spot[0], lw_opening_now_say(near.spot[0].detail, zone, now_s, open), said));
         lw_kept_spots_clear(&near);
     }
+    free(zone);
     return code;
 }
 
@@ -344,7 +348,7 @@ lw_code lw_camp_sheet_around(lw_book *book, const lw_camp *camp, int64_t now_s, 
 {
     lw_signal_ask *ask = calloc(1, sizeof *ask);
     lw_signal_answer *answer = calloc(1, sizeof *answer);
-    const lw_code code = add_services(book, camp, units, sheet, err);
+    const lw_code code = add_services(book, camp, now_s, units, sheet, err);
     if (!code && ask && answer)
         add_signal(book, camp, now_s, ask, answer, sheet);
     free(ask);

@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "service/json.h"
+#include "service/opening_now.h"
 #include "text/moment.h"
 #include "text/say.h"
 
@@ -22,14 +23,15 @@ char *lw_place_kinds_say(unsigned kinds, char buf[LW_PLACE_KINDS])
     return buf;
 }
 
-char *lw_place_say(const lw_kept_spot *spot, char buf[LW_PLACE_LINE])
+char *lw_place_say(const lw_kept_spot *spot, const char *open, char buf[LW_PLACE_LINE])
 {
     static const char *const WATER[] = {"not known whether fit to drink", "fit to drink", "not fit to drink"};
     static const char *const OTHER[] = {"", "drinking water too", "no drinking water"};
     const int has_water = (spot->kinds & 1u << LW_SPOT_WATER) != 0, has_detail = spot->detail && spot->detail[0];
     const char *fit = has_water ? WATER[spot->fit % 3] : OTHER[spot->fit % 3];
-    snprintf(buf, LW_PLACE_LINE, "%s%s%s%s%s", spot->name && spot->name[0] ? spot->name : "(no name)",
-             fit[0] ? "; " : "", fit, has_detail ? "; " : "", has_detail ? spot->detail : "");
+    snprintf(buf, LW_PLACE_LINE, "%s%s%s%s%s%s%s", spot->name && spot->name[0] ? spot->name : "(no name)",
+             open[0] ? "; " : "", open, fit[0] ? "; " : "", fit, has_detail ? "; " : "",
+             has_detail ? spot->detail : "");
     return buf;
 }
 
@@ -55,8 +57,9 @@ const char *lw_place_toward(lw_spot from, const lw_kept_spot *spot)
 
 /* ---- JSON ---- */
 
-static json_t *spot_json(lw_json *j, const lw_kept_spot *s, const lw_spot *from)
+static json_t *spot_json(lw_json *j, const lw_kept_spot *s, const lw_spot *from, const lw_zone *zone, int64_t now_s)
 {
+    char open[LW_OPENING_SAID];
     static const char *const FIT[] = {"unknown", "yes", "no"};
     char at[40];
     json_t *o = lw_json_object(j), *kinds = lw_json_array(j);
@@ -72,6 +75,8 @@ static json_t *spot_json(lw_json *j, const lw_kept_spot *s, const lw_spot *from)
     lw_json_number(j, o, "way_m", s->way_m, 0);
     lw_json_text(j, o, "toward", from ? lw_place_toward(*from, s) : NULL);
     lw_json_text(j, o, "detail", s->detail);
+    lw_opening_now_say(s->detail, zone, now_s, open);
+    lw_json_text(j, o, "opening", open[0] ? open : NULL);
     lw_json_text(j, o, "source", s->source);
     lw_json_text(j, o, "credit", s->credit);
     lw_json_text(j, o, "imported", lw_instant_print(at, sizeof at, (double)s->imported_s, 0));
@@ -80,7 +85,8 @@ static json_t *spot_json(lw_json *j, const lw_kept_spot *s, const lw_spot *from)
     return o;
 }
 
-char *lw_places_json(const lw_kept_spots *spots, const lw_spot *from, const char *version)
+char *lw_places_json(const lw_kept_spots *spots, const lw_spot *from, const lw_zone *zone, int64_t now_s,
+                     const char *version)
 {
     lw_json j = {.zone = NULL};
     json_t *root = lw_json_object(&j), *rows = lw_json_array(&j);
@@ -89,7 +95,7 @@ char *lw_places_json(const lw_kept_spots *spots, const lw_spot *from, const char
     lw_json_number(&j, root, "from_latitude_deg", from ? from->latitude_deg : (double)NAN, 6);
     lw_json_number(&j, root, "from_longitude_deg", from ? from->longitude_deg : (double)NAN, 6);
     for (size_t i = 0; i < spots->count; i++)
-        lw_json_add(&j, rows, spot_json(&j, &spots->spot[i], from));
+        lw_json_add(&j, rows, spot_json(&j, &spots->spot[i], from, zone, now_s));
     lw_json_put(&j, root, "places", rows);
     return lw_json_finish(&j, root, 0);
 }

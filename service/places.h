@@ -8,19 +8,22 @@
 #include "book/spots.h"
 #include "core/base/units.h"
 #include "core/land/distance.h"
+#include "core/base/civil.h"
 #include "exchange/spots.h"
 
 enum { LW_PLACE_LINE = 1024, LW_PLACE_KINDS = 160 };
 
-char *lw_place_kinds_say(unsigned kinds, char buf[LW_PLACE_KINDS]);    /* "dump, water" */
-char *lw_place_say(const lw_kept_spot *spot, char buf[LW_PLACE_LINE]); /* name, what is known; without the way */
+char *lw_place_kinds_say(unsigned kinds, char buf[LW_PLACE_KINDS]); /* "dump, water" */
+/* Name, whether it is open now ("": not said), what is known; without the way. */
+char *lw_place_say(const lw_kept_spot *spot, const char *open, char buf[LW_PLACE_LINE]);
 /* "From nevada.osm.pbf (data of 2026-05-04): (c) ..."; the day of the import where the data's own is not known. credit may be NULL. */
 enum { LW_CREDIT_LINE = 1024 };
 char *lw_credit_say(const char *source, const char *credit, int64_t imported_s, int64_t data_s,
                     char buf[LW_CREDIT_LINE]);
 const char *lw_place_toward(lw_spot from, const lw_kept_spot *spot); /* "NE" */
 
-/* from NULL: no way was asked. The caller's text (free), NULL: no memory. */
-char *lw_places_json(const lw_kept_spots *spots, const lw_spot *from, const char *version);
+/* from NULL: no way was asked. Whether it is open: at that moment by the clock of the zone. The caller's text (free), NULL: no memory. */
+char *lw_places_json(const lw_kept_spots *spots, const lw_spot *from, const lw_zone *zone, int64_t now_s,
+                     const char *version);
 
 #endif

@@ -199,6 +199,8 @@ static json_t *map_json(lw_json *j, const lw_sun_map *map)
     return o;
 }
 
+enum { SKYLINE_TOLD = 72 };
+
 char *lw_sun_json(const lw_sun_ask *ask, const lw_sun_day *day, const lw_sun_map *map, const char *version)
 {
     lw_json j = {.zone = &ask->zone};
@@ -219,6 +221,10 @@ char *lw_sun_json(const lw_sun_ask *ask, const lw_sun_day *day, const lw_sun_map
         lw_json_add(&j, days, o);
     }
     lw_json_put(&j, root, "days", days);
+    json_t *skyline = ask->skyline_deg ? lw_json_array(&j) : json_null();
+    for (int i = 0; ask->skyline_deg && i < LW_SKYLINE_POINTS; i += LW_SKYLINE_POINTS / SKYLINE_TOLD)
+        lw_json_add(&j, skyline, lw_json_real(ask->skyline_deg[i], 1));
+    lw_json_put(&j, root, "skyline_deg", skyline);
     lw_json_put(&j, root, "map", map ? map_json(&j, map) : json_null());
     return lw_json_finish(&j, root, 0);
 }

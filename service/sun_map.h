@@ -20,7 +20,8 @@ enum { LW_SUN_SIDE = 41, LW_SUN_DAYS = 366 };
 
 typedef struct lw_sun_ask {
     lw_spot spot;
-    const char *terrain; /* NULL or empty: none */
+    const char *terrain;       /* NULL or empty: none */
+    const double *skyline_deg; /* for the JSON: LW_SKYLINE_POINTS of them, from north eastwards; NULL: it is not told */
     lw_zone zone;
     int64_t first_day;
     int days, step_days; /* of lw_sun_days_make; step 1 or more */

@@ -29,7 +29,7 @@ export interface Sheet {
 }
 export interface Around {
     within_m: number;
-    around: { kind: string; name: string | null; detail: string | null; is_drinkable: 'yes' | 'no' | 'unknown' | null; latitude_deg: number; longitude_deg: number; way_m: number; toward: string; road_m: number; time_s: number; is_guess: boolean; credit: string }[];
+    around: { kind: string; name: string | null; detail: string | null; opening: string | null; is_drinkable: 'yes' | 'no' | 'unknown' | null; latitude_deg: number; longitude_deg: number; way_m: number; toward: string; road_m: number; time_s: number; is_guess: boolean; credit: string }[];
 }
 export interface ClimateMonth {
     month: number;

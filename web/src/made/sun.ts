@@ -12,6 +12,8 @@ export type Sun = {
     longitude_deg: number;
     /** the skyline is of terrain tiles; otherwise level */
     has_terrain: boolean;
+    /** how high the land stands, every 5 degrees from north eastwards; null: not known, or not asked for */
+    skyline_deg: number[] | null;
     /** in order */
     days: {
         /** date */
