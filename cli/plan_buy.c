@@ -266,6 +266,21 @@ static void put_details(lw_screen *screen, const shown *s)
     }
 }
 
+static void put_sources(lw_screen *screen, const lw_bought *b)
+{
+    lw_assumption row[LW_BUY_ITEMS];
+    for (int i = 0; i < b->item_count; i++) {
+        const lw_buy_item *item = &b->item[i];
+        row[i] = (lw_assumption){.order = 0};
+        snprintf(row[i].key, sizeof row[i].key, "%s", item->id);
+        snprintf(row[i].value, sizeof row[i].value, "%.0f USD%s", item->price_usd, b->wish.is_used ? ", used" : "");
+        snprintf(row[i].source, sizeof row[i].source, "%.159s", item->source);
+        snprintf(row[i].kind, sizeof row[i].kind, "%s", item->kind);
+    }
+    lw_report_sources(screen, "What can be bought, of data/levers.csv", row, b->item_count);
+    lw_report_sources(screen, "What the rig may carry", b->cargo.assumption, b->cargo.assumption_count);
+}
+
 static void put_report(const order *o, const lw_bought *b, lw_sink *sink)
 {
     lw_screen screen;
@@ -296,8 +311,8 @@ static void put_report(const order *o, const lw_bought *b, lw_sink *sink)
         lw_put_wrapped(&screen, LW_PAINT_FAINT, more, 0, 0);
     lw_put_wrapped(&screen, LW_PAINT_FAINT, lw_buy_caution, 0, 0);
     if (o->plan.wants_assumptions) {
-        lw_put_end(&screen);
-        lw_report_assumptions(&screen, &(lw_outlook_answer){.loaded = o->plan.loaded}, NULL);
+        put_sources(&screen, b);
+        lw_report_grounds(&screen, &b->prices, &o->plan.loaded);
     }
 }
 

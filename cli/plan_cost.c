@@ -159,8 +159,7 @@ static void put_report(const order *o, const lw_costed *c, lw_sink *sink)
     lw_put_end(&screen);
     lw_put_wrapped(&screen, LW_PAINT_FAINT, c->left_out, 0, 0);
     if (o->plan.wants_assumptions) {
-        lw_put_end(&screen);
-        lw_report_assumptions(&screen, &(lw_outlook_answer){.loaded = o->plan.loaded}, NULL);
+        lw_report_grounds(&screen, &c->prices, &o->plan.loaded);
     }
 }
 

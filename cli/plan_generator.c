@@ -10,12 +10,13 @@
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/plan_order.h"
+#include "cli/report.h"
 #include "cli/screen.h"
 #include "service/generator_plan.h"
 #include "service/plan_source.h"
 #include "text/say.h"
 
-enum { HELP, UNTIL, CONFIDENCE, KEEP, JSON, UNITS, CLOCK, DRAWS, FRESH, SEED, BOOK, NOW, ASCII };
+enum { HELP, UNTIL, CONFIDENCE, KEEP, ASSUMPTIONS, JSON, UNITS, CLOCK, DRAWS, FRESH, SEED, BOOK, NOW, ASCII };
 
 static const lw_option OPTIONS[] = {
     [HELP] = {"help", 'h', NULL, 0, "this text"},
@@ -24,6 +25,7 @@ static const lw_option OPTIONS[] = {
                     "how sure it must be that the battery stays above its floor: 0.5 to 0.99; without it 0.8"},
     [KEEP] = {"keep-plan", 'k', NULL, 0,
               "the stay of your book goes by these windows from now on, in place of those kept before"},
+    [ASSUMPTIONS] = {"assumptions", 'a', NULL, 0, "every price and every value that is not in your file, with its source"},
     [JSON] = {"json", 'j', NULL, 0, "the whole answer as JSON on standard output, amounts in SI units"},
     [UNITS] = {"units", 'u', "us|si", 0, "units of the answer; without it those of the scenario"},
     [CLOCK] = {"clock", 0, "12|24", 0, "6:40 pm or 18:40; without it 24"},
@@ -45,7 +47,7 @@ typedef struct order {
     lw_plan_source source;
     lw_generator_wish wish;
     lw_kept_order kept;
-    int wants_keep, wants_json, wants_ascii, is_12_hour;
+    int wants_keep, wants_assumptions, wants_json, wants_ascii, is_12_hour;
     int units; /* -1: the scenario's */
     uint64_t draws, fresh, seed;
 } order;
@@ -61,6 +63,9 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
         return lw_args_confidence(value, &o->wish.confidence_frac, err);
     case KEEP:
         o->wants_keep = 1;
+        return LW_OK;
+    case ASSUMPTIONS:
+        o->wants_assumptions = 1;
         return LW_OK;
     case JSON:
         o->wants_json = 1;
@@ -101,7 +106,7 @@ static lw_code check_order(const lw_args *args, order *o, lw_err *err)
     return code;
 }
 
-static void put_report(const order *o, const lw_generator_plan *p, lw_sink *sink)
+static void put_report(const order *o, const lw_generator_plan *p, const lw_loaded *named, lw_sink *sink)
 {
     lw_screen screen;
     lw_screen_init(&screen, sink, STDOUT_FILENO, o->wants_ascii);
@@ -126,13 +131,15 @@ static void put_report(const order *o, const lw_generator_plan *p, lw_sink *sink
     }
     if (o->wants_keep)
         lw_put_wrapped(&screen, LW_PAINT_PLAIN, "Kept: outlook, today and the calendar go by it.", 0, 0);
+    if (o->wants_assumptions)
+        lw_report_grounds(&screen, &p->prices, named);
 }
 
 static lw_code put_answer(const order *o, const lw_generator_plan *p, const lw_loaded *named, lw_sink *sink,
                           lw_err *err)
 {
     if (!o->wants_json) {
-        put_report(o, p, sink);
+        put_report(o, p, named, sink);
         return LW_OK;
     }
     char *text = lw_generator_plan_json(p, named, LW_VERSION);

@@ -10,6 +10,7 @@
 #include "cli/kept.h"
 #include "cli/options.h"
 #include "cli/out.h"
+#include "cli/report.h"
 #include "cli/screen.h"
 #include "service/levers.h"
 #include "service/plan_source.h"
@@ -30,6 +31,7 @@ enum {
     USED,
     ALL,
     DETAILS,
+    ASSUMPTIONS,
     JSON,
     UNITS,
     CLOCK,
@@ -53,6 +55,7 @@ static const lw_option OPTIONS[] = {
     [USED] = {"used", 0, NULL, 0, "prices of used things, where they are sold"},
     [ALL] = {"all", 0, NULL, 0, "also levers that buy nothing here, and those that cannot be tried"},
     [DETAILS] = {"details", 'd', NULL, 0, "each lever in sentences: what changes, what it costs, and its source"},
+    [ASSUMPTIONS] = {"assumptions", 'a', NULL, 0, "every price and every value that is not in your file, with its source"},
     [JSON] = {"json", 'j', NULL, 0, "the whole answer as JSON on standard output, amounts in SI units"},
     [UNITS] = {"units", 'u', "us|si", 0, "units of the answer; without it those of the scenario"},
     [CLOCK] = {"clock", 0, "12|24", 0, "6:40 pm or 18:40; without it 24"},
@@ -70,6 +73,7 @@ static const lw_example EXAMPLES[] = {
     {"leeway plan levers camp.yaml --until \"2026-06-25 10:00\" --confidence 90%", "another wish"},
     {"leeway plan levers camp.yaml --nuisance shower-basin=9 --without break-camp", "by your own weights"},
     {"leeway plan levers camp.yaml --details", "every figure with its source"},
+    {"leeway plan levers camp.yaml --assumptions", "and what it all stands on: prices, levers, values from tables"},
 };
 
 typedef struct order {
@@ -78,7 +82,7 @@ typedef struct order {
     lw_lever_weight weight[LW_LEVER_WEIGHTS];
     const char *without[LW_LEVER_WEIGHTS];
     lw_kept_order kept;
-    int wants_all, wants_details, wants_json, wants_ascii, is_12_hour;
+    int wants_all, wants_details, wants_assumptions, wants_json, wants_ascii, is_12_hour;
     int units; /* -1: the scenario's */
     uint64_t draws, sets, seed;
 } order;
@@ -143,6 +147,9 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
         return LW_OK;
     case DETAILS:
         o->wants_details = 1;
+        return LW_OK;
+    case ASSUMPTIONS:
+        o->wants_assumptions = 1;
         return LW_OK;
     case JSON:
         o->wants_json = 1;
@@ -216,7 +223,7 @@ static void others_say(const lw_lever *l, char *buf, size_t n)
 
 static void table_cell(const void *context, int row, int column, char *buf, size_t n)
 {
-    static const char *const HEAD[COLUMNS] = {"", "stay", "chance", "USD", "min", "each supply"};
+    static const char *const HEAD[COLUMNS] = {"", "stay", "chance", "USD", "min", ""};
     const shown *s = context;
     if (row == 0) {
         snprintf(buf, n, "%s", HEAD[column]);
@@ -226,7 +233,7 @@ static void table_cell(const void *context, int row, int column, char *buf, size
     char number[LW_DECIMAL_BYTES];
     buf[0] = '\0';
     if (column == 0)
-        snprintf(buf, n, "%s %s", l->is_in_set ? "*" : " ", l->id);
+        snprintf(buf, n, "%s", l->is_in_set ? "*" : "");
     else if (column == 1)
         snprintf(buf, n, "%s", l->stay.text);
     else if (column == 2 && s->levers->departure_s && !l->why_not[0]) {
@@ -236,8 +243,11 @@ static void table_cell(const void *context, int row, int column, char *buf, size
         lw_decimal_print(buf, n, nearbyint(l->price_usd + l->running_usd), 0, 0);
     else if (column == 4 && fabs(l->minutes_a_day) >= 0.5)
         lw_decimal_print(buf, n, nearbyint(l->minutes_a_day), 0, 0);
-    else if (column == 5)
-        others_say(l, buf, n);
+    else if (column == 5) {
+        char others[200];
+        others_say(l, others, sizeof others);
+        snprintf(buf, n, "%s (%s)%s%s", l->title, l->id, others[0] ? ": " : "", others);
+    }
 }
 
 static void put_table(lw_screen *screen, const shown *s)
@@ -340,7 +350,42 @@ static void put_set(lw_screen *screen, const lw_levers *levers)
     lw_put_wrapped(screen, LW_PAINT_PLAIN, levers->set_cost, 0, 0);
 }
 
-static void put_report(const order *o, const lw_levers *levers, lw_sink *sink)
+static void put_rows(lw_screen *screen, const order *o, const shown *s, int worthless)
+{
+    const lw_levers *l = s->levers;
+    char more[160];
+    if (s->count == 0) {
+        lw_put_wrapped(screen, LW_PAINT_PLAIN,
+                       l->binding < 0 ? "Nothing ends before that, so no change has a day to buy; a later day with "
+                                        "--until shows what each buys."
+                                      : "No change buys a day here; --all shows them, and why.",
+                       0, 0);
+        return;
+    }
+    put_table(screen, s);
+    snprintf(more, sizeof more, "%s%d more buy less and %d nothing here; --all shows them, --details every figure.",
+             l->set_count ? "* of the set above. " : "", l->count - worthless - s->count, worthless);
+    if (!o->wants_all)
+        lw_put_wrapped(screen, LW_PAINT_FAINT, more, 0, 0);
+}
+
+/* Of data/levers.csv, with what the household says of its own. */
+static void put_sources(lw_screen *screen, const lw_levers *levers, const lw_loaded *loaded)
+{
+    lw_assumption *rows = calloc((size_t)levers->count + 1, sizeof *rows);
+    for (int i = 0; rows && i < levers->count; i++) {
+        const lw_lever *l = &levers->lever[i];
+        snprintf(rows[i].key, sizeof rows[i].key, "%s", l->id);
+        lw_lever_say_costs(l, rows[i].value, sizeof rows[i].value);
+        snprintf(rows[i].source, sizeof rows[i].source, "%.159s", l->source);
+        snprintf(rows[i].kind, sizeof rows[i].kind, "%s", l->kind);
+    }
+    lw_report_sources(screen, "The levers, of data/levers.csv", rows, rows ? levers->count : 0);
+    lw_report_grounds(screen, &levers->prices, loaded);
+    free(rows);
+}
+
+static void put_report(const order *o, const lw_levers *levers, const lw_loaded *loaded, lw_sink *sink)
 {
     lw_screen screen;
     shown s = {.levers = levers};
@@ -360,23 +405,19 @@ static void put_report(const order *o, const lw_levers *levers, lw_sink *sink)
         if (o->wants_all || (is_worth && (s.count < SHOWN || o->wants_details || levers->lever[i].is_in_set)))
             s.at[s.count++] = i;
     }
-    if (o->wants_details) {
+    if (o->wants_details)
         for (int i = 0; i < s.count; i++)
             put_details(&screen, levers, &levers->lever[s.at[i]]);
-        return;
-    }
-    put_table(&screen, &s);
-    char more[160];
-    snprintf(more, sizeof more, "%s%d more buy less and %d nothing here; --all shows them, --details every figure.",
-             levers->set_count ? "* of the set above. " : "", levers->count - worthless - s.count, worthless);
-    if (!o->wants_all)
-        lw_put_wrapped(&screen, LW_PAINT_FAINT, more, 0, 0);
+    else
+        put_rows(&screen, o, &s, worthless);
+    if (o->wants_assumptions)
+        put_sources(&screen, levers, loaded);
 }
 
 static lw_code put_answer(const order *o, const lw_levers *levers, const lw_loaded *loaded, lw_sink *sink, lw_err *err)
 {
     if (!o->wants_json) {
-        put_report(o, levers, sink);
+        put_report(o, levers, loaded, sink);
         return LW_OK;
     }
     char *text = lw_levers_json(levers, loaded, LW_VERSION);

@@ -170,8 +170,8 @@ static void put_report(const lw_plan_order *o, const lw_provisions *p, lw_sink *
     if (o->wants_details)
         put_details(&screen, p, o->loaded.bag_l);
     if (o->wants_assumptions) {
-        lw_put_end(&screen);
-        lw_report_assumptions(&screen, &(lw_outlook_answer){.loaded = o->loaded}, NULL);
+        lw_report_sources(&screen, "What the rig may carry", p->cargo.assumption, p->cargo.assumption_count);
+        lw_report_grounds(&screen, NULL, &o->loaded);
     }
 }
 

@@ -11,6 +11,7 @@
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/plan_order.h"
+#include "cli/report.h"
 #include "cli/screen.h"
 #include "service/errands_kept.h"
 #include "service/runs_plan.h"
@@ -27,6 +28,7 @@ enum {
     HOUR_VALUE,
     WHY,
     DETAILS,
+    ASSUMPTIONS,
     JSON,
     UNITS,
     CLOCK,
@@ -51,6 +53,7 @@ static const lw_option OPTIONS[] = {
     [HOUR_VALUE] = {"hour-value", 0, "USD", 0, "what an hour of your time is worth; without it 10"},
     [WHY] = {"why", 'w', NULL, 0, "what each run costs, part by part, each with its source"},
     [DETAILS] = {"details", 'd', NULL, 0, "how long each supply was counted to last after each kind of run"},
+    [ASSUMPTIONS] = {"assumptions", 'a', NULL, 0, "every price and every value that you did not say, with its source"},
     [JSON] = {"json", 'j', NULL, 0, "the whole answer as JSON on standard output, amounts in SI units"},
     [UNITS] = {"units", 'u', "us|si", 0, "units of the answer; without it those of the scenario"},
     [CLOCK] = {"clock", 0, "12|24", 0, "6:40 pm or 18:40; without it 24"},
@@ -74,8 +77,9 @@ typedef struct order {
     lw_runs_wish wish;
     const char *services;
     lw_kept_order kept;
-    int wants_keep, wants_why, wants_details, wants_json, wants_ascii, units;
+    int wants_keep, wants_why, wants_details, wants_assumptions, wants_json, wants_ascii, units;
     uint64_t draws, fresh, seed;
+    lw_loaded camp; /* as it is */
 } order;
 
 static lw_code take_usd(const char *value, double *to, lw_err *err)
@@ -110,6 +114,9 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
         return LW_OK;
     case DETAILS:
         o->wants_details = 1;
+        return LW_OK;
+    case ASSUMPTIONS:
+        o->wants_assumptions = 1;
         return LW_OK;
     case JSON:
         o->wants_json = 1;
@@ -231,20 +238,20 @@ static void put_report(const order *o, const lw_runs_planned *p, lw_sink *sink)
             lw_put_wrapped(&screen, LW_PAINT_PLAIN, below[i], 0, 0);
     if (o->wants_details && p->in.supply_count > 0)
         put_lasts(&screen, p);
+    if (o->wants_assumptions) {
+        lw_report_sources(&screen, "Services and ways, where nothing is said", p->errands.assumed,
+                          p->errands.assumed_count);
+        lw_report_grounds(&screen, &p->prices, &o->camp);
+    }
 }
 
 /* The errands that were named, or those of the book around its stay. */
 static lw_code find_errands(order *o, lw_errands *errands, lw_err *err)
 {
-    lw_loaded camp = {0};
-    if (o->services) {
-        const lw_code code = lw_errands_load(o->services, errands, err);
-        return code || !o->wants_keep ? code : lw_errands_keep(o->source.book, o->services, err);
-    }
-    lw_code code = lw_plan_source_camp(&o->source, &camp, err);
-    code = code ? code : lw_errands_of_book(o->source.book, &camp, errands, err);
-    lw_loaded_clear(&camp);
-    return code;
+    if (!o->services)
+        return lw_errands_of_book(o->source.book, &o->camp, errands, err);
+    const lw_code code = lw_errands_load(o->services, errands, err);
+    return code || !o->wants_keep ? code : lw_errands_keep(o->source.book, o->services, err);
 }
 
 static lw_code find_plan(order *o, lw_errands *errands, lw_runs_planned *plan, lw_err *err)
@@ -255,7 +262,8 @@ static lw_code find_plan(order *o, lw_errands *errands, lw_runs_planned *plan, l
     code = code ? code : lw_plan_source_open(&o->source, err);
     if (code)
         return code;
-    code = find_errands(o, errands, err);
+    code = lw_plan_source_camp(&o->source, &o->camp, err);
+    code = code ? code : find_errands(o, errands, err);
     code = code ? code : lw_runs_plan_make(&o->source, &o->wish, errands, plan, err);
     lw_plan_source_close(&o->source);
     return code;
@@ -267,7 +275,7 @@ static lw_code put_answer(const order *o, const lw_runs_planned *plan, lw_sink *
         put_report(o, plan, sink);
         return LW_OK;
     }
-    char *text = lw_runs_json(plan, LW_VERSION);
+    char *text = lw_runs_json(plan, &o->camp, LW_VERSION);
     if (!text)
         return lw_fail(err, LW_E_FULL, "no memory for JSON");
     lw_sink_text(sink, text);
@@ -291,6 +299,7 @@ static int answer_order(order *o)
     else
         exit_code = lw_out_close(&sink);
     lw_book_close(o->source.book);
+    lw_loaded_clear(&o->camp);
     free(errands);
     free(plan);
     return exit_code;

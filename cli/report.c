@@ -424,37 +424,61 @@ lw_code lw_report_what_if(lw_screen *screen, const lw_outlook_answer *before, co
 /* ---- assumptions ---- */
 
 typedef struct assumption_rows {
-    const lw_loaded *loaded;
-    int row[LW_ASSUMPTIONS], count;
+    const lw_assumption *row[LW_ASSUMPTIONS];
+    int count;
 } assumption_rows;
 
 static void assumption_cell(const void *context, int row, int column, char *buf, size_t n)
 {
     static const char *const HEAD[] = {"key", "value", "kind: source"};
     const assumption_rows *rows = context;
-    const lw_assumption *at = row > 0 ? &rows->loaded->assumption[rows->row[row - 1]] : NULL;
+    const lw_assumption *at = row > 0 ? rows->row[row - 1] : NULL;
     if (at && column == 2)
         snprintf(buf, n, "%s: %s", at->kind, at->source);
     else
         snprintf(buf, n, "%s", !at ? HEAD[column] : column == 0 ? at->key : at->value);
 }
 
-/* All of them, or only those that `other` does not make. */
-static void put_assumptions(lw_screen *screen, const lw_loaded *loaded, const lw_loaded *other)
+static void put_rows(lw_screen *screen, const assumption_rows *rows)
 {
-    assumption_rows rows = {.loaded = loaded};
-    for (int i = 0; i < loaded->assumption_count; i++)
-        if (!other || lw_is_assumed_only_in(loaded, i, other))
-            rows.row[rows.count++] = i;
-    if (rows.count == 0)
+    if (rows->count == 0)
         lw_put_wrapped(screen, LW_PAINT_PLAIN, "none", 0, 0);
     else
-        lw_put_table(screen, &(lw_table){.rows = rows.count + 1,
+        lw_put_table(screen, &(lw_table){.rows = rows->count + 1,
                                          .columns = 3,
                                          .head = LW_PAINT_FAINT,
                                          .warm_row = -1,
-                                         .context = &rows,
+                                         .context = rows,
                                          .cell = assumption_cell});
+}
+
+/* All of them, or only those that `other` does not make. */
+static void put_assumptions(lw_screen *screen, const lw_loaded *loaded, const lw_loaded *other)
+{
+    assumption_rows rows = {.count = 0};
+    for (int i = 0; i < loaded->assumption_count; i++)
+        if (!other || lw_is_assumed_only_in(loaded, i, other))
+            rows.row[rows.count++] = &loaded->assumption[i];
+    put_rows(screen, &rows);
+}
+
+void lw_report_sources(lw_screen *screen, const char *title, const lw_assumption *of, int count)
+{
+    assumption_rows rows = {.count = 0};
+    for (int i = 0; i < count && i < LW_ASSUMPTIONS; i++)
+        rows.row[rows.count++] = &of[i];
+    if (count == 0)
+        return;
+    lw_put_title(screen, title);
+    put_rows(screen, &rows);
+}
+
+void lw_report_grounds(lw_screen *screen, const lw_price_list *prices, const lw_loaded *loaded)
+{
+    if (prices)
+        lw_report_sources(screen, "Prices that it counts with", prices->of, prices->count);
+    lw_put_end(screen);
+    lw_report_assumptions(screen, &(lw_outlook_answer){.loaded = *loaded}, NULL);
 }
 
 void lw_report_assumptions(lw_screen *screen, const lw_outlook_answer *answer, const lw_outlook_answer *before)

@@ -7,6 +7,7 @@
 #define LW_CLI_REPORT_H
 
 #include "cli/screen.h"
+#include "service/prices.h"
 #include "service/what_if.h"
 
 typedef struct lw_report_options {
@@ -25,5 +26,11 @@ LW_MUST_USE lw_code lw_report_what_if(lw_screen *screen, const lw_outlook_answer
 /* Every value that the file does not give: key, value, kind, source; behind them those that only `before`, the scenario
  * without its changes, needs (NULL: there are no changes). */
 void lw_report_assumptions(lw_screen *screen, const lw_outlook_answer *answer, const lw_outlook_answer *before);
+
+/* Such a list under a title; none: nothing. */
+void lw_report_sources(lw_screen *screen, const char *title, const lw_assumption *of, int count);
+
+/* What a plan stands on: its prices (NULL: it has none), and every value that the file does not give. */
+void lw_report_grounds(lw_screen *screen, const lw_price_list *prices, const lw_loaded *loaded);
 
 #endif

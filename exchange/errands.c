@@ -145,6 +145,59 @@ uint32_t lw_errand_supplies(const char *word)
     return 0;
 }
 
+void lw_errands_assume(lw_errands *to, const char *of, const char *key, const char *value, const char *source)
+{
+    if (to->assumed_count == LW_ERRAND_ASSUMED)
+        return;
+    lw_assumption *a = &to->assumed[to->assumed_count++];
+    snprintf(a->key, sizeof a->key, "%.47s: %.40s", of, key);
+    snprintf(a->value, sizeof a->value, "%.63s", value);
+    snprintf(a->source, sizeof a->source, "%.159s", source);
+    snprintf(a->kind, sizeof a->kind, "from memory");
+}
+
+/* What a file leaves out of one of its items. */
+typedef struct usual {
+    int key;
+    const char *value, *source;
+} usual;
+
+static void assume(const lw_keyed *r, const char *of, const usual *row, size_t rows, lw_errands *to)
+{
+    for (size_t i = 0; i < rows && !r->code; i++)
+        if (!lw_yaml_child(r->item, r->key[row[i].key].path))
+            lw_errands_assume(to, of, r->key[row[i].key].path, row[i].value, row[i].source);
+}
+
+static void assume_of_service(const lw_keyed *r, const lw_errand_service *s, lw_errands *to)
+{
+    static const usual USUAL[] = {{TIME, "20 min", "parking, waiting and doing it"},
+                                  {FEE, "0 USD", "none is said"},
+                                  {OPEN, "always", "no hours are said"},
+                                  {FOR, "unknown", "nobody said who may use it: never relied on"}};
+    assume(r, s->name, USUAL, sizeof USUAL / sizeof USUAL[0], to);
+}
+
+static void assume_of_run(const lw_keyed *r, const lw_errand_type *t, lw_errands *to)
+{
+    static const usual CAR[] = {{READY, "20 min", "packing and unpacking, there and back"},
+                                {PER_MILE, "0.30 USD", "fuel and wear of a small car by the mile"},
+                                {POUR, "0 min", "none is said"}};
+    static const usual CAMP[] = {{READY, "90 min", "tearing down and setting up"},
+                                 {PER_MILE, "0.60 USD", "fuel and wear of a rig by the mile"},
+                                 {LOSE, "0 %", "that the spot is gone: none is said"}};
+    static const usual CANS_TOO[] = {{CAN, "5 gal", "a usual can"}, {CAN_TIME, "0 min", "none is said"}};
+    static const usual TANK_TOO[] = {{WASTE_TIME, "0 min", "none is said"}};
+    if (t->is_break_camp)
+        assume(r, t->name, CAMP, sizeof CAMP / sizeof CAMP[0], to);
+    else
+        assume(r, t->name, CAR, sizeof CAR / sizeof CAR[0], to);
+    if (!isnan(t->cans_said_l))
+        assume(r, t->name, CANS_TOO, sizeof CANS_TOO / sizeof CANS_TOO[0], to);
+    if (!isnan(t->waste_said_l))
+        assume(r, t->name, TANK_TOO, sizeof TANK_TOO / sizeof TANK_TOO[0], to);
+}
+
 static lw_code read_fee(const lw_keyed *r, const lw_yaml_node *node, lw_value *value)
 {
     return node->kind == LW_YAML_SCALAR
@@ -346,12 +399,14 @@ static lw_code read_tree(const lw_yaml *tree, lw_errands *to, lw_err *err)
     code = check_passes(passes, err);
     for (const lw_yaml_node *item = services->first; item && !code; item = item->next) {
         lw_keyed r = lw_keyed_item(item, SERVICE, SERVICE_KEYS, err);
-        read_service(&r, passes, &to->service[to->service_count++]);
+        read_service(&r, passes, &to->service[to->service_count]);
+        assume_of_service(&r, &to->service[to->service_count++], to);
         code = r.code;
     }
     for (const lw_yaml_node *item = runs->first; item && !code; item = item->next) {
         lw_keyed r = lw_keyed_item(item, RUN, RUN_KEYS, err);
-        read_run(&r, &to->type[to->type_count++]);
+        read_run(&r, &to->type[to->type_count]);
+        assume_of_run(&r, &to->type[to->type_count++], to);
         code = r.code;
     }
     if (fallback && !code) {

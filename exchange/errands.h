@@ -15,8 +15,16 @@
 
 #include "core/base/err.h"
 #include "core/base/words.h"
+#include "exchange/scenario.h"
 
-enum { LW_ERRAND_SERVICES = 12, LW_ERRAND_TYPES = 3, LW_ERRAND_PASSES = 8, LW_ERRAND_NAME = 48, LW_ERRAND_SOURCE = 96 };
+enum {
+    LW_ERRAND_SERVICES = 12,
+    LW_ERRAND_TYPES = 3,
+    LW_ERRAND_PASSES = 8,
+    LW_ERRAND_NAME = 48,
+    LW_ERRAND_SOURCE = 96,
+    LW_ERRAND_ASSUMED = 72,
+};
 
 typedef enum lw_errand_users {
     LW_ERRAND_PUBLIC = 0,
@@ -65,7 +73,12 @@ typedef struct lw_errands {
     lw_errand_type type[LW_ERRAND_TYPES];
     int service_count, type_count;
     lw_errand_fallback fallback;
+    lw_assumption assumed[LW_ERRAND_ASSUMED]; /* what is left out and counts; the first so many */
+    int assumed_count;
 } lw_errands;
+
+/* "little car: ready", "20 min": a value that nobody said. */
+void lw_errands_assume(lw_errands *errands, const char *of, const char *key, const char *value, const char *source);
 
 /* The file as it is, for keeping. LW_E_FULL where it does not fit with its end. */
 LW_MUST_USE lw_code lw_errands_text(const char *path, char *buf, size_t n, lw_err *err);

@@ -106,15 +106,17 @@ lw_code lw_ask_generator(lw_asked *a, lw_err *err)
 }
 
 static lw_code plan_runs(lw_asked *a, lw_asked_plan *p, double hour_usd, lw_errands *errands, lw_runs_planned *plan,
-                         lw_err *err)
+                         char **text, lw_err *err)
 {
     lw_loaded camp = {0};
     lw_code code = lw_plan_source_camp(&p->source, &camp, err);
     code = code ? code : lw_asked_errands(a, &camp, errands, err);
-    lw_loaded_clear(&camp);
     const lw_runs_wish wish = {
         .confidence_frac = p->confidence_frac, .hour_usd = hour_usd, .choice = p->choice, .has_units = 1};
-    return code ? code : lw_asked_as_state(a, lw_runs_plan_make(&p->source, &wish, errands, plan, err));
+    code = code ? code : lw_asked_as_state(a, lw_runs_plan_make(&p->source, &wish, errands, plan, err));
+    *text = code ? NULL : lw_runs_json(plan, &camp, a->ask->version);
+    lw_loaded_clear(&camp);
+    return code;
 }
 
 lw_code lw_ask_runs(lw_asked *a, lw_err *err)
@@ -129,8 +131,7 @@ lw_code lw_ask_runs(lw_asked *a, lw_err *err)
     code = code ? code : lw_asked_plan_open(a, ITS_KEYS, &p, err);
     char *text = NULL;
     if (!code) {
-        code = plan_runs(a, &p, hour_usd, errands, plan, err);
-        text = code ? NULL : lw_runs_json(plan, a->ask->version);
+        code = plan_runs(a, &p, hour_usd, errands, plan, &text, err);
         lw_plan_source_close(&p.source);
     }
     free(errands);

@@ -457,14 +457,15 @@ static double spare_of(const lw_cargo *c, const lw_rig *rig)
     return kg;
 }
 
-static lw_code take_prices(lw_buy_wish *wish, lw_err *err)
+static lw_code take_prices(lw_bought *bought, lw_err *err)
 {
+    lw_buy_wish *wish = &bought->wish;
     double *const to[] = {&wish->run_usd, &wish->night_usd, &wish->fuel_usd_l, &wish->propane_usd_kg};
     static const char *const ID[] = {"run", "hookup-night", "fuel", "propane"};
     lw_code code = LW_OK;
+    bought->prices.units = wish->choice.units;
     for (size_t i = 0; !code && i < sizeof ID / sizeof ID[0]; i++)
-        if (isnan(*to[i]))
-            code = lw_levers_price(ID[i], to[i], err);
+        code = lw_price_take(ID[i], to[i], "as you ask", &bought->prices, err);
     return code;
 }
 
@@ -509,7 +510,7 @@ static void give_memory(work *w)
 static lw_code make(work *w, const lw_loaded *home, lw_err *err)
 {
     lw_bought *to = w->to;
-    lw_code code = take_prices(&to->wish, err);
+    lw_code code = take_prices(to, err);
     code = code ? code : lw_cargo_of(home, &to->cargo, err);
     code = code ? code : read_items(home, to, err);
     code = code ? code : take_memory(w, err);

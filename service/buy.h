@@ -96,7 +96,8 @@ typedef struct lw_buy_set {
 } lw_buy_set;
 
 typedef struct lw_bought {
-    lw_buy_wish wish; /* prices filled in */
+    lw_buy_wish wish;     /* prices filled in */
+    lw_price_list prices; /* all that it counts with, but for those of its items */
     lw_year year;
     int nights, draws;
     uint64_t seed;

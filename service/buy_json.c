@@ -138,10 +138,8 @@ char *lw_buy_json(const lw_bought *b, const lw_loaded *loaded, const char *versi
     for (int i = 0; i < b->set_count; i++)
         lw_json_add(&j, sets, set_json(&j, b, &b->set[i]));
     lw_json_put(&j, root, "sets", sets);
-    for (int i = 0; i < b->cargo.assumption_count; i++)
-        lw_json_add(&j, assumed, lw_json_assumption(&j, &b->cargo.assumption[i]));
-    for (int i = 0; i < loaded->assumption_count; i++)
-        lw_json_add(&j, assumed, lw_json_assumption(&j, &loaded->assumption[i]));
+    lw_json_assumptions(&j, assumed, b->cargo.assumption, b->cargo.assumption_count);
+    lw_json_grounds(&j, assumed, &b->prices, loaded);
     lw_json_put(&j, root, "assumptions", assumed);
     lw_json_text(&j, root, "caution", lw_buy_caution);
     return lw_json_finish(&j, root, 0);

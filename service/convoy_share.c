@@ -204,7 +204,7 @@ lw_code lw_convoy_share(lw_trials *trials, const lw_convoy_share_wish *wish, cha
     if (!code && !wish->household && !s->rig.name[0])
         code = lw_fail(err, LW_E_MISSING, "a convoy needs your name: say it with --household, or rig.name");
     if (!code && isnan(hour_usd))
-        code = lw_levers_price("hour", &hour_usd, err);
+        code = lw_price("hour", &hour_usd, err);
     code = code ? code : draw(trials, NULL, 0, wish->confidence_frac, wish->draws, &now, err);
     if (!code)
         code = draw(trials, change, full_levels(s, level, change), wish->confidence_frac, wish->draws, &full, err);

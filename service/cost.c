@@ -6,7 +6,6 @@
 #include <string.h>
 
 #include "book/household.h"
-#include "exchange/tables.h"
 #include "service/ledger.h"
 #include "service/pool.h"
 #include "service/roads.h"
@@ -36,21 +35,25 @@ typedef struct work {
     lw_trial_row *row;
     double (*usd)[LW_COST_COUNT]; /* [draw] */
     double *sorted;
-    lw_table prices;
 } work;
 
 /* ------------------------------------------------------------------ prices */
 
 /* What is said goes first; otherwise the table. */
-static lw_code price_of(const work *w, const char *id, double said, price *to, lw_err *err)
+static lw_code price_of(work *w, const char *id, double said, price *to, lw_err *err)
 {
     *to = (price){.usd = said, .source = "as you say", .kind = "yours"};
-    if (!isnan(said))
-        return said >= 0.0 ? LW_OK : lw_fail(err, LW_E_RANGE, "a price of %s is below zero", lw_num(said).text);
-    const int row = lw_table_row(&w->prices, "id", id);
-    snprintf(to->source, sizeof to->source, "%.191s", lw_table_cell(&w->prices, row, "source"));
-    snprintf(to->kind, sizeof to->kind, "%.23s", lw_table_cell(&w->prices, row, "kind"));
-    return lw_table_number(&w->prices, row, "usd", &to->usd, err);
+    if (said < 0.0)
+        return lw_fail(err, LW_E_RANGE, "a price of %s is below zero", lw_num(said).text);
+    if (!*id)
+        return LW_OK;
+    const lw_code code = lw_price_take(id, &to->usd, "as you say", &w->to->prices, err);
+    const lw_assumption *row = lw_price_row(&w->to->prices, id);
+    if (!code && row) {
+        snprintf(to->source, sizeof to->source, "%s", row->source);
+        snprintf(to->kind, sizeof to->kind, "%s", row->kind);
+    }
+    return code;
 }
 
 static void take_source(lw_cost_line *line, const price *p)
@@ -205,16 +208,16 @@ static lw_code generator(work *w, lw_err *err)
     lw_cost_line *fuel = &w->to->line[LW_COST_GENERATOR], *wear = &w->to->line[LW_COST_GENERATOR_WEAR];
     char litres[LW_QUANTITY_BYTES], each[LW_QUANTITY_BYTES], hours[LW_DECIMAL_BYTES], usd[LW_DECIMAL_BYTES];
     price p, hour;
-    lw_code code = price_of(w, "fuel", w->to->wish.fuel_usd_l, &p, err);
-    code = code ? code : price_of(w, "generator-wear", NAN, &hour, err);
-    if (code)
-        return code;
     const double hours_h = mean_of(w, LW_FLOW_GENERATOR_HOURS);
     if (!(hours_h > 0.0)) {
         snprintf(fuel->how, sizeof fuel->how, "the generator does not run");
         snprintf(wear->how, sizeof wear->how, "the generator does not run");
         return LW_OK;
     }
+    lw_code code = price_of(w, "fuel", w->to->wish.fuel_usd_l, &p, err);
+    code = code ? code : price_of(w, "generator-wear", NAN, &hour, err);
+    if (code)
+        return code;
     for (int i = 0; i < w->to->draws; i++) {
         w->usd[i][LW_COST_GENERATOR] = lw_flows_demand(&w->flows[i], LW_SUPPLY_FUEL) * p.usd;
         w->usd[i][LW_COST_GENERATOR_WEAR] = w->flows[i].of[LW_FLOW_GENERATOR_HOURS] * hour.usd;
@@ -283,9 +286,10 @@ static lw_code runs(work *w, lw_err *err)
                  *rubbish = &w->to->line[LW_COST_RUBBISH];
     const double run_m = w->to->wish.run_m;
     char count[LW_DECIMAL_BYTES], each[LW_DECIMAL_BYTES], length[LW_QUANTITY_BYTES], rate[LW_QUANTITY_BYTES];
-    price run, km, drop;
+    price run, km = {.usd = 0.0}, drop;
     lw_code code = price_of(w, "run", w->to->wish.run_usd, &run, err);
-    code = code ? code : price_of(w, "runabout-km", NAN, &km, err);
+    if (!code && !isnan(run_m))
+        code = price_of(w, "runabout-km", NAN, &km, err);
     code = code ? code : price_of(w, "rubbish", NAN, &drop, err);
     if (code)
         return code;
@@ -406,7 +410,6 @@ static void give_memory(work *w)
     free(w->usd);
     free(w->sorted);
     lw_trial_clear(&w->trial);
-    lw_table_clear(&w->prices);
 }
 
 static lw_code open_trial(work *w, lw_err *err)
@@ -435,7 +438,6 @@ static lw_code make(work *w, lw_err *err)
     price hookup;
     lw_code code = open_trial(w, err);
     code = code ? code : take_memory(w, err);
-    code = code ? code : lw_table_open("prices", &w->prices, err);
     code = code ? code : price_of(w, "hookup-night", w->to->wish.hookup_usd, &hookup, err);
     if (code)
         return code;
@@ -475,6 +477,7 @@ lw_code lw_cost_make(lw_trials *trials, const lw_cost_wish *wish, lw_costed *to,
 {
     *to = (lw_costed){.wish = *wish, .seed = trials->seed};
     to->draws = wish->draws > 0 ? wish->draws : LW_COST_DRAWS_USUAL;
+    to->prices.units = wish->choice.units;
     trials->most_hours = 0;
     lw_code code = lw_trials_open(trials, err);
     if (code)

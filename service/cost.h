@@ -17,6 +17,7 @@
 
 #include "book/book.h"
 #include "core/land/ledger.h"
+#include "service/prices.h"
 #include "service/trial.h"
 #include "service/words.h"
 
@@ -64,6 +65,7 @@ typedef struct lw_cost_line {
 
 typedef struct lw_costed {
     lw_cost_wish wish;
+    lw_price_list prices; /* all that it counts with, but for what the scenario says */
     int64_t start_s, departure_s;
     uint64_t seed;
     int draws;

@@ -74,8 +74,7 @@ char *lw_cost_json(const lw_costed *c, const lw_loaded *loaded, const char *vers
     for (int i = 0; i < LW_COST_COUNT; i++)
         lw_json_add(&j, list, line_json(&j, &c->line[i], EXPENSE[i]));
     lw_json_put(&j, root, "lines", list);
-    for (int i = 0; i < loaded->assumption_count; i++)
-        lw_json_add(&j, assumed, lw_json_assumption(&j, &loaded->assumption[i]));
+    lw_json_grounds(&j, assumed, &c->prices, loaded);
     lw_json_put(&j, root, "assumptions", assumed);
     return lw_json_finish(&j, root, 0);
 }

@@ -11,7 +11,7 @@
 #include "exchange/spots.h"
 #include "service/demo.h"
 #include "service/files.h"
-#include "service/levers_internal.h"
+#include "service/prices.h"
 #include "text/say.h"
 
 enum { NEAR = 60, KEPT_BYTES = LW_BOOK_TEXT_BYTES };
@@ -102,8 +102,8 @@ static lw_code fee_of(const lw_errand_service *s, const char *fee, double *usd, 
     if (strcmp(fee, "no") == 0)
         return LW_OK;
     if (s->supplies >> LW_SUPPLY_GREY & 1u)
-        return lw_levers_price("run", usd, err);
-    return s->supplies >> LW_SUPPLY_RUBBISH & 1u ? lw_levers_price("rubbish", usd, err) : LW_OK;
+        return lw_price("run", usd, err);
+    return s->supplies >> LW_SUPPLY_RUBBISH & 1u ? lw_price("rubbish", usd, err) : LW_OK;
 }
 
 /* Hours of a weekday are those of each such day of the next four weeks. What the map writes and nobody here understands is never open, and named. */
@@ -191,6 +191,12 @@ static void add_usual_types(const lw_loaded *camp, lw_errands *to)
     int has_runabout = 0;
     for (int v = 0; v < rig->vessel_count; v++)
         has_runabout |= rig->vessel[v].supply == LW_SUPPLY_RUBBISH && rig->vessel[v].place == LW_RUBBISH_VEHICLE;
+    lw_errands_assume(to, "breaking camp", "ready", "90 min", "the book keeps no ways: tearing down and setting up");
+    lw_errands_assume(to, "breaking camp", "per_mile", "0.60 USD", "the book keeps no ways: fuel and wear of a rig");
+    if (has_runabout) {
+        lw_errands_assume(to, "runabout", "ready", "20 min", "the book keeps no ways: packing and unpacking");
+        lw_errands_assume(to, "runabout", "per_mile", "0.30 USD", "the book keeps no ways: fuel and wear of a car");
+    }
     if (has_runabout)
         to->type[to->type_count++] = (lw_errand_type){.name = "runabout",
                                                       .cans_l = NAN,

@@ -6,7 +6,6 @@
 
 #include "core/power/generator.h"
 #include "service/generator_plan_internal.h"
-#include "service/levers_internal.h"
 #include "service/pool.h"
 #include "service/words_internal.h"
 #include "text/say.h"
@@ -439,15 +438,19 @@ static lw_code price(maker *m, lw_err *err)
 {
     lw_generator_plan *to = m->to;
     const lw_generator_wishes *wishes = &m->trial.loaded.generator_wishes;
-    double night_usd = 0.0;
-    lw_code code = lw_levers_price(to->is_gas ? "propane" : "fuel", &to->fuel_usd, err);
-    code = code ? code : lw_levers_price("generator-hour", &to->per_hour_usd, err);
-    code = code ? code : lw_levers_price("generator-start", &to->per_start_usd, err);
-    code = code ? code : lw_levers_price("generator-night", &night_usd, err);
+    double night_usd = NAN;
+    to->fuel_usd = NAN;
+    to->per_hour_usd = wishes->per_hour_usd;
+    to->per_start_usd = wishes->per_start_usd;
+    to->prices.units = to->wish.choice.units;
+    lw_code code = lw_price_take(to->is_gas ? "propane" : "fuel", &to->fuel_usd, NULL, &to->prices, err);
+    code = code ? code
+                : lw_price_take("generator-hour", &to->per_hour_usd, "rig.generator.per_hour", &to->prices, err);
+    code = code ? code
+                : lw_price_take("generator-start", &to->per_start_usd, "rig.generator.per_start", &to->prices, err);
+    code = code ? code : lw_price_take("generator-night", &night_usd, NULL, &to->prices, err);
     if (code)
         return code;
-    to->per_hour_usd = isnan(wishes->per_hour_usd) ? to->per_hour_usd : wishes->per_hour_usd;
-    to->per_start_usd = isnan(wishes->per_start_usd) ? to->per_start_usd : wishes->per_start_usd;
     m->in.fuel_usd = to->fuel_usd;
     m->in.running_usd = to->per_hour_usd;
     m->in.start_usd = to->per_start_usd;

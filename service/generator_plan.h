@@ -17,6 +17,7 @@
 
 #include "book/book.h"
 #include "core/plan/set_hours.h"
+#include "service/prices.h"
 #include "service/trial.h"
 #include "service/words.h"
 
@@ -68,6 +69,7 @@ typedef struct lw_generator_plan {
         fuel_there;        /* means of the fresh draws; there: what the set may still burn, NaN: not tracked */
     double usd, bound_usd; /* of the model's days */
     double fuel_usd, per_hour_usd, per_start_usd;
+    lw_price_list prices; /* all that it counts with */
     lw_generator_run run[LW_GENERATOR_WINDOWS];
     int run_count;
     lw_work_day work[LW_GENERATOR_DAYS];

@@ -70,7 +70,7 @@ char *lw_generator_plan_json(const lw_generator_plan *p, const lw_loaded *loaded
 {
     lw_json j = {.zone = &loaded->zone, .is_12_hour = p->wish.choice.is_12_hour};
     json_t *root = lw_json_object(&j), *program = lw_json_object(&j), *runs = lw_json_array(&j),
-           *work = lw_json_array(&j);
+           *work = lw_json_array(&j), *assumed = lw_json_array(&j);
     char seed[24];
     lw_json_text(&j, root, "schema", "leeway.generator/1");
     lw_json_text(&j, program, "name", "leeway");
@@ -93,6 +93,8 @@ char *lw_generator_plan_json(const lw_generator_plan *p, const lw_loaded *loaded
     for (int i = 0; i < p->work_count; i++)
         lw_json_add(&j, work, work_json(&j, &p->work[i]));
     lw_json_put(&j, root, "work_days", work);
+    lw_json_grounds(&j, assumed, &p->prices, loaded);
+    lw_json_put(&j, root, "assumptions", assumed);
     lw_json_put(&j, root, "caution", caution_json(&j, &p->caution));
     return lw_json_finish(&j, root, 0);
 }

@@ -110,6 +110,12 @@ void lw_json_assumptions(lw_json *j, json_t *list, const lw_assumption *assumpti
         lw_json_add(j, list, lw_json_assumption(j, &assumption[i]));
 }
 
+void lw_json_grounds(lw_json *j, json_t *list, const lw_price_list *prices, const lw_loaded *loaded)
+{
+    lw_json_assumptions(j, list, prices->of, prices->count);
+    lw_json_assumptions(j, list, loaded->assumption, loaded->assumption_count);
+}
+
 char *lw_json_finish(lw_json *j, json_t *root, int is_compact)
 {
     char *text = NULL;

@@ -10,6 +10,7 @@
 
 #include "core/base/civil.h"
 #include "exchange/scenario.h"
+#include "service/prices.h"
 
 typedef struct lw_json {
     int has_failed;
@@ -34,6 +35,8 @@ void lw_json_time(lw_json *j, json_t *object, const char *key, int64_t at_s);
 json_t *lw_json_assumption(lw_json *j, const lw_assumption *assumption);
 /* A list of several such lists, one after the other. */
 void lw_json_assumptions(lw_json *j, json_t *list, const lw_assumption *assumption, int count);
+/* What a plan stands on: its prices, then the values of the scenario that nobody said. */
+void lw_json_grounds(lw_json *j, json_t *list, const lw_price_list *prices, const lw_loaded *loaded);
 /* The text is the caller's; takes root over; NULL when anything failed. */
 char *lw_json_finish(lw_json *j, json_t *root, int is_compact);
 

@@ -412,10 +412,11 @@ static lw_code take_wish(const lw_levers_wish *wish, uint64_t seed, lw_levers *t
     if (!(wish->confidence_frac >= 0.5 && wish->confidence_frac <= 0.99))
         return lw_fail(err, LW_E_RANGE, "a confidence of %s; give 0.5 to 0.99", lw_num(wish->confidence_frac).text);
     to->fuel_usd_l = to->propane_usd_kg = NAN;
-    lw_code code = lw_levers_price_or("hour", &to->hour_usd, &to->assumed, err);
-    code = code ? code : lw_levers_price_or("nuisance", &to->nuisance_usd, &to->assumed, err);
-    code = code ? code : lw_levers_price_or("fuel", &to->fuel_usd_l, &to->assumed, err);
-    return code ? code : lw_levers_price_or("propane", &to->propane_usd_kg, &to->assumed, err);
+    to->prices.units = wish->choice.units;
+    lw_code code = lw_price_take("hour", &to->hour_usd, "as you ask", &to->prices, err);
+    code = code ? code : lw_price_take("nuisance", &to->nuisance_usd, "as you ask", &to->prices, err);
+    code = code ? code : lw_price_take("fuel", &to->fuel_usd_l, NULL, &to->prices, err);
+    return code ? code : lw_price_take("propane", &to->propane_usd_kg, NULL, &to->prices, err);
 }
 
 static lw_code make(lw_levers_work *w, lw_trials *trials, lw_err *err)

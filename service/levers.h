@@ -18,6 +18,7 @@
 #define LW_SERVICE_LEVERS_H
 
 #include "core/plan/least_set.h"
+#include "service/prices.h"
 #include "service/trial.h"
 #include "service/what_if.h"
 
@@ -44,13 +45,6 @@ typedef enum lw_lever_sort {
     LW_LEVER_SORTS(LW_LEVER_ID) LW_LEVER_SORT_COUNT
 #undef LW_LEVER_ID
 } lw_lever_sort;
-
-/* Prices that nobody said, so that they are those of data/prices.csv, each with its source. */
-enum { LW_PRICES = 8 };
-typedef struct lw_price_list {
-    lw_assumption of[LW_PRICES];
-    int count;
-} lw_price_list;
 
 /* Whose a nuisance is: of data/levers.csv, of crew.nuisance in the scenario, of the wish. */
 typedef enum lw_nuisance_from { LW_NUISANCE_TABLE = 0, LW_NUISANCE_SCENARIO, LW_NUISANCE_ASKED } lw_nuisance_from;
@@ -114,7 +108,7 @@ typedef struct lw_levers {
     int not_tried; /* of them; they stand last */
     lw_levers_wish wish;
     double hour_usd, nuisance_usd, fuel_usd_l, propane_usd_kg;
-    lw_price_list assumed;
+    lw_price_list prices;
     int64_t start_s, departure_s; /* departure 0: none wished */
     int64_t run_s;                /* when a run of the table happens */
     double horizon_days;
@@ -144,6 +138,9 @@ typedef struct lw_levers {
 LW_MUST_USE lw_code lw_levers_make(lw_trials *trials, const lw_levers_wish *wish, lw_levers *levers, lw_err *err);
 
 const char *lw_lever_sort_word(lw_lever_sort sort);
+
+/* "160 USD; 3 min a day; nuisance 2 (yours)": what it is counted with. */
+void lw_lever_say_costs(const lw_lever *lever, char *buf, size_t n);
 
 /* "schema": "leeway.levers/1", docs/levers.schema.json; the text is the caller's (free), NULL: no memory. */
 char *lw_levers_json(const lw_levers *levers, const lw_loaded *loaded, const char *version);

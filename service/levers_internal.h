@@ -45,9 +45,6 @@ typedef struct lw_levers_work {
 /* levers_table.c: the rows that make sense for this household, without results. */
 LW_MUST_USE lw_code lw_levers_read(const lw_loaded *base, lw_levers *to, lw_err *err);
 double lw_lever_habit_minutes(const lw_loaded *loaded, const lw_table *habits, const char *id);
-LW_MUST_USE lw_code lw_levers_price(const char *id, double *usd, lw_err *err);
-/* The same, where *usd is NaN: then it is listed with its source. */
-LW_MUST_USE lw_code lw_levers_price_or(const char *id, double *usd, lw_price_list *list, lw_err *err);
 
 /* levers_sums.c */
 LW_MUST_USE lw_code lw_levers_sums_open(lw_levers_work *w, lw_err *err);

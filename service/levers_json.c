@@ -131,8 +131,7 @@ char *lw_levers_json(const lw_levers *l, const lw_loaded *loaded, const char *ve
     lw_json_number(&j, root, "nuisance_usd", l->nuisance_usd, 2);
     lw_json_number(&j, root, "fuel_usd_l", l->fuel_usd_l, 3);
     lw_json_number(&j, root, "propane_usd_kg", l->propane_usd_kg, 3);
-    lw_json_assumptions(&j, assumed, l->assumed.of, l->assumed.count);
-    lw_json_assumptions(&j, assumed, loaded->assumption, loaded->assumption_count);
+    lw_json_grounds(&j, assumed, &l->prices, loaded);
     lw_json_put(&j, root, "assumptions", assumed);
     lw_json_text(&j, root, "headline", l->headline);
     lw_json_text(&j, root, "binding", l->binding >= 0 ? lw_supply_word((lw_supply)l->binding) : NULL);

@@ -90,36 +90,6 @@ double lw_lever_habit_minutes(const lw_loaded *loaded, const lw_table *habits, c
     return minutes;
 }
 
-lw_code lw_levers_price(const char *id, double *usd, lw_err *err)
-{
-    lw_table prices = {0};
-    lw_code code = lw_table_open("prices", &prices, err);
-    if (!code)
-        code = lw_table_number(&prices, lw_table_row(&prices, "id", id), "usd", usd, err);
-    lw_table_clear(&prices);
-    return code;
-}
-
-lw_code lw_levers_price_or(const char *id, double *usd, lw_price_list *list, lw_err *err)
-{
-    lw_table prices = {0};
-    if (!isnan(*usd))
-        return LW_OK;
-    lw_code code = lw_table_open("prices", &prices, err);
-    const int row = lw_table_row(&prices, "id", id);
-    code = code ? code : lw_table_number(&prices, row, "usd", usd, err);
-    if (!code && list->count < LW_PRICES) {
-        lw_assumption *to = &list->of[list->count++];
-        *to = (lw_assumption){.order = 0};
-        snprintf(to->key, sizeof to->key, "%.95s", lw_table_cell(&prices, row, "what"));
-        snprintf(to->value, sizeof to->value, "%.30s USD/%.16s", lw_num(*usd).text, lw_table_cell(&prices, row, "per"));
-        snprintf(to->source, sizeof to->source, "%.159s", lw_table_cell(&prices, row, "source"));
-        snprintf(to->kind, sizeof to->kind, "%.23s", lw_table_cell(&prices, row, "kind"));
-    }
-    lw_table_clear(&prices);
-    return code;
-}
-
 /* ------------------------------------------------------------------ one row */
 
 static double solar_w(const lw_scenario *s)
@@ -218,7 +188,19 @@ static int is_unwanted(const lw_levers *to, const char *id)
     return 0;
 }
 
-static void read_row(const lw_loaded *base, const lw_table *table, int row, lw_levers *to)
+/* Of a habit two tables speak: what it takes stands in that of habits. */
+static void take_source(const lw_table *table, const lw_table *habits, int row, lw_lever *lever)
+{
+    const int habit = lever->sort == LW_LEVER_HABIT ? lw_table_row(habits, "id", lever->id) : -1;
+    snprintf(lever->kind, sizeof lever->kind, "%.23s", lw_table_cell(table, row, "kind"));
+    if (habit < 0)
+        snprintf(lever->source, sizeof lever->source, "%.191s", lw_table_cell(table, row, "source"));
+    else
+        snprintf(lever->source, sizeof lever->source, "%.120s (%.23s); its nuisance from judgement",
+                 lw_table_cell(habits, habit, "source"), lw_table_cell(habits, habit, "kind"));
+}
+
+static void read_row(const lw_loaded *base, const lw_table *table, const lw_table *habits, int row, lw_levers *to)
 {
     const lw_scenario *s = base->scenario;
     const char *id = lw_table_cell(table, row, "id"), *change = lw_table_cell(table, row, "change");
@@ -226,8 +208,7 @@ static void read_row(const lw_loaded *base, const lw_table *table, int row, lw_l
     snprintf(lever.id, sizeof lever.id, "%.31s", id);
     snprintf(lever.title, sizeof lever.title, "%.95s", lw_table_cell(table, row, "title"));
     snprintf(lever.exclusive, sizeof lever.exclusive, "%.31s", lw_table_cell(table, row, "exclusive"));
-    snprintf(lever.source, sizeof lever.source, "%.191s", lw_table_cell(table, row, "source"));
-    snprintf(lever.kind, sizeof lever.kind, "%.23s", lw_table_cell(table, row, "kind"));
+    take_source(table, habits, row, &lever);
     if (is_unwanted(to, id) || !are_there(s, lw_table_cell(table, row, "needs")))
         return;
     const double new_usd = number_or(table, row, "price_usd", 0.0);
@@ -271,11 +252,13 @@ static lw_code want_known(const lw_table *table, const lw_levers *to, lw_err *er
 
 lw_code lw_levers_read(const lw_loaded *base, lw_levers *to, lw_err *err)
 {
-    lw_table table = {0};
+    lw_table table = {0}, habits = {0};
     lw_code code = lw_table_open("levers", &table, err);
+    code = code ? code : lw_table_open("habits", &habits, err);
     code = code ? code : want_known(&table, to, err);
     for (int row = 0; !code && row < table.rows && to->count < LW_LEVERS; row++)
-        read_row(base, &table, row, to);
+        read_row(base, &table, &habits, row, to);
+    lw_table_clear(&habits);
     lw_table_clear(&table);
     return code;
 }

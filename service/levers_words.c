@@ -98,6 +98,20 @@ static void say_payback(const lw_levers *to, lw_lever *lever)
     (void)to;
 }
 
+void lw_lever_say_costs(const lw_lever *lever, char *buf, size_t n)
+{
+    char a[LW_DECIMAL_BYTES];
+    lw_line line = lw_line_of(buf, n);
+    if (lever->price_usd > 0.0)
+        lw_line_add(&line, "%s USD; ", whole(lever->price_usd, a));
+    if (fabs(lever->minutes_a_day) >= 0.05)
+        lw_line_add(&line, "%s min a day; ", tenths(lever->minutes_a_day, a));
+    if (lever->minutes_once > 0.0)
+        lw_line_add(&line, "%s min once; ", whole(lever->minutes_once, a));
+    lw_line_add(&line, "nuisance %s%s", tenths(lever->nuisance, a),
+                lever->nuisance_from == LW_NUISANCE_TABLE ? "" : " (yours)");
+}
+
 static void add_cost(lw_line *line, const lw_levers *to)
 {
     char usd[LW_DECIMAL_BYTES], min[LW_DECIMAL_BYTES], kg[LW_QUANTITY_BYTES];

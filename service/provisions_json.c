@@ -34,8 +34,7 @@ static json_t *mass_json(lw_json *j, const lw_provisions *p)
     lw_json_number(j, o, "gear_kg", p->cargo.gear_kg, 1);
     lw_json_number(j, o, "payload_kg", p->cargo.payload_kg, 1);
     lw_json_number(j, o, "over_kg", p->over_kg, 1);
-    for (int i = 0; i < p->cargo.assumption_count; i++)
-        lw_json_add(j, list, lw_json_assumption(j, &p->cargo.assumption[i]));
+    lw_json_assumptions(j, list, p->cargo.assumption, p->cargo.assumption_count);
     lw_json_put(j, o, "assumptions", list);
     lw_json_text(j, o, "sentence", p->mass);
     lw_json_text(j, o, "caution", lw_cargo_caution);
@@ -73,8 +72,7 @@ char *lw_provisions_json(const lw_provisions *p, const lw_loaded *loaded, const 
             lw_json_add(&j, list, supply_json(&j, k, &p->supply[k]));
     lw_json_put(&j, root, "supplies", list);
     lw_json_put(&j, root, "mass", mass_json(&j, p));
-    for (int i = 0; i < loaded->assumption_count; i++)
-        lw_json_add(&j, assumed, lw_json_assumption(&j, &loaded->assumption[i]));
+    lw_json_assumptions(&j, assumed, loaded->assumption, loaded->assumption_count);
     lw_json_put(&j, root, "assumptions", assumed);
     return lw_json_finish(&j, root, 0);
 }

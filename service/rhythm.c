@@ -558,9 +558,9 @@ static lw_code set_span(maker *m, const lw_loaded *base, lw_err *err)
 
 static lw_code prices(maker *m, lw_err *err)
 {
-    lw_code code = lw_levers_price("propane", &m->propane_usd, err);
-    code = code ? code : lw_levers_price("fuel", &m->fuel_usd, err);
-    return code || !isnan(m->to->hour_usd) ? code : lw_levers_price("hour", &m->to->hour_usd, err);
+    lw_code code = lw_price("propane", &m->propane_usd, err);
+    code = code ? code : lw_price("fuel", &m->fuel_usd, err);
+    return code || !isnan(m->to->hour_usd) ? code : lw_price("hour", &m->to->hour_usd, err);
 }
 
 lw_code lw_rhythm_make(const lw_rhythm_wish *wish, const lw_errands *errands, lw_long_stay *rhythm, lw_err *err)

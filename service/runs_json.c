@@ -113,11 +113,11 @@ static void put_question(lw_json *j, json_t *root, const lw_runs_planned *p, con
     lw_json_number(j, root, "hour_usd", p->in.hour_usd, 2);
 }
 
-char *lw_runs_json(const lw_runs_planned *p, const char *version)
+char *lw_runs_json(const lw_runs_planned *p, const lw_loaded *camp, const char *version)
 {
     lw_json j = {.zone = &p->zone};
     json_t *root = lw_json_object(&j), *runs = lw_json_array(&j), *supplies = lw_json_array(&j),
-           *services = lw_json_array(&j);
+           *services = lw_json_array(&j), *assumed = lw_json_array(&j);
     put_question(&j, root, p, version);
     put_outcome(&j, root, p);
     for (int i = 0; i < p->out.count; i++)
@@ -129,6 +129,9 @@ char *lw_runs_json(const lw_runs_planned *p, const char *version)
     lw_json_put(&j, root, "runs", runs);
     lw_json_put(&j, root, "supplies", supplies);
     lw_json_put(&j, root, "services", services);
+    lw_json_assumptions(&j, assumed, p->errands.assumed, p->errands.assumed_count);
+    lw_json_grounds(&j, assumed, &p->prices, camp);
+    lw_json_put(&j, root, "assumptions", assumed);
     lw_json_text(&j, root, "headline", p->headline);
     lw_json_text(&j, root, "measured", p->measured);
     lw_json_text(&j, root, "spot", p->spot);

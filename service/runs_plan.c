@@ -398,7 +398,7 @@ static lw_code take_wish(lw_runs_work *w, const lw_errands *errands, lw_err *err
     w->to->in.hour_usd = wish->hour_usd;
     if (!(wish->confidence_frac >= 0.5 && wish->confidence_frac <= 0.99))
         return lw_fail(err, LW_E_RANGE, "a confidence of %s; give 0.5 to 0.99", lw_num(wish->confidence_frac).text);
-    return isnan(wish->hour_usd) ? lw_levers_price("hour", &w->to->in.hour_usd, err) : LW_OK;
+    return lw_price_take("hour", &w->to->in.hour_usd, "as you ask", &w->to->prices, err);
 }
 
 lw_code lw_runs_plan_make(lw_plan_source *source, const lw_runs_wish *wish, const lw_errands *errands,

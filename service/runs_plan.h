@@ -20,6 +20,7 @@
 #include "core/plan/runs.h"
 #include "exchange/errands.h"
 #include "service/plan_source.h"
+#include "service/prices.h"
 #include "service/words.h"
 
 enum { LW_RUNS_DAYS = 60, LW_RUNS_DRAWS_USUAL = 256, LW_RUNS_FRESH = 10000 };
@@ -66,6 +67,7 @@ typedef struct lw_runs_planned {
     double keeps_spot_frac;                                       /* through all break-camp runs */
     int64_t reach_s; /* where there is no plan: that far there is one; 0: not known */
     int fresh_draws, draws, is_reached, tries;
+    lw_price_list prices;
     char headline[LW_SENTENCE], measured[LW_SENTENCE], ask[LW_SENTENCE], spot[LW_SENTENCE], notes[LW_SENTENCE];
 } lw_runs_planned;
 
@@ -73,6 +75,6 @@ LW_MUST_USE lw_code lw_runs_plan_make(lw_plan_source *source, const lw_runs_wish
                                       lw_runs_planned *plan, lw_err *err);
 
 /* "schema": "leeway.runs/1", docs/runs.schema.json; the text is the caller's (free), NULL: no memory. */
-char *lw_runs_json(const lw_runs_planned *plan, const char *version);
+char *lw_runs_json(const lw_runs_planned *plan, const lw_loaded *camp, const char *version);
 
 #endif

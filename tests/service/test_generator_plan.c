@@ -215,6 +215,9 @@ static void the_json_keeps_to_its_schema(void **state)
     lw_loaded loaded = {.file = "winter-trailer.yaml"};
     lw_generator_plan *plan = planned((camp){{SHORT}, 1}, 1, 0);
     (void)state;
+    static const char *const PRICES[] = {"fuel", "generator-hour", "generator-start", "generator-night"};
+    for (size_t i = 0; i < COUNT_OF(PRICES); i++)
+        assert_true(lw_price_row(&plan->prices, PRICES[i]) && lw_price_row(&plan->prices, PRICES[i])->source[0]);
     char *text = lw_generator_plan_json(plan, &loaded, "0.0.0");
     const int file = mkstemp(path);
     assert_non_null(text);

@@ -214,6 +214,31 @@ static void the_households_own_weights_count(void **state)
     free(l);
 }
 
+/* Of a habit the source is that of its water and minutes; a price that nobody said has a source too. */
+static void every_figure_has_its_source(void **state)
+{
+    static const char *const KEPT[] = {"teeth-cup", "cans-4"};
+    static const char *const PRICES[] = {"hour", "nuisance", "fuel", "propane"};
+    lw_levers_wish wish = wish_of(16);
+    char costs[64];
+    (void)state;
+    wish.hour_usd = 25.0;
+    lw_levers *l = few_levers_of("examples/ten-lines.yaml", "2026-06-10 4:00", wish, KEPT, COUNT_OF(KEPT));
+    for (size_t i = 0; i < COUNT_OF(PRICES); i++) {
+        const lw_assumption *row = lw_price_row(&l->prices, PRICES[i]);
+        if (!row || !row->source[0] || (strcmp(row->kind, "yours") == 0) != (i == 0))
+            fail_msg("%s: %s", PRICES[i], row ? row->kind : "not told");
+    }
+    assert_string_equal(lw_price_row(&l->prices, "hour")->value, "25 USD/h");
+    assert_string_equal(lw_price_row(&l->prices, "fuel")->value, "3.79 USD/gal"); /* 1 USD a litre; 3.785 L a gallon */
+    for (int i = 0; i < l->count; i++)
+        assert_true(l->lever[i].source[0] && l->lever[i].kind[0] && !strstr(l->lever[i].source, "data/habits.csv"));
+    assert_non_null(strstr(lever_of(l, KEPT[0])->source, "; its nuisance from judgement"));
+    lw_lever_say_costs(lever_of(l, KEPT[1]), costs, sizeof costs);
+    assert_string_equal(costs, "60 USD; 2 min a day; 20 min once; nuisance 1");
+    free(l);
+}
+
 /* crew.nuisance of the household's file stands where nothing else is asked; the table where it says nothing. */
 static void what_a_nuisance_is_stands_in_the_households_file(void **state)
 {
@@ -378,7 +403,14 @@ static void the_chance_that_is_told_is_at_least_the_wish(void **state)
     lw_levers *l = few_levers_of("examples/ten-lines.yaml", "2026-06-10 4:00", wish, POOL_IDS, 6);
     assert_true(l->has_set && l->is_reached && l->set_count > 0);
     assert_true(l->fresh_frac >= 0.8 && l->fresh_draws == 200);
-    assert_non_null(strstr(l->set_sentence, "To stay until Wed 10 Jun 04:00 with 80 %"));
+    assert_string_equal(l->set_lead, "To stay until Wed 10 Jun 04:00 with 80 %, the least burden is");
+    assert_true(strncmp(l->set_cost, "Together: ", 10) == 0 && strstr(l->set_cost, " USD to buy or pay"));
+    /* the sentence is these two, and between them every lever of the set by its title */
+    assert_true(strncmp(l->set_sentence, l->set_lead, strlen(l->set_lead)) == 0);
+    assert_string_equal(l->set_sentence + strlen(l->set_sentence) - strlen(l->set_cost), l->set_cost);
+    for (int i = 0; i < l->count; i++)
+        if ((strstr(l->set_sentence, l->lever[i].title) != NULL) != l->lever[i].is_in_set)
+            fail_msg("%s: %s", l->lever[i].title, l->set_sentence);
     free(l);
 }
 
@@ -450,6 +482,7 @@ int main(void)
         cmocka_unit_test(what_lasts_past_the_days_looked_at_gains_at_least),
         cmocka_unit_test(panels_that_save_no_fuel_never_pay_and_gain_what_the_simulation_says),
         cmocka_unit_test(the_households_own_weights_count),
+        cmocka_unit_test(every_figure_has_its_source),
         cmocka_unit_test(what_a_nuisance_is_stands_in_the_households_file),
         cmocka_unit_test(what_is_asked_wrongly_is_refused),
         cmocka_unit_test(the_least_set_is_that_of_trying_all),

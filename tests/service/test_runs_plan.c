@@ -71,6 +71,34 @@ static void a_run_keeps_the_stay_going(void **state)
     free(plan);
 }
 
+/* Twenty gallons a run for a household of four: more than a run a day. */
+static void many_runs_are_called_many_before_they_are_listed(void **state)
+{
+    static const char SMALL[] =
+        "services:\n  - {name: yard, gives: [water, dump, rubbish], distance: 5 mi, road: 15 min, fee: 8 USD, for: "
+        "public}\nruns:\n  - {kind: runabout, cans: 20 gal, waste_tank: 20 gal}\n  - {kind: break-camp, ready: 300 "
+        "min, trouble: 500 USD}\n";
+    lw_runs_planned *plan = malloc(sizeof *plan);
+    lw_runs_wish wish = few_draws();
+    lw_err err = {0};
+    (void)state;
+    assert_non_null(plan);
+    wish.draws = 8, wish.fresh = 16;
+    if (plan_by(SMALL, "2026-06-15 20:00", wish, 1, plan, &err))
+        fail_msg("%s: %s", err.where, err.text);
+    const char *told = plan->headline;
+    assert_true(plan->out.is_found && plan->out.count > 5);
+    char week[64];
+    snprintf(week, sizeof week, "That takes %.0f runs a week, most of them for ",
+             plan->out.count * 7.0 * 86400.0 / (double)(plan->departure_s - plan->start_s));
+    if (strncmp(told, week, strlen(week)) != 0 || !strstr(told, "(leeway plan levers). To stay until Mon 15 Jun 20:00,"))
+        fail_msg("%d runs: %s", plan->out.count, told);
+    assert_true(strncmp(plan->measured, "In ", 3) == 0);
+    assert_non_null(strstr(plan->measured, " % of 16 fresh courses nothing that you can fetch or take away runs short"));
+    assert_true(plan->is_reached || strstr(plan->measured, "That is less than you wish"));
+    free(plan);
+}
+
 static void a_short_stay_needs_none_and_a_long_one_is_refused(void **state)
 {
     lw_runs_planned *plan = malloc(sizeof *plan);
@@ -106,7 +134,14 @@ static void the_json_keeps_to_its_schema(void **state)
     (void)state;
     assert_non_null(plan);
     assert_int_equal(plan_of("2026-06-10 20:00", plan, &err), LW_OK);
-    char *text = lw_runs_json(plan, "0.0.0");
+    /* the hour that the wish priced; the spigot of which nobody said who may use it */
+    assert_non_null(lw_price_row(&plan->prices, "hour"));
+    assert_string_equal(lw_price_row(&plan->prices, "hour")->kind, "yours");
+    int is_told = 0;
+    for (int i = 0; i < plan->errands.assumed_count; i++)
+        is_told |= strcmp(plan->errands.assumed[i].key, "spigot: for") == 0;
+    assert_true(is_told);
+    char *text = lw_runs_json(plan, &(lw_loaded){.file = "x"}, "0.0.0");
     const int file = mkstemp(path);
     assert_non_null(text);
     assert_true(file >= 0 && write(file, text, strlen(text)) == (ssize_t)strlen(text));
@@ -287,6 +322,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_run_keeps_the_stay_going),
+        cmocka_unit_test(many_runs_are_called_many_before_they_are_listed),
         cmocka_unit_test(a_short_stay_needs_none_and_a_long_one_is_refused),
         cmocka_unit_test(what_must_be_asked_for_is_never_relied_on),
         cmocka_unit_test(the_json_keeps_to_its_schema),

@@ -207,6 +207,9 @@ for (const size of Object.keys(SIZES)) {
             await page.getByRole('button', { name: 'Work it out' }).click();
             await page.getByText(/reaches|levers|needed/).first().waitFor({ timeout: 60_000 });
             await page.getByRole('heading', { name: 'Generator' }).waitFor({ timeout: 60_000 });
+            const carry = page.getByRole('region', { name: 'What would carry us there' });
+            await carry.getByText('What it counts with').click();
+            await carry.getByText(/^3\.5-4\.2 USD a US gallon \(from memory\)$/).waitFor();
         }
         await clean(page, 'planning');
         await fits(page, 'planning');

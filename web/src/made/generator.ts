@@ -2,6 +2,13 @@
 
 /** When to run the generator. Within a version only additions. Amounts in SI units (fuel in litres; of a set on propane in kg instead); USD. */
 export type Generator = {
+    /** prices that it counts with, then what the scenario does not say; kind yours: you say it */
+    assumptions: {
+        key: string;
+        value: string | null;
+        source: string | null;
+        kind: string | null;
+    }[];
     schema: "leeway.generator/1";
     program: {
         name: "leeway";

@@ -27,7 +27,7 @@ export type Levers = {
     nuisance_usd?: number;
     fuel_usd_l?: number;
     propane_usd_kg?: number;
-    assumptions?: {
+    assumptions: {
         key: string;
         value: string | null;
         source: string | null;

@@ -2,6 +2,13 @@
 
 /** When to go on errands until the departure, and the chance that nothing runs short with these runs. Within a version only additions. Amounts in SI units; USD. */
 export type Runs = {
+    /** what the services and ways leave out, prices that it counts with, then what the scenario does not say; kind yours: you say it */
+    assumptions: {
+        key: string;
+        value: string | null;
+        source: string | null;
+        kind: string | null;
+    }[];
     schema: "leeway.runs/1";
     program: {
         name: "leeway";
