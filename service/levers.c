@@ -128,7 +128,8 @@ static int is_more(double a, double b)
     return a - b > SAME_FRAC * fmax(fabs(a), fabs(b));
 }
 
-/* By the usual course: less use or more room helps, more use or less room hurts. */
+/* By the usual course: less use or more room helps, more use or less room hurts; so does what falls on the panels, though no
+ * draw of the unchanged camp may end its battery: another lever can make it. */
 static void touch_by_course(const lw_levers_work *w, const lw_outlook *plain, lw_lever *lever)
 {
     for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
@@ -144,6 +145,9 @@ static void touch_by_course(const lw_levers_work *w, const lw_outlook *plain, lw
         if (is_more(b->use_per_day, a->use_per_day) || is_more(had, has) || is_more(a->q[1].days, b->q[1].days))
             lever->in_set.hurts |= UINT32_C(1) << k;
     }
+    const double sun = plain->own.of[LW_FLOW_SUN_PANELS], before = w->base_plain->own.of[LW_FLOW_SUN_PANELS];
+    lever->in_set.helps |= is_more(sun, before) ? UINT32_C(1) << LW_SUPPLY_BATTERY : 0u;
+    lever->in_set.hurts |= is_more(before, sun) ? UINT32_C(1) << LW_SUPPLY_BATTERY : 0u;
 }
 
 static int ends_in_some_draw(const lw_levers_work *w, int supply)
@@ -154,13 +158,21 @@ static int ends_in_some_draw(const lw_levers_work *w, int supply)
     return 0;
 }
 
+/* What poor sun or cold decides about may show in no usual course: panels, batteries, machines, a furnace. */
+static int hangs_on_weather(const lw_lever *lever)
+{
+    static const char CABIN[] = "rig.cabin.";
+    return lever->sort == LW_LEVER_GENERATOR || lever->sort == LW_LEVER_RUN || lever->sort == LW_LEVER_PURCHASE ||
+           strncmp(lever->change[0], CABIN, sizeof CABIN - 1) == 0;
+}
+
 /* Draws are spared where nothing that ends here is touched, and nothing else is made worse. */
 static int needs_draws(const lw_levers_work *w, const lw_lever *lever)
 {
     for (int k = 0; k < LW_SUPPLY_COUNT; k++)
         if ((lever->in_set.hurts >> k & 1u) || ((lever->in_set.helps >> k & 1u) && ends_in_some_draw(w, k)))
             return 1;
-    return lever->sort == LW_LEVER_GENERATOR || lever->sort == LW_LEVER_RUN;
+    return hangs_on_weather(lever);
 }
 
 static void touch_by_draws(const lw_levers_work *w, const lw_trial_row *row, lw_lever *lever)

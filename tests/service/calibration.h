@@ -3,6 +3,7 @@
 #define LW_TESTS_SERVICE_CALIBRATION_H
 
 #include <math.h>
+#include <stdlib.h>
 
 #include "tests/check.h"
 
@@ -19,6 +20,8 @@ static inline void calibration_add(calibration *c, double told, int told_draws, 
     c->variance_sum += sd * sd;
     c->far += fabs(told - true_frac) > 0.015;
     c->far_expected += sd > 0.0 ? erfc(0.015 / sd / sqrt(2.0)) : 0.0; /* both tails of the normal */
+    if (getenv("LEEWAY_SOAK")) /* hours pass: what is there so far */
+        print_message("  %d: told %.4f, %.4f of further draws\n", c->cases, told, true_frac);
 }
 
 /* The bar: mean signed error at most half a point, and no more cases beyond 1.5 points than binomial chance gives: with its own

@@ -239,6 +239,18 @@ static void every_figure_has_its_source(void **state)
     free(l);
 }
 
+/* What sun is worth shows in no usual course of a camp whose battery lasts, and in draws it does: see touch_by_course. */
+static void a_panel_is_drawn_though_no_usual_course_needs_it(void **state)
+{
+    static const char *const KEPT[] = {"solar-suitcase"};
+    (void)state;
+    lw_levers *l = few_levers_of("examples/ten-lines.yaml", "2026-06-12 10:00", wish_of(16), KEPT, COUNT_OF(KEPT));
+    const lw_lever *panel = lever_of(l, KEPT[0]);
+    assert_true(panel->is_drawn);
+    assert_true(panel->in_set.helps >> LW_SUPPLY_BATTERY & 1u);
+    free(l);
+}
+
 /* crew.nuisance of the household's file stands where nothing else is asked; the table where it says nothing. */
 static void what_a_nuisance_is_stands_in_the_households_file(void **state)
 {
@@ -483,6 +495,7 @@ int main(void)
         cmocka_unit_test(panels_that_save_no_fuel_never_pay_and_gain_what_the_simulation_says),
         cmocka_unit_test(the_households_own_weights_count),
         cmocka_unit_test(every_figure_has_its_source),
+        cmocka_unit_test(a_panel_is_drawn_though_no_usual_course_needs_it),
         cmocka_unit_test(what_a_nuisance_is_stands_in_the_households_file),
         cmocka_unit_test(what_is_asked_wrongly_is_refused),
         cmocka_unit_test(the_least_set_is_that_of_trying_all),
