@@ -444,10 +444,9 @@ static lw_code price(maker *m, lw_err *err)
     to->per_start_usd = wishes->per_start_usd;
     to->prices.units = to->wish.choice.units;
     lw_code code = lw_price_take(to->is_gas ? "propane" : "fuel", &to->fuel_usd, NULL, &to->prices, err);
-    code = code ? code
-                : lw_price_take("generator-hour", &to->per_hour_usd, "rig.generator.per_hour", &to->prices, err);
-    code = code ? code
-                : lw_price_take("generator-start", &to->per_start_usd, "rig.generator.per_start", &to->prices, err);
+    code = code ? code : lw_price_take("generator-hour", &to->per_hour_usd, "rig.generator.per_hour", &to->prices, err);
+    code =
+        code ? code : lw_price_take("generator-start", &to->per_start_usd, "rig.generator.per_start", &to->prices, err);
     code = code ? code : lw_price_take("generator-night", &night_usd, NULL, &to->prices, err);
     if (code)
         return code;

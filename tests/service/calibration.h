@@ -20,7 +20,7 @@ static inline void calibration_add(calibration *c, double told, int told_draws, 
     c->variance_sum += sd * sd;
     c->far += fabs(told - true_frac) > 0.015;
     c->far_expected += sd > 0.0 ? erfc(0.015 / sd / sqrt(2.0)) : 0.0; /* both tails of the normal */
-    if (getenv("LEEWAY_SOAK")) /* hours pass: what is there so far */
+    if (getenv("LEEWAY_SOAK"))                                        /* hours pass: what is there so far */
         print_message("  %d: told %.4f, %.4f of further draws\n", c->cases, told, true_frac);
 }
 

@@ -91,10 +91,12 @@ static void many_runs_are_called_many_before_they_are_listed(void **state)
     char week[64];
     snprintf(week, sizeof week, "That takes %.0f runs a week, most of them for ",
              plan->out.count * 7.0 * 86400.0 / (double)(plan->departure_s - plan->start_s));
-    if (strncmp(told, week, strlen(week)) != 0 || !strstr(told, "(leeway plan levers). To stay until Mon 15 Jun 20:00,"))
+    if (strncmp(told, week, strlen(week)) != 0 ||
+        !strstr(told, "(leeway plan levers). To stay until Mon 15 Jun 20:00,"))
         fail_msg("%d runs: %s", plan->out.count, told);
     assert_true(strncmp(plan->measured, "In ", 3) == 0);
-    assert_non_null(strstr(plan->measured, " % of 16 fresh courses nothing that you can fetch or take away runs short"));
+    assert_non_null(
+        strstr(plan->measured, " % of 16 fresh courses nothing that you can fetch or take away runs short"));
     assert_true(plan->is_reached || strstr(plan->measured, "That is less than you wish"));
     free(plan);
 }
