@@ -145,11 +145,11 @@ uint32_t lw_errand_supplies(const char *word)
     return 0;
 }
 
-void lw_errands_assume(lw_errands *to, const char *of, const char *key, const char *value, const char *source)
+void lw_errands_assume(lw_errands *errands, const char *of, const char *key, const char *value, const char *source)
 {
-    if (to->assumed_count == LW_ERRAND_ASSUMED)
+    if (errands->assumed_count == LW_ERRAND_ASSUMED)
         return;
-    lw_assumption *a = &to->assumed[to->assumed_count++];
+    lw_assumption *a = &errands->assumed[errands->assumed_count++];
     snprintf(a->key, sizeof a->key, "%.47s: %.40s", of, key);
     snprintf(a->value, sizeof a->value, "%.63s", value);
     snprintf(a->source, sizeof a->source, "%.159s", source);
