@@ -112,8 +112,8 @@ static lw_code take_stay(order *o, const char *value, lw_err *err)
         return bad_stay(value, own.text, err);
     if (lw_moment_parse(day, &arrival, &own))
         return bad_stay(value, own.text, err);
-    if (lw_args_whole("stay", nights, 1, LW_BUY_NIGHTS, &count, err))
-        return err->code;
+    if (lw_args_whole("stay", nights, 1, LW_BUY_NIGHTS, &count, &own))
+        return bad_stay(value, "its nights are a whole number from 1 to 60", err);
     s->latitude_deg = at.latitude_deg;
     s->longitude_deg = at.longitude_deg;
     s->day = arrival.day;
@@ -299,14 +299,13 @@ static void put_report(const order *o, const lw_bought *b, lw_sink *sink)
     }
     if (o->plan.wants_details)
         put_details(&screen, &s);
-    else {
+    else if (s.count > 0) {
         put_table(&screen, &s);
         put_front(&screen, b);
     }
     lw_put_end(&screen);
-    snprintf(more, sizeof more,
-             "* on the front. %d more gain less and %d nothing here; --all shows them, --details why.",
-             b->set_count - worthless - s.count, worthless);
+    snprintf(more, sizeof more, "%s%d more gain less and %d nothing here; --all shows them, --details why.",
+             b->front_count > 0 ? "* on the front. " : "", b->set_count - worthless - s.count, worthless);
     if (!o->wants_all)
         lw_put_wrapped(&screen, LW_PAINT_FAINT, more, 0, 0);
     lw_put_wrapped(&screen, LW_PAINT_FAINT, lw_buy_caution, 0, 0);

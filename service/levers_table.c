@@ -213,12 +213,15 @@ static void read_row(const lw_loaded *base, const lw_table *table, const lw_tabl
         return;
     const double new_usd = number_or(table, row, "price_usd", 0.0);
     lever.price_usd = to->wish.is_used ? number_or(table, row, "used_usd", new_usd) : new_usd;
-    if (strstr(change, "SOLAR"))
-        lever.price_usd *= solar_w(s);
     lever.minutes_a_day = number_or(table, row, "minutes_a_day", 0.0);
     lever.minutes_once = number_or(table, row, "minutes_once", 0.0);
     lever.mass_kg = number_or(table, row, "mass_kg", 0.0);
     lever.roof_m2 = number_or(table, row, "roof_m2", 0.0);
+    if (strstr(change, "SOLAR")) { /* the row is of a watt */
+        lever.price_usd *= solar_w(s);
+        lever.mass_kg *= solar_w(s);
+        lever.roof_m2 *= solar_w(s);
+    }
     lever.nuisance = own_nuisance(base, to, id, number_or(table, row, "nuisance", 0.0), &lever.nuisance_from);
     if (lever.sort == LW_LEVER_HABIT && lever.exclusive[0]) {
         const double today = nuisance_today(base, table, lever.exclusive, to);

@@ -49,15 +49,16 @@ static const char *mass(const speaker *s, double kg, char buf[LW_QUANTITY_BYTES]
 static void say_headline(const speaker *s)
 {
     lw_provisions *to = s->to;
+    const double lasts_d = (double)(to->departure_s - to->start_s) / 86400.0;
     char from[LW_WHEN], until[LW_WHEN], days[LW_DECIMAL_BYTES], sure[LW_DECIMAL_BYTES];
     const char *place = s->loaded->scenario->place.name;
     const int has_name = place[0] && strcmp(place, "here") != 0; /* what a scenario calls a place without a name */
     lw_line line = lw_line_of(to->headline, sizeof to->headline);
     lw_when_print(from, sizeof from, &s->loaded->zone, to->start_s, to->wish.choice.is_12_hour);
     lw_when_print(until, sizeof until, &s->loaded->zone, to->departure_s, to->wish.choice.is_12_hour);
-    lw_line_add(&line, "For %s days%s%s, from %s to %s, to be %s %% sure:",
-                tenths((double)(to->departure_s - to->start_s) / 86400.0, days), has_name ? " at " : "",
-                has_name ? place : "", from, until, percent(to->wish.confidence_frac, sure));
+    lw_line_add(&line, "For %s %s%s%s, from %s to %s, to be %s %% sure:",
+                tenths(lasts_d < 1.0 ? 24.0 * lasts_d : lasts_d, days), lasts_d < 1.0 ? "h" : "days",
+                has_name ? " at " : "", has_name ? place : "", from, until, percent(to->wish.confidence_frac, sure));
 }
 
 /* ---- the list ---- */

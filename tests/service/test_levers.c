@@ -189,6 +189,8 @@ static void panels_that_save_no_fuel_never_pay_and_gain_what_the_simulation_says
     assert_non_null(strstr(twice->payback, "never pays itself back"));
     assert_non_null(strstr(twice->change[0], "rated: 640 W")); /* 480 W and 160 W */
     CHECK_NEAR(twice->price_usd, 1.2 * 640.0, 1e-9, "by the watt");
+    CHECK_NEAR(twice->mass_kg, 0.06 * 640.0, 1e-9, "by the watt");
+    CHECK_NEAR(twice->roof_m2, 0.0055 * 640.0, 1e-9, "by the watt");
     CHECK_NEAR(twice->stay.difference_days, 0.0, 1e-9, "water ends the stay, not power");
     free(l);
 }
