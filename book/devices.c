@@ -129,7 +129,7 @@ lw_code lw_book_revoke_device(lw_book *book, int64_t id, lw_err *err)
     }
     sqlite3_finalize(stmt);
     if (!code && sqlite3_changes64(book->db) == 0)
-        code = lw_fail(err, LW_E_MISSING, "there is no device %lld; --devices lists them", (long long)id);
+        code = lw_fail_typed(err, LW_E_MISSING, "--devices lists them", "there is no device %lld", (long long)id);
     return lw_book_end(book, code, err);
 }
 

@@ -37,7 +37,7 @@ static void look_at_clock(lw_kept_order *order)
         if (book && lw_clock_zone(book, 0, order->here_s ? order->here_s : order->now_s, &zone, &unread))
             lw_zone_utc(&zone);
         (void)lw_clock_ask(&order->view, &zone, &ask);
-        snprintf(order->ask, sizeof order->ask, "%.223s", ask.text);
+        snprintf(order->ask, sizeof order->ask, "%.160s, %.60s", ask.text, ask.typed);
         (void)lw_clock_device(LW_KEPT_DEVICE, &order->machine, order->device, sizeof order->device);
     }
     lw_book_close(book);

@@ -172,7 +172,7 @@ static void put_help(lw_screen *screen, const learned_view *v)
         lw_put_wrapped(screen, LW_PAINT_PLAIN, text, 0, 0);
     }
     for (int i = 0; i < rig->vessel_count; i++) {
-        lw_say_tie(rig, v->l, i, text, sizeof text);
+        lw_say_tie(rig, v->l, i, 0, text, sizeof text);
         if (text[0])
             lw_put_wrapped(screen, LW_PAINT_PLAIN, text, 0, 0);
     }

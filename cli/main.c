@@ -71,7 +71,8 @@ const lw_command *const lw_commands[] = {
 
 int lw_refuse(const lw_err *err)
 {
-    fprintf(stderr, "leeway: %s%s%s\n", err->where, err->where[0] ? ": " : "", err->text);
+    fprintf(stderr, "leeway: %s%s%s%s%s\n", err->where, err->where[0] ? ": " : "", err->text, err->typed[0] ? "; " : "",
+            err->typed);
     return err->code == LW_E_IO ? LW_EXIT_SYSTEM : LW_EXIT_INPUT;
 }
 

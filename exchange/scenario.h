@@ -122,6 +122,7 @@ typedef struct lw_loaded {
     char file[256]; /* as it was named */
     char rig_kind[LW_NAME];
     int64_t arrived_s;    /* of the stay, also where the outlook begins later */
+    int64_t overdue_s;    /* a wished departure that is over while the stay goes on in the book; 0: there is none */
     char rule_words[192]; /* "14 days in any 28"; empty: no rule known */
     char rule_source[192];
     lw_land land;

@@ -177,7 +177,7 @@ static void note_age(lw_reader *r, const lw_scope *in, const lw_forecast *f)
     const int64_t now_s = r->now_s ? r->now_s : r->out->scenario->calendar.start_s;
     const double age_h = floor((double)(now_s - f->issued_s) / HOUR_S);
     if (now_s - f->issued_s > FRESH_S)
-        lw_read_note(r, in, "forecast", "the forecast is %s %s old; leeway weather fetch gets a newer one",
+        lw_read_note(r, in, "forecast", "the forecast is %s %s old; fetch a newer one",
                      lw_num(age_h < 72.0 ? age_h : floor(age_h / 24.0)).text, age_h < 72.0 ? "hours" : "days");
 }
 
@@ -261,7 +261,7 @@ void lw_read_forecast(lw_reader *r, const lw_scope *in, const char *name)
     lw_scenario_beside(path, sizeof path, r->out->file, name);
     if (f && c && lw_gridpoint_read_path(path, r->out->scenario->calendar.start_s, f, &own)) {
         lw_read_refuse(r, in, "forecast", own.code, "%s: %s%s", own.where, own.text,
-                       own.code == LW_E_IO ? " leeway weather fetch gets one" : "");
+                       own.code == LW_E_IO ? " Fetch one, or leave it out." : "");
     } else if (!f || !c || !keep_usual(r, f)) {
         lw_read_refuse(r, in, "forecast", LW_E_FULL, "no memory for a forecast");
     } else {

@@ -369,7 +369,7 @@ static int refused_at_once(request *r, const char *method, const char **says)
         return 503;
     }
     if (!lw_gate_is_host(&r->server->gate, host)) {
-        *says = "this server does not go by that name; --name lets it";
+        *says = "this server does not go by that name; it can be started with that name";
         return 421;
     }
     if (!lw_gate_is_origin(header(r, "Origin"), host)) {

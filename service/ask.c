@@ -545,7 +545,8 @@ lw_code lw_asked_choice(lw_asked *a, lw_words_choice *choice, lw_err *err)
     code = code ? code : lw_book_get(a->book, "clock", clock, sizeof clock, &is_there, err);
     if (!code)
         *choice = (lw_words_choice){.units = strcmp(units, "si") == 0 ? LW_UNITS_SI : LW_UNITS_US,
-                                    .is_12_hour = strcmp(clock, "12") == 0};
+                                    .is_12_hour = strcmp(clock, "12") == 0,
+                                    .is_page = 1};
     return code;
 }
 

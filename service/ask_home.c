@@ -292,7 +292,11 @@ static int put_cell(char *buf, size_t n, const rig_row *r, const char *column, l
     buf[0] = '\0';
     if (lw_table_number(r->table, r->row, column, &value, err) || !(value > 0.0))
         return 0;
-    (void)lw_quantity_print(buf, n, value * per_cell, dim, r->units);
+    const double si = value * per_cell;
+    if (dim == LW_DIM_VOLUME && r->units == LW_UNITS_US) /* typical, so no tenths of a gallon */
+        (void)lw_quantity_print_in(buf, n, si, lw_unit_find(LW_DIM_VOLUME, "gal", 3), 0);
+    else
+        (void)lw_quantity_print(buf, n, si, dim, r->units);
     return 1;
 }
 

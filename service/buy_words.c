@@ -45,11 +45,10 @@ static void say_year(const speaker *s)
                     to->nights);
     else
         lw_line_add(&line,
-                    "No year of yours is known, so it is twelve stays of a fortnight at %s, one a month: %d nights. "
-                    "--stay names your own.",
+                    "No year of yours is known, so it is twelve stays of a fortnight at %s, one a month: %d nights.%s",
                     to->year.stay[0].name[0] && strcmp(to->year.stay[0].name, "here") != 0 ? to->year.stay[0].name
                                                                                            : "this place",
-                    to->nights);
+                    to->nights, lw_if_typed(&to->wish.choice, " --stay names your own."));
     if (to->year.left_out > 0)
         lw_line_add(&line, " %d more found no room.", to->year.left_out);
     lw_line_add(&line, " The weather is what is usual there.");
@@ -87,12 +86,12 @@ static void say_advice(const speaker *s)
         if (to->set[to->front[i]].usd_a_day < to->set[best].usd_a_day)
             best = to->front[i];
     const lw_buy_set *b = &to->set[best], *most = &to->set[to->front[to->front_count - 1]];
-    lw_line_add(&line, "Most days a dollar: %s, %s USD for %s %s a year (%s USD a day of the first year).", b->title,
-                number(b->price_usd, 0, usd), number(b->gained_days, 1, days), days_word(b->gained_days),
+    lw_line_add(&line, "Most days for the money: %s, %s USD for %s %s a year (%s USD a day of the first year).",
+                b->title, number(b->price_usd, 0, usd), number(b->gained_days, 1, days), days_word(b->gained_days),
                 number(b->usd_a_day, 1, each));
     if (most != b)
-        lw_line_add(&line, " Most days: %s, %s USD for %s.", most->title, number(most->price_usd, 0, usd),
-                    number(most->gained_days, 1, days));
+        lw_line_add(&line, " Most days: %s, %s USD for %s %s.", most->title, number(most->price_usd, 0, usd),
+                    number(most->gained_days, 1, days), days_word(most->gained_days));
 }
 
 /* ---- a set ---- */

@@ -71,9 +71,11 @@ const lw_camp *lw_camps_named(const lw_camps *camps, const char *name)
 static lw_code refuse_name(const char *name, const char *near, lw_err *err)
 {
     const lw_quoted_text typed = lw_quoted(name, strlen(name));
-    return near ? lw_fail(err, LW_E_MISSING, "the book has no place %s; did you mean %s?", typed.text, near)
-                : lw_fail(err, LW_E_MISSING, "the book has no place %s; leeway places add %s LAT,LON makes one",
-                          typed.text, typed.text);
+    char add[sizeof err->typed];
+    if (near)
+        return lw_fail(err, LW_E_MISSING, "the book has no place %s; did you mean %s?", typed.text, near);
+    snprintf(add, sizeof add, "leeway places add %s LAT,LON makes one", typed.text);
+    return lw_fail_typed(err, LW_E_MISSING, add, "the book has no place %s", typed.text);
 }
 
 lw_code lw_camps_find(const lw_camps *camps, const char *name, const lw_camp **camp, lw_err *err)
@@ -182,8 +184,8 @@ static lw_code want_new(lw_book *book, const char *name, lw_err *err)
     lw_kept_place *row;
     lw_code code = named_row(book, name, 0, &places, &row, err);
     if (!code && row)
-        code = lw_fail(err, LW_E_CONFLICT, "the book has a place %s already; leeway places edit changes it",
-                       lw_quoted(name, strlen(name)).text);
+        code = lw_fail_typed(err, LW_E_CONFLICT, "leeway places edit changes it", "the book has a place %s already",
+                             lw_quoted(name, strlen(name)).text);
     lw_kept_places_clear(&places);
     return code;
 }

@@ -114,18 +114,16 @@ static char *civil_print(char *buf, size_t n, const lw_zone *zone, int64_t at_s)
 
 lw_code lw_clock_ask(const lw_clock_view *view, const lw_zone *zone, lw_err *err)
 {
-    char now[48], newest[48];
+    char now[48], newest[48], typed[80];
     civil_print(now, sizeof now, zone, view->now_s);
     if (view->newest_s == LW_NO_TIME)
-        return lw_fail(err, LW_E_CONFLICT,
-                       "this machine's clock shows %s, which cannot be; say what time it is, such as "
-                       "leeway clock \"2026-06-18 13:30\"",
-                       now);
+        return lw_fail_typed(err, LW_E_CONFLICT, "such as leeway clock \"2026-06-18 13:30\"",
+                             "this machine's clock shows %s, which cannot be; say what time it is", now);
     civil_print(newest, sizeof newest, zone, view->newest_s);
-    return lw_fail(err, LW_E_CONFLICT,
-                   "this machine's clock shows %s, before what was logged last (%s); say what time it is, such as "
-                   "leeway clock \"%s\"",
-                   now, newest, newest);
+    snprintf(typed, sizeof typed, "such as leeway clock \"%s\"", newest);
+    return lw_fail_typed(err, LW_E_CONFLICT, typed,
+                         "this machine's clock shows %s, before what was logged last (%s); say what time it is", now,
+                         newest);
 }
 
 char *lw_clock_device(const char *device, const lw_machine_clock *machine, char *buf, size_t n)
@@ -144,9 +142,9 @@ static lw_code want_possible(const lw_clock_view *view, const lw_zone *zone, int
         return lw_fail(err, LW_E_RANGE, "%s is before there was a Leeway; it is a later year", said);
     if (view->newest_s == LW_NO_TIME || said_s >= view->newest_s - LW_CLOCK_SLACK_S)
         return LW_OK;
-    return lw_fail(err, LW_E_RANGE,
-                   "%s is before what was logged last (%s); if that was wrong, take it back first: leeway log --undo",
-                   said, civil_print(newest, sizeof newest, zone, view->newest_s));
+    return lw_fail_typed(err, LW_E_RANGE, "leeway log --undo",
+                         "%s is before what was logged last (%s); if that was wrong, take it back first", said,
+                         civil_print(newest, sizeof newest, zone, view->newest_s));
 }
 
 static lw_code keep_shift(lw_book *book, const lw_machine_clock *machine, int64_t shift_s, lw_err *err)

@@ -119,7 +119,7 @@ static void say_headline(lw_convoy *c)
     else if (c->run_count == 0)
         lw_line_add(&line, "Until %s no common run is needed.", until);
     else {
-        lw_line_add(&line, "Until %s %d common run%s keep%s all %d rigs going, for %s USD", until, c->run_count,
+        lw_line_add(&line, "Until %s, %d common run%s keep%s all %d rigs going, for %s USD", until, c->run_count,
                     c->run_count == 1 ? "" : "s", c->run_count == 1 ? "s" : "", c->count, number(c->usd, 0, a));
         if (!isnan(c->alone_usd))
             lw_line_add(&line, "; each by itself it would be %s USD", number(c->alone_usd, 0, b));

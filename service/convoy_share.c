@@ -200,9 +200,10 @@ lw_code lw_convoy_share(lw_trials *trials, const lw_convoy_share_wish *wish, cha
         return code;
     const lw_scenario *s = trials->base.scenario;
     if (!s->stay.departure_s)
-        code = lw_fail(err, LW_E_MISSING, "a convoy needs to know when you leave: say it with --until, or stay.leave");
+        code = lw_fail_typed(err, LW_E_MISSING, "say it with --until, or stay.leave",
+                             "a convoy needs to know when you leave");
     if (!code && !wish->household && !s->rig.name[0])
-        code = lw_fail(err, LW_E_MISSING, "a convoy needs your name: say it with --household, or rig.name");
+        code = lw_fail_typed(err, LW_E_MISSING, "say it with --household, or rig.name", "a convoy needs your name");
     if (!code && isnan(hour_usd))
         code = lw_price("hour", &hour_usd, err);
     code = code ? code : draw(trials, NULL, 0, wish->confidence_frac, wish->draws, &now, err);

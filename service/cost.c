@@ -113,8 +113,8 @@ static lw_code site(work *w, lw_err *err)
     price p;
     const double said = isnan(w->to->wish.fee_usd) && l->about.is_said ? l->about.fee_usd : w->to->wish.fee_usd;
     if (isnan(said)) {
-        snprintf(line->how, sizeof line->how,
-                 "no fee is known (place.about.fee, --fee): counted as free, as much public land is");
+        snprintf(line->how, sizeof line->how, "no fee is known%s: counted as free, as much public land is",
+                 lw_if_typed(&w->to->wish.choice, " (place.about.fee, --fee)"));
         return LW_OK;
     }
     const lw_code code = price_of(w, "", said, &p, err);
@@ -162,7 +162,8 @@ static lw_code drive(work *w, lw_err *err)
     lw_road_rig rig;
     price p, mile;
     if (isnan(way_m)) {
-        snprintf(fuel->how, sizeof fuel->how, "the way there is not said (--drive \"120 mi\")");
+        snprintf(fuel->how, sizeof fuel->how, "the way there is not said%s",
+                 lw_if_typed(&w->to->wish.choice, " (--drive \"120 mi\")"));
         snprintf(wear->how, sizeof wear->how, "the way there is not said");
         return LW_OK;
     }
@@ -243,10 +244,11 @@ static void data(work *w)
         if (l->connection[i].price_usd > 0.0)
             usd += l->connection[i].price_usd, count++;
     if (count == 0) {
-        snprintf(line->how, sizeof line->how, "no price of a data plan is said (rig.data.price)");
+        snprintf(line->how, sizeof line->how, "no price of a data plan is said%s",
+                 lw_if_typed(&w->to->wish.choice, " (rig.data.price)"));
         return;
     }
-    take_source(line, &(price){.source = "rig.data.price", .kind = "yours"});
+    take_source(line, &(price){.source = "the price of your data plan", .kind = "yours"});
     set_all(w, LW_COST_DATA, usd * w->to->nights / MONTH_DAYS);
     snprintf(line->how, sizeof line->how, "the share of %s USD a month that these days have", money(usd, month));
 }
@@ -308,7 +310,8 @@ static lw_code runs(work *w, lw_err *err)
     snprintf(fee->how, sizeof fee->how, "%s times, leaving included, at %s USD", count, money(run.usd, each));
     snprintf(rubbish->how, sizeof rubbish->how, "%s drop-offs at %s USD", count, money(drop.usd, each));
     if (isnan(run_m)) {
-        snprintf(way->how, sizeof way->how, "the way of a run is not said (--run \"14 mi\")");
+        snprintf(way->how, sizeof way->how, "the way of a run is not said%s",
+                 lw_if_typed(&w->to->wish.choice, " (--run \"14 mi\")"));
         return LW_OK;
     }
     take_source(way, &km);
@@ -419,7 +422,7 @@ static lw_code open_trial(work *w, lw_err *err)
     to->start_s = s->calendar.start_s;
     to->departure_s = s->stay.departure_s;
     if (to->departure_s <= to->start_s)
-        return lw_fail(err, LW_E_MISSING, "a cost is of a stay with an end; say when you leave with --until");
+        return lw_fail_typed(err, LW_E_MISSING, "say when you leave with --until", "a cost is of a stay with an end");
     to->nights = (double)(to->departure_s - to->start_s) / DAY_S;
     w->trials->most_hours = (int)ceil((double)(to->departure_s - to->start_s) / HOUR_S);
     return lw_trial_make(w->trials, NULL, 0, &w->trial, err);

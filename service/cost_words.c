@@ -66,7 +66,8 @@ static void say_spent(lw_costed *to)
         return;
     const double usd = (double)m->all_cents / CENTS;
     if (m->all_cents == 0) {
-        lw_line_add(&line, "Nothing was logged as spent on this stay yet (leeway log spent 12 USD camp).");
+        lw_line_add(&line, "Nothing was logged as spent on this stay yet%s.",
+                    lw_if_typed(&to->wish.choice, " (leeway log spent 12 USD camp)"));
         return;
     }
     lw_line_add(&line, "Really spent on this stay so far: %s USD", whole(usd, all));

@@ -208,7 +208,7 @@ lw_code lw_draws_run(const lw_context *context, const lw_loaded *loaded, const l
     }
     lw_ensemble *ensemble = NULL;
     if (!code && lw_ensemble_prepare(&in, &arena, &ensemble, &fault))
-        code = lw_fail(err, fault.code, "draws are made in steps of an hour; leave out --step or --draws");
+        code = lw_fail_typed(err, fault.code, "leave out --step or --draws", "draws are made in steps of an hour");
     if (!code)
         code = (wish->ends_only ? draw_ends : draw_all)(ensemble, context, wish, outlook, err);
     free(arena.base);

@@ -225,9 +225,8 @@ lw_code lw_errands_of_book(lw_book *book, const lw_loaded *camp, lw_errands *err
     lw_code code = own_errands(book, errands, &has_own, err);
     code = code ? code : add_imported(book, camp, errands, err);
     if (!code && errands->service_count == 0)
-        return lw_fail(err, LW_E_MISSING,
-                       "the book knows no services around here: keep your own with leeway plan runs --services FILE "
-                       "--keep, or import a map with leeway import");
+        return lw_fail_typed(err, LW_E_MISSING, "leeway plan runs --services FILE --keep, or leeway import",
+                             "the book knows no services around here: keep your own, or import a map");
     if (!code && errands->type_count == 0)
         add_usual_types(camp, errands);
     return code;

@@ -13,6 +13,7 @@
 #include "service/place_known.h"
 #include "service/stay_end.h"
 #include "service/stays.h"
+#include "service/words.h"
 #include "text/moment.h"
 #include "service/entries_apply.h"
 #include "text/decimal.h"
@@ -22,7 +23,6 @@
 /* Of the file whose sections are kept apart: what belongs to the rig, the crew, the place, and to this stay alone. */
 enum { RIG, CREW, PLACE, STAY, SECTIONS };
 
-static const char *const NO_STAY = "the book has no stay that is going on; begin one with leeway begin FILE.yaml";
 static const char *const NO_RIG = "rig: {}\n"; /* a scenario that says nothing of it */
 static const char *const UNNAMED = "here";     /* a place that the scenario gives no name */
 
@@ -73,10 +73,9 @@ static lw_code want_no_files(lw_yaml *tree, const lw_yaml *own, lw_err *err)
         const lw_yaml_node *same = own->root ? lw_yaml_find(own, FILE_KEYS[i]) : NULL;
         if (!is_file_name(node) || (is_file_name(same) && strcmp(same->text, node->text) == 0))
             continue;
-        lw_fail(
-            err, LW_E_CONFLICT,
-            "names a file of the machine that Leeway runs on, which only leeway begin there may do; leave it out for "
-            "the climate of the place");
+        lw_fail(err, LW_E_CONFLICT,
+                "names a file of the machine that Leeway runs on, which cannot be said from here; leave it out for "
+                "the climate of the place");
         code = lw_yaml_at(node, err);
     }
     return code;
@@ -334,6 +333,12 @@ lw_code lw_household_begin_from(lw_book *book, const lw_scenario_from *from, lw_
 
 /* ---- and back ---- */
 
+lw_code lw_household_no_stay(lw_err *err)
+{
+    return lw_fail_typed(err, LW_E_MISSING, "begin one with leeway begin FILE.yaml",
+                         "the book has no stay that is going on");
+}
+
 static lw_code own_text(lw_book *book, int64_t now_s, char **text, lw_err *err)
 {
     lw_kept_stays open = {0};
@@ -348,7 +353,7 @@ static lw_code own_text(lw_book *book, int64_t now_s, char **text, lw_err *err)
 lw_code lw_household_scenario(lw_book *book, int64_t now_s, char **text, lw_err *err)
 {
     const lw_code code = own_text(book, now_s, text, err);
-    return code || *text ? code : lw_fail(err, LW_E_MISSING, "%s", NO_STAY);
+    return code || *text ? code : lw_household_no_stay(err);
 }
 
 /* From the arrival to the wished departure as the book has them; the caller's changes behind. */
@@ -474,6 +479,43 @@ static lw_code load_text(const lw_kept_stay *stay, const char *text, const lw_bo
     return code;
 }
 
+/* The wish of a stay that nobody has ended; 0: it is still to come. */
+static int64_t overdue(const lw_kept_stay *stay, const from_then *then)
+{
+    const int is_over =
+        stay->left_s == LW_NO_TIME && stay->departure_s != LW_NO_TIME && stay->departure_s <= then->now_s;
+    return is_over && !then->until ? stay->departure_s : 0;
+}
+
+/* Weather that was given for the stay need not reach past its end: then that is the reason, and no line of the scenario. */
+static lw_code load_open(const lw_kept_stay *stay, const char *text, const lw_book_stays *past, const lw_land_of *here,
+                         const from_then *then, lw_loaded *loaded, lw_err *err)
+{
+    const int64_t overdue_s = overdue(stay, then);
+    lw_err own = {0}, ignored = {0};
+    lw_code code = load_text(stay, text, past, here, then, loaded, &own);
+    if (!code) {
+        loaded->overdue_s = overdue_s;
+        return LW_OK;
+    }
+    from_then at_first = *then;
+    at_first.begin_s = 0;
+    if (!overdue_s || load_text(stay, text, past, here, &at_first, loaded, &ignored) || !loaded->scenario) {
+        if (!err->code)
+            *err = own;
+        return err->code;
+    }
+    char when[LW_WHEN];
+    (void)lw_fail_typed(
+        err, LW_E_MISSING, "leeway end, leeway begin FILE.yaml",
+        "your stay at %s was to end %s %d, and the weather you gave for it does not reach today; if you "
+        "have left, end it or begin the next",
+        loaded->scenario->place.name[0] ? loaded->scenario->place.name : UNNAMED,
+        lw_when_print(when, sizeof when, &loaded->zone, overdue_s, 0), lw_clock_at(&loaded->zone, overdue_s).date.year);
+    lw_loaded_clear(loaded);
+    return LW_E_MISSING;
+}
+
 /* The list is of one stay, or of none. */
 static lw_code last_stay(lw_book *book, int64_t now_s, lw_kept_stays *stays, lw_err *err)
 {
@@ -533,7 +575,7 @@ static lw_code load(lw_book *book, const from_then *then, lw_household *househol
     if (!code && open.count == 0 && then->takes_last)
         code = last_stay(book, then->now_s, &open, err);
     if (!code && open.count == 0)
-        code = lw_fail(err, LW_E_MISSING, "%s", NO_STAY);
+        code = lw_household_no_stay(err);
     if (!code && !then->is_unmoved)
         code = find_move(book, &open.stay[0], then->now_s, &made.moved_s, err);
     if (!code)
@@ -551,7 +593,7 @@ static lw_code load(lw_book *book, const from_then *then, lw_household *househol
         with_ground.ground = ground;
         with_ground.known = &known;
         lw_place_known_find(book, here.spot, &known);
-        code = load_text(stay, text, &past, &here, &with_ground, &made.loaded, err);
+        code = load_open(stay, text, &past, &here, &with_ground, &made.loaded, err);
         free(ground);
     }
     free(text);

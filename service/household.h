@@ -5,7 +5,8 @@
  *           arrival is going on. Another stay that is still open ends where the new one begins. Files that the weather names
  *           are named from the root afterwards.
  * Load      lw_household_load: the scenario of the current stay, put together again: from its arrival, or from a later moment
- *           on. The earlier stays of the book and their permits count for the limit of this one. A wished departure that is over is no wish any more.
+ *           on. The earlier stays of the book and their permits count for the limit of this one. A wished departure that is over is no wish any more: loaded.overdue_s has
+ *           it. Where what the scenario says does not reach so far past it, the refusal says that the stay is over.
  * Maps      What the text leaves open, the maps in the book say (service/place_known.h): the skyline, the usual stay rule. Earlier
  *           stays that by them were on the land of somebody else do not count (service/stays.h).
  * Moved     Where camp was moved within the stay to a place that the book knows (by that name, whatever the case), the scenario
@@ -39,6 +40,9 @@ LW_MUST_USE lw_code lw_household_change(lw_book *book, int64_t now_s, const char
 /* Of a scenario (or changes alone, without bytes) that came from another device: it must not make this machine open files by
  * name, but those that the current stay names already. LW_E_CONFLICT. */
 LW_MUST_USE lw_code lw_household_want_no_files(lw_book *book, const lw_scenario_from *from, lw_err *err);
+
+/* That no stay goes on; LW_E_MISSING. */
+lw_code lw_household_no_stay(lw_err *err);
 
 /* The current stay's scenario as text, the caller's (free). */
 LW_MUST_USE lw_code lw_household_scenario(lw_book *book, int64_t now_s, char **text, lw_err *err);

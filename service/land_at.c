@@ -89,8 +89,8 @@ const char *lw_land_access_say(const lw_kept_land *land)
 const char *lw_land_ask(const lw_land_here *here)
 {
     if (here->known == 0)
-        return "The book has no map of land managers yet: leeway import takes one in. Until then ask the local office "
-               "whose land it is.";
+        return "The book has no map of land managers yet: import one. Until then ask the local office whose land it "
+               "is.";
     if (here->lands.count == 0)
         return "No map in the book says whose land this is. It may be private: ask before you stay.";
     return "Ask the local office: a map says who manages the land, not whether or how long you may stay; the order of "

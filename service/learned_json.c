@@ -24,7 +24,7 @@ static json_t *group(lw_json *j, int g, const lw_learned_factor *f)
     return o;
 }
 
-static json_t *level(lw_json *j, const lw_outlook_answer *answer, int vessel)
+static json_t *level(lw_json *j, const lw_outlook_answer *answer, int vessel, int is_page)
 {
     const lw_learned *l = &answer->learning->learned;
     const lw_vessel *v = vessel < 0 ? NULL : &answer->loaded.scenario->rig.vessel[vessel];
@@ -40,7 +40,7 @@ static json_t *level(lw_json *j, const lw_outlook_answer *answer, int vessel)
     lw_json_flag(j, o, "is_stuck", gauge->is_stuck);
     /* What cannot be told apart yet, and what settles it. */
     if (v)
-        lw_say_tie(&answer->loaded.scenario->rig, answer->learning, vessel, tie, sizeof tie);
+        lw_say_tie(&answer->loaded.scenario->rig, answer->learning, vessel, is_page, tie, sizeof tie);
     lw_json_text(j, o, "tie", tie);
     return o;
 }
@@ -79,7 +79,7 @@ static char *print(const lw_outlook_answer *answer, const lw_words *words, const
     lw_json_put(&j, root, "groups", groups);
     const lw_rig *rig = &answer->loaded.scenario->rig;
     for (int v = rig->battery.capacity_ah > 0.0 ? -1 : 0; v < rig->vessel_count; v++)
-        lw_json_add(&j, levels, level(&j, answer, v));
+        lw_json_add(&j, levels, level(&j, answer, v, choice->is_page));
     lw_json_put(&j, root, "levels", levels);
     lw_json_put(&j, root, "helps", help(&j, answer));
     return lw_json_finish(&j, root, 0);

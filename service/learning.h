@@ -66,7 +66,7 @@ int lw_is_unsure(const lw_loaded *loaded, int vessel, lw_learned_what what);
 void lw_say_unsure(const lw_outlook_answer *answer, lw_unit_system units, int vessel, lw_learned_what what, int column,
                    char *buf, size_t n);
 /* Which two things of a tank cannot be told apart, and the one action that settles it; "" where there is nothing. */
-void lw_say_tie(const lw_rig *rig, const lw_learning *learning, int vessel, char *buf, size_t n);
+void lw_say_tie(const lw_rig *rig, const lw_learning *learning, int vessel, int is_page, char *buf, size_t n);
 
 /* The scenario of the book with the request's changes, its levels and habits as learned; *start: draws to go on from, owned by
  * the caller (free), l->learned.draws of them. A vessel that a change adds begins as the change says. */

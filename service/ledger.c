@@ -416,12 +416,13 @@ static lw_code begin(const lw_ledger_request *request, const lw_book_stays *all,
 {
     int is_there = request->stay == 0;
     if (all->count == 0)
-        return lw_fail(err, LW_E_MISSING, "no stay of the book has begun yet; begin one with leeway begin FILE.yaml");
+        return lw_fail_typed(err, LW_E_MISSING, "begin one with leeway begin FILE.yaml",
+                             "no stay of the book has begun yet");
     for (int i = 0; i < all->count; i++)
         is_there |= all->stay[i].id == request->stay;
     if (!is_there)
-        return lw_fail(err, LW_E_MISSING, "the book has no stay %lld; leeway ledger shows their numbers",
-                       (long long)request->stay);
+        return lw_fail_typed(err, LW_E_MISSING, "leeway ledger shows their numbers", "the book has no stay %lld",
+                             (long long)request->stay);
     const size_t most = (size_t)all->count + 1;
     *l = (lw_book_ledger){.now_s = request->now_s, .since_day = INT64_MIN, .only_stay = request->stay};
     l->stay = calloc(most, sizeof *l->stay);

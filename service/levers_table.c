@@ -245,10 +245,11 @@ static lw_code want_known(const lw_table *table, const lw_levers *to, lw_err *er
         if (lw_table_row(table, "id", id) >= 0)
             continue;
         const char *near = lw_nearest(id, names, count);
-        return near ? lw_fail(err, LW_E_MISSING, "there is no lever %s; did you mean %s?",
-                              lw_quoted(id, strlen(id)).text, near)
-                    : lw_fail(err, LW_E_MISSING, "there is no lever %s; leeway plan levers --all --details names them",
-                              lw_quoted(id, strlen(id)).text);
+        const lw_quoted_text typed = lw_quoted(id, strlen(id));
+        if (near)
+            return lw_fail(err, LW_E_MISSING, "there is no lever %s; did you mean %s?", typed.text, near);
+        return lw_fail_typed(err, LW_E_MISSING, "leeway plan levers --all --details names them", "there is no lever %s",
+                             typed.text);
     }
     return LW_OK;
 }

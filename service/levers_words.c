@@ -160,7 +160,8 @@ static void add_hopeless(lw_line *line, const lw_levers *to)
     if (to->hopeless >> LW_SUPPLY_STAY & 1u)
         lw_line_add(line, " No lever moves the days that the place allows.");
     else
-        lw_line_add(line, " Leave earlier (--until), be content with less (--confidence), or plan runs.");
+        lw_line_add(line, " Leave earlier%s, be content with less%s, or plan runs.",
+                    lw_if_typed(&to->wish.choice, " (--until)"), lw_if_typed(&to->wish.choice, " (--confidence)"));
 }
 
 static void say_set(lw_levers *to, const lw_loaded *loaded)
@@ -186,10 +187,9 @@ static void say_set(lw_levers *to, const lw_loaded *loaded)
             lw_line_add(&line, "No set of these levers reaches %s with %s %%.", when,
                         percent(to->wish.confidence_frac, a));
         else
-            lw_line_add(&line,
-                        "No set of levers was found that reaches %s with %s %%, though there may be one; --sets 1000 "
-                        "looks on.",
-                        when, percent(to->wish.confidence_frac, a));
+            lw_line_add(&line, "No set of levers was found that reaches %s with %s %%, though there may be one%s.",
+                        when, percent(to->wish.confidence_frac, a),
+                        lw_if_typed(&to->wish.choice, "; --sets 1000 looks on"));
         add_hopeless(&line, to);
         if (to->set_count > 0) {
             lw_line_add(&line, " Nearest: ");

@@ -285,7 +285,7 @@ lw_code lw_model_want(const char *name, const lw_model **model, lw_err *err)
     const lw_quoted_text quoted = lw_quoted(name, strlen(name));
     if (near)
         return lw_fail(err, LW_E_MISSING, "there is no model %s; did you mean %s?", quoted.text, near);
-    return lw_fail(err, LW_E_MISSING, "there is no model %s; leeway model --list names them", quoted.text);
+    return lw_fail_typed(err, LW_E_MISSING, "leeway model --list names them", "there is no model %s", quoted.text);
 }
 
 static void put_names(lw_sink *sink, const char *title, const char *prefix, const lw_column *column, size_t count)

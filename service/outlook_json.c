@@ -229,7 +229,7 @@ static json_t *ties_of(lw_writer *w)
     json_t *list = lw_json_array(j);
     for (int v = 0; v < rig->vessel_count; v++) {
         char says[LW_SENTENCE];
-        lw_say_tie(rig, w->answer->learning, v, says, sizeof says);
+        lw_say_tie(rig, w->answer->learning, v, w->options->choice.is_page, says, sizeof says);
         if (!says[0])
             continue;
         json_t *o = lw_json_object(j);

@@ -79,7 +79,7 @@ static lw_code add_checklist(const lw_loaded *loaded, lw_checklist_id id, lw_uni
         else
             left++;
     if (left > 0)
-        lw_line_add(to, "\n- and %d more: leeway checklist %s", left, lw_checklist_name(id));
+        lw_line_add(to, "\n- and %d more on the checklist %s", left, lw_checklist_name(id));
     free(list);
     return code;
 }

@@ -403,7 +403,8 @@ static lw_code open_base(work *w, lw_err *err)
 {
     const lw_scenario *s = w->trials->base.scenario;
     if (s->stay.departure_s <= s->calendar.start_s)
-        return lw_fail(err, LW_E_MISSING, "provisions are for a stay with an end; say when you leave with --until");
+        return lw_fail_typed(err, LW_E_MISSING, "say when you leave with --until",
+                             "provisions are for a stay with an end");
     w->trials->most_hours = (int)ceil((double)(s->stay.departure_s - s->calendar.start_s) / HOUR_S);
     return lw_trial_make(w->trials, NULL, 0, &w->base, err);
 }

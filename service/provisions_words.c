@@ -56,9 +56,10 @@ static void say_headline(const speaker *s)
     lw_line line = lw_line_of(to->headline, sizeof to->headline);
     lw_when_print(from, sizeof from, &s->loaded->zone, to->start_s, to->wish.choice.is_12_hour);
     lw_when_print(until, sizeof until, &s->loaded->zone, to->departure_s, to->wish.choice.is_12_hour);
-    lw_line_add(&line, "For %s %s%s%s, from %s to %s, to be %s %% sure:",
+    lw_line_add(&line, "For %s %s%s%s, from %s to %s, to be %s %% sure%s",
                 tenths(lasts_d < 1.0 ? 24.0 * lasts_d : lasts_d, days), lasts_d < 1.0 ? "h" : "days",
-                has_name ? " at " : "", has_name ? place : "", from, until, percent(to->wish.confidence_frac, sure));
+                has_name ? " at " : "", has_name ? place : "", from, until, percent(to->wish.confidence_frac, sure),
+                to->wish.choice.is_page ? "." : ":");
 }
 
 /* ---- the list ---- */
@@ -160,7 +161,9 @@ static void say_given(const speaker *s, int k, lw_provision *p)
                         ? "The battery, full when you come, lasts"
                         : "It lasts",
                     percent(p->lasts_frac, frac),
-                    p->lasts_frac < s->to->wish.confidence_frac ? "; see leeway plan levers" : "");
+                    p->lasts_frac < s->to->wish.confidence_frac
+                        ? lw_if_typed(&s->to->wish.choice, "; see leeway plan levers")
+                        : "");
     (void)name;
 }
 
@@ -201,12 +204,15 @@ static void say_mass(const speaker *s)
     lw_line_add(&line, "Loaded with all that%s and gear the rig carries %s when you come, about %s when you leave",
                 to->cargo.has_people ? ", people" : "", mass(s, to->arriving_kg, come), mass(s, to->leaving_kg, leave));
     if (isnan(to->cargo.payload_kg)) {
-        lw_line_add(&line, "; what it may carry is not known: rig.payload says it.");
+        lw_line_add(&line, "; what it may carry is not known%s.",
+                    lw_if_typed(&s->to->wish.choice, ": rig.payload says it"));
         return;
     }
     const int is_yours = !isnan(s->loaded->payload_kg);
     lw_line_add(&line, "; it may carry %s%s", mass(s, to->cargo.payload_kg, may),
-                is_yours ? "" : ", if it is like most of its kind (say yours as rig.payload)");
+                is_yours                     ? ""
+                : s->to->wish.choice.is_page ? ", if it is like most of its kind"
+                                             : ", if it is like most of its kind (say yours as rig.payload)");
     if (to->over_kg > 0.5)
         lw_line_add(&line, ". That is %s too much: take water nearer to the place, or leave things behind",
                     mass(s, to->over_kg, over));

@@ -72,7 +72,7 @@ static lw_code load_base(lw_book *book, const lw_rank_ask *ask, lw_household *ho
     code = lw_household_load_changed(book, ask->now_s, 0, NULL, change, CHANGES - 1, home, err);
     lw_household_clear(&now);
     if (!code && !home->loaded.scenario->stay.departure_s)
-        code = lw_fail(err, LW_E_MISSING, "say until when, such as --until 2026-06-24");
+        code = lw_fail_typed(err, LW_E_MISSING, "such as --until 2026-06-24", "say until when");
     if (!code)
         lw_outlook_near(&home->loaded, home->loaded.scenario->calendar.start_s, 0);
     return code;

@@ -549,7 +549,7 @@ static lw_code set_span(maker *m, const lw_loaded *base, lw_err *err)
     if (!to->days && stay->departure_s)
         to->days = (int)floor((double)(stay->departure_s - to->start_s) / DAY_S + 0.5);
     if (!to->days)
-        return lw_fail(err, LW_E_MISSING, "how long is the stay? Say it with --days, such as --days 180");
+        return lw_fail_typed(err, LW_E_MISSING, "such as --days 180", "how long is the stay? Say its days");
     if (to->days < 1 || to->days > LW_RHYTHM_DAYS)
         return lw_fail(err, LW_E_RANGE, "%d days; a rhythm is of 1 to %d", to->days, LW_RHYTHM_DAYS);
     to->until_s = to->start_s + (int64_t)(to->days * DAY_S);
@@ -590,7 +590,7 @@ lw_code lw_rhythm_make(const lw_rhythm_wish *wish, const lw_errands *errands, lw
         code = make_months(m, &base, err);
     }
     if (!code)
-        lw_rhythm_say(&base, errands, rhythm);
+        lw_rhythm_say(&base, errands, wish->choice.is_page, rhythm);
     lw_loaded_clear(&base);
     free(m);
     return code;

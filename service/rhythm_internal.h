@@ -5,6 +5,6 @@
 #include "service/rhythm.h"
 
 /* rhythm_say.c: texts of a rhythm whose figures are there. */
-void lw_rhythm_say(const lw_loaded *loaded, const lw_errands *errands, lw_long_stay *rhythm);
+void lw_rhythm_say(const lw_loaded *loaded, const lw_errands *errands, int is_page, lw_long_stay *rhythm);
 
 #endif

@@ -62,11 +62,13 @@ static void say_chance(const lw_rhythm_month *m, lw_line *line)
                     buf);
 }
 
-static void say_pace(const lw_errands *errands, lw_rhythm_month *m)
+/* On a page the month stands above it. */
+static void say_pace(const lw_errands *errands, int is_page, lw_rhythm_month *m)
 {
     lw_line line = lw_line_of(m->sentence, sizeof m->sentence);
     char name[64];
-    lw_line_add(&line, "%s, %d day%s: ", m->name, m->days, m->days == 1 ? "" : "s");
+    if (!is_page)
+        lw_line_add(&line, "%s, %d day%s: ", m->name, m->days, m->days == 1 ? "" : "s");
     if (m->every_days == 0 && m->short_supply >= 0) {
         lw_lower_first(lw_subject_say((lw_supply)m->short_supply), name, sizeof name);
         if (m->lasts_days[m->short_supply] < 1.0)
@@ -167,13 +169,13 @@ static void say_ask(const lw_errands *errands, lw_long_stay *r)
     lw_line_add(&line, "%s", asks ? "." : "");
 }
 
-void lw_rhythm_say(const lw_loaded *loaded, const lw_errands *errands, lw_long_stay *r)
+void lw_rhythm_say(const lw_loaded *loaded, const lw_errands *errands, int is_page, lw_long_stay *r)
 {
     char a[LW_DECIMAL_BYTES], b[LW_DECIMAL_BYTES];
     for (int i = 0; i < r->month_count; i++) {
         lw_rhythm_month *m = &r->month[i];
         snprintf(m->name, sizeof m->name, "%s %d", MONTH_SAY[m->month - 1], m->year);
-        say_pace(errands, m);
+        say_pace(errands, is_page, m);
         say_cost(r, m);
     }
     say_headline(r);
@@ -186,5 +188,7 @@ void lw_rhythm_say(const lw_loaded *loaded, const lw_errands *errands, lw_long_s
                 "place's own fees are not in it.",
                 number(100.0 * r->confidence_frac, 0, a), number((double)r->fresh_draws, 0, b),
                 r->is_climate ? "the month's climate" : "the weather of the scenario",
-                r->has_errands ? "" : " Name your services with --services for ways and costs of runs.");
+                r->has_errands ? ""
+                : is_page      ? " Name your services for ways and costs of runs."
+                               : " Name your services with --services for ways and costs of runs.");
 }

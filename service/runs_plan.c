@@ -298,15 +298,16 @@ static lw_code want_departure(lw_runs_work *w, lw_err *err)
     to->start_s = s->calendar.start_s;
     to->departure_s = to->wished_s = s->stay.departure_s;
     if (!to->departure_s || to->departure_s <= to->start_s)
-        return lw_fail(err, LW_E_MISSING,
-                       "runs are planned until you leave: say when with --until, or stay.leave in the scenario");
+        return lw_fail_typed(err, LW_E_MISSING, "--until, or stay.leave in the scenario, says it",
+                             "runs are planned until you leave: say when");
     if (s->stay.stay_end_s && s->stay.stay_end_s < to->departure_s)
         to->departure_s = s->stay.stay_end_s;
     if (to->departure_s <= to->start_s)
         return lw_fail(err, LW_E_CONFLICT, "the place allows no further day, so there is nothing to plan");
     w->wished_h = (double)(to->departure_s - to->start_s) / 3600.0;
     if (w->wished_h > LW_RUNS_DAYS * 24.0)
-        return lw_fail(err, LW_E_RANGE, "a stay of more than %d days; plan a part of it with --until", LW_RUNS_DAYS);
+        return lw_fail_typed(err, LW_E_RANGE, "--until names its end", "a stay of more than %d days; plan a part of it",
+                             LW_RUNS_DAYS);
     return LW_OK;
 }
 

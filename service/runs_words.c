@@ -203,8 +203,8 @@ static void say_nothing_found(const lw_runs_work *w, lw_line *line, const char *
                     "few.",
                     when, percent(to->confidence_frac, a));
     if (to->reach_s)
-        lw_line_add(line, " Until %s there are: ask with --until.",
-                    lw_day_print(day, sizeof day, &to->zone, to->reach_s));
+        lw_line_add(line, " Until %s there are%s.", lw_day_print(day, sizeof day, &to->zone, to->reach_s),
+                    lw_if_typed(&w->wish->choice, ": ask with --until"));
 }
 
 /* The supply that most of the runs serve; of equals the one that ends soonest. */
@@ -229,10 +229,10 @@ static void say_verdict(const lw_runs_work *w, lw_line *line)
     char a[LW_DECIMAL_BYTES], name[64];
     if (!to->out.is_found || days < WEEK_DAYS || to->out.count * WEEK_DAYS <= MANY_A_WEEK * days)
         return;
-    lw_line_add(line,
-                "That takes %s runs a week, most of them for %s: see first what spares some (leeway plan levers). ",
+    lw_line_add(line, "That takes %s runs a week, most of them for %s: see first what spares some%s. ",
                 whole(to->out.count * WEEK_DAYS / days, a),
-                lw_lower_first(lw_subject_say((lw_supply)to->supply[most_served(to)]), name, sizeof name));
+                lw_lower_first(lw_subject_say((lw_supply)to->supply[most_served(to)]), name, sizeof name),
+                lw_if_typed(&w->wish->choice, " (leeway plan levers)"));
 }
 
 static void say_headline(lw_runs_work *w)

@@ -287,13 +287,12 @@ static void note_what_is_missing(work *w)
     lw_signal_answer *a = w->answer;
     char text[LW_SIGNAL_TEXT];
     if (!a->tower_count && !a->has_masts)
-        note(a, "No list of masts near is known (leeway import, place.towers, --towers), so nothing is predicted.");
+        note(a, "No list of masts near is known, so nothing is predicted: import one, or name its file.");
     else if (!a->tower_count)
         note(a, "The list of masts has none with LTE or NR within 40 km.");
     else if (!a->has_terrain)
-        note(a, "No terrain is named (leeway import, place.terrain, --terrain): the ground is taken as level, and "
-                "hills may take 20 "
-                "to 60 dB more.");
+        note(a, "No terrain is known: the ground is taken as level, and hills may take 20 to 60 dB more. Import its "
+                "tiles, or name their folder.");
     else if (a->unknown_frac > 0.02) {
         snprintf(text, sizeof text,
                  "Tiles are missing for %.0f %% of the ground under the paths; it is taken from its edges.",
@@ -303,9 +302,9 @@ static void note_what_is_missing(work *w)
     for (int i = 0; i < a->carrier_count && a->tower_count; i++)
         if (a->carrier[i].is_line && !a->carrier[i].network[0]) {
             snprintf(text, sizeof text,
-                     "%.60s has no codes of its network, so that its masts are not known; say network: 310-260 in "
-                     "rig.data, or --network \"%.60s=310-260\".",
-                     a->carrier[i].name, a->carrier[i].name);
+                     "%.60s has no codes of its network, so that its masts are not known; say them where the rig's "
+                     "data are described, such as network: 310-260.",
+                     a->carrier[i].name);
             note(a, text);
         }
     if (a->tower_count)

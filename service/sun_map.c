@@ -156,7 +156,7 @@ lw_code lw_sun_map_make(const lw_sun_ask *ask, lw_sun_map *map, lw_err *err)
     if (!code && (ask->side < 3 || ask->side > LW_SUN_SIDE || ask->side % 2 == 0))
         code = lw_fail(err, LW_E_RANGE, "a map of the sun has an odd number of cells a side, 3 to %d", LW_SUN_SIDE);
     if (!code && (!ask->terrain || !ask->terrain[0]))
-        code = lw_fail(err, LW_E_MISSING, "a map of the sun needs terrain tiles: --terrain FOLDER");
+        code = lw_fail_typed(err, LW_E_MISSING, "--terrain FOLDER names them", "a map of the sun needs terrain tiles");
     lw_terrain_files *files = code ? NULL : calloc(1, sizeof *files);
     course *c = code ? NULL : malloc(sizeof *c);
     if (!code && (!files || !c))

@@ -109,7 +109,10 @@ static void plan_runs(lw_planner *p)
         done |= to->supplies | to->also;
         lw_line what = lw_line_of(to->what, sizeof to->what), why = lw_line_of(to->why, sizeof to->why);
         char by[LW_WHEN];
-        lw_line_add(&what, "Run by %s: ", lw_when_say(&p->speaker, to->by_s, by, sizeof by));
+        if (p->in->choice.is_page) /* the time stands beside it */
+            lw_line_add(&what, "Run to town: ");
+        else
+            lw_line_add(&what, "Run by %s: ", lw_when_say(&p->speaker, to->by_s, by, sizeof by));
         add_errands(to->supplies, &what);
         if (to->also) {
             lw_line_add(&what, "; on the same way ");
@@ -428,6 +431,7 @@ lw_code lw_today_make(const lw_today_in *in, lw_today *today, lw_err *err)
                     .today = today};
     today->now_s = in->now_s;
     today->due_until_s = lw_utc_of(&loaded->zone, lw_clock_at(&loaded->zone, in->now_s).day + 1, DAY_S);
+    lw_plan_overdue(&p);
     plan_remedies(&p);
     lw_code code = plan_power(&p, err);
     plan_runs(&p);

@@ -24,6 +24,7 @@ enum { LW_TODOS = 32, LW_TODOS_SHOWN = 6 };
 
 #define LW_TODO_KINDS(X)                                                                                               \
     X(VITAL, "vital")                                                                                                  \
+    X(OVERDUE, "overdue") /* whether the household is still here */                                                    \
     X(POWER, "power")                                                                                                  \
     X(RUN, "run")                                                                                                      \
     X(STAY, "stay")                                                                                                    \

@@ -15,6 +15,7 @@ typedef struct lw_planner {
 /* NULL: there is no room for another. */
 lw_todo *lw_todo_new(lw_planner *p, lw_todo_kind kind, int64_t by_s, const char *caution);
 
+void lw_plan_overdue(lw_planner *p);
 void lw_plan_stay(lw_planner *p);
 void lw_plan_permits(lw_planner *p);
 void lw_plan_data(lw_planner *p);

@@ -42,6 +42,22 @@ static void say_rule(const lw_planner *p, lw_line *why)
         lw_line_add(why, " A permit of yours is counted.");
 }
 
+/* Whether all the rest is about anything is asked before it. */
+void lw_plan_overdue(lw_planner *p)
+{
+    const int64_t overdue_s = p->in->answer->loaded.overdue_s;
+    char when[LW_WHEN];
+    lw_todo *to = overdue_s ? lw_todo_new(p, LW_TODO_OVERDUE, p->today->now_s, "") : NULL;
+    if (!to)
+        return;
+    snprintf(to->what, sizeof to->what,
+             "If you have left, end this stay or begin the next; if not, say when you leave%s.",
+             lw_if_typed(&p->in->choice, " (leeway end, leeway begin FILE.yaml)"));
+    snprintf(to->why, sizeof to->why, "You wished to leave %s.",
+             lw_when_say(&p->speaker, overdue_s, when, sizeof when));
+    snprintf(to->otherwise, sizeof to->otherwise, "Until then all this is told as if you were still here.");
+}
+
 void lw_plan_stay(lw_planner *p)
 {
     const lw_outlook *o = p->in->answer->outlook;

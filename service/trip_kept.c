@@ -115,8 +115,9 @@ static lw_code no_such_trip(lw_book *book, const char *name, lw_err *err)
     for (; count < all.count && count < LW_TRIPS_KEPT; count++)
         names[count] = all.trip[count].name;
     const char *near = lw_nearest(name, names, count);
-    (void)lw_fail(err, LW_E_MISSING, near ? "no trip is kept as %s; did you mean %s?" : "no trip is kept as %s%s",
-                  lw_quoted(name, strlen(name)).text, near ? near : "; leeway trip plan FILE --keep NAME keeps one");
+    (void)lw_fail_typed(err, LW_E_MISSING, near ? "" : "leeway trip plan FILE --keep NAME keeps one",
+                        near ? "no trip is kept as %s; did you mean %s?" : "no trip is kept as %s%s",
+                        lw_quoted(name, strlen(name)).text, near ? near : "");
     lw_kept_trips_clear(&all);
     return LW_E_MISSING;
 }

@@ -308,6 +308,9 @@ static void say_departure(const lw_speaker *s, char *buf, size_t n)
     const lw_outlook *o = s->outlook;
     lw_line to = lw_line_of(buf, n);
     char when[LW_WHEN], name[64];
+    if (!o->departure_s && s->loaded->overdue_s)
+        lw_line_add(&to, "You wished to leave %s. That is over; all this is told as if you were still here.",
+                    lw_when_say(s, s->loaded->overdue_s, when, sizeof when));
     if (!o->departure_s)
         return;
     int early = 0;
@@ -477,8 +480,11 @@ static void say_supply(const lw_speaker *s, lw_supply supply, lw_supply_words *w
     snprintf(w->name, sizeof w->name, "%s", lw_supply_name(supply));
     say_left(s, supply, w->left, sizeof w->left);
     say_ends(s, l, w->ends, sizeof w->ends);
-    lw_line_add(&to, "%s: ", supply == LW_SUPPLY_RUBBISH ? "Room for rubbish" : w->name);
+    if (!s->choice.is_page)
+        lw_line_add(&to, "%s: ", supply == LW_SUPPLY_RUBBISH ? "Room for rubbish" : w->name);
     say_span(s, l, &to);
+    if (s->choice.is_page && w->sentence[0] >= 'a' && w->sentence[0] <= 'z') /* its name stands above it */
+        w->sentence[0] = (char)(w->sentence[0] - 'a' + 'A');
     say_vessel(s, supply, &to);
     if (supply == LW_SUPPLY_STAY) {
         if (s->loaded->rule_words[0])

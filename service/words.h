@@ -27,7 +27,14 @@ enum {
 typedef struct lw_words_choice {
     lw_unit_system units;
     int is_12_hour; /* 0: 18:40; 1: 6:40 pm */
+    int is_page;    /* read where no commands are typed: sentences name no options, commands and keys */
 } lw_words_choice;
+
+/* The part of a sentence that is only for who types commands. */
+static inline const char *lw_if_typed(const lw_words_choice *choice, const char *part)
+{
+    return choice->is_page ? "" : part;
+}
 
 /* What a supply's row says. Texts are empty where there is nothing to say. */
 typedef struct lw_supply_words {
@@ -66,7 +73,7 @@ typedef struct lw_words {
     char headline[LW_SENTENCE];
     char stay[LW_SENTENCE];      /* what ends the stay; differs from the headline where that tells of a vital device */
     char why[LW_SENTENCE];       /* how sure that is, and what it stands on */
-    char departure[LW_SENTENCE]; /* whether the wished departure is reached; empty without one */
+    char departure[LW_SENTENCE]; /* whether the wished departure is reached, or that it is over; empty without one */
     lw_supply_words supply[LW_SUPPLY_COUNT];
     lw_event *happening;        /* every event of the outlook by time, a cause before what it sets off */
     char (*event)[LW_SENTENCE]; /* a sentence for each of them, same order */

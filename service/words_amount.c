@@ -3,6 +3,8 @@
 
 #include "service/words_internal.h"
 
+static const double NOTHING_FRAC = 1e-6; /* of what it holds: what sums of hours leave behind is no amount to tell */
+
 int lw_vessels_of(const lw_scenario *scenario, lw_supply supply)
 {
     int count = 0;
@@ -24,7 +26,7 @@ double lw_left_of(const lw_speaker *s, lw_supply supply)
         if (rig->vessel[v].supply == supply && rig->vessel[v].filter_life_l <= 0.0)
             closed += rig->vessel[v].unusable;
     const double left = lw_supply_fills(supply) ? l->capacity - l->start[1] - closed : l->start[1] - closed;
-    return left > 0.0 ? left : 0.0;
+    return left > NOTHING_FRAC * l->capacity ? left : 0.0;
 }
 
 /* A tank that nothing is drawn from or put into is no line of a report. */

@@ -62,7 +62,8 @@ static void say_learned(const lw_speaker *s, const lw_learning *l, char *buf, si
     char when[LW_WHEN];
     lw_line to = lw_line_of(buf, n);
     if (l->readings == 0) {
-        lw_line_add(&to, "No reading of your own yet: use and levels are those of the tables. leeway log takes one.");
+        lw_line_add(&to, "No reading of your own yet: use and levels are those of the tables.%s",
+                    lw_if_typed(&s->choice, " leeway log takes one."));
         return;
     }
     lw_line_add(&to, "From %d %s of your own since %s", l->readings, l->readings == 1 ? "reading" : "readings",
@@ -94,10 +95,9 @@ static void say_doubt(const lw_speaker *s, const lw_learning *l, char *buf, size
                         gauge_say(s, is_battery ? s->scenario->rig.vessel_count : g, name, sizeof name));
     }
     if (k->doubt == LW_DOUBT_HABITS)
-        lw_line_add(&to,
-                    "Since about %s your readings fit other habits far better. If something has changed, say so with "
-                    "leeway log habits changed.",
-                    lw_date_say(s, k->since_s, when, sizeof when));
+        lw_line_add(
+            &to, "Since about %s your readings fit other habits far better. If something has changed, say so%s.",
+            lw_date_say(s, k->since_s, when, sizeof when), lw_if_typed(&s->choice, " with leeway log habits changed"));
     if (k->doubt == LW_DOUBT_RULE)
         lw_line_add(&to,
                     "Your lamps fit far better if a lamp shows the nearest mark, or the mark reached, and not what the "
@@ -162,7 +162,7 @@ static const char *settles(const lw_learned_tie *tie, int fills)
                                          : "Dumping it once";
 }
 
-void lw_say_tie(const lw_rig *rig, const lw_learning *learning, int vessel, char *buf, size_t n)
+void lw_say_tie(const lw_rig *rig, const lw_learning *learning, int vessel, int is_page, char *buf, size_t n)
 {
     static const char *const WHAT[LW_LEARNED_WHATS] = {
         [LW_LEARNED_START] = "what was in it at the start",
@@ -179,7 +179,7 @@ void lw_say_tie(const lw_rig *rig, const lw_learning *learning, int vessel, char
         return;
     lw_line_add(&to, "%s: %s and %s cannot be told apart yet. %s settles it", t->name, WHAT[tie->a], WHAT[tie->b],
                 settles(tie, fills));
-    if (!fills && tie->b != LW_LEARNED_BIAS)
+    if (!fills && tie->b != LW_LEARNED_BIAS && !is_page)
         lw_line_add(&to, ": leeway log filled %s 20 gal to the brim, with what went in", t->name);
     lw_line_add(&to, ".");
 }

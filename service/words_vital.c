@@ -119,7 +119,7 @@ void lw_say_vital(const lw_speaker *s, lw_words *words)
     lw_line to = lw_line_of(words->vital_note, sizeof words->vital_note);
     lw_line_add(&to, "%s",
                 s->outlook->draws <= 1             ? "That is one course only: plan with a spare."
-                : s->outlook->draws < LW_DRAWS_FEW ? "So few courses are too few to plan a life on: use --draws 1000."
+                : s->outlook->draws < LW_DRAWS_FEW ? "So few courses are too few to plan a life on: 1000 would do."
                                                    : "Plan with a spare.");
     if (has_device && !is_said)
         lw_line_add(&to, " This program is not a medical device.");

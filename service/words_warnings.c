@@ -387,7 +387,7 @@ static void say_vital_end(const lw_teller *t, const lw_event *e, lw_line *to)
         char when[LW_WHEN];
         lw_line_add(to, " Count on it only until %s: %s.",
                     lw_when_say(t->s, lw_vital_end(t->s->outlook, e->index)->at_s, when, sizeof when),
-                    t->s->outlook->draws < LW_DRAWS_FEW ? "the shortest of few courses; use --draws 1000"
+                    t->s->outlook->draws < LW_DRAWS_FEW ? "the shortest of few courses, where 1000 would do"
                                                         : "99 of 100 possible courses last so long");
     }
     if (e->kind == LW_EVENT_VITAL_STOPS)

@@ -8,14 +8,30 @@
 #include "core/base/units.h"
 #include "text/decimal.h"
 
-lw_code lw_fail(lw_err *err, lw_code code, const char *fmt, ...)
+static lw_code fail(lw_err *err, lw_code code, const char *typed, const char *fmt, va_list args)
 {
     if (err->code != LW_OK)
         return err->code;
     err->code = code;
+    vsnprintf(err->text, sizeof err->text, fmt, args);
+    snprintf(err->typed, sizeof err->typed, "%s", typed);
+    return code;
+}
+
+lw_code lw_fail(lw_err *err, lw_code code, const char *fmt, ...)
+{
     va_list args;
     va_start(args, fmt);
-    vsnprintf(err->text, sizeof err->text, fmt, args);
+    code = fail(err, code, "", fmt, args);
+    va_end(args);
+    return code;
+}
+
+lw_code lw_fail_typed(lw_err *err, lw_code code, const char *typed, const char *fmt, ...)
+{
+    va_list args;
+    va_start(args, fmt);
+    code = fail(err, code, typed, fmt, args);
     va_end(args);
     return code;
 }

@@ -2,6 +2,7 @@
  *
  * lw_fail       fills code and sentence and gives the code back. The first failure wins: an err that holds a code keeps
  *               code and sentence, and its code is returned.
+ * lw_fail_typed  the same, with what to type about it, for a command line alone; "" for nothing.
  * lw_err_at     adds the place: "path:line field", each part as far as known (NULL, 0). The caller nearer to the file
  *               is called later, so its part goes in front of what stands there already.
  * lw_fault_say  turns what the core refuses (numbers) into a sentence in the units the field's name ends in.
@@ -16,6 +17,7 @@
 #include "core/base/err.h"
 
 lw_code lw_fail(lw_err *err, lw_code code, const char *fmt, ...) LW_PRINTF(3, 4);
+lw_code lw_fail_typed(lw_err *err, lw_code code, const char *typed, const char *fmt, ...) LW_PRINTF(4, 5);
 lw_code lw_err_at(lw_err *err, const char *path, long line, const char *field);
 lw_code lw_fault_say(const lw_fault *fault, lw_err *err);
 

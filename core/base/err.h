@@ -34,6 +34,7 @@ typedef struct lw_err {
     lw_code code;
     char where[128]; /* "rig.yaml:14 battery.capacity": file, line and field, as far as known */
     char text[384];  /* "40 has no unit; write 40 gal or 151 L" */
+    char typed[160]; /* what to type about it on a command line; no other face shows it. Empty: nothing */
 } lw_err;
 
 /* Refuses a value outside low..high; NaN fails too, hence the form of the comparison. */

@@ -85,8 +85,26 @@ def resolve(schema):
 validators = {}
 
 
+COMMANDS = re.compile(r"(?<![-\w])--[a-z]|leeway (log|plan|begin|end|import|places|clock|ledger|trip|checklist|weather|signal|model|book) ")
+
+
+def no_commands(method, path, value):
+    """Who reads an answer of the server has no command line."""
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            if key != "scenario":
+                no_commands(method, path, inner)
+    elif isinstance(value, list):
+        for inner in value:
+            no_commands(method, path, inner)
+    elif isinstance(value, str) and "\n" not in value:  # a text of several lines is a document of the user's
+        want(not COMMANDS.search(value), f"{method} {path} names a command: {value[:200]}")
+
+
 def check_schema(method, path, status, text, kind):
     path = path.split("?")[0]
+    if kind == "application/json" and status != 304 and method != "HEAD":
+        no_commands(method, path, json.loads(text))
     operation = next((p.get(method.lower()) for form, p in API["paths"].items()
                       if re.fullmatch(re.sub(r"\{.*?\}", "[^/]+", form), path)), None)
     if not path.startswith("/api/") or status == 304 or method == "HEAD" or path.endswith("/export") and status == 200 or kind.startswith("text/calendar"):

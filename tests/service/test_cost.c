@@ -152,7 +152,7 @@ static void what_is_asked_wrongly_is_refused(void **state)
     (void)state;
     assert_non_null(c);
     assert_int_equal(cost_of(open_end, 1, wish, c, &err), LW_E_MISSING);
-    assert_non_null(strstr(err.text, "--until"));
+    assert_non_null(strstr(err.typed, "--until"));
     wish.run_usd = -1.0;
     assert_int_equal(cost_of(NULL, 0, wish, c, &other), LW_E_RANGE);
     free(c);

@@ -144,7 +144,32 @@ static void a_wish_that_is_over_is_none(void **state)
     (void)begin(&k, EXAMPLES[2], now_s);
     lw_household h = load(&k, now_s, now_s);
     assert_int_equal(h.loaded.scenario->stay.departure_s, 0);
+    assert_true(h.loaded.overdue_s > 0 && h.loaded.overdue_s <= now_s);
     lw_household_clear(&h);
+    h = load(&k, arrival_of(EXAMPLES[2]) + DAY_S, 0);
+    assert_int_equal(h.loaded.overdue_s, 0);
+    lw_household_clear(&h);
+    close_book(&k);
+}
+
+/* Its weather is given by months, and none for the winter: not that is what the household is told. */
+static void a_stay_that_ended_long_ago_is_said_to_be_over(void **state)
+{
+    (void)state;
+    kept k = open_book();
+    lw_household h = {0};
+    lw_err err = {0}, other = {0};
+    const int64_t now_s = arrival_of(EXAMPLES[1]) + 200 * DAY_S;
+    (void)begin(&k, EXAMPLES[1], arrival_of(EXAMPLES[1]) + DAY_S);
+    assert_int_equal(lw_household_load(k.book, now_s, now_s, &h, &err), LW_E_MISSING);
+    assert_non_null(strstr(err.text, "your stay at Juniper Bench was to end Mon 22 Jun"));
+    assert_non_null(strstr(err.text, "end it or begin the next"));
+    assert_string_equal(err.where, "");
+    assert_non_null(strstr(err.typed, "leeway end"));
+    /* Where another day to leave is said, it is not over: then the month is what is missing. */
+    assert_int_equal(lw_household_load_changed(k.book, now_s, now_s, "2027-01-10 10:00", NULL, 0, &h, &other),
+                     LW_E_MISSING);
+    assert_non_null(strstr(other.text, "there is no"));
     close_book(&k);
 }
 
@@ -190,7 +215,8 @@ static void an_empty_book_says_how_to_begin(void **state)
     lw_household h = {0};
     lw_err err = {0};
     assert_int_equal(lw_household_load(k.book, 1780952400, 0, &h, &err), LW_E_MISSING);
-    assert_non_null(strstr(err.text, "leeway begin FILE.yaml"));
+    assert_non_null(strstr(err.typed, "leeway begin FILE.yaml"));
+    assert_null(strstr(err.text, "leeway"));
     close_book(&k);
 }
 
@@ -312,6 +338,7 @@ int main(void)
         cmocka_unit_test(the_book_gives_the_same_camp_back),
         cmocka_unit_test(from_a_later_moment_the_same_stay_goes_on),
         cmocka_unit_test(a_wish_that_is_over_is_none),
+        cmocka_unit_test(a_stay_that_ended_long_ago_is_said_to_be_over),
         cmocka_unit_test(a_new_stay_ends_the_one_before),
         cmocka_unit_test(the_same_arrival_is_the_same_stay),
         cmocka_unit_test(an_empty_book_says_how_to_begin),

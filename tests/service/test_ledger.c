@@ -136,7 +136,7 @@ static void what_is_not_there_is_refused(void **state)
     lw_err err = {0};
     lw_ledger_request request = {.now_s = june(13, 20)};
     assert_int_equal(lw_book_ledger_make(k.book, &request, &l, &err), LW_E_MISSING);
-    assert_non_null(strstr(err.text, "leeway begin FILE.yaml"));
+    assert_non_null(strstr(err.typed, "leeway begin FILE.yaml"));
     (void)camp_book_begin(&k, 1, "class-c", BENCH);
     err = (lw_err){0};
     request.stay = 9;

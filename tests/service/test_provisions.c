@@ -272,7 +272,7 @@ static void what_is_asked_wrongly_is_refused(void **state)
     (void)state;
     assert_non_null(p);
     assert_int_equal(provisions_of(scenario_path, open_end, 1, 0.8, p, &err), LW_E_MISSING);
-    assert_non_null(strstr(err.text, "--until"));
+    assert_non_null(strstr(err.typed, "--until"));
     assert_int_equal(provisions_of(scenario_path, NULL, 0, 1.0, p, &other), LW_E_RANGE);
     free(p);
 }

@@ -210,7 +210,7 @@ static void the_book_plans_by_what_it_keeps(void **state)
     (void)state;
     assert_non_null(plan);
     assert_int_equal(errands_of(book, &errands, &err), LW_E_MISSING);
-    assert_non_null(strstr(err.text, "--keep"));
+    assert_non_null(strstr(err.typed, "--keep"));
     err = (lw_err){0};
     snprintf(path, sizeof path, "%s/e.yaml", folder);
     write_file(path, ERRANDS);

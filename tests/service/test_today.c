@@ -421,6 +421,29 @@ static void the_end_of_the_days_allowed_says_why(void **state)
     end_of(m);
 }
 
+/* Before all else, whether anybody is still here; a page is told no commands. */
+static void a_stay_past_its_end_is_asked_about_first(void **state)
+{
+    (void)state;
+    lw_scenario *s = camp_new(10);
+    s->stay.departure_s = 0;
+    morning *m = today_of(s, 0, (double)NAN);
+    assert_null(todo_of(&m->today, LW_TODO_OVERDUE));
+    m->answer.loaded.overdue_s = m->answer.outlook->start_s - 2 * INT64_C(86400);
+    for (int is_page = 0; is_page < 2; is_page++) {
+        lw_err err = {0};
+        const lw_today_in in = {.answer = &m->answer,
+                                .choice = {.is_page = is_page},
+                                .now_s = m->answer.outlook->start_s,
+                                .engine_h = (double)NAN};
+        assert_int_equal(lw_today_make(&in, &m->today, &err), LW_OK);
+        assert_int_equal((int)m->today.item[0].kind, (int)LW_TODO_OVERDUE);
+        assert_true(m->today.due > 0);
+        assert_int_equal(strstr(m->today.item[0].what, "leeway end") != NULL, !is_page);
+    }
+    end_of(m);
+}
+
 static void without_a_departure_nothing_is_shared_out(void **state)
 {
     (void)state;
@@ -448,6 +471,7 @@ int main(void)
         cmocka_unit_test(the_end_of_the_days_allowed_says_why),
         cmocka_unit_test(the_json_keeps_to_its_schema),
         cmocka_unit_test(without_a_departure_nothing_is_shared_out),
+        cmocka_unit_test(a_stay_past_its_end_is_asked_about_first),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -27,7 +27,7 @@ export type Today = {
     /** what is due first, in the order of its latest times but what a life hangs on in front; then what can wait */
     todo: {
         /** what it is about */
-        kind: "vital" | "power" | "run" | "stay" | "permit" | "data" | "cold" | "heat" | "outside" | "food" | "rubbish" | "water" | "upkeep";
+        kind: "vital" | "overdue" | "power" | "run" | "stay" | "permit" | "data" | "cold" | "heat" | "outside" | "food" | "rubbish" | "water" | "upkeep";
         /** it cannot wait past the end of tomorrow */
         is_due: boolean;
         /** latest time */

@@ -24,7 +24,7 @@ export const FOR: readonly { word: string; says: string }[] = [
     { word: 'public', says: 'open to the public' },
     { word: 'asked', says: 'we asked, and may' },
     { word: 'customers', says: 'customers only' },
-    { word: 'unknown', says: 'nobody said so yet' },
+    { word: 'unknown', says: 'whether it is open to the public is not known' },
 ];
 
 const maps = (value: JsonValue | undefined): Json[] => (Array.isArray(value) ? value : value === undefined ? [] : [value]).filter(isMap);
