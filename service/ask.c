@@ -103,17 +103,24 @@ void lw_reply_clear(lw_reply *reply)
     *reply = (lw_reply){0};
 }
 
-void lw_reply_refuse(lw_reply *reply, int status, const char *says)
+/* text: the sentence without its place, which a form has beside it anyway; NULL: it has none. */
+static void refuse(lw_reply *reply, int status, const char *says, const char *text)
 {
     lw_json j = {0};
     json_t *root = lw_json_object(&j);
     lw_json_text(&j, root, "schema", "leeway.refusal/1");
     lw_json_text(&j, root, "says", says);
+    lw_json_text(&j, root, "text", text ? text : says);
     free(reply->body);
     reply->status = status;
     reply->type = JSON_TYPE;
     reply->body = lw_json_finish(&j, root, 1);
     reply->size = reply->body ? strlen(reply->body) : 0;
+}
+
+void lw_reply_refuse(lw_reply *reply, int status, const char *says)
+{
+    refuse(reply, status, says, NULL);
 }
 
 static void err_text(const lw_err *err, char *buf, size_t n)
@@ -125,7 +132,7 @@ void lw_reply_refuse_err(lw_reply *reply, int status, const lw_err *err)
 {
     char says[sizeof err->where + sizeof err->text + 4];
     err_text(err, says, sizeof says);
-    lw_reply_refuse(reply, status, says);
+    refuse(reply, status, says, err->text);
 }
 
 static int status_of(lw_code code)
@@ -404,7 +411,7 @@ void lw_ask_answer(lw_book *book, const lw_ask *ask, lw_reply *reply)
         if (lw_ask_is_plain(ask->target))
             lw_plain_refuse(reply, status, says);
         else
-            lw_reply_refuse(reply, status, says);
+            refuse(reply, status, says, err.text);
     }
     json_decref(a->told);
     free(a);

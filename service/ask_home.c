@@ -224,7 +224,10 @@ static char *checked_json(const lw_loaded *loaded, const lw_err *found)
     json_t *root = lw_json_object(&j), *says = lw_json_array(&j), *assumptions = lw_json_array(&j);
     char text[sizeof found->where + sizeof found->text + 4];
     lw_json_text(&j, root, "schema", "leeway.checked/1");
+    const char *space = strrchr(found->where, ' ');
     lw_json_flag(&j, root, "is_right", !found->code);
+    lw_json_text(&j, root, "key", found->code ? (space ? space + 1 : found->where) : NULL);
+    lw_json_text(&j, root, "text", found->code ? found->text : NULL);
     snprintf(text, sizeof text, "%s%s%s", found->where, found->where[0] ? ": " : "", found->text);
     if (found->code)
         add_says(&j, says, text);

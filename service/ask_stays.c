@@ -29,7 +29,9 @@ static lw_code take_length(lw_asked *a, const char *key, double *to_m, lw_err *e
         return LW_OK;
     if (lw_quantity_parse(text, LW_DIM_LENGTH, &length_m, &own) || !(length_m >= 0.0)) {
         a->reply->status = 400;
-        return lw_fail(err, LW_E_RANGE, "%s=%s is no distance, such as 14 mi", key, lw_quoted(text, strlen(text)).text);
+        return lw_fail(err, LW_E_RANGE, "%s is to be a distance such as 14 mi, not %s",
+                       strcmp(key, "drive") == 0 ? "the way there" : "the way of a run",
+                       lw_quoted(text, strlen(text)).text);
     }
     *to_m = length_m;
     return LW_OK;

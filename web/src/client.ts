@@ -12,6 +12,8 @@ export class Refusal extends Error {
     constructor(
         readonly status: number,
         readonly says: string,
+        /** The same without the file and key it is about. */
+        readonly text = says,
     ) {
         super(says);
     }
@@ -128,6 +130,8 @@ export interface Assumption {
 export interface Checked {
     schema: 'leeway.checked/1';
     is_right: boolean;
+    key?: string | null;
+    text?: string | null;
     says: string[];
     assumptions: Assumption[];
 }
@@ -177,9 +181,9 @@ export async function ask<T>(method: string, path: string, body?: unknown, signa
             ...(body === undefined ? {} : { body: JSON.stringify(body), headers: { 'Content-Type': 'application/json' } }),
         });
         const text = await answer.text();
-        const said = text ? (JSON.parse(text) as { says?: unknown }) : {};
+        const said = text ? (JSON.parse(text) as { says?: unknown; text?: unknown }) : {};
         if (answer.ok) return said as T;
-        throw new Refusal(answer.status, typeof said.says === 'string' ? said.says : `The program answered ${answer.status} without a reason.`);
+        throw new Refusal(answer.status, typeof said.says === 'string' ? said.says : `The program answered ${answer.status} without a reason.`, typeof said.text === 'string' ? said.text : undefined);
     } catch (problem) {
         if (problem instanceof Refusal) throw problem;
         if (signal?.aborted) throw problem;

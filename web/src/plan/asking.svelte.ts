@@ -36,7 +36,7 @@ export class Asking<T> {
         } catch (problem) {
             if (stopper.signal.aborted) return null;
             if (!(problem instanceof Refusal || problem instanceof OutOfReach)) throw problem;
-            this.refusal = problem.message;
+            this.refusal = problem instanceof Refusal ? problem.text : problem.message;
             return null;
         } finally {
             clearInterval(clock);
