@@ -159,7 +159,7 @@ lw_code lw_ask_place_around(lw_asked *a, lw_err *err)
     code = code ? code : lw_zone_here(a->book, f.camp->zone, a->ask->now_s, zone, err);
     code = code ? code : lw_roads_open(a->book, &f.camps, a->ask->now_s, &roads, err);
     json_t *rows = code ? NULL : lw_json_array(&j);
-    for (int kind = 0; kind < LW_SPOT_KIND_COUNT && !code; kind++) {
+    for (int kind = 0; kind < LW_SPOT_KIND_COUNT && !code && f.camp; kind++) {
         const lw_spot at = f.camp->facts.spot;
         lw_kept_spots near = {0};
         code = lw_book_spots_near(a->book, &(lw_spots_near){at.latitude_deg, at.longitude_deg, AROUND_M, 1u << kind, 1},

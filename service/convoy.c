@@ -300,7 +300,7 @@ enum { CHOOSES = 0, TOLD = 1 };
 /* Days that a supply lasts in that share of the courses that choose. */
 static double sure_days(const float *course, int count, double aim)
 {
-    float days[LW_CONVOY_COURSES];
+    float days[LW_CONVOY_COURSES] = {0};
     int n = 0;
     for (int i = CHOOSES; i < count; i += 2) { /* by insertion: a hundred */
         int at = n++;

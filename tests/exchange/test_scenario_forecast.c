@@ -121,7 +121,7 @@ static void an_old_forecast_is_noted_with_its_age(void **state)
         const lw_scenario_from from = {.path = "t.yaml", .bytes = TEXT, .size = sizeof TEXT - 1, .now_s = row[i].now_s};
         if (lw_scenario_load(&from, &loaded, &err))
             fail_msg("%s: %s", err.where, err.text);
-        assert_int_equal(has_note(&loaded, " old; leeway weather fetch gets a newer one"), row[i].is_noted);
+        assert_int_equal(has_note(&loaded, " old; fetch a newer one"), row[i].is_noted);
         if (i >= 2)
             assert_true(has_note(&loaded, i == 2 ? "the forecast is 50 hours old" : "the forecast is 4 days old"));
         lw_loaded_clear(&loaded);
@@ -248,7 +248,7 @@ static void a_file_that_is_not_there_says_how_to_get_one(void **state)
     lw_err err = {0};
     const lw_scenario_from from = {.path = "t.yaml", .bytes = TEXT, .size = sizeof TEXT - 1};
     assert_int_equal(lw_scenario_load(&from, &loaded, &err), LW_E_IO);
-    assert_non_null(strstr(err.text, "leeway weather fetch gets one"));
+    assert_non_null(strstr(err.text, "Fetch one, or leave it out."));
 }
 
 int main(void)

@@ -136,7 +136,7 @@ static void a_stopped_run_gives_no_answer(void **state)
     request.draws = (lw_draws_wish){.draws = 10};
     request.steps_per_hour = 2;
     assert_int_equal(lw_outlook_run(&request, &answer, &err), LW_E_RANGE);
-    assert_non_null(strstr(err.text, "--step"));
+    assert_non_null(strstr(err.typed, "--step"));
 }
 
 int main(void)

@@ -16,7 +16,7 @@ export default function plans(test) {
             await camp.ask('begin', { scenario: readFileSync(CAMP, 'utf8').replace('2026-06-22 10:00', '2026-06-14 10:00') });
             const { page, done } = await visit(size, `${camp.url}#/plan`);
             await page.getByRole('button', { name: 'Plan the errands' }).click();
-            await page.getByText('The book knows no services around here.').waitFor();
+            await page.getByText('The book knows no services around here').waitFor();
             await page.getByRole('link', { name: 'Say what is around here' }).click();
             await page.getByText('None of yours yet.', { exact: false }).waitFor();
             await page.getByRole('button', { name: 'Add a service' }).click();
