@@ -381,7 +381,7 @@ typedef lw_code do_fn(lw_asked *a, const message *m, lw_log_answer *said, lw_err
 /* Change and answer are one transaction. */
 static lw_code do_once(lw_asked *a, const message *m, const char *schema, do_fn *act, lw_err *err)
 {
-    lw_log_answer *said = malloc(sizeof *said);
+    lw_log_answer *said = calloc(1, sizeof *said);
     char *first = NULL, *text = NULL;
     lw_code code = said ? lw_book_begin(a->book, err) : lw_fail(err, LW_E_FULL, "not enough memory");
     if (code) {

@@ -182,7 +182,7 @@ lw_code lw_date_parse(const char *text, lw_date *date, lw_err *err)
 lw_code lw_time_parse(const char *text, int32_t *second, lw_err *err)
 {
     reader r = reader_of(text, err);
-    int32_t found;
+    int32_t found = 0;
     double fraction;
     lw_code bad = take_time(&r, &found, &fraction);
     bad = bad ? bad : want_end(&r, "time");

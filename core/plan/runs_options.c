@@ -74,7 +74,7 @@ static int are_open(const lw_runs_in *in, int slot, int type, const int *order, 
 static int fits(const lw_runs_in *in, int slot, int type, uint32_t services, double hours_h, int is_last,
                 int *is_way_back)
 {
-    int order[LW_RUN_SERVICES];
+    int order[LW_RUN_SERVICES] = {0};
     const int count = in_order(in, services, order);
     int hours = (int)ceil(hours_h - EPS_H);
     hours = hours > 0 ? hours : 1;
