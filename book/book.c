@@ -238,7 +238,8 @@ static lw_code want_path(const char *path, lw_book_mode mode, int *is_new, lw_er
         return refuse_path(*path ? "the book" : "--book", LW_E_SYNTAX, "a path of 1 to 4095 bytes is needed", err);
     *is_new = stat(path, &there) != 0;
     if (*is_new && mode != LW_BOOK_CREATE)
-        return refuse_path(path, LW_E_MISSING, "there is no book here yet; name another file: --book FILE", err);
+        return refuse_path(path, LW_E_MISSING,
+                           "there is no book here yet; leeway begin FILE makes one, --book FILE names another", err);
     if (!*is_new && !S_ISREG(there.st_mode))
         return refuse_path(path, LW_E_SYNTAX, "is no plain file, so no book of Leeway; name another file", err);
     return LW_OK;
