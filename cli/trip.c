@@ -23,7 +23,8 @@ typedef struct order {
     lw_trip_ask ask;
     lw_kept_order kept;
     const char *output, *form_word, *keep_as;
-    int is_told; /* progress stands on the terminal */
+    char candidates[1024]; /* a map as in a trip's file, without its braces; empty: not asked for */
+    int is_told;           /* progress stands on the terminal */
     lw_trip_form form;
     int wants_json, wants_ascii, units;
     uint64_t plans, draws, fresh, seconds, seed, plan;
@@ -41,6 +42,35 @@ static lw_code take_form(const char *value, order *o, lw_err *err)
         }
     return lw_fail(err, LW_E_SYNTAX, "--as %s is none of calendar, gpx, csv, sheet, home, paper",
                    lw_quoted(value, strlen(value)).text);
+}
+
+/* `near: "Tin Cup"` behind what is there already. */
+static lw_code add_candidate(const char *key, const char *value, order *o, lw_err *err)
+{
+    size_t used = strlen(o->candidates);
+    used += (size_t)snprintf(o->candidates + used, sizeof o->candidates - used, "%s%s: \"", used ? ", " : "", key);
+    for (; *value && used + 4 < sizeof o->candidates; value++) {
+        if (*value == '"' || *value == '\\')
+            o->candidates[used++] = '\\';
+        o->candidates[used++] = *value;
+    }
+    if (*value || used + 2 >= sizeof o->candidates)
+        return lw_fail(err, LW_E_FULL,
+                       "the options that choose places are too long; write them as candidates: into the file");
+    o->candidates[used++] = '"';
+    o->candidates[used] = '\0';
+    return LW_OK;
+}
+
+static const char *const CANDIDATES[] = {"near",   "within", "drive",  "manager", "supply",
+                                         "signal", "night",  "length", "most"};
+
+static int is_candidate(const char *name)
+{
+    for (size_t i = 0; i < sizeof CANDIDATES / sizeof CANDIDATES[0]; i++)
+        if (strcmp(CANDIDATES[i], name) == 0)
+            return 1;
+    return 0;
 }
 
 /* One table of words for all three commands. */
@@ -70,6 +100,8 @@ static lw_code take_named(const char *name, const char *value, order *o, lw_err 
             return lw_fail(err, LW_E_FULL, "--%s is said at most %d times", name, LW_TRIP_CHANGES);
         (name[0] == 'f' ? o->ask.full : o->ask.hold)[(*count)++] = value;
     }
+    if (is_candidate(name))
+        return add_candidate(name, value, o, err);
     if (strcmp(name, "keep") == 0)
         o->keep_as = value;
     if (strcmp(name, "book") == 0)
@@ -137,14 +169,31 @@ static lw_code take_named(const char *name, const char *value, order *o, lw_err 
     }
 
 static const lw_option PLAN_OPTIONS[] = {
-    HELP_OPTION,         {"plans", 0, "N", 0, "so many trips that differ, 1 to 4; without it 3"},
-    KEEP_OPTION,         FROM_OPTION,
-    AT_OPTION,           FULL_OPTION,
-    HOLD_OPTION,         {"json", 0, NULL, 0, "as JSON"},
-    UNITS_OPTION,        SECONDS_OPTION,
-    DRAWS_OPTION,        FRESH_OPTION,
-    SEED_OPTION,         ASCII_OPTION,
-    LW_KEPT_BOOK_OPTION, LW_KEPT_NOW_OPTION,
+    HELP_OPTION,
+    {"plans", 0, "N", 0, "so many trips that differ, 1 to 4; without it 3"},
+    KEEP_OPTION,
+    FROM_OPTION,
+    AT_OPTION,
+    FULL_OPTION,
+    HOLD_OPTION,
+    {"near", 0, "PLACE", 0, "and places of the book, nearest to this one or to LAT,LON first"},
+    {"within", 0, "LENGTH", 0, "those so near by air"},
+    {"drive", 0, "TIME", 0, "those so near by the usual drive"},
+    {"manager", 0, "TEXT", 0, "those of this manager"},
+    {"supply", 0, "KINDS", 0, "those with these in reach: dump,water"},
+    {"signal", 0, "SHARE", 0, "those where a work day goes that well at least"},
+    {"night", 0, "RANGE", 0, "those with a mean low of the dates in it: \"32 F to 60 F\""},
+    {"length", 0, "LENGTH", 0, "those that fit a rig so long, instead of the book's"},
+    {"most", 0, "N", 0, "so many of them at most; without it 60"},
+    {"json", 0, NULL, 0, "as JSON"},
+    UNITS_OPTION,
+    SECONDS_OPTION,
+    DRAWS_OPTION,
+    FRESH_OPTION,
+    SEED_OPTION,
+    ASCII_OPTION,
+    LW_KEPT_BOOK_OPTION,
+    LW_KEPT_NOW_OPTION,
 };
 static const lw_option REPLAN_OPTIONS[] = {
     HELP_OPTION,
@@ -221,6 +270,12 @@ static lw_code check_order(const lw_command *self, const lw_args *args, int oper
     if ((!o->ask.path && operands > 0) || lw_args_operand_count(args) > 1)
         return lw_fail(err, LW_E_SYNTAX, "%s takes one %.*s", self->name, (int)strcspn(self->operands, " "),
                        self->operands);
+    if (o->candidates[0]) {
+        char map[sizeof o->candidates];
+        snprintf(map, sizeof map, "%s", o->candidates);
+        snprintf(o->candidates, sizeof o->candidates, "{%.*s}", (int)sizeof o->candidates - 3, map);
+        o->ask.candidates = o->candidates;
+    }
     o->ask.plans = (int)o->plans;
     o->ask.draws = (int)o->draws;
     o->ask.fresh = (int)o->fresh;
@@ -539,6 +594,8 @@ static const lw_example PLAN_EXAMPLES[] = {
     {"leeway trip plan trip.yaml --keep spring", "and kept in the book"},
     {"leeway trip plan trip.yaml --hold \"Tin Cup, 2027-05-21, 2027-05-26\"",
      "one stay as you want it, the rest around it"},
+    {"leeway trip plan trip.yaml --near \"Tin Cup\" --drive \"3 h\" --signal 70%",
+     "with places of the book among them"},
     {"leeway trip plan trip.yaml --plans 1 --json", "the best one, for a program"},
 };
 static const lw_example REPLAN_EXAMPLES[] = {

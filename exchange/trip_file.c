@@ -5,6 +5,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "exchange/errands.h"
 #include "exchange/keyed_internal.h"
 #include "text/say.h"
 
@@ -54,6 +55,7 @@ enum {
     PLACE_KEYS
 };
 enum { WHAT, AT, NIGHTS, WISH_FROM, WISH_UNTIL, MUST, WISH_WORTH, WISH_DRIVE, WISH_KEYS };
+enum { SERVICE_NAME, SERVICE_LATITUDE, SERVICE_LONGITUDE, GIVES, SERVICE_USD, SERVICE_DAYS, SERVICE_KEYS };
 enum { WHO, FRIENDS_FROM, FRIENDS_UNTIL, RIGS, FRIENDS_LENGTH, FRIENDS_KEYS };
 enum { PASS_WHAT, BEYOND, PASS_CLOSES, PASS_OPENS, PASS_KEYS };
 
@@ -125,6 +127,14 @@ static const lw_key WISH[WISH_KEYS] = {
     [WISH_WORTH] = QUANTITY("worth", MONEY, 0, 3000, "80 USD"),
     [WISH_DRIVE] = QUANTITY("drive", TIME, 0, 21600, "40 min"),
 };
+static const lw_key SERVICE[SERVICE_KEYS] = {
+    [SERVICE_NAME] = TEXT("name", "county dump"),
+    [SERVICE_LATITUDE] = {.path = "latitude", .kind = LW_KEY_LATITUDE, .example = "38.2 N"},
+    [SERVICE_LONGITUDE] = {.path = "longitude", .kind = LW_KEY_LONGITUDE, .example = "111.1 W"},
+    [GIVES] = TEXT("gives", "[dump, water, drinking, rubbish, propane]"),
+    [SERVICE_USD] = QUANTITY("fee", MONEY, 0, 300, "12 USD"),
+    [SERVICE_DAYS] = TEXT("days", "Mon-Sat"),
+};
 static const lw_key FRIENDS[FRIENDS_KEYS] = {
     [WHO] = TEXT("who", "the Larks"),
     [FRIENDS_FROM] = DATE("from", "2027-06-05"),
@@ -191,6 +201,39 @@ static void read_place(lw_keyed *r, lw_trip_file_place *to)
         to->has_everything = value.word;
     if (lw_keyed_get(r, DRY_ONLY, &value))
         to->is_dry_only = value.word;
+}
+
+static void put_gives(lw_keyed *r, const lw_yaml_node *node, lw_trip_file_service *to)
+{
+    const char *word = node->text ? node->text : "";
+    const uint32_t supplies = lw_errand_supplies(word);
+    to->supplies |= supplies;
+    if (supplies)
+        return;
+    (void)lw_fail(r->err, LW_E_SYNTAX, "%s is none of water, drinking, dump, rubbish, propane, fuel, groceries",
+                  lw_quoted(word, strlen(word)).text);
+    lw_keyed_refuse(r, node);
+}
+
+static void read_service(lw_keyed *r, lw_trip_file_service *to)
+{
+    char days[64];
+    *to = (lw_trip_file_service){.days = 127};
+    lw_keyed_want(r, SERVICE_NAME), lw_keyed_want(r, SERVICE_LATITUDE), lw_keyed_want(r, SERVICE_LONGITUDE);
+    lw_keyed_want(r, GIVES);
+    lw_keyed_text(r, SERVICE_NAME, to->name, sizeof to->name, "");
+    to->spot.latitude_deg = lw_keyed_number(r, SERVICE_LATITUDE, 1.0, 0.0);
+    to->spot.longitude_deg = lw_keyed_number(r, SERVICE_LONGITUDE, 1.0, 0.0);
+    to->fee_usd = lw_keyed_number(r, SERVICE_USD, 1.0, 0.0);
+    const lw_yaml_node *gives = r->code ? NULL : lw_yaml_child(r->item, SERVICE[GIVES].path);
+    if (gives && gives->kind == LW_YAML_LIST)
+        for (const lw_yaml_node *one = gives->first; one && !r->code; one = one->next)
+            put_gives(r, one, to);
+    else if (gives)
+        put_gives(r, gives, to);
+    lw_keyed_text(r, SERVICE_DAYS, days, sizeof days, "");
+    if (!r->code && days[0] && lw_weekdays_parse(days, &to->days, r->err))
+        lw_keyed_refuse(r, lw_yaml_child(r->item, SERVICE[SERVICE_DAYS].path));
 }
 
 static void put_place(lw_keyed *r, const lw_trip_file *file, const lw_yaml_node *node, lw_trip_places of)
@@ -323,7 +366,8 @@ static lw_code list_of(const lw_yaml *tree, const char *key, int most, int is_ne
 {
     *list = lw_yaml_child(tree->root, key);
     if (*list ? (*list)->kind != LW_YAML_LIST : is_needed) {
-        (void)lw_fail(err, LW_E_MISSING, "there is no list %s; a trip has trip:, places: and perhaps wishes:", key);
+        (void)lw_fail(err, LW_E_MISSING,
+                      "there is no list %s; a trip has trip:, places: or candidates:, and perhaps wishes:", key);
         return lw_yaml_at(*list ? *list : tree->root, err);
     }
     if (*list && (*list)->count > most) {
@@ -333,10 +377,20 @@ static lw_code list_of(const lw_yaml *tree, const char *key, int most, int is_ne
     return LW_OK;
 }
 
-static lw_code read_places(const lw_yaml *tree, lw_trip_file *to, lw_err *err)
+/* Those from elsewhere, as far as there is room. */
+static void add_more(const lw_trip_file_more *more, lw_trip_file *to)
+{
+    for (int i = 0; more && i < more->place_count && to->place_count < LW_TRIP_FILE_PLACES; i++)
+        if (place_named(to, more->place[i].name) < 0)
+            to->place[to->place_count++] = more->place[i];
+    for (int i = 0; more && i < more->service_count && to->service_count < LW_TRIP_FILE_SERVICES; i++)
+        to->service[to->service_count++] = more->service[i];
+}
+
+static lw_code read_places(const lw_yaml *tree, const lw_trip_file_more *more, lw_trip_file *to, lw_err *err)
 {
     const lw_yaml_node *list = NULL;
-    lw_code code = list_of(tree, "places", LW_TRIP_FILE_PLACES, 1, &list, err);
+    lw_code code = list_of(tree, "places", LW_TRIP_FILE_PLACES, !more || more->place_count == 0, &list, err);
     for (const lw_yaml_node *item = list ? list->first : NULL; item && !code; item = item->next) {
         lw_keyed r = lw_keyed_item(item, PLACE, PLACE_KEYS, err);
         lw_trip_file_place *place = &to->place[to->place_count];
@@ -349,10 +403,43 @@ static lw_code read_places(const lw_yaml *tree, lw_trip_file *to, lw_err *err)
         to->place_count++;
         code = r.code;
     }
+    list = NULL;
+    code = code ? code : list_of(tree, "services", LW_TRIP_FILE_SERVICES, 0, &list, err);
+    for (const lw_yaml_node *item = list ? list->first : NULL; item && !code; item = item->next) {
+        lw_keyed r = lw_keyed_item(item, SERVICE, SERVICE_KEYS, err);
+        read_service(&r, &to->service[to->service_count++]);
+        code = r.code;
+    }
+    if (!code)
+        add_more(more, to);
     return code;
 }
 
-static lw_code read_tree(const lw_yaml *tree, const char *name, lw_trip_file *to, lw_err *err)
+/* A part that is mistyped would be left out without a word. */
+static lw_code want_parts(const lw_yaml_node *root, lw_err *err)
+{
+    static const char *const PART[] = {"leeway",   "trip",   "places",  "candidates",
+                                       "services", "wishes", "friends", "passes"};
+    enum { PARTS = sizeof PART / sizeof PART[0] };
+    for (const lw_yaml_node *one = root ? root->first : NULL; one && root->kind == LW_YAML_MAP; one = one->next) {
+        int at = 0;
+        while (at < PARTS && strcmp(PART[at], one->key) != 0)
+            at++;
+        if (at < PARTS)
+            continue;
+        const char *near = lw_nearest(one->key, PART, PARTS);
+        (void)lw_fail(err, LW_E_SYNTAX,
+                      near ? "a trip has no part %s; did you mean %s?"
+                           : "a trip has no part %s%s; it has trip, places, "
+                             "candidates, services, wishes, friends, passes",
+                      lw_quoted(one->key, strlen(one->key)).text, near ? near : "");
+        return lw_yaml_at(one, err);
+    }
+    return LW_OK;
+}
+
+static lw_code read_tree(const lw_yaml *tree, const char *name, const lw_trip_file_more *more, lw_trip_file *to,
+                         lw_err *err)
 {
     const lw_yaml_node *version = lw_yaml_child(tree->root, "leeway"), *trip = lw_yaml_child(tree->root, "trip"),
                        *list = NULL;
@@ -360,7 +447,8 @@ static lw_code read_tree(const lw_yaml *tree, const char *name, lw_trip_file *to
         (void)lw_fail(err, LW_E_MISSING, "a trip begins with leeway: 1 and has a part trip:");
         return lw_yaml_at(tree->root, err);
     }
-    lw_code code = read_places(tree, to, err);
+    lw_code code = want_parts(tree->root, err);
+    code = code ? code : read_places(tree, more, to, err);
     if (code)
         return code;
     lw_keyed r = lw_keyed_item(trip, TRIP, TRIP_KEYS, err);
@@ -388,13 +476,14 @@ static lw_code read_tree(const lw_yaml *tree, const char *name, lw_trip_file *to
     return code;
 }
 
-static lw_code finish(lw_yaml *tree, lw_code code, const char *name, lw_trip_file *file, lw_err *err)
+static lw_code finish(lw_yaml *tree, lw_code code, const char *name, const lw_trip_file_more *more, lw_trip_file *file,
+                      lw_err *err)
 {
     lw_trip_file *made = code ? NULL : calloc(1, sizeof *made);
     if (!code && !made)
         code = lw_fail(err, LW_E_FULL, "no memory for a trip");
     if (made) {
-        code = read_tree(tree, name, made, err);
+        code = read_tree(tree, name, more, made, err);
         if (!code)
             *file = *made;
     }
@@ -406,11 +495,12 @@ static lw_code finish(lw_yaml *tree, lw_code code, const char *name, lw_trip_fil
 lw_code lw_trip_file_load(const char *path, lw_trip_file *file, lw_err *err)
 {
     lw_yaml tree = {0};
-    return finish(&tree, lw_yaml_load(&tree, path, err), path, file, err);
+    return finish(&tree, lw_yaml_load(&tree, path, err), path, NULL, file, err);
 }
 
-lw_code lw_trip_file_read(const char *name, const char *bytes, size_t size, lw_trip_file *file, lw_err *err)
+lw_code lw_trip_file_read(const char *name, const char *bytes, size_t size, const lw_trip_file_more *more,
+                          lw_trip_file *file, lw_err *err)
 {
     lw_yaml tree = {0};
-    return finish(&tree, lw_yaml_read(&tree, name, bytes, size, err), name, file, err);
+    return finish(&tree, lw_yaml_read(&tree, name, bytes, size, err), name, more, file, err);
 }

@@ -4,8 +4,10 @@
  *           morning), start and end (names of places), work_chance, drive_day, drive_week, drive_days, coldest, hottest,
  *           nights_chance, supplies_chance, budget, per_mile, hour, move. `places`, a list: name, latitude, longitude, elevation, worth, fee,
  *           rule, manager, signal, length, height, room, from and until (season), everything (all at hand), road (to services, one
- *           way), service_fee, dry_only, address, caution. `wishes`, a list: what, at, nights, from, until, must, worth,
+ *           way), service_fee, dry_only, address, caution. `services`, a list: name, latitude, longitude, gives (as of errands), fee,
+ *           days. `wishes`, a list: what, at, nights, from, until, must, worth,
  *           drive. `friends`, a list: who, from, until, rigs, length. `passes`, a list: what, beyond (places), closes, opens.
+ * More      places and services from elsewhere (the book) stand behind those of the file; names in it may be theirs.
  * Results   lw_trip_file in SI; days are civil. All or nothing. examples/round-trip.yaml has every key with what it means; what is left
  *           out stands in docs/use/trip.md.
  * Errors    one sentence with file, line and key; LW_E_FULL for more than fit. */
@@ -20,6 +22,8 @@ enum {
     LW_TRIP_FILE_WISHES = 12,
     LW_TRIP_FILE_FRIENDS = 4,
     LW_TRIP_FILE_PASSES = 8,
+    LW_TRIP_FILE_SERVICES = 120,
+    LW_TRIP_FILE_SHUT = 4,
     LW_TRIP_FILE_NAME = 48,
     LW_TRIP_FILE_LINE = 160
 };
@@ -34,7 +38,25 @@ typedef struct lw_trip_file_place {
     int64_t from_day, until_day;            /* of its season, both open; 0: no bound */
     int has_everything, is_dry_only;
     double road_s, service_usd; /* to services, one way; road_s NaN: not said */
+    /* Of a place of the book: its own rule, days on which it is shut, what is near. */
+    int has_own_rule, is_of_book;
+    lw_stay_rule own_rule;
+    struct {
+        int64_t from_day, until_day; /* shut from, and before */
+    } shut[LW_TRIP_FILE_SHUT];
+    int shut_count;
+    char nearby[LW_TRIP_FILE_LINE];
 } lw_trip_file_place;
+
+/* Where tanks are served on the way, and on runs. */
+typedef struct lw_trip_file_service {
+    char name[LW_TRIP_FILE_NAME];
+    lw_spot spot;
+    uint32_t supplies; /* bit per lw_supply */
+    double fee_usd;
+    unsigned days; /* bits from Monday: it can be called at */
+    int is_guess;  /* of a map file, with hours or fee that it does not tell */
+} lw_trip_file_service;
 
 typedef struct lw_trip_file_wish {
     char what[LW_TRIP_FILE_NAME];
@@ -74,12 +96,20 @@ typedef struct lw_trip_file {
     lw_trip_file_wish wish[LW_TRIP_FILE_WISHES];
     lw_trip_file_friends friends[LW_TRIP_FILE_FRIENDS];
     lw_trip_file_pass pass[LW_TRIP_FILE_PASSES];
-    int place_count, wish_count, friends_count, pass_count;
+    lw_trip_file_service service[LW_TRIP_FILE_SERVICES];
+    int place_count, wish_count, friends_count, pass_count, service_count;
 } lw_trip_file;
+
+typedef struct lw_trip_file_more {
+    const lw_trip_file_place *place;
+    const lw_trip_file_service *service;
+    int place_count, service_count;
+} lw_trip_file_more;
 
 int lw_trip_file_is_shut(const lw_trip_file_pass *pass, int64_t day);
 LW_MUST_USE lw_code lw_trip_file_load(const char *path, lw_trip_file *file, lw_err *err);
-LW_MUST_USE lw_code lw_trip_file_read(const char *name, const char *bytes, size_t size, lw_trip_file *file,
-                                      lw_err *err);
+/* more NULL: none. Of a place that the file has itself the file's goes first. */
+LW_MUST_USE lw_code lw_trip_file_read(const char *name, const char *bytes, size_t size, const lw_trip_file_more *more,
+                                      lw_trip_file *file, lw_err *err);
 
 #endif

@@ -13,7 +13,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t n)
     lw_err err = {0};
     if (!file)
         abort();
-    if (lw_trip_file_read("trip.yaml", (const char *)bytes, n, file, &err)) {
+    if (lw_trip_file_read("trip.yaml", (const char *)bytes, n, NULL, file, &err)) {
         if (!err.text[0] || file->place_count != 0)
             abort();
     } else if (file->start < 0 || file->start >= file->place_count || file->end >= file->place_count ||

@@ -5,7 +5,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-#include "book/spots.h"
 #include "core/land/spot_kind.h"
 #include "exchange/opening.h"
 #include "exchange/spots.h"
@@ -14,7 +13,7 @@
 #include "service/prices.h"
 #include "text/say.h"
 
-enum { NEAR = 60, KEPT_BYTES = LW_BOOK_TEXT_BYTES };
+enum { NEAR = 60, WEEKS = 4, KEPT_BYTES = LW_BOOK_TEXT_BYTES };
 
 static const char KEY[] = "errands", NAME[] = "errands of the book";
 static const double WITHIN_M = 80e3, ROAD_BY_AIR = 1.3, KM_AN_HOUR = 50.0;
@@ -106,11 +105,11 @@ static lw_code fee_of(const lw_errand_service *s, const char *fee, double *usd, 
     return s->supplies >> LW_SUPPLY_RUBBISH & 1u ? lw_price("rubbish", usd, err) : LW_OK;
 }
 
-/* Hours of a weekday are those of each such day of the next four weeks. What the map writes and nobody here understands is never open, and named. */
-static void fill_hours(const lw_kept_spot *spot, int64_t first_day, lw_errand_service *s)
+/* What the map writes and nobody here understands is never open, and named. */
+static void fill_hours(const lw_kept_spot *spot, int64_t first_day, int weeks, lw_errand_service *s)
 {
     static const int FROM = 9, TO = 17;
-    enum { WEEKS = 4, WEEK = 7 };
+    enum { WEEK = 7 };
     char text[LW_ERRAND_NAME * 4];
     lw_opening opening = {.rules = 0};
     const int has_hours = lw_opening_of_detail(spot->detail, text, sizeof text);
@@ -119,7 +118,7 @@ static void fill_hours(const lw_kept_spot *spot, int64_t first_day, lw_errand_se
     for (int d = 0; d < WEEK; d++) {
         s->open[d] = has_hours ? (UINT32_C(1) << 24) - 1u : ((UINT32_C(1) << TO) - 1u) & ~((UINT32_C(1) << FROM) - 1u);
         const int64_t day = first_day + (d - lw_weekday_of(first_day) + WEEK) % WEEK;
-        for (int w = 0; w < WEEKS && has_hours; w++)
+        for (int w = 0; w < weeks && has_hours; w++)
             s->open[d] &= lw_opening_hours(&opening, day + (int64_t)w * WEEK);
     }
     snprintf(s->source, sizeof s->source, "import %.40s; way, %sfee from memory", spot->source,
@@ -130,7 +129,7 @@ static void fill_hours(const lw_kept_spot *spot, int64_t first_day, lw_errand_se
     }
 }
 
-static lw_code service_of(const lw_kept_spot *spot, int64_t first_day, lw_errand_service *s, lw_err *err)
+lw_code lw_errand_of_spot(const lw_kept_spot *spot, int64_t first_day, int weeks, lw_errand_service *s, lw_err *err)
 {
     char access[32], fee[32];
     int is_shop = 1;
@@ -146,7 +145,7 @@ static lw_code service_of(const lw_kept_spot *spot, int64_t first_day, lw_errand
     s->road_km = ROAD_BY_AIR * spot->way_m / 1000.0;
     s->road_h = s->road_km / KM_AN_HOUR;
     s->users = users_of(tag_of(spot->detail, "access", access, sizeof access), is_shop);
-    fill_hours(spot, first_day, s);
+    fill_hours(spot, first_day, weeks, s);
     return fee_of(s, tag_of(spot->detail, "fee", fee, sizeof fee), &s->fee_usd, err);
 }
 
@@ -174,7 +173,7 @@ static lw_code add_imported(lw_book *book, const lw_loaded *camp, lw_errands *to
     lw_code code = lw_book_spots_near(book, &near, &spots, err);
     for (size_t i = 0; i < spots.count && !code; i++) {
         lw_errand_service s;
-        code = service_of(&spots.spot[i], first_day, &s, err);
+        code = lw_errand_of_spot(&spots.spot[i], first_day, WEEKS, &s, err);
         if (!code)
             take_service(&s, to);
     }

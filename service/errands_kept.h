@@ -12,6 +12,7 @@
 #define LW_SERVICE_ERRANDS_KEPT_H
 
 #include "book/book.h"
+#include "book/spots.h"
 #include "exchange/errands.h"
 #include "exchange/scenario.h"
 
@@ -20,6 +21,9 @@ LW_MUST_USE lw_code lw_errands_keep(lw_book *book, const char *path, lw_err *err
 LW_MUST_USE lw_code lw_errands_keep_text(lw_book *book, const char *name, const char *text, lw_err *err);
 /* As it was kept, the caller's (free); those of the demo while the book holds that and nothing was kept; NULL: none. */
 LW_MUST_USE lw_code lw_errands_kept(lw_book *book, char **text, lw_err *err);
+/* A spot of a map file as a service: hours of a weekday are those of each such day of so many weeks. The way is spot->way_m's. */
+LW_MUST_USE lw_code lw_errand_of_spot(const lw_kept_spot *spot, int64_t first_day, int weeks,
+                                      lw_errand_service *service, lw_err *err);
 LW_MUST_USE lw_code lw_errands_of_book(lw_book *book, const lw_loaded *camp, lw_errands *errands, lw_err *err);
 
 #endif

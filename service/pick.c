@@ -159,7 +159,7 @@ static lw_pick_reason reason_of(const lw_place_facts *f, const lw_road_rig *rig,
         return LW_PICK_DRIVE;
     if (!wish->is_any_size && lw_camp_too_big(&f->about, rig, LW_UNITS_SI, why, sizeof why))
         return LW_PICK_BIG;
-    if (is_shut(&f->about, wish))
+    if (!wish->is_shut_too && is_shut(&f->about, wish))
         return LW_PICK_SHUT;
     if (is_outside(pick->night_c, wish->night_low_c, wish->night_high_c))
         return LW_PICK_NIGHT;

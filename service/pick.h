@@ -41,6 +41,7 @@ typedef struct lw_pick_wish {
     double night_low_c, night_high_c, signal_frac;
     double length_m;              /* of a rig, instead of that of the book; NaN */
     int64_t first_day, until_day; /* nights from the first to before the last; LW_NO_DAY: no dates */
+    int is_shut_too;              /* on some of the dates; else such places do not fit */
     int is_any_size;              /* places that are too small for the rig fit too */
     int is_any;                   /* all fit: only what is known of them is wanted */
 } lw_pick_wish;

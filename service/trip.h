@@ -28,7 +28,8 @@ enum {
     LW_TRIP_FRESH = 10000,
     LW_TRIP_SIFT_FROM = 1 << 20,  /* numbers of draws that no table has seen */
     LW_TRIP_FRESH_FROM = 1 << 21, /* nor had a part in choosing */
-    LW_TRIP_STAY_NOTES = 4,
+    LW_TRIP_STAY_NOTES = 8,
+    LW_TRIP_CALLS = 4,
     LW_TRIP_CHANGES = 6,
 };
 
@@ -38,18 +39,30 @@ typedef struct lw_trip_lived {
     int64_t first_day, last_day;
 } lw_trip_lived;
 
+/* Places and services that a trip has from the book: kept with it, so that it stays what it was. */
+typedef struct lw_trip_gathered {
+    lw_trip_file_place *place; /* owned */
+    lw_trip_file_service *service;
+    int place_count, service_count;
+    char note[LW_SENTENCE]; /* how many, and what sent others away; empty: no places were asked for */
+} lw_trip_gathered;
+void lw_trip_gathered_clear(lw_trip_gathered *gathered); /* twice is fine, and so are zeros */
+
 typedef struct lw_trip_ask {
-    const char *path;      /* of the trip's file; or, with text, its name in errors */
-    const char *text;      /* what it says; NULL: the file is read */
-    const char *camp;      /* a scenario, in place of the one that the file names; NULL: that one, or the book's */
-    lw_book *book;         /* for its camp and stays, and to keep tables in; NULL: none */
-    int64_t now_s;         /* for the camp of the book */
-    int is_without_advice; /* only whether there is a trip, not what to relax where there is none */
-    int has_no_files;      /* the text came from elsewhere: it cannot name a file of this machine */
-    int plans;             /* 1 .. LW_TRIP_PLANS */
-    int draws;             /* behind the tables; 0: 48 */
-    int fresh;             /* to measure with; 0: LW_TRIP_FRESH */
-    double seconds;        /* for each plan, at most; 0: 5 */
+    const char *path; /* of the trip's file; or, with text, its name in errors */
+    const char *text; /* what it says; NULL: the file is read */
+    const char *camp; /* a scenario, in place of the one that the file names; NULL: that one, or the book's */
+    lw_book *book;    /* for its camp, stays, places and services, and to keep tables in; NULL: none */
+    const char
+        *candidates; /* places of the book, as the file's map of that name: "{near: Tin Cup}"; NULL: the file's */
+    const lw_trip_gathered *gathered; /* they were gathered before; NULL: no */
+    int64_t now_s;                    /* for the camp of the book */
+    int is_without_advice;            /* only whether there is a trip, not what to relax where there is none */
+    int has_no_files;                 /* the text came from elsewhere: it cannot name a file of this machine */
+    int plans;                        /* 1 .. LW_TRIP_PLANS */
+    int draws;                        /* behind the tables; 0: 48 */
+    int fresh;                        /* to measure with; 0: LW_TRIP_FRESH */
+    double seconds;                   /* for each plan, at most; 0: 5 */
     uint64_t seed;
     int threads;
     /* As reality has it: NULL and 0 where it is as planned. */
@@ -77,9 +90,12 @@ typedef struct lw_trip_stop {
         leave_by_s; /* to be there, and at the fallback, half an hour before sunset, and online by the next work; 0: no drive */
     int64_t work_until_s; /* of the day of the drive; 0: nobody works on it */
     int run_day[LW_TRIP_DAYS], runs;
-    double holds_frac;          /* measured: no supply runs short in this stay */
-    int short_supply;           /* lw_supply that runs short here most often; -1: none does */
-    double used_frac;           /* of the load, on leaving, at the wished share of draws */
+    int call[LW_TRIP_CALLS], calls; /* services of the file on the way there; 0: as the places' own figures say */
+    int run_call[LW_TRIP_CALLS], run_calls; /* and on runs from there */
+    uint32_t lacks, run_lacks;              /* what is not to be had there: bit per lw_supply */
+    double holds_frac;                      /* measured: no supply runs short in this stay */
+    int short_supply;                       /* lw_supply that runs short here most often; -1: none does */
+    double used_frac;                       /* of the load, on leaving, at the wished share of draws */
     double cold_frac;           /* chance of at least as warm as wished, in its worst night; NaN: no such wish */
     int fallback, fallback_min; /* place; -1: none */
     char note[LW_TRIP_STAY_NOTES][LW_SENTENCE];
@@ -99,6 +115,7 @@ typedef struct lw_trip_made {
     double aim_frac;                    /* the share of draws that the plan counts on */
     int end_min;                        /* of the last drive; 0: none */
     double end_km;
+    int end_call[LW_TRIP_CALLS], end_calls;
 } lw_trip_made;
 
 typedef struct lw_trip_planned {
@@ -110,6 +127,7 @@ typedef struct lw_trip_planned {
     int plan_count;
     int fresh_draws, draws;
     uint64_t seed;
+    lw_trip_gathered gathered;  /* owned */
     char left_out[LW_SENTENCE]; /* places that no trip drives to, for want of another near; empty: none */
     char why[LW_SENTENCE];      /* nothing found: what stands in the way */
     char relax[LW_TRIP_RELAXED][LW_SENTENCE];

@@ -35,11 +35,18 @@ static void describe(const lw_trip_planned *p, const lw_trip_made *plan, int sto
                 lw_num(place->spot.longitude_deg).text);
     if (place->has_everything)
         lw_line_add(line, "%sServices: all at hand.", between);
+    else if (place->is_of_book && place->road_s <= 0.0)
+        lw_line_add(line, "%sServices: water and dump at hand.", between);
     else if (!isnan(place->road_s))
         lw_line_add(line, "%sServices: %d min away%s%s%s.", between, (int)lround(place->road_s / 60.0),
                     place->service_usd > 0.0 ? ", " : "",
                     place->service_usd > 0.0 ? lw_num(place->service_usd).text : "",
                     place->service_usd > 0.0 ? " USD" : "");
+    if (place->has_own_rule)
+        lw_line_add(
+            line,
+            "%sStay rule: as the book has it for this place%s%s. Signs win, and limits change: ask the field office.",
+            between, place->manager[0] ? ", " : "", place->manager);
     if (place->rule[0])
         lw_line_add(line, "%sStay rule: %s%s%s. Signs win, and limits change: ask the field office.", between,
                     place->rule, place->manager[0] ? ", " : "", place->manager);
@@ -103,21 +110,40 @@ static lw_code calendar(const lw_trip_planned *p, const lw_trip_made *plan, int6
 
 /* ---- points ---- */
 
+static void add_service(const lw_trip_planned *p, int service, lw_gpx_point *point, char *said, size_t *count)
+{
+    const lw_trip_file_service *at = &p->file.service[service];
+    lw_line line = lw_line_of(said, DESCRIPTION);
+    lw_line_add(&line, "Tanks are served here:");
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+        if (at->supplies >> k & 1u)
+            lw_line_add(&line, " %s", lw_supply_word((lw_supply)k));
+    lw_line_add(&line, at->is_guess ? ". By a map file: call ahead." : ".");
+    point[(*count)++] = (lw_gpx_point){at->spot, NAN, at->name, said};
+}
+
+/* In the order of the way: what is called at before a stop stands before it. */
 static lw_code gpx(const lw_trip_planned *p, const lw_trip_made *plan, int64_t now_s, char **text, lw_err *err)
 {
-    lw_gpx_point *point = calloc((size_t)plan->stop_count, sizeof *point);
-    char(*said)[DESCRIPTION] = calloc((size_t)plan->stop_count, DESCRIPTION);
+    const size_t most = (size_t)plan->stop_count * (1 + LW_TRIP_CALLS) + LW_TRIP_CALLS;
+    lw_gpx_point *point = calloc(most, sizeof *point);
+    char(*said)[DESCRIPTION] = calloc(most, DESCRIPTION);
+    size_t count = 0;
     const int has_room = point && said;
     lw_code code = has_room ? LW_OK : no_memory(err);
     for (int i = 0; has_room && i < plan->stop_count; i++) {
         const lw_trip_file_place *place = &p->file.place[plan->stop[i].place];
-        lw_line line = lw_line_of(said[i], DESCRIPTION);
+        for (int k = 0; k < plan->stop[i].calls; k++)
+            add_service(p, plan->stop[i].call[k], &point[0], said[count], &count);
+        lw_line line = lw_line_of(said[count], DESCRIPTION);
         describe(p, plan, i, "\n", &line);
-        point[i] = (lw_gpx_point){place->spot, place->elevation_m, place->name, said[i]};
+        point[count] = (lw_gpx_point){place->spot, place->elevation_m, place->name, said[count]};
+        count++;
     }
+    for (int k = 0; has_room && k < plan->end_calls; k++)
+        add_service(p, plan->end_call[k], &point[0], said[count], &count);
     if (!code) {
-        *text =
-            lw_gpx_print(&(lw_gpx){.name = "Trip", .made_s = now_s, .point = point, .count = (size_t)plan->stop_count});
+        *text = lw_gpx_print(&(lw_gpx){.name = "Trip", .made_s = now_s, .point = point, .count = count});
         code = *text ? LW_OK : no_memory(err);
     }
     free(point);
@@ -140,11 +166,11 @@ static void rows(const lw_trip_planned *p, const lw_trip_made *plan, lw_line *li
 {
     lw_line_add(line,
                 "place,latitude_deg,longitude_deg,arrive,leave,nights,drive_min,drive_km,is_served,set_out_by,fee_usd,"
-                "used_frac,fallback\n");
+                "used_frac,fallback,services\n");
     for (int i = 0; i < plan->stop_count; i++) {
         const lw_trip_stop *s = &plan->stop[i];
         const lw_trip_file_place *place = &p->file.place[s->place];
-        char arrive[40], leave[40], by[40] = "";
+        char arrive[40], leave[40], by[40] = "", calls[LW_SENTENCE];
         add_cell(line, place->name, ",");
         if (!s->is_start)
             (void)lw_instant_print(by, sizeof by, (double)s->leave_by_s, 0);
@@ -154,7 +180,8 @@ static void rows(const lw_trip_planned *p, const lw_trip_made *plan, lw_line *li
                     lw_date_print(leave, sizeof leave, lw_date_of(p->file.from_day + s->leave)), s->leave - s->arrive,
                     s->is_start ? 0 : s->drive_min, lw_num(s->is_start ? 0.0 : s->drive_km).text, s->is_served, by,
                     lw_num(place->fee_usd).text, lw_num(s->used_frac).text);
-        add_cell(line, s->fallback >= 0 ? p->file.place[s->fallback].name : "", "\n");
+        add_cell(line, s->fallback >= 0 ? p->file.place[s->fallback].name : "", ",");
+        add_cell(line, lw_trip_say_calls(&p->file, s->call, s->calls, calls, sizeof calls), "\n");
     }
 }
 

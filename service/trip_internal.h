@@ -3,6 +3,8 @@
 #define LW_SERVICE_TRIP_INTERNAL_H
 
 #include "core/sky/climate.h"
+#include "exchange/trip_candidates.h"
+#include "service/json.h"
 #include "service/trip.h"
 
 enum {
@@ -11,6 +13,20 @@ enum {
     TRIP_LOOK_DAYS = 24,
     TRIP_PAST = 128 /* as many as the core takes */
 };
+
+/* Calls that together fill all up; lacks: what is not to be had there (propane, rubbish). */
+typedef struct lw_trip_round {
+    int call[LW_TRIP_CALLS], calls; /* services of the file, in their order or the other way about */
+    uint32_t lacks;
+    double fee_usd, inside_min, inside_km;
+    unsigned days;
+} lw_trip_round;
+
+/* The best round on the way between two places, or from one and back. */
+typedef struct lw_trip_served {
+    int round; /* -1: none */
+    float min, km;
+} lw_trip_served;
 
 typedef struct lw_trip_tables {
     const lw_trip_file *file;
@@ -27,6 +43,10 @@ typedef struct lw_trip_tables {
     lw_stay_past past[TRIP_PAST];
     int past_count, rule_count;
     lw_climate_site *site;
+    lw_trip_round *round;
+    lw_trip_served *served; /* by pair */
+    int16_t *leg_round;     /* by pair: of the served leg; -1: services as the places' own figures say */
+    int round_count;
     double (*lasts)[TRIP_SAMPLES]; /* nights, by place; at the share aimed at */
     float *row;                    /* [(place * samples + sample) * draws]: the same by draw, sorted */
     int samples, draws;
@@ -43,9 +63,22 @@ lw_code lw_trip_tables_make(const lw_trip_ask *ask, const lw_trip_file *file, lw
 void lw_trip_tables_lay(lw_trip_tables *t, const lw_trip_file *file);
 /* How sure it is to be that supplies last as long as the plan counts on; then the tables are laid again. */
 void lw_trip_tables_aim(lw_trip_tables *t, double aim_frac);
+/* Of runs from a place; -1: as its own figure says, or none. */
+int lw_trip_run_round(const lw_trip_tables *t, int place);
 /* Should `place` be full on that day: the nearest other for the night that may be driven to from there; -1: none. */
 int lw_trip_fallback(const lw_trip_tables *t, int place, int day);
 void lw_trip_tables_clear(lw_trip_tables *t);
+
+/* Places of the book; to is cleared by lw_trip_gathered_clear, on failure as well. */
+lw_code lw_trip_gather(const lw_trip_ask *ask, const lw_trip_candidates *c, lw_trip_gathered *to, lw_err *err);
+json_t *lw_trip_gathered_json(lw_json *j, const lw_trip_gathered *g);
+lw_code lw_trip_gathered_of(const json_t *o, lw_trip_gathered *to, lw_err *err);
+/* Services of the book's map files near the places, behind those of the file. asked_first: such as nobody knows who may use. */
+lw_code lw_trip_gather_services(lw_book *book, lw_trip_file *file, int *asked_first, lw_err *err);
+/* Fills t->round and t->served. */
+lw_code lw_trip_rounds(lw_trip_tables *t, lw_err *err);
+/* "Junction Dump and Coop". Gives buf. */
+char *lw_trip_say_calls(const lw_trip_file *file, const int *call, int calls, char *buf, size_t n);
 
 /* What a day's drive to a wish and back takes in fuel and time. */
 double lw_trip_outing_usd(const lw_trip_file *file, const lw_trip_file_wish *wish);
@@ -74,6 +107,7 @@ void lw_trip_relax(const lw_trip_ask *ask, lw_trip_tables *t, lw_trip_planned *t
 /* The time is told to ask's progress. LW_E_CONFLICT: it was stopped. */
 lw_code lw_trip_solve(const lw_trip_ask *ask, const lw_trip_tables *t, double seconds, int is_any_enough,
                       lw_trip_out *out, lw_err *err);
+double lw_trip_clock_s(void); /* of no day: for differences */
 int lw_trip_is_enough(const lw_trip_ask *ask);
 
 #endif

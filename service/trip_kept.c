@@ -66,6 +66,7 @@ static char *to_text(const lw_trip_ask *ask, const lw_trip_planned *p)
         lw_json_add(&j, lived, o);
     }
     lw_json_put(&j, root, "lived", lived);
+    lw_json_put(&j, root, "gathered", lw_trip_gathered_json(&j, &p->gathered));
     for (int i = 0; i < p->plan_count; i++)
         lw_json_add(&j, plans, chain_json(&j, p, &p->plan[i]));
     lw_json_put(&j, root, "plans", plans);
@@ -94,6 +95,7 @@ typedef struct kept {
     json_t *root;
     lw_trip_ask ask;
     lw_trip_lived lived[TRIP_PAST];
+    lw_trip_gathered gathered;
 } kept;
 
 static void kept_clear(kept *k)
@@ -101,6 +103,7 @@ static void kept_clear(kept *k)
     if (k->root)
         json_decref(k->root);
     lw_kept_trips_clear(&k->trips);
+    lw_trip_gathered_clear(&k->gathered);
     *k = (kept){.root = NULL};
 }
 
@@ -188,7 +191,11 @@ static lw_code find(lw_book *book, const char *name, const lw_trip_ask *how, kep
                            .is_enough = how->is_enough,
                            .with = how->with};
     take_ask(k);
-    return LW_OK;
+    const json_t *gathered = json_object_get(k->root, "gathered");
+    if (!json_is_object(gathered))
+        return LW_OK; /* kept before places and services came from the book */
+    k->ask.gathered = &k->gathered;
+    return lw_trip_gathered_of(gathered, &k->gathered, err);
 }
 
 static int place_named(const lw_trip_file *file, const char *name)

@@ -14,6 +14,7 @@ typedef struct request {
     json_t *root;
     const char *what, *name, *keep, *version;
     lw_trip_ask ask;
+    char *candidates;
     int plan;
 } request;
 
@@ -55,10 +56,24 @@ static lw_code take_texts(const request *r, const char *key, const char **to, in
     return LW_OK;
 }
 
+/* A map as text: it is read as the one of a trip's file. */
+static lw_code take_candidates(request *r, lw_err *err)
+{
+    const json_t *value = json_object_get(r->root, "candidates");
+    if (!value || json_is_null(value))
+        return LW_OK;
+    if (!json_is_object(value))
+        return lw_fail(err, LW_E_SYNTAX,
+                       "candidates is an object, such as {\"near\": \"Tin Cup\", \"drive\": \"4 h\"}");
+    r->candidates = json_dumps(value, JSON_COMPACT);
+    r->ask.candidates = r->candidates;
+    return r->candidates ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for a trip's request");
+}
+
 static lw_code want_keys(const request *r, lw_err *err)
 {
-    static const char *const KEYS[] = {"do",      "name", "keep", "trip", "plans", "plan",
-                                       "seconds", "from", "at",   "full", "hold"};
+    static const char *const KEYS[] = {"do",   "name",    "keep", "trip", "candidates", "plans",
+                                       "plan", "seconds", "from", "at",   "full",       "hold"};
     const char *key;
     json_t *value;
     json_object_foreach(r->root, key, value)
@@ -97,6 +112,7 @@ static lw_code take(request *r, const char *json, size_t size, const lw_trip_ask
     code = code ? code : take_text(r, "trip", &r->ask.text, err);
     code = code ? code : take_text(r, "from", &r->ask.from, err);
     code = code ? code : take_text(r, "at", &r->ask.at, err);
+    code = code ? code : take_candidates(r, err);
     code = code ? code : take_texts(r, "full", r->ask.full, &r->ask.full_count, err);
     code = code ? code : take_texts(r, "hold", r->ask.hold, &r->ask.hold_count, err);
     code = code ? code : take_whole(r, "plans", 1, LW_TRIP_PLANS, &r->ask.plans, err);
@@ -198,6 +214,7 @@ lw_code lw_trip_request(lw_book *book, const char *json, size_t size, const lw_t
     request r = {.book = book, .version = version, .plan = 1};
     lw_code code = take(&r, json, size, how, err);
     code = code ? code : answer_it(&r, answer, err);
+    free(r.candidates);
     if (r.root)
         json_decref(r.root);
     return code;

@@ -34,17 +34,27 @@ static const char *say_share(double frac, char buf[LW_DECIMAL_BYTES])
     return buf;
 }
 
+/* " at Junction Dump and Coop", or nothing where only the places' own figures tell of services. */
+static const char *say_at(const lw_trip_planned *p, const int *call, int calls, char buf[LW_SENTENCE])
+{
+    char names[LW_SENTENCE - 8];
+    buf[0] = '\0';
+    if (calls)
+        snprintf(buf, LW_SENTENCE, " at %s", lw_trip_say_calls(&p->file, call, calls, names, sizeof names));
+    return buf;
+}
+
 static void say_way(const lw_trip_planned *p, const lw_trip_stop *s, lw_unit_system units, lw_line *line)
 {
-    char km[64], drive[32], when[64];
+    char km[64], drive[32], when[64], at[LW_SENTENCE];
     if (s->is_start) {
         lw_line_add(line, " You are there.");
         return;
     }
     lw_quantity_print_in(km, sizeof km, s->drive_km * 1000.0,
                          lw_unit_find(LW_DIM_LENGTH, units == LW_UNITS_US ? "mi" : "km", 2), 2);
-    lw_line_add(line, " %s on the road, about %s%s; set out ", say_minutes(s->drive_min, drive), km,
-                s->is_served ? ", services on the way" : "");
+    lw_line_add(line, " %s on the road, about %s%s%s; set out ", say_minutes(s->drive_min, drive), km,
+                s->is_served ? ", tanks served on the way" : "", say_at(p, s->call, s->calls, at));
     if (s->work_until_s && s->work_until_s <= s->leave_by_s)
         lw_line_add(line, "after work at %s and ",
                     lw_time_print(when, sizeof when, 3600 * lw_clock_at(&p->zone, s->work_until_s).hour));
@@ -58,7 +68,7 @@ char *lw_trip_say_stop(const lw_trip_planned *planned, const lw_trip_made *plan,
     const lw_trip_stop *s = &plan->stop[stop];
     const lw_trip_file_place *place = &p->file.place[s->place];
     lw_line line = lw_line_of(buf, n);
-    char from[64], until[64], number[LW_DECIMAL_BYTES], drive[32];
+    char from[64], until[64], number[LW_DECIMAL_BYTES], drive[32], at[LW_SENTENCE];
     lw_line_add(&line, "%s to %s, %d %s: %s.",
                 lw_day_print(from, sizeof from, &p->zone, lw_trip_date_s(p, s->arrive, 12)),
                 lw_day_print(until, sizeof until, &p->zone, lw_trip_date_s(p, s->leave, 12)), s->leave - s->arrive,
@@ -69,7 +79,7 @@ char *lw_trip_say_stop(const lw_trip_planned *planned, const lw_trip_made *plan,
     for (int r = 0; r < s->runs; r++)
         lw_line_add(&line, "%s %s", r == 0 ? " Run for services on" : ",",
                     lw_day_print(from, sizeof from, &p->zone, lw_trip_date_s(p, s->run_day[r], 12)));
-    lw_line_add(&line, s->runs ? "." : "");
+    lw_line_add(&line, "%s%s", s->runs ? say_at(p, s->run_call, s->run_calls, at) : "", s->runs ? "." : "");
     if (s->used_frac > 0.0)
         lw_line_add(&line, " %s %% of a load used on leaving.", lw_num(ceil(100.0 * s->used_frac)).text);
     if (!place->has_everything)
@@ -123,6 +133,8 @@ char *lw_trip_say_measured(const lw_trip_planned *planned, int at, char *buf, si
     for (int w = 0; w < p->file.wish_count; w++)
         if ((plan->wishes_asked & ~plan->wishes_kept) >> w & 1u)
             lw_line_add(&line, " Not kept: %s.", p->file.wish[w].what);
+    if (p->gathered.note[0])
+        lw_line_add(&line, " %s", p->gathered.note);
     if (p->left_out[0])
         lw_line_add(&line, " %s", p->left_out);
     if (p->road_note[0])
@@ -136,6 +148,26 @@ static void put_day(lw_json *j, json_t *o, const char *key, const lw_trip_planne
 {
     char date[40];
     lw_json_text(j, o, key, lw_date_print(date, sizeof date, lw_date_of(p->file.from_day + day)));
+}
+
+static json_t *calls_json(lw_json *j, const lw_trip_planned *p, const int *call, int calls)
+{
+    json_t *list = lw_json_array(j);
+    for (int i = 0; i < calls; i++) {
+        const lw_trip_file_service *at = &p->file.service[call[i]];
+        json_t *o = lw_json_object(j), *gives = lw_json_array(j);
+        lw_json_text(j, o, "name", at->name);
+        lw_json_number(j, o, "latitude_deg", at->spot.latitude_deg, 6);
+        lw_json_number(j, o, "longitude_deg", at->spot.longitude_deg, 6);
+        for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+            if (at->supplies >> k & 1u)
+                lw_json_add(j, gives, json_string(lw_supply_word((lw_supply)k)));
+        lw_json_put(j, o, "gives", gives);
+        lw_json_number(j, o, "fee_usd", at->fee_usd, 2);
+        lw_json_flag(j, o, "is_guess", at->is_guess);
+        lw_json_add(j, list, o);
+    }
+    return list;
 }
 
 static json_t *stop_json(lw_json *j, const lw_trip_planned *p, const lw_trip_made *plan, int at)
@@ -153,6 +185,8 @@ static json_t *stop_json(lw_json *j, const lw_trip_planned *p, const lw_trip_mad
     lw_json_count(j, o, "drive_min", s->is_start ? 0 : s->drive_min);
     lw_json_number(j, o, "drive_km", s->is_start ? 0.0 : s->drive_km, 1);
     lw_json_flag(j, o, "is_served", s->is_served);
+    lw_json_put(j, o, "services", calls_json(j, p, s->call, s->calls));
+    lw_json_put(j, o, "run_services", calls_json(j, p, s->run_call, s->run_calls));
     lw_json_time(j, o, "set_out_by", s->is_start ? 0 : s->leave_by_s);
     lw_json_number(j, o, "fee_usd", place->fee_usd, 2);
     lw_json_number(j, o, "used_frac", s->used_frac, 3);
@@ -217,6 +251,7 @@ char *lw_trip_json(const lw_trip_planned *p, const char *version)
     for (int i = 0; i < p->plan_count; i++)
         lw_json_add(&j, plans, plan_json(&j, p, i));
     lw_json_put(&j, root, "plans", plans);
+    lw_json_text(&j, root, "places_note", p->gathered.note);
     lw_json_text(&j, root, "why", p->why);
     for (int i = 0; i < p->relax_count; i++)
         lw_json_add(&j, relax, json_string(p->relax[i]));

@@ -418,7 +418,8 @@ typedef struct journey {
     lw_draw_start *now, *next;
     signed char *is_short, *is_short_here; /* by draw: 1 + the supply; 0: none */
     lw_state full;
-    bench bench; /* of the stretch of nights that is gone through */
+    lw_supply supply[LW_VESSELS]; /* of each vessel */
+    bench bench;                  /* of the stretch of nights that is gone through */
     void *scratch[LW_POOL_THREADS];
     lw_draw_ends *ends[LW_POOL_THREADS];
     int threads;
@@ -435,11 +436,16 @@ static void live_stretch(void *with, int worker, int at)
             j->is_short_here[from + i] = (signed char)(1 + first_end(&j->ends[worker][i]));
 }
 
-static void fill_up(journey *j)
+/* All but what is not to be had there. */
+static void fill_up(journey *j, uint32_t lacks)
 {
     for (int i = 0; i < j->draws; i++) {
-        memcpy(j->now[i].state.level, j->full.level, sizeof j->full.level);
-        j->now[i].state.rubbish_age_frac = 0.0;
+        lw_state *s = &j->now[i].state;
+        for (int v = 0; v < LW_VESSELS; v++)
+            if (!(lacks >> j->supply[v] & 1u))
+                s->level[v] = j->full.level[v];
+        if (!(lacks >> LW_SUPPLY_RUBBISH & 1u))
+            s->rubbish_age_frac = 0.0;
     }
 }
 
@@ -494,6 +500,8 @@ static lw_code find_full(journey *j, lw_err *err)
     code = code ? code : put_down(&base, &j->file->place[0], &j->with, &j->bench, err);
     if (!code)
         lw_state_start(j->bench.context, &j->full);
+    for (int v = 0; v < LW_VESSELS && !code; v++)
+        j->supply[v] = v < base.scenario->rig.vessel_count ? base.scenario->rig.vessel[v].supply : LW_SUPPLY_COUNT;
     bench_close(&j->bench);
     lw_loaded_clear(&base);
     return code;
@@ -519,11 +527,11 @@ static lw_code live_stop(journey *j, lw_trip_stop *s, lw_err *err)
     for (int day = s->arrive, run = 0; day < s->leave && !code;) {
         const int until = run < s->runs && s->run_day[run] > day ? s->run_day[run] : s->leave;
         if (is_begun && s->is_served && day == s->arrive)
-            fill_up(j);
+            fill_up(j, s->lacks);
         if (!is_begun || !place->has_everything)
             code = live(j, place, day, until - day, s->is_served, err);
         if (run < s->runs && s->run_day[run] == until)
-            run++, fill_up(j);
+            run++, fill_up(j, s->run_lacks);
         day = until;
     }
     for (int i = 0; i < j->draws && place->has_everything && !code; i++)

@@ -18,7 +18,7 @@ enum {
     DUSK_UNKNOWN_HOUR = 17
 };                                    /* hours: from memory */
 static const double DELTA_T_S = 69.2; /* IERS, 2023: a second of it moves a sunset by nothing anybody sees */
-static const double RUN_TROUBLE_USD = 5.0, OUTING_KMH = 60.0; /* from memory */
+static const double RUN_TROUBLE_USD = 5.0, OUTING_KMH = 60.0, ROAD_KMH = 60.0, MOST_ROAD_H = 14.0; /* from memory */
 
 /* ---- how long a load lasts, by place and date ---- */
 
@@ -111,16 +111,25 @@ static int land_number(const lw_trip_file *file, int place)
     return 1 + place;
 }
 
+static lw_code too_many_rules(lw_err *err)
+{
+    return lw_fail(err, LW_E_FULL, "more than %d stay rules that differ", LW_TRIP_RULES);
+}
+
 /* Places of one row have one rule: it is read once. */
 static lw_code fill_rule(lw_trip_tables *t, int place, lw_err *err)
 {
     const lw_trip_file_place *p = &t->file->place[place];
     lw_loaded land = {.scenario = NULL};
     t->place[place].rule = -1;
+    if (p->has_own_rule) {
+        t->place[place].rule = rule_number(t, &p->own_rule);
+        return t->place[place].rule < 0 ? too_many_rules(err) : LW_OK;
+    }
     if (!p->rule[0])
         return LW_OK;
     for (int q = 0; q < place; q++)
-        if (strcmp(t->file->place[q].rule, p->rule) == 0) {
+        if (!t->file->place[q].has_own_rule && strcmp(t->file->place[q].rule, p->rule) == 0) {
             t->place[place].rule = t->place[q].rule;
             return LW_OK;
         }
@@ -130,7 +139,7 @@ static lw_code fill_rule(lw_trip_tables *t, int place, lw_err *err)
     if (land.land.has_rule) {
         t->place[place].rule = rule_number(t, &land.land.rule);
         if (t->place[place].rule < 0)
-            code = lw_fail(err, LW_E_FULL, "more than %d stay rules that differ", LW_TRIP_RULES);
+            code = too_many_rules(err);
     }
     lw_loaded_clear(&land);
     return code;
@@ -215,34 +224,85 @@ static int is_drive_day(const lw_trip_tables *t, const lw_trip_file *file, int64
     return file->drive_days ? (int)(file->drive_days >> lw_weekday_of(day) & 1u) : !is_work_day(t, day);
 }
 
+int lw_trip_run_round(const lw_trip_tables *t, int place)
+{
+    return isnan(t->file->place[place].road_s) ? t->served[place * t->in.place_count + place].round : -1;
+}
+
+/* What a run from a place takes: by its own figure, else by the services known around. */
+typedef struct run {
+    double min, km, usd; /* min NaN: none can be made */
+    unsigned days;
+} run;
+
+static run run_of(const lw_trip_tables *t, int place)
+{
+    const lw_trip_file_place *p = &t->file->place[place];
+    const lw_trip_served *served = &t->served[place * t->in.place_count + place];
+    if (!isnan(p->road_s))
+        return (run){2.0 * p->road_s / 60.0 + SERVICE_MIN, 2.0 * p->road_s / 3600.0 * ROAD_KMH, p->service_usd, 127};
+    if (served->round < 0)
+        return (run){.min = NAN};
+    return (run){(double)served->min, (double)served->km, t->round[served->round].fee_usd,
+                 t->round[served->round].days};
+}
+
 /* On a work day a run has to fit between the work and the evening. */
-static int is_run_day(const lw_trip_tables *t, const lw_trip_file_place *p, int64_t day)
+static int is_run_day(const lw_trip_tables *t, const run *r, int64_t day)
 {
     const int ends = t->work_until[lw_weekday_of(day)];
-    return !isnan(p->road_s) && (!ends || 60.0 * ends + 2.0 * p->road_s / 60.0 + SERVICE_MIN <= 60.0 * EVENING_HOUR);
+    return !isnan(r->min) && (r->days >> lw_weekday_of(day) & 1u) &&
+           (!ends || 60.0 * ends + r->min <= 60.0 * EVENING_HOUR);
+}
+
+static int is_season(const lw_trip_file_place *p, int64_t day)
+{
+    for (int i = 0; i < p->shut_count; i++)
+        if (day >= p->shut[i].from_day && day < p->shut[i].until_day)
+            return 0;
+    return (!p->from_day || day >= p->from_day) && (!p->until_day || day < p->until_day);
 }
 
 static void lay_nights(lw_trip_tables *t, const lw_trip_file *file, int place)
 {
     const lw_trip_file_place *p = &file->place[place];
+    const run r = run_of(t, place);
     for (int d = 0; d < t->in.days; d++) {
         lw_trip_cell *c = &t->cell[place * t->in.days + d];
         const int64_t day = file->from_day + d;
         const int is_work = is_work_day(t, day),
                   has_signal = p->signal_frac >= file->work_frac || file->work_frac <= 0.0;
-        const int is_season = (!p->from_day || day >= p->from_day) && (!p->until_day || day < p->until_day);
         const double lasts = t->lasts[place][(d + TRIP_EVERY_DAYS / 2) / TRIP_EVERY_DAYS];
         *c = (lw_trip_cell){.worth_c = cents(p->worth_usd), .fee_c = cents(p->fee_usd)};
         c->use = isinf(lasts) ? 0 : (uint16_t)fmin(60000.0, ceil(LW_TRIP_FULL / fmax(lasts, 0.02)));
-        if (is_season && fits_rig(t, p) && fits_friends(file, p, day) &&
+        if (is_season(p, day) && fits_rig(t, p) && fits_friends(file, p, day) &&
             lw_trip_warm_frac(&t->site[place], day, file->coldest_c) >= file->nights_frac &&
             lw_trip_cool_frac(&t->site[place], day, file->hottest_c) >= file->nights_frac)
             c->may |= LW_TRIP_NIGHT;
         if (!is_work || has_signal)
             c->may |= LW_TRIP_DAY | LW_TRIP_LEAVE | LW_TRIP_ARRIVE;
-        if (is_run_day(t, p, day))
+        if (is_run_day(t, &r, day))
             c->may |= LW_TRIP_RUN;
     }
+}
+
+/* Services that are known by their spot, where that takes less time than the places' own figures. */
+static void serve_by_round(lw_trip_tables *t, const lw_trip_file *file, int from, int to, lw_trip_leg *leg)
+{
+    const int at = from * t->in.place_count + to;
+    const lw_trip_served *served = &t->served[at];
+    if (served->round < 0)
+        return;
+    const lw_trip_round *round = &t->round[served->round];
+    const double min = fmax((double)served->min, leg->road_min + round->inside_min),
+                 km = fmax((double)served->km, t->road_km[at]);
+    if (!(min < leg->served_min) || min > MOST_ROAD_H * 60.0)
+        return;
+    t->leg_round[at] = (int16_t)served->round;
+    leg->served_min = (uint16_t)ceil(min);
+    leg->served_money_c = cents(file->km_usd * km + round->fee_usd);
+    leg->served_burden_c = cents(file->hour_usd * min / 60.0 + file->move_usd);
+    leg->served_shut = (uint8_t)(~round->days & 127u);
 }
 
 static void lay_leg(lw_trip_tables *t, const lw_trip_file *file, int from, int to)
@@ -251,7 +311,8 @@ static void lay_leg(lw_trip_tables *t, const lw_trip_file *file, int from, int t
     lw_trip_leg *leg = &t->leg[from * t->in.place_count + to];
     const double km = t->road_km[from * t->in.place_count + to], hours = t->road_h[from * t->in.place_count + to];
     *leg = (lw_trip_leg){.road_min = LW_TRIP_NO_ROAD, .served_min = LW_TRIP_NO_ROAD};
-    if (from == to || hours > 14.0)
+    t->leg_round[from * t->in.place_count + to] = -1;
+    if (from == to || hours > MOST_ROAD_H)
         return;
     leg->road_min = (uint16_t)ceil(60.0 * hours);
     leg->money_c = cents(file->km_usd * km);
@@ -260,12 +321,13 @@ static void lay_leg(lw_trip_tables *t, const lw_trip_file *file, int from, int t
                         ? 0.0
                         : fmin(isnan(a->road_s) ? INFINITY : a->road_s, isnan(b->road_s) ? INFINITY : b->road_s);
     const double fee_usd = a->has_everything ? a->service_usd : b->service_usd;
-    if (isinf(more_s))
-        return;
-    more_s += 60.0 * SERVICE_MIN;
-    leg->served_min = (uint16_t)(leg->road_min + (int)ceil(more_s / 60.0));
-    leg->served_money_c = cents(file->km_usd * (km + more_s / 3600.0 * 50.0) + fee_usd);
-    leg->served_burden_c = cents(file->hour_usd * (hours + more_s / 3600.0) + file->move_usd);
+    if (!isinf(more_s)) {
+        more_s += 60.0 * SERVICE_MIN;
+        leg->served_min = (uint16_t)(leg->road_min + (int)ceil(more_s / 60.0));
+        leg->served_money_c = cents(file->km_usd * (km + more_s / 3600.0 * 50.0) + fee_usd);
+        leg->served_burden_c = cents(file->hour_usd * (hours + more_s / 3600.0) + file->move_usd);
+    }
+    serve_by_round(t, file, from, to, leg);
 }
 
 int lw_trip_fallback(const lw_trip_tables *t, int place, int day)
@@ -369,10 +431,10 @@ void lw_trip_tables_lay(lw_trip_tables *t, const lw_trip_file *file)
             is_drive_day(t, file, in->first_day + d) || d == 0 || d == in->days ? (int)(file->drive_day_s / 60.0) : 0;
     }
     for (int p = 0; p < n; p++) {
-        const double road_h = isnan(file->place[p].road_s) ? 0.0 : file->place[p].road_s / 3600.0;
+        const run r = run_of(t, p);
         lay_nights(t, file, p);
-        t->place[p].run_money_c = cents(file->place[p].service_usd + 2.0 * road_h * 60.0 * file->km_usd);
-        t->place[p].run_burden_c = cents(file->hour_usd * (2.0 * road_h + SERVICE_MIN / 60.0) + RUN_TROUBLE_USD);
+        t->place[p].run_money_c = isnan(r.min) ? 0 : cents(r.usd + r.km * file->km_usd);
+        t->place[p].run_burden_c = isnan(r.min) ? 0 : cents(file->hour_usd * r.min / 60.0 + RUN_TROUBLE_USD);
         for (int q = 0; q < n; q++)
             lay_leg(t, file, p, q);
     }
@@ -461,12 +523,15 @@ lw_code lw_trip_tables_make(const lw_trip_ask *ask, const lw_trip_file *file, lw
     t->site = calloc(n, sizeof *t->site);
     t->lasts = calloc(n, sizeof *t->lasts);
     t->dusk_min = calloc(n * days, sizeof *t->dusk_min);
-    if (!t->cell || !t->leg || !t->road_km || !t->road_h || !t->place || !t->site || !t->lasts || !t->dusk_min)
+    t->leg_round = calloc(n * n, sizeof *t->leg_round);
+    if (!t->leg_round || !t->cell || !t->leg || !t->road_km || !t->road_h || !t->place || !t->site || !t->lasts ||
+        !t->dusk_min)
         return lw_fail(err, LW_E_FULL, "no memory for a trip's tables");
     find_work(t);
     for (int p = 0; p < file->place_count && !code; p++)
         code = fill_place(t, p, err);
     code = code ? code : fill_roads(ask, t, err);
+    code = code ? code : lw_trip_rounds(t, err);
     t->draws = ask->draws > 0 ? ask->draws : DRAWS_USUAL;
     t->samples = ((int)days - 1) / TRIP_EVERY_DAYS + 1;
     code = code ? code : lw_trip_supplies(ask, t, err);
@@ -504,6 +569,9 @@ void lw_trip_tables_clear(lw_trip_tables *t)
     free(t->site);
     free(t->lasts);
     free(t->dusk_min);
+    free(t->round);
+    free(t->served);
+    free(t->leg_round);
     free(t->row);
     *t = (lw_trip_tables){0};
 }

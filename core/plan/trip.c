@@ -61,7 +61,8 @@ static lw_code check_tables(const lw_trip_in *in, lw_fault *fault)
             const lw_want costs[] = {{"money_c", leg->money_c, 0, most},
                                      {"burden_c", leg->burden_c, 0, most},
                                      {"served_money_c", leg->served_money_c, 0, most},
-                                     {"served_burden_c", leg->served_burden_c, 0, most}};
+                                     {"served_burden_c", leg->served_burden_c, 0, most},
+                                     {"served_shut", leg->served_shut, 0, 127}};
             bad = p == q ? LW_OK : lw_want_all(fault, LW_WANTS(costs));
         }
     }
@@ -128,7 +129,8 @@ static int blocked_day(const lw_trip_in *in)
                 const int there = trip_cell(in, q, d)->may;
                 const lw_trip_leg *leg = trip_leg(in, p, q);
                 if (p != q && (there & LW_TRIP_NIGHT) && (there & LW_TRIP_ARRIVE) &&
-                    (trip_may_drive(in, p, q, d, leg->road_min) || trip_may_drive(in, p, q, d, leg->served_min)))
+                    (trip_may_drive(in, p, q, d, leg->road_min) ||
+                     (trip_may_drive(in, p, q, d, leg->served_min) && trip_is_served(in, leg, d))))
                     trip_put(next, q), any = 1;
             }
         }

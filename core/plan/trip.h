@@ -60,6 +60,7 @@ typedef struct lw_trip_leg {
     uint16_t road_min;   /* LW_TRIP_NO_ROAD: none for this rig */
     uint16_t served_min; /* the same way with a service on it, all its time included; LW_TRIP_NO_ROAD: none */
     int32_t money_c, burden_c, served_money_c, served_burden_c;
+    uint8_t served_shut; /* bit per weekday from Monday: the service cannot be called at; 0: any day */
 } lw_trip_leg;
 
 typedef struct lw_trip_place {

@@ -2,6 +2,7 @@
 #ifndef LW_CORE_PLAN_TRIP_INTERNAL_H
 #define LW_CORE_PLAN_TRIP_INTERNAL_H
 
+#include "core/base/civil.h"
 #include "core/plan/trip.h"
 
 enum {
@@ -46,6 +47,12 @@ static inline int trip_may_drive(const lw_trip_in *in, int from, int to, int day
     const int reach_min = day < in->days ? trip_cell(in, to, day)->reach_min : 0;
     return road_min != LW_TRIP_NO_ROAD && road_min <= in->day_min[day] && (!reach_min || road_min <= reach_min) &&
            !((in->place[from].beyond ^ in->place[to].beyond) & in->closed[day]);
+}
+
+/* Is the service on the way there on that day? Nor does the bound ask for this. */
+static inline int trip_is_served(const lw_trip_in *in, const lw_trip_leg *leg, int day)
+{
+    return !(leg->served_shut >> lw_weekday_of(in->first_day + day) & 1u);
 }
 
 static inline int trip_least(int a, int b)

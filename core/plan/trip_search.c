@@ -408,6 +408,7 @@ static void drive_to(search *s, label *l, int to, int32_t arrive_value)
         const int32_t cost = trip_leg_cost(s->b, leg, s->day, is_served);
         const int road_min = is_served ? leg->served_min : leg->road_min;
         if (cost == TRIP_LEG_NO || !trip_may_drive(in, l->place, to, s->day, road_min) ||
+            (is_served && !trip_is_served(in, leg, s->day)) ||
             (is_served ? 0 : l->used) + trip_cell(in, to, s->day)->spare > LW_TRIP_FULL ||
             l->week_min + road_min > in->week_min || is_behind(s, l->so_far + arrive_value - cost))
             continue;
@@ -478,7 +479,8 @@ static void finish(search *s, const label *l)
         const int road_min = is_served ? leg->served_min : leg->road_min;
         const int32_t money_c = is_served ? leg->served_money_c : leg->money_c;
         const int64_t value_c = (int64_t)l->value_c - money_c - (is_served ? leg->served_burden_c : leg->burden_c);
-        if (!trip_may_drive(in, l->place, in->end, in->days, road_min) || l->week_min + road_min > in->week_min ||
+        if (!trip_may_drive(in, l->place, in->end, in->days, road_min) ||
+            (is_served && !trip_is_served(in, leg, in->days)) || l->week_min + road_min > in->week_min ||
             (in->budget_c >= 0 && l->money_c + money_c > in->budget_c))
             continue;
         if (!s->out->is_found || value_c > s->out->value_c) {

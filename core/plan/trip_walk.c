@@ -35,6 +35,8 @@ static lw_code walk_leg(walk *w, int day, int from, int to, int is_served)
         return broken(w, "day_min", day);
     if ((w->in->place[from].beyond & w->in->closed[day]) != (w->in->place[to].beyond & w->in->closed[day]))
         return broken(w, "pass", day);
+    if (is_served && (leg->served_shut >> lw_weekday_of(w->in->first_day + day) & 1u))
+        return broken(w, "service", day);
     w->week_min += road_min;
     if (w->week_min > w->in->week_min)
         return broken(w, "week_min", day);

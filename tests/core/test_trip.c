@@ -73,7 +73,8 @@ static void wild_tables(trip_case *c)
                                  .money_c = trip_whole(c, 100, 2000),
                                  .burden_c = trip_whole(c, 100, 2000),
                                  .served_money_c = trip_whole(c, 500, 3500),
-                                 .served_burden_c = trip_whole(c, 100, 2500)};
+                                 .served_burden_c = trip_whole(c, 100, 2500),
+                                 .served_shut = (uint8_t)(trip_unit(c) < 0.3 ? trip_whole(c, 0, 127) : 0)};
         }
 }
 
@@ -223,6 +224,8 @@ static void add_columns(program *p)
                 const int late_min = there && there->reach_min ? there->reach_min : 1440;
                 if (leg->road_min != LW_TRIP_NO_ROAD && leg->road_min <= in->day_min[d] && leg->road_min <= late_min)
                     p->z[at] = column(p, -leg->money_c - leg->burden_c, 1.0, 1);
+                if (leg->served_shut >> lw_weekday_of(in->first_day + d) & 1u)
+                    continue;
                 if (leg->served_min != LW_TRIP_NO_ROAD && leg->served_min <= in->day_min[d] &&
                     leg->served_min <= late_min)
                     p->t[at] = column(p, -leg->served_money_c - leg->served_burden_c, 1.0, 1);
@@ -547,10 +550,10 @@ static void want_walked(const lw_trip_in *in, const lw_trip_out *out, uint32_t s
 static void the_best_trip_is_that_of_an_integer_program(void **state)
 {
     const int is_soak = getenv("LEEWAY_SOAK") != NULL;
-    const uint32_t cases = is_soak ? 340 : 10; /* of 340 a hundred have a trip */
+    const int wanted = is_soak ? 100 : 3; /* of ten some three have a trip */
     int found = 0, none = 0, unknown = 0;
     (void)state;
-    for (uint32_t seed = 1; seed <= cases; seed++) {
+    for (uint32_t seed = 1; found < wanted && seed <= 10u * (uint32_t)wanted; seed++) {
         trip_case c;
         wild_make(&c, seed, is_soak ? 21 : 9, is_soak ? 10 : 5);
         const lw_trip_out out = plan(&c.in, &(lw_trip_how){0}, is_soak ? 65536 : 4096);
@@ -564,12 +567,12 @@ static void the_best_trip_is_that_of_an_integer_program(void **state)
                      (long long)out.bound_c, out.is_proven ? "proven" : "not proven", want);
         if (out.is_found)
             want_walked(&c.in, &out, seed);
-        found += out.is_found, none += !out.is_found;
+        found += out.is_found && !isnan(want), none += !out.is_found;
         trip_case_clear(&c);
     }
     if (is_soak)
         print_message("%d trips, %d without, %d beyond the solver's time\n", found, none, unknown);
-    if (found < (int)cases / 4 || unknown > (int)cases / 10)
+    if (found < wanted || unknown > wanted / 3)
         fail_msg("lopsided: %d trips, %d without, %d beyond the solver's time", found, none, unknown);
 }
 
@@ -644,10 +647,10 @@ static void the_bound_holds_whenever_it_is_stopped(void **state)
 /* A thousand trips, each night walked again by core/land's own rules. */
 static void no_trip_breaks_a_rule(void **state)
 {
-    const uint32_t cases = getenv("LEEWAY_SOAK") ? 1000 : 30;
+    const int wanted = getenv("LEEWAY_SOAK") ? 1000 : 8;
     int found = 0;
     (void)state;
-    for (uint32_t seed = 1; seed <= cases; seed++) {
+    for (uint32_t seed = 1; found < wanted && seed <= 10u * (uint32_t)wanted; seed++) {
         trip_case c;
         wild_make(&c, 20000 + seed, 16, 9);
         const lw_trip_out out = plan(&c.in, &(lw_trip_how){.rounds = 20, .enough_frac = 0.1}, LW_TRIP_WIDTH_LEAST * 4);
@@ -656,8 +659,8 @@ static void no_trip_breaks_a_rule(void **state)
         found += out.is_found;
         trip_case_clear(&c);
     }
-    if (found < (int)cases / 4)
-        fail_msg("lopsided: %d trips of %u", found, cases);
+    if (found < wanted)
+        fail_msg("lopsided: %d trips, %d were wanted", found, wanted);
 }
 
 static void bad_input_is_refused(void **state)

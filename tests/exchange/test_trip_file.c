@@ -22,6 +22,8 @@ static void the_example_is_read_whole(void **state)
     CHECK_NEAR(f->coldest_c, (25.0 - 32.0) / 1.8, 1e-9, "coldest");
     CHECK_NEAR(f->km_usd, 0.40 / 1.609344, 1e-9, "per mile");
     CHECK_NEAR(f->place[1].elevation_m, 6500 * 0.3048, 1e-6, "elevation");
+    assert_int_equal(f->service_count, 2);
+    assert_true(f->service[0].supplies >> LW_SUPPLY_BLACK & 1u && f->service[0].days == 63);
     assert_true(f->wish[0].is_must && f->wish[0].nights == 3 && f->wish[0].of[0] == 1u << 4);
     free(f);
 }
@@ -40,6 +42,9 @@ static void what_is_wrong_is_named(void **state)
         {"leeway: 1\n" TRIP "places: [{name: b, latitude: 37, longitude: -112}]\n", "elevation is missing"},
         {"leeway: 1\n" TRIP "places: [" PLACE "]\nwishes: [{what: x, at: c}]\n", "no place is named"},
         {"leeway: 1\n" TRIP "places: [" PLACE "]\nwishes: [{what: x, at: b, night: 2}]\n", "did you mean nights?"},
+        {"leeway: 1\n" TRIP "places: [" PLACE "]\nwishs: []\n", "did you mean wishes?"},
+        {"leeway: 1\n" TRIP "places: [" PLACE "]\nservices: [{name: y, latitude: 37, longitude: -112, gives: beer}]\n",
+         "beer is none of water"},
         {"leeway: 1\ntrip: {camp: a, from: 2027-05-10, until: 2027-05-10, start: b}\nplaces: [" PLACE "]\n",
          "from 1 to 126 nights"},
     };
@@ -48,7 +53,7 @@ static void what_is_wrong_is_named(void **state)
     assert_non_null(f);
     for (size_t i = 0; i < COUNT_OF(ROW); i++) {
         lw_err err = {0};
-        const lw_code code = lw_trip_file_read("t.yaml", ROW[i].text, strlen(ROW[i].text), f, &err);
+        const lw_code code = lw_trip_file_read("t.yaml", ROW[i].text, strlen(ROW[i].text), NULL, f, &err);
         if (!code || !strstr(err.text, ROW[i].want) || f->place_count)
             fail_msg("row %zu: %d %s: %s; want %s", i, (int)code, err.where, err.text, ROW[i].want);
     }

@@ -1,5 +1,15 @@
 // Made by web/tools/made.mjs from docs/trip.schema.json; do not edit.
 
+/** called at on the way there, or on runs */
+export type Service = {
+    name: string;
+    latitude_deg: number;
+    longitude_deg: number;
+    gives: string[];
+    fee_usd: number;
+    is_guess: boolean;
+};
+
 /** stop */
 export type Stop = {
     place: string;
@@ -11,6 +21,8 @@ export type Stop = {
     drive_min: number;
     drive_km: number;
     is_served: boolean;
+    services: Service[];
+    run_services: Service[];
     set_out_by: string | null;
     set_out_by_civil: string | null;
     fee_usd: number;
@@ -55,4 +67,5 @@ export type Trip = {
     plans: Plan[];
     why: string | null;
     relax: string[];
+    places_note: string | null;
 };
