@@ -21,7 +21,7 @@
 #include "core/base/err.h"
 
 enum {
-    LW_BOOK_SCHEMA = 10,
+    LW_BOOK_SCHEMA = 11,
     LW_BOOK_WAIT_MS = 30000,
     LW_BOOK_PATH_BYTES = 4096,
     LW_BOOK_WORD_BYTES = 200,      /* names, targets, devices, units, settings' keys */

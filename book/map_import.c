@@ -50,6 +50,8 @@ static lw_code put_source(lw_import *i, const lw_import_source *source, lw_err *
 
 static void free_import(lw_import *i)
 {
+    if (i->beside)
+        free_import(i->beside);
     sqlite3_finalize(i->look);
     sqlite3_finalize(i->put);
     sqlite3_finalize(i->box);
@@ -70,6 +72,15 @@ static lw_code run_on_source(lw_import *i, const char *sql, int64_t *changes, lw
     return code;
 }
 
+static lw_code prepare(lw_import *i, lw_err *err)
+{
+    int64_t marked = 0;
+    lw_code code = run_on_source(i, i->sql->mark, &marked, err);
+    code = code ? code : lw_book_prepare(i->book, i->sql->look, &i->look, err);
+    code = code ? code : lw_book_prepare(i->book, i->sql->put, &i->put, err);
+    return code ? code : lw_book_prepare(i->book, i->sql->box, &i->box, err);
+}
+
 lw_code lw_import_begin(lw_book *book, const lw_import_sql *sql, const lw_import_source *source, lw_import **import,
                         lw_err *err)
 {
@@ -84,16 +95,28 @@ lw_code lw_import_begin(lw_book *book, const lw_import_sql *sql, const lw_import
         free(i);
         return code;
     }
-    int64_t marked = 0;
     code = put_source(i, source, err);
-    code = code ? code : run_on_source(i, sql->mark, &marked, err);
-    code = code ? code : lw_book_prepare(book, sql->look, &i->look, err);
-    code = code ? code : lw_book_prepare(book, sql->put, &i->put, err);
-    code = code ? code : lw_book_prepare(book, sql->box, &i->box, err);
+    code = code ? code : prepare(i, err);
     if (code) {
         free_import(i);
         return lw_book_end(book, code, err);
     }
+    *import = i;
+    return LW_OK;
+}
+
+lw_code lw_import_beside(lw_import *with, const lw_import_sql *sql, lw_imported *done, lw_import **import, lw_err *err)
+{
+    lw_import *i = calloc(1, sizeof *i);
+    if (!i)
+        return lw_no_memory(err);
+    *i = (lw_import){.book = with->book, .sql = sql, .source = with->source, .now_s = with->now_s, .told = done};
+    const lw_code code = prepare(i, err);
+    if (code) {
+        free_import(i);
+        return code;
+    }
+    with->beside = i;
     *import = i;
     return LW_OK;
 }
@@ -175,9 +198,12 @@ lw_code lw_book_import_end(lw_import *i, lw_code code, const char *credit, int64
 {
     lw_book *book = i->book;
     code = code ? code : take_out_old(i, err);
+    code = code || !i->beside ? code : take_out_old(i->beside, err);
     code = code ? code : put_what_it_says(i, credit, data_s, err);
     code = code ? code : lw_book_count_change(book, err);
     const lw_imported counted = i->done;
+    if (i->beside)
+        *i->beside->told = i->beside->done;
     free_import(i);
     code = lw_book_end(book, code, err);
     if (!code)

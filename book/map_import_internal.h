@@ -18,7 +18,8 @@ struct lw_import {
     const lw_import_sql *sql;
     sqlite3_stmt *look, *put, *box;
     int64_t source, now_s;
-    lw_imported done;
+    lw_imported done, *told; /* told NULL: at the end to its caller */
+    lw_import *beside;       /* another table of the same import; NULL */
 };
 
 typedef struct lw_map_box {
@@ -30,6 +31,8 @@ lw_map_box lw_map_box_around(lw_spot spot, double within_m); /* holds the circle
 
 lw_code lw_import_begin(lw_book *book, const lw_import_sql *sql, const lw_import_source *source, lw_import **import,
                         lw_err *err);
+/* Within `with`, whose end ends it and tells *done. */
+lw_code lw_import_beside(lw_import *with, const lw_import_sql *sql, lw_imported *done, lw_import **import, lw_err *err);
 /* Between the two stands the binding of `import->put`, from ?3 on; ?1 source, ?2 key are bound. */
 lw_code lw_import_look(lw_import *import, const char *key, int *state, lw_err *err);
 lw_code lw_import_put(lw_import *import, int state, const lw_map_box *box, lw_err *err);

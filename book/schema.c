@@ -129,6 +129,15 @@ static const char *const MIGRATION[LW_BOOK_SCHEMA] = {
      " span.low, span.high FROM spot_box b CROSS JOIN spot s ON s.id = b.id JOIN span ON span.kinds = s.kinds;"
      "DROP TABLE spot_box;"
      "DROP INDEX spot_by_kinds;"),
+
+    /* Roads of map files (book/road_map.h); their class is a side of the boxes. */
+    ("CREATE TABLE road (id INTEGER PRIMARY KEY AUTOINCREMENT, source INTEGER NOT NULL REFERENCES map_source (id),"
+     " key TEXT NOT NULL CHECK (key <> ''), name TEXT, class INTEGER NOT NULL CHECK (class >= 0), surface TEXT,"
+     " paved INTEGER NOT NULL CHECK (paved BETWEEN 0 AND 2), needs INTEGER NOT NULL CHECK (needs >= 0),"
+     " grade_frac REAL CHECK (grade_frac BETWEEN 0 AND 1), season TEXT,"
+     " dry_only INTEGER NOT NULL CHECK (dry_only BETWEEN 0 AND 2), access TEXT, detail TEXT, shape BLOB NOT NULL,"
+     " imported_s INTEGER NOT NULL, UNIQUE (source, key)) STRICT;"
+     "CREATE VIRTUAL TABLE road_box USING rtree (id, west, east, south, north, class_low, class_high);"),
 };
 
 typedef struct marks {

@@ -23,7 +23,7 @@ static const lw_option OPTIONS[] = {
                 "name of the source; without it the file's own. The same source again updates its rows"},
     [CREDIT] = {"credit", 'c', "TEXT", 0, "whose data it is and under which licence; shown with every row"},
     [AS] = {"as", 'a', "KIND", 0,
-            "what the map is of: places, land, terrain, coverage or masts; without it that shows"},
+            "what the map is of: places, roads, land, terrain, coverage or masts; without it that shows"},
     [LAYER] = {"layer", 'l', "NAME", 0, "of a file with several, which one (through ogr2ogr)"},
     [BOOK] = LW_KEPT_BOOK_OPTION,
     [NOW] = LW_KEPT_NOW_OPTION,
@@ -53,7 +53,7 @@ static lw_code take_kind(const char *value, lw_map_kind *kind, lw_err *err)
             *kind = (lw_map_kind)k;
             return LW_OK;
         }
-    return lw_fail(err, LW_E_SYNTAX, "--as %s: places, land, terrain, coverage or masts",
+    return lw_fail(err, LW_E_SYNTAX, "--as %s: places, roads, land, terrain, coverage or masts",
                    lw_quoted(value, strlen(value)).text);
 }
 
@@ -96,10 +96,24 @@ static void say_land(const lw_map_done *done, lw_sink *sink)
                       done->areas.unknown);
 }
 
+static void say_roads(const lw_road_lines_read *roads, lw_sink *sink)
+{
+    if (roads->left_out)
+        lw_sink_print(
+            sink,
+            "%ld roads are left out, streets and tracks first: there are too many; cut the extract to the region "
+            "of your trip.\n",
+            roads->left_out);
+}
+
 static void say_places(const lw_map_done *done, lw_sink *sink)
 {
     char date[40];
     lw_sink_print(sink, "; %ld without a kind or a name passed over.\n", done->spots.passed_over);
+    if (done->roads.taken)
+        lw_sink_print(sink, "Roads: %lld new, %lld updated, %lld gone.\n", (long long)done->road_book.added,
+                      (long long)done->road_book.updated, (long long)done->road_book.removed);
+    say_roads(&done->roads, sink);
     if (done->spots.without_corners)
         lw_sink_print(sink, "%ld areas left out: the file has none of their corners.\n", done->spots.without_corners);
     if (done->spots.data_s != LW_SPOTS_NO_DATE)
@@ -124,7 +138,10 @@ static void say_done(const order *o, const char *path, const lw_map_done *done, 
                   (long long)done->book.updated, (long long)done->book.removed);
     if (done->kind == LW_MAP_COVERAGE)
         lw_sink_print(sink, "; areas of coverage, %ld rows without one passed over.\n", done->passed_over);
-    else if (done->kind == LW_MAP_MASTS)
+    else if (done->kind == LW_MAP_ROADS) {
+        lw_sink_print(sink, "; roads, %ld rows without one passed over.\n", done->roads.passed_over);
+        say_roads(&done->roads, sink);
+    } else if (done->kind == LW_MAP_MASTS)
         lw_sink_print(sink, "; cells of LTE and NR, %ld of other radios passed over.\n", done->passed_over);
     else
         (done->kind == LW_MAP_LAND ? say_land : say_places)(done, sink);
@@ -182,7 +199,7 @@ static int run(const lw_command *self, int argc, char **argv)
 const lw_command lw_command_import = {
     .name = "import",
     .operands = "FILE...",
-    .what = "Take places, land, terrain, coverage and masts from map files into the book",
+    .what = "Take places, roads, land, terrain, coverage and masts from map files into the book",
     .about =
         "Extracts of OpenStreetMap (.osm.pbf, .osm, .osm.gz), GeoJSON, KML, KMZ, GPX (waypoints) and CSV (lat, lon, "
         "name, "
@@ -192,6 +209,11 @@ const lw_command lw_command_import = {
         "same source again updates its rows and takes "
         "out "
         "those that are gone.\n\n"
+        "Roads come from an extract of OpenStreetMap beside its places (--as places or --as roads: one of them), and "
+        "from "
+        "GeoJSON and GeoPackage whose first geometry is a line or whose fields tell of roads; with surface, clearance, "
+        "grade, season and "
+        "access as the map has them. Streets of towns are left out, but for those that are not paved.\n\n"
         "A map whose fields name who manages land is one of land: GeoJSON and GeoPackage in longitude and latitude, "
         "shapefiles and other forms where ogr2ogr is installed (Debian: gdal-bin). leeway places at tells of it. "
         "Published mobile coverage (GeoJSON, and other forms through ogr2ogr) and lists of "

@@ -88,7 +88,8 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
 
 typedef struct listed {
     const lw_kept_spots *spots;
-    const lw_spot *from; /* NULL: none */
+    const lw_road_near *road; /* one a spot */
+    const lw_spot *from;      /* NULL: none */
     lw_unit_system units;
     const lw_zone *zone;
     int64_t now_s;
@@ -98,7 +99,7 @@ static void cell(const void *context, int row, int column, char *buf, size_t n)
 {
     const listed *l = context;
     const lw_kept_spot *spot = &l->spots->spot[row];
-    char text[LW_PLACE_LINE], way[LW_QUANTITY_BYTES], open[LW_OPENING_SAID];
+    char text[LW_PLACE_LINE], way[LW_QUANTITY_BYTES], open[LW_OPENING_SAID], road[LW_ROAD_LINE];
     if (column == 0 && l->from)
         snprintf(buf, n, "%s %s", lw_quantity_print(way, sizeof way, spot->way_m, LW_DIM_LENGTH, l->units),
                  lw_place_toward(*l->from, spot));
@@ -107,12 +108,34 @@ static void cell(const void *context, int row, int column, char *buf, size_t n)
     else if (column == 1)
         snprintf(buf, n, "%s", lw_place_kinds_say(spot->kinds, text));
     else
-        snprintf(buf, n, "%s", lw_place_say(spot, lw_opening_now_say(spot->detail, l->zone, l->now_s, open), text));
+        snprintf(buf, n, "%s%s%s", lw_place_say(spot, lw_opening_now_say(spot->detail, l->zone, l->now_s, open), text),
+                 l->road[row].is_known ? "; by " : "", lw_road_near_say(&l->road[row], l->units, road));
 }
 
-/* Each source once, with its credit. */
-static void put_credits(lw_screen *screen, const lw_kept_spots *spots)
+static void put_credit(lw_screen *screen, const char *source, const char *credit, int64_t imported_s, int64_t data_s)
 {
+    char text[LW_CREDIT_LINE];
+    lw_put_wrapped(screen, LW_PAINT_FAINT, lw_credit_say(source, credit, imported_s, data_s, text), 0, 2);
+}
+
+static const char *road_source(const lw_road_near *road)
+{
+    return road->is_known ? road->roads.road->source : "";
+}
+
+/* Each source once, with its credit; those of roads that are no source of a place. */
+static void put_credits(lw_screen *screen, const lw_kept_spots *spots, const lw_road_near *road)
+{
+    for (size_t i = 0; i < spots->count; i++) {
+        size_t other = 0;
+        int is_told = !road[i].is_known;
+        for (; other < spots->count && !is_told; other++)
+            is_told = strcmp(spots->spot[other].source, road_source(&road[i])) == 0 ||
+                      (other < i && strcmp(road_source(&road[other]), road_source(&road[i])) == 0);
+        const lw_kept_road *r = road[i].roads.road;
+        if (!is_told)
+            put_credit(screen, r->source, r->credit, r->imported_s, r->data_s);
+    }
     for (size_t i = 0; i < spots->count; i++) {
         size_t before = 0;
         while (before < i && strcmp(spots->spot[before].source, spots->spot[i].source) != 0)
@@ -120,14 +143,12 @@ static void put_credits(lw_screen *screen, const lw_kept_spots *spots)
         if (before < i)
             continue;
         const lw_kept_spot *s = &spots->spot[i];
-        char text[LW_CREDIT_LINE];
-        lw_put_wrapped(screen, LW_PAINT_FAINT, lw_credit_say(s->source, s->credit, s->imported_s, s->data_s, text), 0,
-                       2);
+        put_credit(screen, s->source, s->credit, s->imported_s, s->data_s);
     }
 }
 
-static void put_list(const order *o, const lw_kept_spots *spots, const lw_spot *from, const lw_zone *zone,
-                     lw_sink *sink)
+static void put_list(const order *o, const lw_kept_spots *spots, const lw_road_near *road, const lw_spot *from,
+                     const lw_zone *zone, lw_sink *sink)
 {
     lw_screen screen;
     lw_screen_init(&screen, sink, STDOUT_FILENO, o->wants_ascii);
@@ -139,7 +160,7 @@ static void put_list(const order *o, const lw_kept_spots *spots, const lw_spot *
             0, 0);
         return;
     }
-    const listed l = {spots, from, o->units == LW_UNITS_SI ? LW_UNITS_SI : LW_UNITS_US, zone, o->kept.now_s};
+    const listed l = {spots, road, from, o->units == LW_UNITS_SI ? LW_UNITS_SI : LW_UNITS_US, zone, o->kept.now_s};
     lw_put_table(&screen, &(lw_table){.rows = (int)spots->count,
                                       .columns = 3,
                                       .head = LW_PAINT_PLAIN,
@@ -147,7 +168,24 @@ static void put_list(const order *o, const lw_kept_spots *spots, const lw_spot *
                                       .context = &l,
                                       .cell = cell});
     lw_put_end(&screen);
-    put_credits(&screen, spots);
+    put_credits(&screen, spots, road);
+}
+
+static lw_code find_roads(lw_book *book, const lw_kept_spots *spots, lw_road_near *road, lw_err *err)
+{
+    lw_code code = road ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for this answer");
+    for (size_t i = 0; i < spots->count && !code; i++) {
+        const lw_kept_spot *spot = &spots->spot[i];
+        code = lw_road_near_of(book, (lw_spot){spot->latitude_deg, spot->longitude_deg}, &road[i], err);
+    }
+    return code;
+}
+
+static void free_roads(lw_road_near *road, size_t count)
+{
+    for (size_t i = 0; road && i < count; i++)
+        lw_road_near_clear(&road[i]);
+    free(road);
 }
 
 static lw_code answer(lw_book *book, const order *o, lw_sink *sink, lw_err *err)
@@ -164,14 +202,17 @@ static lw_code answer(lw_book *book, const order *o, lw_sink *sink, lw_err *err)
         const lw_spots_near near = {from.latitude_deg, from.longitude_deg, o->within_m, o->kinds, (size_t)o->limit};
         code = code ? code : lw_book_spots_near(book, &near, &spots, err);
     }
+    lw_road_near *road = calloc(spots.count + 1, sizeof *road);
+    code = code ? code : find_roads(book, &spots, road, err);
     if (!code && o->wants_json) {
-        char *text = lw_places_json(&spots, o->is_search ? NULL : &from, zone, o->kept.now_s, LW_VERSION);
+        char *text = lw_places_json(&spots, road, o->is_search ? NULL : &from, zone, o->kept.now_s, LW_VERSION);
         code = text ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for this answer");
         lw_sink_text(sink, text ? text : "");
         free(text);
     } else if (!code) {
-        put_list(o, &spots, o->is_search ? NULL : &from, zone, sink);
+        put_list(o, &spots, road, o->is_search ? NULL : &from, zone, sink);
     }
+    free_roads(road, spots.count);
     lw_kept_spots_clear(&spots);
     free(zone);
     return code;

@@ -24,6 +24,7 @@
 #define LW_ASCII_GRID_BYTES 33554432
 #define LW_COVERAGE_BYTES   33554432 /* of GeoJSON, unpacked */
 #define LW_OSM_CORNERS      6000000  /* of the areas of an extract that are places: 96 MB */
+#define LW_ROAD_CORNERS     4000000  /* of its roads: 64 MB */
 #define LW_OSM_WAYS         1000000  /* of relations that are places: 48 MB */
 #define LW_OSM_BLOCK_BYTES  33554432 /* of a PBF, packed or not: what its form allows */
 #define LW_FEATURE_BYTES    33554432 /* one feature of GeoJSON */

@@ -7,11 +7,6 @@
 #include "text/decimal.h"
 #include "text/say.h"
 
-/* What is kept of a node; all bits set, a point in the sea, stands for "not met". */
-typedef struct corner {
-    int32_t latitude_e7, longitude_e7;
-} corner;
-
 static const char *const WORDS[LW_OSM_WHATS] = {"node", "way", "relation"};
 
 int lw_osm_wants(lw_osm_gather *g, lw_osm_what what)
@@ -39,10 +34,10 @@ static void draft_of(const lw_osm_element *e, lw_spot_draft *draft)
         lw_spot_tag(draft, e->tag[i].key, e->tag[i].value);
 }
 
-static int is_place(const lw_osm_element *e)
+static int is_place(const lw_osm_gather *g, const lw_osm_element *e)
 {
     lw_spot_draft draft;
-    if (e->tags == 0)
+    if (e->tags == 0 || !g->run->take)
         return 0;
     draft_of(e, &draft);
     return lw_spot_is_taken(&draft);
@@ -50,7 +45,7 @@ static int is_place(const lw_osm_element *e)
 
 /* ---- what is looked for ---- */
 
-static lw_code add(const lw_osm_gather *g, lw_osm_set *to, int64_t id)
+lw_code lw_osm_note(const lw_osm_gather *g, lw_osm_set *to, int64_t id)
 {
     if (lw_osm_set_add(to, id))
         return LW_OK;
@@ -64,13 +59,13 @@ static lw_code add(const lw_osm_gather *g, lw_osm_set *to, int64_t id)
 static lw_code note_area(lw_osm_gather *g, const lw_osm_element *e)
 {
     lw_code code = LW_OK;
-    if (!is_place(e))
+    if (!is_place(g, e))
         return LW_OK;
     for (size_t i = 0; i < e->refs && !code; i++)
         if (e->what == LW_OSM_WAY || e->ref_what[i] == LW_OSM_NODE)
-            code = add(g, &g->corners, e->ref[i]);
+            code = lw_osm_note(g, &g->corners, e->ref[i]);
         else if (e->ref_what[i] == LW_OSM_WAY)
-            code = add(g, &g->ways, e->ref[i]);
+            code = lw_osm_note(g, &g->ways, e->ref[i]);
     return code;
 }
 
@@ -78,23 +73,29 @@ static lw_code note_member(lw_osm_gather *g, const lw_osm_element *e)
 {
     lw_code code = LW_OK;
     for (size_t i = 0; lw_osm_set_find(&g->ways, e->id) && i < e->refs && !code; i++)
-        code = add(g, &g->corners, e->ref[i]);
+        code = lw_osm_note(g, &g->corners, e->ref[i]);
     return code;
 }
 
 static void note_corner(lw_osm_gather *g, const lw_osm_element *e)
 {
-    corner *c = lw_osm_set_find(&g->corners, e->id);
+    lw_osm_corner *c = lw_osm_set_find(&g->corners, e->id);
     if (c)
-        *c = (corner){(int32_t)e->latitude_e7, (int32_t)e->longitude_e7};
+        *c = (lw_osm_corner){(int32_t)e->latitude_e7, (int32_t)e->longitude_e7};
 }
 
 /* ---- rows ---- */
 
+const lw_osm_corner *lw_osm_corner_of(lw_osm_gather *g, int64_t id)
+{
+    const lw_osm_corner *c = lw_osm_set_find(&g->corners, id);
+    return c && (c->latitude_e7 != -1 || c->longitude_e7 != -1) ? c : NULL;
+}
+
 static void add_corner(lw_osm_gather *g, int64_t id, lw_spot_box *box)
 {
-    const corner *c = lw_osm_set_find(&g->corners, id);
-    if (c && (c->latitude_e7 != -1 || c->longitude_e7 != -1))
+    const lw_osm_corner *c = lw_osm_corner_of(g, id);
+    if (c)
         lw_spot_box_add(box, (lw_spot){c->latitude_e7 * 1e-7, c->longitude_e7 * 1e-7});
 }
 
@@ -128,7 +129,7 @@ static lw_code put_row(lw_osm_gather *g, const lw_osm_element *e)
         note_box(g, e);
     if (e->tags)
         draft_of(e, &draft);
-    const int is_row = e->tags && lw_spot_is_taken(&draft);
+    const int is_row = e->tags && g->run->take && lw_spot_is_taken(&draft);
     g->run->out->passed_over += e->tags && !is_row;
     if (!is_row)
         return LW_OK;
@@ -145,6 +146,16 @@ static lw_code put_row(lw_osm_gather *g, const lw_osm_element *e)
     return lw_spot_done(g->run, &draft);
 }
 
+static lw_code put_all(lw_osm_gather *g, const lw_osm_element *e)
+{
+    lw_code code = LW_OK;
+    if (e->what == LW_OSM_NODE)
+        note_corner(g, e);
+    else if (e->what == LW_OSM_WAY)
+        code = lw_osm_road_put(g, e);
+    return code ? code : put_row(g, e);
+}
+
 static int is_on_earth(const lw_osm_element *e)
 {
     return e->latitude_e7 >= -900000000 && e->latitude_e7 <= 900000000 && e->longitude_e7 >= -1800000000 &&
@@ -159,9 +170,10 @@ lw_code lw_osm_take(lw_osm_gather *g, const lw_osm_element *e)
                        lw_num((double)e->longitude_e7 * 1e-7).text);
     switch (g->pass) {
     case LW_OSM_AREAS:
+        lw_osm_road_count(g, e);
         return note_area(g, e);
     case LW_OSM_MEMBERS:
-        return note_member(g, e);
+        return lw_osm_road_note(g, e) ? g->run->err->code : note_member(g, e);
     case LW_OSM_NODES:
         note_corner(g, e);
         return LW_OK;
@@ -169,9 +181,7 @@ lw_code lw_osm_take(lw_osm_gather *g, const lw_osm_element *e)
         note_box(g, e);
         return LW_OK;
     default:
-        if (e->what == LW_OSM_NODE)
-            note_corner(g, e);
-        return put_row(g, e);
+        return put_all(g, e);
     }
 }
 
@@ -198,7 +208,8 @@ static lw_code go_through_all(lw_osm_gather *g, lw_osm_reader *reader)
 {
     lw_code code = go_through(g, LW_OSM_AREAS, reader);
     code = code ? code : sorted(g, &g->ways);
-    if (!code && g->ways.count)
+    lw_osm_road_room(g);
+    if (!code && (g->ways.count || g->road_classes))
         code = go_through(g, LW_OSM_MEMBERS, reader);
     code = code ? code : sorted(g, &g->corners);
     if (!code && g->is_out_of_order)
@@ -210,9 +221,12 @@ static lw_code go_through_all(lw_osm_gather *g, lw_osm_reader *reader)
 
 static lw_code gather(const lw_spots_run *run, lw_osm_reader *reader)
 {
-    lw_osm_gather g = {.run = run,
-                       .corners = {.most = LW_OSM_CORNERS, .size = sizeof(corner)},
-                       .ways = {.most = LW_OSM_WAYS, .size = sizeof(lw_spot_box)}};
+    lw_osm_gather g = {
+        .run = run,
+        .corners = {.most = LW_OSM_CORNERS + (run->roads ? LW_ROAD_CORNERS : 0), .size = sizeof(lw_osm_corner)},
+        .ways = {.most = LW_OSM_WAYS, .size = sizeof(lw_spot_box)}};
+    if (run->roads)
+        lw_road_lines_needs_class(run->roads);
     const lw_code code = go_through_all(&g, reader);
     lw_osm_set_clear(&g.corners);
     lw_osm_set_clear(&g.ways);

@@ -26,6 +26,7 @@ typedef struct pbf {
     lw_osm_tag tag[LW_OSM_TAGS];
     int64_t ref[LW_OSM_REFS];
     unsigned char ref_what[LW_OSM_REFS];
+    lw_spot own[LW_OSM_REFS];
 } pbf;
 
 static lw_code damaged(const pbf *p, const char *what)
@@ -133,6 +134,7 @@ static lw_code hand_over(pbf *p)
 {
     p->element.tag = p->tag;
     p->element.ref = p->ref;
+    p->element.own = p->own;
     p->element.ref_what = p->ref_what;
     return lw_osm_take(p->gather, &p->element);
 }
@@ -240,9 +242,11 @@ static int take_own_corners(pbf *p, lw_wire latitudes, lw_wire longitudes)
         const lw_spot corner = {(double)e7_of(p, latitude, p->latitude_offset) * 1e-7,
                                 (double)e7_of(p, longitude, p->longitude_offset) * 1e-7};
         lw_fault fault;
-        if (!lw_spot_check(&corner,
-                           &fault)) /* a corner that was not in the extract is written as one beyond the earth */
-            lw_spot_box_add(&p->element.box, corner);
+        if (lw_spot_check(&corner, &fault))
+            continue; /* a corner that was not in the extract is written as one beyond the earth */
+        lw_spot_box_add(&p->element.box, corner);
+        if (p->element.owns < LW_OSM_REFS)
+            p->own[p->element.owns++] = corner;
     }
     return !latitudes.is_bad && !longitudes.is_bad;
 }

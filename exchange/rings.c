@@ -40,7 +40,7 @@ lw_code lw_rings_corner(lw_rings *r, double longitude_deg, double latitude_deg, 
     return LW_OK;
 }
 
-lw_code lw_rings_close(lw_rings *r, lw_err *err)
+static lw_code end_part(lw_rings *r, size_t least, double tolerance_m, lw_err *err)
 {
     uint32_t *ring = grown(r->ring, r->rings, &r->ring_room, sizeof *r->ring);
     if (!ring)
@@ -48,20 +48,30 @@ lw_code lw_rings_close(lw_rings *r, lw_err *err)
     r->ring = ring;
     lw_corner *first = r->corner + r->began;
     const size_t count = r->corners - r->began;
-    if (count < 3) {
+    if (count < least) {
         r->corners = r->began;
         return LW_OK;
     }
     lw_ring_unroll(first, count);
-    const size_t left = lw_ring_thin(first, count, LW_BORDER_M);
+    const size_t left = lw_ring_thin(first, count, tolerance_m);
     r->ring[r->rings++] = (uint32_t)left;
     r->corners = r->began += left;
     return LW_OK;
 }
 
+lw_code lw_rings_close(lw_rings *r, lw_err *err)
+{
+    return end_part(r, 3, LW_BORDER_M, err);
+}
+
+lw_code lw_rings_end_line(lw_rings *r, lw_err *err)
+{
+    return end_part(r, 2, LW_LINE_M, err);
+}
+
 /* ---- GeoJSON ---- */
 
-static lw_code take_ring(lw_rings *r, const json_t *ring, lw_err *err)
+static lw_code take_corners(lw_rings *r, const json_t *ring, lw_err *err)
 {
     lw_code code = LW_OK;
     for (size_t i = 0; i < json_array_size(ring) && !code; i++) {
@@ -69,7 +79,19 @@ static lw_code take_ring(lw_rings *r, const json_t *ring, lw_err *err)
         code = lw_rings_corner(r, json_is_number(x) ? json_number_value(x) : (double)NAN,
                                json_is_number(y) ? json_number_value(y) : (double)NAN, err);
     }
+    return code;
+}
+
+static lw_code take_ring(lw_rings *r, const json_t *ring, lw_err *err)
+{
+    const lw_code code = take_corners(r, ring, err);
     return code ? code : lw_rings_close(r, err);
+}
+
+static lw_code take_line(lw_rings *r, const json_t *line, lw_err *err)
+{
+    const lw_code code = take_corners(r, line, err);
+    return code ? code : lw_rings_end_line(r, err);
 }
 
 static lw_code take_polygon(lw_rings *r, const json_t *rings, lw_err *err)
@@ -92,6 +114,21 @@ lw_code lw_rings_geojson(lw_rings *r, const json_t *geometry, lw_err *err)
         return LW_OK;
     for (size_t i = 0; i < json_array_size(at) && !code; i++)
         code = take_polygon(r, json_array_get(at, i), err);
+    return code;
+}
+
+lw_code lw_rings_geojson_lines(lw_rings *r, const json_t *geometry, lw_err *err)
+{
+    const char *type = json_string_value(json_object_get(geometry, "type"));
+    const json_t *at = json_object_get(geometry, "coordinates");
+    lw_code code = LW_OK;
+    lw_rings_begin(r);
+    if (type && strcmp(type, "LineString") == 0)
+        return take_line(r, at, err);
+    if (!type || strcmp(type, "MultiLineString") != 0)
+        return LW_OK;
+    for (size_t i = 0; i < json_array_size(at) && !code; i++)
+        code = take_line(r, json_array_get(at, i), err);
     return code;
 }
 

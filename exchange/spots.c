@@ -329,6 +329,9 @@ static lw_code read_as_it_looks(const peeked *p, const lw_spots_run *run)
         return lw_spots_osm_pbf(run);
     if (is_xml_of(p, at, "osm"))
         return lw_spots_osm_xml(run);
+    if (!run->take)
+        return lw_fail(run->err, LW_E_SYNTAX,
+                       "roads are read from OpenStreetMap, GeoJSON and GeoPackage, and this is none of them");
     if (is_xml_of(p, at, "kml"))
         return lw_spots_kml(run);
     return begins(p, at, "{", 1)   ? lw_spots_geojson(run)
@@ -336,7 +339,7 @@ static lw_code read_as_it_looks(const peeked *p, const lw_spots_run *run)
                                    : lw_spots_csv(run);
 }
 
-lw_code lw_spots_read_from(lw_read_fn *read, lw_again_fn *again, void *source, lw_spot_fn *take, void *context,
+lw_code lw_spots_read_both(lw_read_fn *read, lw_again_fn *again, void *source, const lw_spots_takers *to,
                            lw_spots_read *out, lw_err *err)
 {
     peeked *p = malloc(sizeof *p);
@@ -344,7 +347,7 @@ lw_code lw_spots_read_from(lw_read_fn *read, lw_again_fn *again, void *source, l
         return lw_fail(err, LW_E_FULL, "no memory to read places");
     *p = (peeked){.read = read, .again = again, .source = source, .err = err};
     *out = (lw_spots_read){.data_s = LW_SPOTS_NO_DATE};
-    const lw_spots_run run = {read_peeked, peeked_again, p, take, context, out, err};
+    const lw_spots_run run = {read_peeked, peeked_again, p, to->take, to->context, to->roads, out, err};
     lw_code code = lw_unpack_open(read, source, &p->from, err);
     code = code ? code : peek(p);
     code = code ? code : read_as_it_looks(p, &run);
@@ -353,6 +356,12 @@ lw_code lw_spots_read_from(lw_read_fn *read, lw_again_fn *again, void *source, l
     lw_unpack_close(p->from);
     free(p);
     return code;
+}
+
+lw_code lw_spots_read_from(lw_read_fn *read, lw_again_fn *again, void *source, lw_spot_fn *take, void *context,
+                           lw_spots_read *out, lw_err *err)
+{
+    return lw_spots_read_both(read, again, source, &(lw_spots_takers){take, context, NULL}, out, err);
 }
 
 lw_code lw_spots_load(const char *path, const lw_watch *watch, lw_spot_fn *take, void *context, lw_spots_read *out,

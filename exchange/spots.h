@@ -22,6 +22,7 @@
 
 #include "core/land/distance.h"
 #include "core/land/spot_kind.h"
+#include "exchange/road_lines.h"
 #include "exchange/watched.h"
 
 enum { LW_SPOT_KEY = 128, LW_SPOT_NAME = 128, LW_SPOT_DETAIL = 512 };
@@ -50,6 +51,14 @@ typedef int lw_again_fn(void *source);
 /* again NULL: OpenStreetMap's forms are refused. */
 LW_MUST_USE lw_code lw_spots_read_from(lw_read_fn *read, lw_again_fn *again, void *source, lw_spot_fn *take,
                                        void *context, lw_spots_read *out, lw_err *err);
+/* Roads of OpenStreetMap's forms as well, or, with `take` NULL, alone; roads are in no other form of these. */
+typedef struct lw_spots_takers {
+    lw_spot_fn *take;
+    void *context;
+    lw_road_lines *roads; /* NULL: only places */
+} lw_spots_takers;
+LW_MUST_USE lw_code lw_spots_read_both(lw_read_fn *read, lw_again_fn *again, void *source, const lw_spots_takers *to,
+                                       lw_spots_read *out, lw_err *err);
 LW_MUST_USE lw_code lw_spots_load(const char *path, const lw_watch *watch, lw_spot_fn *take, void *context,
                                   lw_spots_read *out, lw_err *err);
 

@@ -24,8 +24,9 @@ typedef struct lw_spots_run {
     lw_read_fn *read;
     lw_again_fn *again; /* NULL: only once */
     void *source;
-    lw_spot_fn *take;
+    lw_spot_fn *take; /* NULL: only roads */
     void *context;
+    lw_road_lines *roads; /* NULL: only places */
     lw_spots_read *out;
     lw_err *err;
 } lw_spots_run;

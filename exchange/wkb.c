@@ -4,7 +4,7 @@
 
 #include "text/say.h"
 
-enum { POLYGON = 3, MULTI_POLYGON = 6, COLLECTION = 7 };
+enum { LINE = 2, POLYGON = 3, MULTI_LINE = 5, MULTI_POLYGON = 6, COLLECTION = 7 };
 
 /* Bits that some programs set in the kind: heights, measures, the number of a reference system behind it. */
 #define HAS_Z         ((uint64_t)1 << 31)
@@ -13,7 +13,7 @@ enum { POLYGON = 3, MULTI_POLYGON = 6, COLLECTION = 7 };
 
 typedef struct scan {
     const unsigned char *at, *end;
-    int is_little;
+    int is_little, wants_lines;
     lw_rings *rings;
     lw_err *err;
 } scan;
@@ -45,25 +45,38 @@ static double take_double(scan *s)
     return value;
 }
 
+static lw_code take_corners(scan *s, int dimensions)
+{
+    if (!is_left(s, 4))
+        return damaged(s);
+    lw_code code = LW_OK;
+    const uint64_t corners = take_word(s, 4);
+    if (corners > (uint64_t)(s->end - s->at) / (8 * (uint64_t)dimensions))
+        return damaged(s);
+    for (uint64_t i = 0; i < corners && !code; i++) {
+        const double longitude_deg = take_double(s), latitude_deg = take_double(s);
+        code = lw_rings_corner(s->rings, longitude_deg, latitude_deg, s->err);
+        s->at += (ptrdiff_t)8 * (dimensions - 2);
+    }
+    return code;
+}
+
 static lw_code take_polygon(scan *s, int dimensions)
 {
     if (!is_left(s, 4))
         return damaged(s);
     lw_code code = LW_OK;
     for (uint64_t rings = take_word(s, 4); rings > 0 && !code; rings--) {
-        if (!is_left(s, 4))
-            return damaged(s);
-        const uint64_t corners = take_word(s, 4);
-        if (corners > (uint64_t)(s->end - s->at) / (8 * (uint64_t)dimensions))
-            return damaged(s);
-        for (uint64_t i = 0; i < corners && !code; i++) {
-            const double longitude_deg = take_double(s), latitude_deg = take_double(s);
-            code = lw_rings_corner(s->rings, longitude_deg, latitude_deg, s->err);
-            s->at += (ptrdiff_t)8 * (dimensions - 2);
-        }
+        code = take_corners(s, dimensions);
         code = code ? code : lw_rings_close(s->rings, s->err);
     }
     return code;
+}
+
+static lw_code take_line(scan *s, int dimensions)
+{
+    const lw_code code = take_corners(s, dimensions);
+    return code ? code : lw_rings_end_line(s->rings, s->err);
 }
 
 /* *kind 0: not one that is read. */
@@ -86,7 +99,7 @@ static lw_code take_head(scan *s, uint64_t *kind, int *dimensions)
     return word < 4000 ? LW_OK : damaged(s);
 }
 
-/* Parts of parts lie one behind the other, so a count of those to come is all that is needed. Behind a point or a line nothing is
+/* Parts of parts lie one behind the other, so a count of those to come is all that is needed. Behind what is not wanted nothing is
  * read: where it ends is not known. */
 static lw_code take_geometries(scan *s)
 {
@@ -95,10 +108,11 @@ static lw_code take_geometries(scan *s)
         uint64_t kind = 0;
         int dimensions = 0;
         code = take_head(s, &kind, &dimensions);
-        if (code || (kind != POLYGON && kind != MULTI_POLYGON && kind != COLLECTION))
+        const uint64_t one = s->wants_lines ? LINE : POLYGON, many = s->wants_lines ? MULTI_LINE : MULTI_POLYGON;
+        if (code || (kind != one && kind != many && kind != COLLECTION))
             return code;
-        if (kind == POLYGON) {
-            code = take_polygon(s, dimensions);
+        if (kind == one) {
+            code = s->wants_lines ? take_line(s, dimensions) : take_polygon(s, dimensions);
             continue;
         }
         const uint64_t parts = is_left(s, 4) ? take_word(s, 4) : UINT32_MAX;
@@ -109,13 +123,22 @@ static lw_code take_geometries(scan *s)
     return code;
 }
 
-lw_code lw_wkb_read(const unsigned char *bytes, size_t n, lw_rings *rings, int *is_area, lw_err *err)
+static lw_code read_any(scan *s, int *is_any)
 {
-    scan s = {.at = bytes, .end = bytes + n, .rings = rings, .err = err};
-    lw_rings_begin(rings);
-    const lw_code code = n ? take_geometries(&s) : LW_OK;
-    *is_area = !code && rings->rings > 0;
+    lw_rings_begin(s->rings);
+    const lw_code code = s->at < s->end ? take_geometries(s) : LW_OK;
+    *is_any = !code && s->rings->rings > 0;
     return code;
+}
+
+lw_code lw_wkb_read(const unsigned char *bytes, size_t n, lw_rings *rings, int *is_any, lw_err *err)
+{
+    return read_any(&(scan){.at = bytes, .end = bytes + n, .rings = rings, .err = err}, is_any);
+}
+
+lw_code lw_wkb_lines(const unsigned char *bytes, size_t n, lw_rings *rings, int *is_any, lw_err *err)
+{
+    return read_any(&(scan){.at = bytes, .end = bytes + n, .wants_lines = 1, .rings = rings, .err = err}, is_any);
 }
 
 const unsigned char *lw_wkb_of_geopackage(const unsigned char *bytes, size_t n, size_t *wkb_n)

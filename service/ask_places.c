@@ -173,7 +173,7 @@ lw_code lw_ask_progress(lw_asked *a, lw_err *err)
 
 lw_code lw_ask_map(lw_asked *a, lw_err *err)
 {
-    static const char *const KEYS[] = {"west", "south", "east", "north", "width_px", "kinds", "lands", NULL};
+    static const char *const KEYS[] = {"west", "south", "east", "north", "width_px", "kinds", "lands", "roads", NULL};
     lw_map_seen_ask ask = {.window = {(double)NAN, (double)NAN, (double)NAN, (double)NAN}, .width_px = 1000};
     char *text = NULL;
     lw_code code = lw_asked_want_params(a, KEYS, err);
@@ -183,6 +183,7 @@ lw_code lw_ask_map(lw_asked *a, lw_err *err)
     code = code ? code : lw_asked_real(a, "north", -90.0, 90.0, &ask.window.north_deg, err);
     code = code ? code : lw_asked_whole(a, "width_px", 100, 10000, &ask.width_px, err);
     code = code ? code : lw_asked_whole(a, "lands", 0, 1, &ask.wants_lands, err);
+    code = code ? code : lw_asked_whole(a, "roads", 0, 1, &ask.wants_roads, err);
     code = code ? code : read_kinds(a, "kinds", &ask.kinds, err);
     if (!code && (code = lw_map_seen_json(a->book, &ask, a->ask->version, &text, err)) == LW_E_RANGE)
         a->reply->status = 400;

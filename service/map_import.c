@@ -10,6 +10,7 @@
 #include "book/devices.h"
 #include "book/lands.h"
 #include "book/map_database.h"
+#include "book/road_map.h"
 #include "book/signal_maps.h"
 #include "book/spots.h"
 #include "exchange/child.h"
@@ -38,9 +39,15 @@ typedef struct work {
     lw_book *book;
     const lw_map_ask *ask;
     lw_map_done *done;
-    lw_import *import;
+    lw_import *import, *roads; /* roads: beside places */
     lw_err *err;
 } work;
+
+/* What the first bytes show. */
+typedef struct lw_map_looks {
+    lw_map_kind kind;
+    int is_json;
+} lw_map_looks;
 
 /* ---- rows ---- */
 
@@ -71,6 +78,23 @@ static lw_code take_area(void *context, const lw_area_row *row, lw_err *err)
                                .designation = or_null(row->designation),
                                .shape = row->shape};
     return lw_book_lands_put(context, &land, err);
+}
+
+static lw_code take_road(void *context, const lw_road_row *row, lw_err *err)
+{
+    const lw_kept_road road = {.key = row->key,
+                               .name = or_null(row->name),
+                               .surface = or_null(row->surface),
+                               .season = or_null(row->season),
+                               .access = or_null(row->access),
+                               .detail = or_null(row->detail),
+                               .class = row->class,
+                               .paved = row->paved,
+                               .needs = row->needs,
+                               .dry_only = row->dry_only,
+                               .grade_frac = row->grade_frac,
+                               .shape = row->shape};
+    return lw_book_roads_put(context, &road, err);
 }
 
 static lw_code take_coverage(void *context, const lw_coverage_row *row, lw_err *err)
@@ -127,6 +151,8 @@ static lw_code begin(work *w, lw_map_kind kind)
         return lw_book_coverage_begin(w->book, &from, &w->import, w->err);
     case LW_MAP_MASTS:
         return lw_book_cells_begin(w->book, &from, &w->import, w->err);
+    case LW_MAP_ROADS:
+        return lw_book_roads_begin(w->book, &from, &w->import, w->err);
     default:
         return lw_book_spots_begin(w->book, &from, &w->import, w->err);
     }
@@ -144,20 +170,26 @@ static lw_code want_any(const work *w)
                    : lw_fail(w->err, LW_E_MISSING, "there is %s in it (%ld rows were passed over)",
                              w->done->kind == LW_MAP_MASTS ? "no cell of LTE or NR" : "no area of an operator",
                              w->done->passed_over);
-    return w->done->spots.taken ? LW_OK
-                                : lw_fail(w->err, LW_E_MISSING,
-                                          "there is no place in it that has a kind or a name (%ld were passed over)",
-                                          w->done->spots.passed_over);
+    if (w->done->kind == LW_MAP_ROADS)
+        return w->done->roads.taken ? LW_OK
+                                    : lw_fail(w->err, LW_E_MISSING, "there is no road in it (%ld rows without one)",
+                                              w->done->roads.passed_over);
+    return w->done->spots.taken || w->done->roads.taken
+               ? LW_OK
+               : lw_fail(w->err, LW_E_MISSING,
+                         "there is no place in it that has a kind or a name (%ld were passed over)",
+                         w->done->spots.passed_over);
 }
 
 static lw_code end(work *w, lw_code code)
 {
     lw_map_done *done = w->done;
     code = code ? code : want_any(w);
-    const int is_land = done->kind == LW_MAP_LAND;
     const int64_t data_s =
-        done->kind != LW_MAP_PLACES || done->spots.data_s == LW_SPOTS_NO_DATE ? LW_NO_TIME : done->spots.data_s;
-    done->is_openstreetmap = is_land ? done->areas.is_openstreetmap : done->spots.is_openstreetmap;
+        (done->kind != LW_MAP_PLACES && done->kind != LW_MAP_ROADS) || done->spots.data_s == LW_SPOTS_NO_DATE
+            ? LW_NO_TIME
+            : done->spots.data_s;
+    done->is_openstreetmap = done->areas.is_openstreetmap | done->spots.is_openstreetmap | done->roads.is_openstreetmap;
     return lw_book_import_end(w->import, code, !w->ask->credit && done->is_openstreetmap ? OPENSTREETMAP : NULL, data_s,
                               &done->book, w->err);
 }
@@ -176,6 +208,44 @@ static lw_code read_areas(work *w, lw_read_fn *read, void *context)
     return code;
 }
 
+/* Roads of GeoJSON, by features. */
+static lw_code read_lines(work *w, lw_road_lines *roads, lw_read_fn *read, void *context)
+{
+    lw_unpack *unpack = NULL;
+    lw_code code = lw_unpack_open(read, context, &unpack, w->err);
+    code = code ? code : lw_road_lines_geojson(roads, lw_unpack_read, unpack, w->err);
+    if (code == LW_E_IO)
+        code = lw_unpack_refuse(unpack, w->err);
+    lw_unpack_close(unpack);
+    return code;
+}
+
+static lw_code read_roads(work *w, int is_json, lw_read_fn *read, lw_again_fn *again, void *context)
+{
+    lw_road_lines *roads = NULL;
+    lw_code code = lw_road_lines_open(take_road, w->import, &w->done->roads, &roads, w->err);
+    if (!code && is_json)
+        code = read_lines(w, roads, read, context);
+    else if (!code)
+        code = lw_spots_read_both(read, again, context, &(lw_spots_takers){.roads = roads}, &w->done->spots, w->err);
+    lw_road_lines_close(roads);
+    return code;
+}
+
+static lw_code read_places(work *w, lw_read_fn *read, lw_again_fn *again, void *context)
+{
+    lw_road_lines *roads = NULL;
+    lw_code code = LW_OK;
+    if (w->ask->kind == LW_MAP_BY_LOOKS) {
+        code = lw_book_roads_beside(w->import, &w->done->road_book, &w->roads, w->err);
+        code = code ? code : lw_road_lines_open(take_road, w->roads, &w->done->roads, &roads, w->err);
+    }
+    const lw_spots_takers to = {take_spot, w->import, roads};
+    code = code ? code : lw_spots_read_both(read, again, context, &to, &w->done->spots, w->err);
+    lw_road_lines_close(roads);
+    return code;
+}
+
 static lw_code read_coverage(work *w, lw_read_fn *read, void *context)
 {
     lw_unpack *unpack = NULL;
@@ -189,12 +259,12 @@ static lw_code read_coverage(work *w, lw_read_fn *read, void *context)
     return code;
 }
 
-static lw_code read_stream(work *w, lw_map_kind kind, lw_read_fn *read, lw_again_fn *again, void *context)
+static lw_code read_stream(work *w, lw_map_looks looks, lw_read_fn *read, lw_again_fn *again, void *context)
 {
-    lw_code code = begin(w, kind);
+    lw_code code = begin(w, looks.kind);
     if (code)
         return code;
-    switch (kind) {
+    switch (looks.kind) {
     case LW_MAP_LAND:
         code = read_areas(w, read, context);
         break;
@@ -204,8 +274,11 @@ static lw_code read_stream(work *w, lw_map_kind kind, lw_read_fn *read, lw_again
     case LW_MAP_MASTS:
         code = lw_towers_each(read, context, take_cell, w, w->err);
         break;
+    case LW_MAP_ROADS:
+        code = read_roads(w, looks.is_json, read, again, context);
+        break;
     default:
-        code = lw_spots_read_from(read, again, context, take_spot, w->import, &w->done->spots, w->err);
+        code = read_places(w, read, again, context);
     }
     return end(w, code);
 }
@@ -226,6 +299,18 @@ static lw_map_kind kind_of_field(const lw_table *fields, const char *name, size_
     return LW_MAP_BY_LOOKS;
 }
 
+/* Whether the first geometry is a line. */
+static int begins_with_line(const char *text, size_t n)
+{
+    static const char *const SHAPES[] = {"\"LineString\"", "\"MultiLineString\"", "\"Point\"", "\"Polygon\"",
+                                         "\"MultiPolygon\""};
+    for (const char *at = memchr(text, '"', n); at; at = memchr(at + 1, '"', (size_t)(text + n - at - 1)))
+        for (size_t i = 0; i < sizeof SHAPES / sizeof SHAPES[0]; i++)
+            if ((size_t)(text + n - at) >= strlen(SHAPES[i]) && strncmp(at, SHAPES[i], strlen(SHAPES[i])) == 0)
+                return i < 2;
+    return 0;
+}
+
 /* By the first text in double quotes that is the name of a telling field. */
 static lw_map_kind kind_of_json(const char *text, size_t n)
 {
@@ -242,7 +327,7 @@ static lw_map_kind kind_of_json(const char *text, size_t n)
         i = to ? (size_t)(to - text) : n;
     }
     lw_table_clear(&fields);
-    return kind == LW_MAP_BY_LOOKS ? LW_MAP_PLACES : kind;
+    return kind != LW_MAP_BY_LOOKS ? kind : begins_with_line(text, n) ? LW_MAP_ROADS : LW_MAP_PLACES;
 }
 
 /* A list of cells begins with its header or with the word of a radio. */
@@ -272,18 +357,19 @@ static int is_list_of_coverage(const char *text, size_t n)
     return 0;
 }
 
-static lw_map_kind kind_of(const work *w, const char *text, size_t n)
+static lw_map_looks looks_of(const work *w, const char *text, size_t n)
 {
     size_t at = 0;
-    if (w->ask->kind != LW_MAP_BY_LOOKS)
-        return w->ask->kind;
     while (at < n && ((unsigned char)text[at] <= ' ' || (unsigned char)text[at] >= 0x80))
         at++;
-    if (at < n && text[at] == '{')
-        return kind_of_json(text, n);
+    const int is_json = at < n && text[at] == '{';
+    if (w->ask->kind != LW_MAP_BY_LOOKS)
+        return (lw_map_looks){w->ask->kind, is_json};
+    if (is_json)
+        return (lw_map_looks){kind_of_json(text, n), 1};
     if (is_list_of_coverage(text + at, n - at))
-        return LW_MAP_COVERAGE;
-    return is_list_of_cells(text + at, n - at) ? LW_MAP_MASTS : LW_MAP_PLACES;
+        return (lw_map_looks){LW_MAP_COVERAGE, 0};
+    return (lw_map_looks){is_list_of_cells(text + at, n - at) ? LW_MAP_MASTS : LW_MAP_PLACES, 0};
 }
 
 /* ---- files ---- */
@@ -305,22 +391,21 @@ static lw_code look_at(lw_read_fn *read, void *context, char first[LOOK], size_t
 static lw_code import_file(work *w)
 {
     lw_watched file;
-    lw_map_kind kind = w->ask->kind;
+    lw_map_looks looks = {w->ask->kind == LW_MAP_BY_LOOKS ? LW_MAP_PLACES : w->ask->kind, 0};
     lw_code code = lw_watched_open(&file, w->ask->path, w->ask->watch, w->err);
     if (code)
         return code;
-    if (kind == LW_MAP_BY_LOOKS && file.size > 0.0) {
+    if ((w->ask->kind == LW_MAP_BY_LOOKS || w->ask->kind == LW_MAP_ROADS) && file.size > 0.0) {
         char *first = malloc(LOOK);
         size_t n = 0;
         code = first ? look_at(lw_watched_read, &file, first, &n, w->err) : lw_fail(w->err, LW_E_FULL, "no memory");
-        kind = first && !code ? kind_of(w, first, n) : kind;
+        looks = first && !code ? looks_of(w, first, n) : looks;
         free(first);
         if (!code && lw_watched_again(&file))
             code = lw_fail(w->err, LW_E_IO, "cannot be read a second time");
         file.rounds = 0;
     }
-    kind = kind == LW_MAP_BY_LOOKS ? LW_MAP_PLACES : kind;
-    code = code ? code : read_stream(w, kind, lw_watched_read, lw_watched_again, &file);
+    code = code ? code : read_stream(w, looks, lw_watched_read, lw_watched_again, &file);
     lw_watched_close(&file);
     return code ? lw_err_at(w->err, w->ask->path, 0, NULL) : LW_OK;
 }
@@ -374,7 +459,7 @@ static lw_code read_child(work *w, lw_child *child, source *s)
         s->n += got > 0 ? (size_t)got : 0;
     }
     const lw_code code = got < 0 ? lw_fail(w->err, LW_E_IO, "cannot be read")
-                                 : read_stream(w, kind_of(w, s->first, s->n), read_source, NULL, s);
+                                 : read_stream(w, looks_of(w, s->first, s->n), read_source, NULL, s);
     return lw_child_close(child, code, w->err);
 }
 
@@ -398,19 +483,24 @@ static lw_code import_child(work *w)
 typedef struct package {
     work *work;
     lw_areas *areas;
-    int is_land;
+    lw_road_lines *roads; /* NULL: of land */
+    int is_land, is_roads;
 } package;
 
 static void look_at_field(void *context, const char *name)
 {
     package *p = context;
     p->is_land |= lw_areas_knows_manager(p->areas, name);
+    p->is_roads |= lw_road_lines_knows(p->roads, name);
 }
 
 static void take_field(void *context, const char *name, const char *text)
 {
     const package *p = context;
-    lw_areas_field(p->areas, name, text);
+    if (p->areas)
+        lw_areas_field(p->areas, name, text);
+    else
+        lw_road_lines_field(p->roads, name, text);
 }
 
 static lw_code take_geometry(void *context, const unsigned char *blob, size_t n, lw_err *err)
@@ -420,7 +510,7 @@ static lw_code take_geometry(void *context, const unsigned char *blob, size_t n,
     const unsigned char *wkb = blob ? lw_wkb_of_geopackage(blob, n, &wkb_n) : NULL;
     if (blob && !wkb)
         return lw_fail(err, LW_E_SYNTAX, "a geometry has no header of a GeoPackage");
-    return lw_areas_wkb(p->areas, wkb, wkb_n, err);
+    return p->areas ? lw_areas_wkb(p->areas, wkb, wkb_n, err) : lw_road_lines_wkb(p->roads, wkb, wkb_n, err);
 }
 
 static void tell_share(void *context, double share)
@@ -433,29 +523,36 @@ static void tell_share(void *context, double share)
 static lw_code read_package(work *w, package *p)
 {
     const lw_map_rows rows = {take_field, take_geometry, tell_share, p};
-    lw_code code = begin(w, LW_MAP_LAND);
+    lw_code code = begin(w, p->is_roads ? LW_MAP_ROADS : LW_MAP_LAND);
     if (code)
         return code;
-    code = lw_areas_open(take_area, w->import, &w->done->areas, &p->areas, w->err);
+    code = p->is_roads ? lw_road_lines_open(take_road, w->import, &w->done->roads, &p->roads, w->err)
+                       : lw_areas_open(take_area, w->import, &w->done->areas, &p->areas, w->err);
     code = code ? code : lw_map_database_read(w->ask->path, &rows, w->err);
     lw_areas_close(p->areas);
+    lw_road_lines_close(p->roads);
     return end(w, code);
 }
 
-/* Land is read here; places of a GeoPackage, and other reference systems, go through ogr2ogr. */
+/* Land and roads are read here; places of a GeoPackage, and other reference systems, go through ogr2ogr. */
 static lw_code import_package(work *w)
 {
     package p = {.work = w};
     lw_code code = lw_areas_open(take_area, NULL, &w->done->areas, &p.areas, w->err);
+    code = code ? code : lw_road_lines_open(take_road, NULL, &w->done->roads, &p.roads, w->err);
     code = code ? code : lw_map_database_fields(w->ask->path, look_at_field, &p, w->err);
     lw_areas_close(p.areas);
+    lw_road_lines_close(p.roads);
     p.areas = NULL;
+    p.roads = NULL;
     if (code == LW_E_UNIT)
         *w->err = (lw_err){0};
     else if (code)
         return code;
-    const int is_land = w->ask->kind == LW_MAP_LAND || (w->ask->kind == LW_MAP_BY_LOOKS && p.is_land);
-    return code == LW_E_UNIT || !is_land ? import_child(w) : read_package(w, &p);
+    const int by_looks = w->ask->kind == LW_MAP_BY_LOOKS;
+    p.is_land = w->ask->kind == LW_MAP_LAND || (by_looks && p.is_land);
+    p.is_roads = w->ask->kind == LW_MAP_ROADS || (by_looks && p.is_roads && !p.is_land);
+    return code == LW_E_UNIT || !(p.is_land || p.is_roads) ? import_child(w) : read_package(w, &p);
 }
 
 lw_code lw_map_import(lw_book *book, const lw_map_ask *ask, lw_map_done *done, lw_err *err)

@@ -2,7 +2,8 @@
  *
  * Takes     places (exchange/spots.h); areas of land managers (exchange/areas.h): a map whose fields name a manager (data/land_fields.csv) is
  *           one of land; published mobile coverage (exchange/coverage.h), by its fields; lists of cells (exchange/towers.h), by
- *           their columns; terrain, by the ending of the name (service/terrain_import.h); unless the ask says otherwise. OpenStreetMap, GeoJSON, KML, GPX, CSV and GeoPackages in longitude and
+ *           their columns; roads (exchange/road_lines.h), by their fields or because the first thing is a line; terrain, by the ending
+ *           of the name (service/terrain_import.h); unless the ask says otherwise. OpenStreetMap, GeoJSON, KML, GPX, CSV and GeoPackages in longitude and
  *           latitude are read here; shapefiles and other forms through the program ogr2ogr where it is installed.
  * Results   under the name of a source, all or nothing; the same source again takes the place of its earlier rows. Rows of
  *           OpenStreetMap bring its credit along where none is given.
@@ -21,12 +22,14 @@
     X(LAND, "land")                                                                                                    \
     X(TERRAIN, "terrain")                                                                                              \
     X(COVERAGE, "coverage")                                                                                            \
-    X(MASTS, "masts")
+    X(MASTS, "masts")                                                                                                  \
+    X(ROADS, "roads")
 typedef enum lw_map_kind {
 #define LW_MAP_KIND_ID(id, word) LW_MAP_##id,
     LW_MAP_KINDS(LW_MAP_KIND_ID) LW_MAP_KIND_COUNT
 #undef LW_MAP_KIND_ID
 } lw_map_kind;
+/* An extract of OpenStreetMap whose kind shows by its looks brings places and roads, unless the ask says which. */
 
 typedef struct lw_map_ask {
     const char *path, *source; /* source NULL: the file's own name */
@@ -40,9 +43,11 @@ typedef struct lw_map_ask {
 typedef struct lw_map_done {
     lw_map_kind kind;
     lw_imported book;
-    lw_spots_read spots;    /* of places */
-    lw_areas_read areas;    /* of land */
-    long rows, passed_over; /* of coverage and masts */
+    lw_spots_read spots;      /* of places */
+    lw_areas_read areas;      /* of land */
+    lw_road_lines_read roads; /* of roads, and of what an extract of OpenStreetMap has beside its places */
+    lw_imported road_book;    /* of the latter */
+    long rows, passed_over;   /* of coverage and masts */
     lw_terrain_done terrain;
     int is_openstreetmap;
 } lw_map_done;

@@ -7,6 +7,7 @@
 #include "service/json.h"
 #include "service/land_at.h"
 #include "service/places.h"
+#include "service/road_near.h"
 #include "text/say.h"
 
 /* ---- sources: each once, with its credit ---- */
@@ -81,10 +82,10 @@ static void add_cells(lw_json *j, json_t *rows, const lw_kept_spots *spots, cons
 
 typedef struct seen {
     lw_json j;
-    json_t *spots, *lands, *credits;
+    json_t *spots, *lands, *roads, *credits;
     double least_deg, half_px_m;
-    size_t corners, corners_read;
-    int is_more_spots, is_more_lands, land_count;
+    size_t corners, corners_read, road_corners;
+    int is_more_spots, is_more_lands, is_more_roads, land_count, road_count;
 } seen;
 
 static lw_code add_spots(lw_book *book, const lw_map_seen_ask *ask, const lw_map_window *w, seen *s, lw_err *err)
@@ -161,6 +162,66 @@ static lw_code add_lands(lw_book *book, const lw_map_window *w, seen *s, lw_err 
     return lw_book_lands_within(book, &shown, err);
 }
 
+/* ---- roads ---- */
+
+static void add_line(seen *s, json_t *lines, lw_corner *corner, size_t count)
+{
+    const size_t left = lw_ring_thin(corner, count, s->half_px_m);
+    const int decimals = s->half_px_m > 10.0 ? 4 : 5;
+    json_t *line = lw_json_array(&s->j);
+    for (size_t i = 0; i < left; i++) {
+        lw_json_add(&s->j, line, lw_json_real(corner[i].longitude_e6 * 1e-6, decimals));
+        lw_json_add(&s->j, line, lw_json_real(corner[i].latitude_e6 * 1e-6, decimals));
+    }
+    lw_json_add(&s->j, lines, line);
+    s->road_corners += left;
+}
+
+static int show_road(void *with, const lw_kept_road *road)
+{
+    seen *s = with;
+    char words[LW_ROAD_WORDS];
+    static const char *const YES_NO[] = {NULL, "yes", "no"};
+    size_t all = 0;
+    for (size_t r = 0; r < road->shape.rings; r++)
+        all += road->shape.ring[r];
+    lw_corner *corner = all ? malloc(all * sizeof *corner) : NULL;
+    json_t *lines = lw_json_array(&s->j), *o = lw_json_object(&s->j);
+    if (corner)
+        memcpy(corner, road->shape.corner, all * sizeof *corner);
+    for (size_t r = 0, at = 0; corner && r < road->shape.rings; at += road->shape.ring[r++])
+        add_line(s, lines, corner + at, road->shape.ring[r]);
+    free(corner);
+    lw_json_count(&s->j, o, "id", road->id);
+    lw_json_text(&s->j, o, "name", road->name);
+    lw_json_text(&s->j, o, "class", lw_road_class_word(road->class));
+    lw_json_text(&s->j, o, "is_paved", YES_NO[(unsigned)road->paved % 3]);
+    lw_json_text(&s->j, o, "needs", lw_road_needs_word(road->needs));
+    lw_json_text(&s->j, o, "says", lw_road_like(road, words));
+    lw_json_put(&s->j, o, "lines", lines);
+    lw_json_add(&s->j, s->roads, o);
+    add_credit(&s->j, s->credits, road->source, road->credit);
+    s->is_more_roads |= ++s->road_count == LW_SEEN_ROADS || s->road_corners > LW_SEEN_ROAD_CORNERS;
+    return !s->is_more_roads;
+}
+
+/* Which classes a pixel of that size has room for (ours). */
+static lw_road_class last_class(double px_m)
+{
+    return px_m > 1000.0  ? LW_ROAD_TRUNK
+           : px_m > 300.0 ? LW_ROAD_PRIMARY
+           : px_m > 100.0 ? LW_ROAD_SECONDARY
+           : px_m > 50.0  ? LW_ROAD_TERTIARY
+                          : LW_ROAD_STREET;
+}
+
+static lw_code add_roads(lw_book *book, const lw_map_window *w, seen *s, lw_err *err)
+{
+    const lw_roads_shown shown = {
+        .window = *w, .last = last_class(2.0 * s->half_px_m), .limit = LW_SEEN_ROADS, .show = show_road, .with = s};
+    return lw_book_roads_within(book, &shown, err);
+}
+
 /* ---- the answer ---- */
 
 static lw_code want_window(const lw_map_seen_ask *ask, lw_err *err)
@@ -191,18 +252,22 @@ lw_code lw_map_seen_json(lw_book *book, const lw_map_seen_ask *ask, const char *
     json_t *root = lw_json_object(&s.j);
     s.spots = lw_json_array(&s.j);
     s.lands = lw_json_array(&s.j);
+    s.roads = lw_json_array(&s.j);
     s.credits = lw_json_array(&s.j);
     for (int i = 0; i <= is_over_seam && !code; i++) {
         code = ask->kinds ? add_spots(book, ask, &part[i], &s, err) : LW_OK;
         code = !code && ask->wants_lands && !s.is_more_lands ? add_lands(book, &part[i], &s, err) : code;
+        code = !code && ask->wants_roads && !s.is_more_roads ? add_roads(book, &part[i], &s, err) : code;
     }
     lw_json_text(&s.j, root, "schema", "leeway.map/1");
     lw_json_text(&s.j, root, "program", version ? version : "unknown");
     lw_json_put(&s.j, root, "spots", s.spots);
     lw_json_put(&s.j, root, "lands", s.lands);
+    lw_json_put(&s.j, root, "roads", s.roads);
     lw_json_put(&s.j, root, "credits", s.credits);
     lw_json_flag(&s.j, root, "is_more_spots", s.is_more_spots);
     lw_json_flag(&s.j, root, "is_more_lands", s.is_more_lands);
+    lw_json_flag(&s.j, root, "is_more_roads", s.is_more_roads);
     *text = lw_json_finish(&s.j, root, 1);
     if (!code && !*text)
         code = lw_fail(err, LW_E_FULL, "not enough memory for a map");

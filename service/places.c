@@ -57,7 +57,8 @@ const char *lw_place_toward(lw_spot from, const lw_kept_spot *spot)
 
 /* ---- JSON ---- */
 
-static json_t *spot_json(lw_json *j, const lw_kept_spot *s, const lw_spot *from, const lw_zone *zone, int64_t now_s)
+static json_t *spot_json(lw_json *j, const lw_kept_spot *s, const lw_road_near *road, const lw_spot *from,
+                         const lw_zone *zone, int64_t now_s)
 {
     char open[LW_OPENING_SAID];
     static const char *const FIT[] = {"unknown", "yes", "no"};
@@ -77,6 +78,7 @@ static json_t *spot_json(lw_json *j, const lw_kept_spot *s, const lw_spot *from,
     lw_json_text(j, o, "detail", s->detail);
     lw_opening_now_say(s->detail, zone, now_s, open);
     lw_json_text(j, o, "opening", open[0] ? open : NULL);
+    lw_json_put(j, o, "road", lw_road_near_json(j, road));
     lw_json_text(j, o, "source", s->source);
     lw_json_text(j, o, "credit", s->credit);
     lw_json_text(j, o, "imported", lw_instant_print(at, sizeof at, (double)s->imported_s, 0));
@@ -85,8 +87,8 @@ static json_t *spot_json(lw_json *j, const lw_kept_spot *s, const lw_spot *from,
     return o;
 }
 
-char *lw_places_json(const lw_kept_spots *spots, const lw_spot *from, const lw_zone *zone, int64_t now_s,
-                     const char *version)
+char *lw_places_json(const lw_kept_spots *spots, const lw_road_near *road, const lw_spot *from, const lw_zone *zone,
+                     int64_t now_s, const char *version)
 {
     lw_json j = {.zone = NULL};
     json_t *root = lw_json_object(&j), *rows = lw_json_array(&j);
@@ -95,7 +97,7 @@ char *lw_places_json(const lw_kept_spots *spots, const lw_spot *from, const lw_z
     lw_json_number(&j, root, "from_latitude_deg", from ? from->latitude_deg : (double)NAN, 6);
     lw_json_number(&j, root, "from_longitude_deg", from ? from->longitude_deg : (double)NAN, 6);
     for (size_t i = 0; i < spots->count; i++)
-        lw_json_add(&j, rows, spot_json(&j, &spots->spot[i], from, zone, now_s));
+        lw_json_add(&j, rows, spot_json(&j, &spots->spot[i], &road[i], from, zone, now_s));
     lw_json_put(&j, root, "places", rows);
     return lw_json_finish(&j, root, 0);
 }

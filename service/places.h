@@ -10,6 +10,7 @@
 #include "core/land/distance.h"
 #include "core/base/civil.h"
 #include "exchange/spots.h"
+#include "service/road_near.h"
 
 enum { LW_PLACE_LINE = 1024, LW_PLACE_KINDS = 160 };
 
@@ -22,8 +23,8 @@ char *lw_credit_say(const char *source, const char *credit, int64_t imported_s, 
                     char buf[LW_CREDIT_LINE]);
 const char *lw_place_toward(lw_spot from, const lw_kept_spot *spot); /* "NE" */
 
-/* from NULL: no way was asked. Whether it is open: at that moment by the clock of the zone. The caller's text (free), NULL: no memory. */
-char *lw_places_json(const lw_kept_spots *spots, const lw_spot *from, const lw_zone *zone, int64_t now_s,
-                     const char *version);
+/* from NULL: no way was asked; road, one a spot: the road that leads there. Whether it is open: at that moment by the clock of the zone. The caller's text (free), NULL: no memory. */
+char *lw_places_json(const lw_kept_spots *spots, const lw_road_near *road, const lw_spot *from, const lw_zone *zone,
+                     int64_t now_s, const char *version);
 
 #endif

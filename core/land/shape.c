@@ -99,7 +99,7 @@ static double way_m(plane at, lw_corner a, lw_corner b, lw_corner p)
     return hypot(px - along * bx, py - along * by);
 }
 
-double lw_shape_border_m(const lw_shape *shape, lw_spot spot)
+static double nearest_m(const lw_shape *shape, lw_spot spot, int is_closed)
 {
     const lw_corner p = lw_corner_of(spot);
     const plane at = plane_at(p.latitude_e6);
@@ -107,10 +107,20 @@ double lw_shape_border_m(const lw_shape *shape, lw_spot spot)
     for (int32_t turn = -TURN_E6; turn <= TURN_E6; turn += TURN_E6) {
         const lw_corner turned = {p.longitude_e6 + turn, p.latitude_e6}, *corner = shape->corner;
         for (size_t r = 0; r < shape->rings; corner += shape->ring[r++])
-            for (size_t i = 0; i < shape->ring[r]; i++)
+            for (size_t i = is_closed ? 0 : 1; i < shape->ring[r]; i++)
                 least_m = fmin(least_m, way_m(at, corner[i ? i - 1 : shape->ring[r] - 1], corner[i], turned));
     }
     return least_m;
+}
+
+double lw_shape_border_m(const lw_shape *shape, lw_spot spot)
+{
+    return nearest_m(shape, spot, 1);
+}
+
+double lw_shape_line_m(const lw_shape *shape, lw_spot spot)
+{
+    return nearest_m(shape, spot, 0);
 }
 
 /* ---- rings ---- */

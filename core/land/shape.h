@@ -5,7 +5,8 @@
  *           degree (0.11 m), and no product of theirs leaves 64 bits.
  * Inputs    rings of corners, closed or not; longitudes may go beyond 180 where an area lies over the seam of the map
  *           (lw_ring_unroll); the point is looked for at its longitude and a turn to either side.
- * Results   lw_shape_place: outside, inside, or on a border, to the millionth. lw_shape_border_m: metres to the nearest border.
+ * Results   lw_shape_place: outside, inside, or on a border, to the millionth. lw_shape_border_m: metres to the nearest border;
+ *           lw_shape_line_m: the same of open lines, such as roads: nothing leads from the last corner to the first.
  *           lw_ring_thin: corners that stand off the line between their kept neighbours by less than a tolerance go.
  * Errors    none; a ring of fewer than three corners holds nothing.
  * Source    even-odd rule; line simplification after Douglas and Peucker (1973); distance on a local plane, 111,194.9 m a degree.
@@ -38,7 +39,8 @@ typedef enum lw_where { LW_OUTSIDE = 0, LW_INSIDE, LW_ON_BORDER } lw_where;
 lw_corner lw_corner_of(lw_spot spot); /* to the nearest millionth */
 lw_where lw_shape_place(const lw_shape *shape, lw_spot spot);
 double lw_shape_border_m(const lw_shape *shape, lw_spot spot); /* infinite: no border */
-lw_shape_box lw_shape_box_of(const lw_shape *shape);           /* west > east: no corners */
+double lw_shape_line_m(const lw_shape *shape, lw_spot spot);
+lw_shape_box lw_shape_box_of(const lw_shape *shape); /* west > east: no corners */
 
 /* Makes each corner follow the one before by less than half a turn, except for edges from -180 to 180 itself. */
 void lw_ring_unroll(lw_corner *corner, size_t count);

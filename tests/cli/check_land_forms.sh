@@ -31,6 +31,20 @@ for file in $from "$here/land.gpkg" "$here/metres.gpkg" "$here/land.shp" "$here/
     diff "$here/want" "$here/got" || { echo "$file tells otherwise than GDAL"; exit 1; }
 done
 
+# Roads: the same in each form.
+roads=tests/reference/roads/roads.geojson
+ogr2ogr -f GPKG "$here/roads.gpkg" $roads -where "OGR_GEOMETRY <> 'POINT'" -nlt MULTILINESTRING 2>/dev/null
+ogr2ogr -f GeoJSONSeq "$here/roads.jsons" $roads
+for file in $roads "$here/roads.gpkg" "$here/roads.jsons"; do
+    rm -f "$here"/book.sqlite*
+    "$program" import "$file" --book "$here/book.sqlite" | grep -q ': 3 new, 0 updated, 0 gone; roads' || { echo "$file: other roads"; exit 1; }
+    "$program" import tests/reference/places/services.geojson --book "$here/book.sqlite" >/dev/null
+    printf 'lat,lon,name\n38.1,-112.4014,Flat spot\n' >"$here/spot.csv"
+    "$program" import "$here/spot.csv" --book "$here/book.sqlite" >/dev/null
+    "$program" places search "flat spot" --book "$here/book.sqlite" | tr '\n' ' ' | tr -s ' ' | grep -q 'by Flat Road, track: gravel; high clearance; up to 11 %; dry weather only' ||
+        { echo "$file tells another road"; exit 1; }
+done
+
 # Terrain through a GeoTIFF comes out as it was.
 command -v gdalwarp >/dev/null || exit 0
 zcat tests/reference/terrain/N38W112.hgt.gz >"$here/N38W112.hgt"

@@ -497,7 +497,7 @@ def places(folder):
     book = os.path.join(folder, "places.sqlite")
     server = Server(book, demo="demo")
     leeway = os.path.join(os.path.dirname(PROGRAM), "leeway")
-    for file in ("land/land.geojson", "places/services.geojson"):
+    for file in ("land/land.geojson", "places/services.geojson", "roads/roads.geojson"):
         done = subprocess.run([leeway, "import", "--book", book, "tests/reference/" + file, "--source", file,
                                "--credit", "invented, for tests"], stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
         want(done.returncode == 0, f"{file} is taken in: {done.stdout[-300:]}")
@@ -552,6 +552,11 @@ def places(folder):
          {"invented, for tests"} <= {one["credit"] for one in seen["credits"]}, f"lands on the map: {seen}")
     want(seen["spots"] and all(set(one["kinds"]) & {"dump", "water"} for one in seen["spots"]), f"spots on the map: {seen}")
     want(not server.ask("GET", f"/api/1/map?{window}")[1]["spots"], "none where no kinds are asked for")
+    roads = server.ask("GET", f"/api/1/map?{window}&roads=1&width_px=800")[1]["roads"]
+    want([one["name"] for one in roads] == ["High Road"], f"a window of 200 km has its great roads: {roads}")
+    roads = server.ask("GET", "/api/1/map?west=-112.5&south=38&east=-112.3&north=38.2&roads=1&width_px=800")[1]["roads"]
+    want([(one["name"], one["is_paved"], one["needs"], len(one["lines"])) for one in roads] ==
+         [("High Road", "yes", None, 2), ("Flat Road", "no", "high clearance", 1)], f"roads of a near window: {roads}")
     want(server.ask("GET", "/api/1/map?west=178&south=49&east=-178&north=52&lands=1")[1]["lands"], "over the seam")
     wide = server.ask("GET", "/api/1/map?west=-170&south=-60&east=170&north=80&lands=1&width_px=300")[1]
     want(all(one["name"] != "High Juniper Forest" for one in wide["lands"]), "what is smaller than three pixels is not drawn")

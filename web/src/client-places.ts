@@ -79,8 +79,8 @@ export const places = {
     progress: (): Promise<{ target: string | null; done: number; of: number }> => ask('GET', 'progress'),
     /** The best that was found so far will do. */
     enough: (): Promise<unknown> => ask('POST', 'progress', {}),
-    map: (box: Box, width_px: number, kinds: readonly string[], hasLands: boolean, signal?: AbortSignal): Promise<Shown> =>
-        ask('GET', `map${query({ west: box.west.toFixed(5), south: box.south.toFixed(5), east: box.east.toFixed(5), north: box.north.toFixed(5), width_px: Math.max(100, Math.round(width_px)), kinds: kinds.join(','), lands: hasLands ? 1 : 0 })}`, undefined, signal),
+    map: (box: Box, width_px: number, kinds: readonly string[], has: { lands: boolean; roads: boolean }, signal?: AbortSignal): Promise<Shown> =>
+        ask('GET', `map${query({ west: box.west.toFixed(5), south: box.south.toFixed(5), east: box.east.toFixed(5), north: box.north.toFixed(5), width_px: Math.max(100, Math.round(width_px)), kinds: kinds.join(','), lands: has.lands ? 1 : 0, roads: has.roads ? 1 : 0 })}`, undefined, signal),
     one: (name: string): Promise<Place> => ask('GET', `place${of(name)}`),
     sheet: (name: string): Promise<Sheet> => ask('GET', `place/sheet${of(name)}`),
     around: (name: string): Promise<Around> => ask('GET', `place/around${of(name)}`),

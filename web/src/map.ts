@@ -27,6 +27,17 @@ export interface Area {
     rings: readonly (readonly number[])[];
 }
 
+/** A road of an imported map: what it is drawn as says what it takes to drive it. */
+export interface Road {
+    id: string;
+    look: RoadLook;
+    lines: readonly (readonly number[])[];
+}
+export const ROAD_LOOKS = ['paved', 'unsaid', 'unpaved', 'hard'] as const;
+export type RoadLook = (typeof ROAD_LOOKS)[number];
+/** hard: it needs clearance or more. */
+export const lookOf = (road: { is_paved: string | null; needs: string | null }): RoadLook => (road.needs && road.needs !== 'any car' ? 'hard' : road.is_paved === 'yes' ? 'paved' : road.is_paved === 'no' ? 'unpaved' : 'unsaid');
+
 /** A line over the map: a route, a drive. */
 export interface Way {
     id: string;

@@ -19,7 +19,7 @@ export async function startPlaces() {
         const made = await camp.ask('places', place);
         if (made.schema !== 'leeway.place/1') throw new Error(`${place.name}: ${made.says}`);
     }
-    for (const file of ['land/land.geojson', 'places/services.geojson'])
+    for (const file of ['land/land.geojson', 'places/services.geojson', 'roads/roads.geojson'])
         if (camp.run('import', `${root}/tests/reference/${file}`, '--source', file.split('/')[1], '--credit', 'invented, for tests')) throw new Error(`${file} is not taken in`);
     return camp;
 }

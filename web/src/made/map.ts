@@ -40,6 +40,23 @@ export type Map = {
         /** thinned borders; holes are rings too */
         rings: number[][];
     }[];
+    /** of imported maps, the greatest first; a wide window has only those */
+    roads: {
+        /** row of the book */
+        id: number;
+        /** or number */
+        name: string | null;
+        /** motorway to street */
+        class: string;
+        /** null: the map does not say */
+        is_paved: "yes" | "no" | null;
+        /** null: the map does not say */
+        needs: "any car" | "high clearance" | "four-wheel drive" | "no car gets through" | null;
+        /** what the map says of it */
+        says: string;
+        /** thinned */
+        lines: number[][];
+    }[];
     /** whose data is shown; to be shown with it */
     credits: {
         /** the import */
@@ -51,4 +68,6 @@ export type Map = {
     is_more_spots: boolean;
     /** there are more than are shown */
     is_more_lands: boolean;
+    /** there are more than are shown */
+    is_more_roads: boolean;
 };

@@ -15,7 +15,7 @@ export default function cases(test) {
             await page.waitForFunction(() => document.querySelectorAll('.map .own').length === 4);
             same((await listed(page)).sort(), (await page.locator('.map .own').evaluateAll((all) => all.map((one) => one.dataset.mark))).sort(), 'places of the list and of the map');
             await page.waitForFunction(() => document.querySelectorAll('.map .area').length >= 2);
-            await page.getByText(/^What is on the map: \d+ spots, 2 areas/).waitFor();
+            await page.getByText(/^What is on the map: \d+ spots, 2 areas, \d roads/).waitFor();
             await page.getByText('land.geojson: invented, for tests').waitFor();
             same(await small(page, '.map button, .places .chips button, .places .acts > *, .found a'), 0, 'targets smaller than 44 px');
             await clean(page, 'places');
