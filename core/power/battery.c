@@ -336,8 +336,11 @@ double lw_battery_rest(const lw_battery *b, lw_kibam_state *s, double temp_c, do
     const double x = b->self_discharge_per_h * power_of_two((temp_c - 25.0) * 0.1) * dt_h; /* doubles per 10 K */
     if (!(x > 0.0))
         return 0.0;
-    /* An hour loses 1e-5 or so, where three terms are exact to the last figure. */
-    const double lost = x < 1e-4 ? x * (1.0 - 0.5 * x * (1.0 - x * (1.0 / 3.0))) : -expm1(-x);
+    /* An hour loses 1e-5 to 1e-3 or so, where the series is exact to the last figure. */
+    const double lost =
+        x < LW_SLOW_DISCHARGE
+            ? x * (1.0 - 1.0 / 2.0 * x * (1.0 - 1.0 / 3.0 * x * (1.0 - 1.0 / 4.0 * x * (1.0 - 1.0 / 5.0 * x))))
+            : -expm1(-x);
     const double q_ah = lw_battery_charge_ah(s), lost_ah = q_ah * lost;
     const spot from = spot_of(b, q_ah);
     s->q1_ah -= s->q1_ah * lost;

@@ -33,6 +33,9 @@ typedef enum lw_chemistry {
         LW_CHEMISTRY_COUNT
 } lw_chemistry;
 
+#define LW_SLOW_DISCHARGE                                                                                              \
+    2e-3 /* of the charge in a step: up to that five terms of the exponential's series are exact */
+
 #define LW_BATTERY_KNOTS 11 /* 0, 10 .. 100 % state of charge */
 
 typedef struct lw_battery_spec {

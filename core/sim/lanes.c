@@ -16,11 +16,13 @@
 
 static const double JOULE_PER_WH = 3600.0;
 #define LW_MILD_C (-5.0)
-enum { PARTS = 3, LINES = 3 }; /* of an hour; of the battery's grid in one part: beyond that a lane goes alone */
+/* Of an hour; of the battery's grid in one part: beyond that a lane goes alone. Where the wells are slow: WELLS_H. */
+enum { PARTS = 3, LINES = 3, QUARTERS = LW_LANE_QUARTERS };
 
 /* An hour of all lanes on its way. */
 typedef struct lane_step {
     const lw_context *c;
+    const lw_lanes *lanes;
     const lw_hour *hour;
     const lw_lane_hour *lane;
     lw_mode mode;
@@ -795,12 +797,16 @@ typedef struct lane_phase {
     double share;
 } lane_phase;
 
+static lane_phase same_for_all(const lw_kibam_phase *p)
+{
+    return (lane_phase){lw_all(p->dt_h),        lw_all(p->keep),     lw_all(p->settle), lw_all(p->reach_h),
+                        lw_all(p->per_reach_h), lw_all(p->per_dt_h), p->share};
+}
+
 static lane_phase phase_of(const lane_step *k)
 {
     const lw_battery *b = &k->c->battery;
-    const lw_kibam_phase *p = &b->step;
-    lane_phase all = {lw_all(p->dt_h),        lw_all(p->keep),     lw_all(p->settle), lw_all(p->reach_h),
-                      lw_all(p->per_reach_h), lw_all(p->per_dt_h), p->share};
+    lane_phase all = same_for_all(&b->step);
     if (k->is_all_whole)
         return all;
     for (int l = 0; l < LW_LANES; l++) {
@@ -952,9 +958,9 @@ static void fill(lane_step *k, lw_m of, const lane_phase *phase, lane_spot from,
     k->alone |= open;
 
     const lw_v net_a = eta * first_a;
-    lw_v steady_h = lw_choose((lw_m)(net_a > 0.0), room_ah / net_a - b->accept_h, k->span_h);
-    steady_h = lw_choose(is_all_taper | (lw_m)(steady_h < 0.0), zero, lw_vleast(steady_h, k->span_h));
-    const lw_v taper_h = k->span_h - steady_h;
+    lw_v steady_h = lw_choose((lw_m)(net_a > 0.0), room_ah / net_a - b->accept_h, phase->dt_h);
+    steady_h = lw_choose(is_all_taper | (lw_m)(steady_h < 0.0), zero, lw_vleast(steady_h, phase->dt_h));
+    const lw_v taper_h = phase->dt_h - steady_h;
     lw_v change_ah = net_a * steady_h, square_a2h = first_a * first_a * steady_h, end_a = first_a;
     const lw_m tapers = takes & (lw_m)(taper_h > 0.0);
     flow->has_taper = lw_mall(0);
@@ -993,8 +999,8 @@ static lw_v charge_cap_a(const lane_step *k)
     return lw_choose(is_cool, lw_vleast(most_a, per_h * b->capacity_ah), most_a);
 }
 
-/* lw_battery_apply and lw_battery_rest */
-static void settle_wells(lane_step *k, lw_m of, const lane_phase *phase, lw_v change_ah)
+/* lw_battery_apply */
+static void apply_to_wells(lane_step *k, lw_m of, const lane_phase *phase, lw_v change_ah)
 {
     const lw_battery *b = &k->c->battery;
     const lw_v zero = lw_all(0.0), most_ah = lw_all(b->wells.qmax_ah), before_ah = k->q1_ah + k->q2_ah;
@@ -1007,6 +1013,14 @@ static void settle_wells(lane_step *k, lw_m of, const lane_phase *phase, lw_v ch
         q1_ah = lw_vleast(lw_vmost(q1_ah, lw_vmost(zero, q_ah - bound_ah)), lw_vleast(brim_ah, q_ah));
         q2_ah = q_ah - q1_ah;
     }
+    k->q1_ah = lw_choose(of, q1_ah, k->q1_ah);
+    k->q2_ah = lw_choose(of, q2_ah, k->q2_ah);
+}
+
+/* lw_battery_rest */
+static void rest_wells(lane_step *k, lw_m of)
+{
+    const lw_battery *b = &k->c->battery;
     /* 2^x as power_of_two in battery.c */
     const lw_v held = lw_vleast(lw_vmost((k->battery_c - 25.0) * 0.1, lw_all(-8.0)), lw_all(7.0));
     const lw_m i = lw_whole(held + 8.5);
@@ -1018,10 +1032,12 @@ static void settle_wells(lane_step *k, lw_m of, const lane_phase *phase, lw_v ch
                                y * (1.0 / 6.0 +
                                     y * (1.0 / 24.0 + y * (1.0 / 120.0 + y * (1.0 / 720.0 + y * (1.0 / 5040.0))))))));
     const lw_v x = b->self_discharge_per_h * power * k->span_h;
-    k->alone |= (lw_m)(x >= 1e-4);
-    const lw_v lost = lw_where((lw_m)(x > 0.0), x * (1.0 - 0.5 * x * (1.0 - x * (1.0 / 3.0))));
-    k->q1_ah = lw_choose(of, q1_ah - q1_ah * lost, k->q1_ah);
-    k->q2_ah = lw_choose(of, q2_ah - q2_ah * lost, k->q2_ah);
+    k->alone |= (lw_m)(x >= LW_SLOW_DISCHARGE);
+    const lw_v lost =
+        lw_where((lw_m)(x > 0.0),
+                 x * (1.0 - 1.0 / 2.0 * x * (1.0 - 1.0 / 3.0 * x * (1.0 - 1.0 / 4.0 * x * (1.0 - 1.0 / 5.0 * x)))));
+    k->q1_ah = lw_choose(of, k->q1_ah - k->q1_ah * lost, k->q1_ah);
+    k->q2_ah = lw_choose(of, k->q2_ah - k->q2_ah * lost, k->q2_ah);
 }
 
 /* ------------------------------------------------------------------ power */
@@ -1105,6 +1121,32 @@ static void note_floor(lane_step *k, lw_m of, lw_v from_ah, lw_v to_ah)
     }
 }
 
+/* The wells take less than is offered and than the charger gives; what they take falls while they fill. */
+static lw_m are_wells_short(lw_m fills, const lane_flow *flow, lw_v cap_a)
+{
+    return fills & flow->is_limited & ~flow->has_taper & (lw_m)(flow->current_a < cap_a * (1.0 - 1e-9));
+}
+
+/* An hour in which that is so goes by quarters, as in lw_step_power, until the wells take all for the rest of it. */
+static void fill_by_quarters(lane_step *k, lw_m of, lw_v offered_w, lw_v cap_a)
+{
+    const lw_battery *b = &k->c->battery;
+    const lane_phase quarter = same_for_all(&k->lanes->quarter[0]);
+    for (int left = QUARTERS; left > 0 && lw_any(of); left--) {
+        const lane_phase rest = same_for_all(left < QUARTERS ? &k->lanes->quarter[left - 1] : &b->step);
+        const lane_spot from = spot_of(b, k->q1_ah + k->q2_ah);
+        lane_flow flow;
+        fill(k, of, &rest, from, offered_w, cap_a, &flow);
+        const lw_m goes_on = left > 1 ? are_wells_short(of, &flow, cap_a) : lw_mall(0);
+        apply_to_wells(k, of & ~goes_on, &rest, flow.change_ah);
+        if (lw_any(goes_on)) {
+            fill(k, goes_on, &quarter, from, offered_w, cap_a, &flow);
+            apply_to_wells(k, goes_on, &quarter, flow.change_ah);
+        }
+        of = goes_on;
+    }
+}
+
 /* lw_step_power_steady; lanes in which something switches go alone. */
 static void run_power(lane_step *k, lw_m of, const lane_heat *h)
 {
@@ -1151,9 +1193,13 @@ static void run_power(lane_step *k, lw_m of, const lane_heat *h)
         flow.change_ah = lw_choose(draws, drawn.change_ah, flow.change_ah);
         flow.end_v = lw_choose(draws, drawn.end_v, flow.end_v);
     }
-    const lw_v end_ah = q_ah + flow.change_ah;
+    const lw_m is_short = are_wells_short(fills, &flow, cap_a), by_quarters = is_short & k->is_whole & ~is_on;
+    k->alone |= is_short & ~by_quarters;
+    apply_to_wells(k, of & ~by_quarters, &phase, flow.change_ah);
+    if (lw_any(by_quarters))
+        fill_by_quarters(k, by_quarters, offered_w, cap_a);
+    const lw_v end_ah = lw_choose(by_quarters, k->q1_ah + k->q2_ah, q_ah + flow.change_ah);
 
-    k->alone |= fills & flow.is_limited & ~flow.has_taper & (lw_m)(flow.current_a < cap_a * (1.0 - 1e-9));
     if (c->cut_count > 0)
         k->alone |= draws & ~(lw_m)(flow.end_v > c->cut_v[0] + LW_CLEAR_OF_CUT_V);
     if (g->is_automatic && !k->hour->is_generator_wanted)
@@ -1178,7 +1224,7 @@ static void run_power(lane_step *k, lw_m of, const lane_heat *h)
         if (supply == LW_SUPPLY_PROPANE)
             k->gas_asked_kg += amount;
     }
-    settle_wells(k, of, &phase, flow.change_ah);
+    rest_wells(k, of);
     k->panels_wh = lw_choose(of, k->panels_wh + panels_w * k->span_h, k->panels_wh);
     k->is_on = (of & is_on) | (~of & k->is_on);
 }
@@ -1345,6 +1391,7 @@ static void begin_hour(const lw_lanes *x, lw_mode mode, int step, lw_m of, lane_
 {
     const lw_hour *hour = &x->context.hour[step];
     k->c = &x->context;
+    k->lanes = x;
     k->hour = hour;
     k->lane = &x->lane_hour[step];
     k->mode = mode;
@@ -1902,6 +1949,8 @@ void LW_LANES_RUN(lw_lanes *x)
     lw_state start[LW_LANES];
     memset(&x->at, 0, sizeof x->at);
     x->highest_floor_ah = lw_battery_floor_ah(&c->battery, LW_MILD_C);
+    for (int n = 0; n < QUARTERS - 1; n++)
+        x->quarter[n] = lw_kibam_phase_of(&c->battery.wells, (n + 1) * c->step_h / QUARTERS);
     if (x->frame)
         lay_weather(x);
     sum_uses(x);

@@ -12,8 +12,9 @@
 #include "core/sim/ensemble.h"
 
 enum {
-    LW_MOST_LANES = 8
-}; /* what memory is laid out for; code compiled for registers of four numbers uses half of it */
+    LW_MOST_LANES = 8,   /* what memory is laid out for; code compiled for registers of four numbers uses half of it */
+    LW_LANE_QUARTERS = 4 /* of an hour in which the battery's wells are slow */
+};
 
 /* Of an hour what differs from draw to draw. */
 typedef struct lw_lane_hour {
@@ -65,6 +66,7 @@ typedef struct lw_lanes {
     int is_one_by_one;     /* every lane goes alone all the way: what the others are held to */
     int64_t parting[LW_MOST_LANES], last[LW_MOST_LANES];
     double highest_floor_ah;
+    lw_kibam_phase quarter[LW_LANE_QUARTERS - 1]; /* of the battery's wells: one, two, three quarters of an hour */
     lw_lane_state at;
     lw_lane_course sum;
     lw_state state[LW_MOST_LANES];       /* of lanes; between hours only off_h and cut are kept here */
