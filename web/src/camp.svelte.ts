@@ -27,21 +27,23 @@ export interface Kept {
     isUndone: boolean;
 }
 
-export const camp = $state<{
-    known: Known | null;
+class Camp {
+    /** Replaced as a whole, never changed: an outlook is a hundred kilobytes, and watching each number of it would cost more than drawing it. */
+    known = $state.raw<Known | null>(null);
     /** Nobody answered the last question: what is shown is old. */
-    isAway: boolean;
-    isAsking: boolean;
+    isAway = $state(false);
+    isAsking = $state(false);
     /** This device has to be paired first. */
-    isStranger: boolean;
+    isStranger = $state(false);
     /** The program's sentence where it cannot answer. */
-    refusal: string | null;
+    refusal = $state<string | null>(null);
     /** The camper's clock was wrong and goes by this device now. */
-    isClockSet: boolean;
-    waiting: Waiting[];
+    isClockSet = $state(false);
+    waiting = $state.raw<Waiting[]>([]);
     /** The last thing kept from this device, for its undo. */
-    kept: Kept | null;
-}>({ known: null, isAway: false, isAsking: false, isStranger: false, refusal: null, isClockSet: false, waiting: [], kept: null });
+    kept = $state<Kept | null>(null);
+}
+export const camp = new Camp();
 
 /** A copy made for the road shows what it carries and asks nobody. */
 export function isCarried(): boolean {
@@ -141,10 +143,20 @@ async function ask(state: State, signal: AbortSignal): Promise<void> {
 
 const nothing = (state: State): Known => ({ at_ms: 0, state, outlook: null, today: null, weather: null, text: null, scenario: null, gauges: null, past: null });
 
-/** The flows are the largest part and nobody looks at them here. */
+/** Put down for the next visit once it is on the screen: writing it takes as long as drawing it. */
+let unwritten: number | null = null;
 function keepKnown(known: Known): void {
     camp.known = known;
-    const { outlook, ...rest } = known;
+    unwritten ??= window.setTimeout(writeKnown, 100);
+}
+
+/** The flows are the largest part and nobody looks at them here. */
+function writeKnown(): void {
+    if (unwritten === null) return;
+    clearTimeout(unwritten);
+    unwritten = null;
+    if (!camp.known) return;
+    const { outlook, ...rest } = camp.known;
     remember('known', JSON.stringify({ ...rest, outlook: outlook && { ...outlook, flows: undefined } }));
 }
 
@@ -173,6 +185,7 @@ export function begin(): void {
         void refresh();
         void queue.send();
     };
+    addEventListener('pagehide', writeKnown);
     void queue.tell();
     look();
     document.addEventListener('visibilitychange', look);

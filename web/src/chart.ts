@@ -122,21 +122,22 @@ interface Civil {
     iso: string;
 }
 
-// Names of days are the dearest part of a chart and the same in every one: those of the horizon are found once.
-let known: { from_ms: number; zone: string; days: Civil[] } | null = null;
-const HORIZON_MS = 69 * DAY_MS;
+// Names of days are the dearest part of a chart and the same in every one: those of a season around the present are found once.
+let known: { zone: string; from_ms: number; to_ms: number; days: Civil[] } | null = null;
+const BEFORE_MS = 14 * DAY_MS, AFTER_MS = 84 * DAY_MS;
 
-/** The beginnings of the civil days of the horizon, the first being `from_ms` itself, each with its names. */
-function civilDays(from_ms: number, zone: string): Civil[] {
-    if (known?.from_ms !== from_ms || known.zone !== zone) {
-        const edges = [from_ms, ...midnights(from_ms, from_ms + HORIZON_MS, zone)];
+/** The civil days from the one that holds `from_ms`, which begins with it, to the one that holds `to_ms`, each with its names. */
+function civilDays(from_ms: number, to_ms: number, zone: string): Civil[] {
+    if (known?.zone !== zone || from_ms < known.from_ms || to_ms > known.to_ms) {
+        const first_ms = from_ms - BEFORE_MS, last_ms = Math.max(from_ms + AFTER_MS, to_ms), edges = midnights(first_ms, last_ms + 2 * DAY_MS, zone);
         const days = edges.map((at_ms, i) => {
             const middle = ((edges[i + 1] ?? at_ms + DAY_MS) + at_ms) / 2;
             return { at_ms, name: weekday(middle, zone), date: dayMonth(middle, zone), iso: isoDate(middle, zone) };
         });
-        known = { from_ms, zone, days };
+        known = { zone, from_ms: edges[0] ?? first_ms, to_ms: last_ms, days };
     }
-    return known.days;
+    const next = known.days.findIndex(({ at_ms }) => at_ms > from_ms);
+    return known.days.slice(next - 1).filter(({ at_ms }) => at_ms < to_ms).map((day, i) => (i ? day : { ...day, at_ms: from_ms }));
 }
 
 /** What ends the stay most often; the sentence above the chart speaks of the same. */
@@ -165,7 +166,7 @@ export function chartOf(outlook: Outlook, wish: Wish): Chart {
     const weather = new Map((wish.weather?.days ?? []).map((day) => [day.date, day]));
     const binds = binding(outlook);
 
-    const civil = civilDays(from_ms, zone).filter((day) => day.at_ms < to_ms);
+    const civil = civilDays(from_ms, to_ms, zone);
     const days = civil.map((day, i): Day => ({
         from: along(day.at_ms),
         to: along(civil[i + 1]?.at_ms ?? to_ms),

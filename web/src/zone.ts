@@ -27,7 +27,21 @@ export interface Civil {
     weekday: string;
 }
 
+// A view asks for the same few moments again and again, and the browser takes some 20 us for each.
+const found = new Map<string, Civil>();
+const MOST_FOUND = 2000;
+
 export function civil(at_ms: number, zone: string): Civil {
+    const key = `${at_ms} ${zone}`;
+    let one = found.get(key);
+    if (!one) {
+        if (found.size >= MOST_FOUND) found.clear();
+        found.set(key, (one = civilOf(at_ms, zone)));
+    }
+    return one;
+}
+
+function civilOf(at_ms: number, zone: string): Civil {
     const parts = format(`civil ${zone}`, {
         timeZone: zone, hourCycle: 'h23', year: 'numeric', month: 'numeric', day: 'numeric', hour: 'numeric', minute: 'numeric', second: 'numeric', weekday: 'short',
     }).formatToParts(at_ms);
@@ -56,7 +70,7 @@ export function midnights(from_ms: number, to_ms: number, zone: string): number[
     return found;
 }
 
-export const weekday = (at_ms: number, zone: string): string => format(`weekday ${zone}`, { timeZone: zone, weekday: 'short' }).format(at_ms);
+export const weekday = (at_ms: number, zone: string): string => civil(at_ms, zone).weekday;
 export const dayMonth = (at_ms: number, zone: string): string => format(`day ${zone}`, { timeZone: zone, day: 'numeric', month: 'short' }).format(at_ms);
 
 /** "8 Jun 2026" of "2026-06-08". */

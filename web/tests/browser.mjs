@@ -62,14 +62,14 @@ for (const size of Object.keys(SIZES)) {
         same(await page.locator('.chart li.binds .name').evaluateAll((all) => all.map((one) => one.firstChild.textContent)), [shown.reduce((most, one) => (one.binds_frac > most.binds_frac ? one : most)).name], 'the one that ends most stays');
         // The ring of a line stands at its median: days from the start over days shown.
         const days = Number((await page.locator('.seg button[aria-pressed="true"]').innerText()).match(/\d+/)[0]);
-        await page.waitForFunction(() => document.querySelector('.chart .under .now'));
+        await page.waitForFunction(() => document.querySelector('.chart .under .now')?.getAttribute('d'));
         const ring = await page.locator('.chart li').first().locator('.even').getAttribute('cx');
-        const now = parseFloat(await page.locator('.chart .under .now').getAttribute('x1')) / 100; // the days that are over lie left of it
+        const now = parseFloat((await page.locator('.chart .under .now').getAttribute('d')).slice(1)) / 1000; // the days that are over lie left of it
         must(now > 0 && Math.abs(parseFloat(ring) / 100 - (now + ((1 - now) * shown[0].leeway.p50.days) / days)) < 1e-3, `the ring is at ${ring}, the median at ${shown[0].leeway.p50.days} of ${days} days`);
         // The strip of the weather: a stroke a day that has its high and low.
         const weather = await (await fetch(`${camp.url}api/1/weather`)).json();
         must(weather.days.length > 13 && weather.days.every((day) => day.high_c >= day.low_c), 'days of weather');
-        const strokes = await page.locator('.sky line').count();
+        const strokes = await page.locator('.sky .high').evaluateAll((all) => all.map((one) => one.getAttribute('d').split('M').length - 1).reduce((sum, count) => sum + count, 0));
         must(strokes >= days - 1 && strokes <= days + 1, `${strokes} strokes of weather for ${days} days`);
         await page.locator('.chart li a').first().click();
         await page.getByRole('heading', { level: 1, name: shown[0].name }).waitFor();
@@ -527,26 +527,55 @@ test(TIMED, async () => {
         await page.locator('.chart li').first().waitFor();
         visits.push(await page.evaluate(() => performance.getEntriesByType('paint').find((one) => one.name === 'first-contentful-paint')?.startTime ?? performance.now()));
     }
-    // 60 days, 11 lines: pressing a span draws the whole chart anew.
-    const draws = await page.evaluate(async () => {
-        const buttons = [...document.querySelectorAll('.seg button')], all = buttons[buttons.length - 1], few = buttons[0], times = [];
-        for (let i = 0; i < 12; i++) {
-            few.click();
-            await new Promise(requestAnimationFrame);
-            await new Promise((go) => setTimeout(go, 30));
-            const began = performance.now();
-            all.click();
-            await Promise.resolve();
-            document.querySelector('.chart').getBoundingClientRect(); // layout too
-            times.push(performance.now() - began);
+    // 60 days, 11 lines, another outlook each time: from the answer's last byte, still a text, to all of it laid out.
+    await settled(page);
+    await page.locator('.seg button').last().click();
+    same(parseInt(await page.locator('.seg button').last().innerText(), 10), 60, 'days shown');
+    let turn = 0;
+    await page.unroute('**/api/1/outlook');
+    await page.route('**/api/1/outlook', (route) => {
+        const other = JSON.parse(told);
+        for (const one of other.supplies) {
+            one.is_shown = true; // the demo has no place for one of them
+            for (const q of [one.leeway.p10, one.leeway.p50, one.leeway.p90]) q.days *= turn ? 0.9 : 1;
         }
-        return times.sort((a, b) => a - b);
+        turn = 1 - turn;
+        return route.fulfill({ contentType: 'application/json', body: JSON.stringify(other) });
     });
-    console.log(`      first view ${Math.round(bytes / 1024)} KiB compressed; first paint ${visits.map((ms) => Math.round(ms)).join(', ')} ms; 60 days drawn in ${draws[6].toFixed(1)} ms (median), ${draws[11].toFixed(1)} ms (worst)`);
+    await page.route('**/api/1/state', async (route) => {
+        const state = await (await route.fetch()).json();
+        await route.fulfill({ contentType: 'application/json', body: JSON.stringify({ ...state, changes: state.changes + performance.now() }) });
+    });
+    await page.evaluate(() => {
+        const text = Response.prototype.text;
+        let began = null;
+        Response.prototype.text = async function () {
+            const said = await text.call(this);
+            if (this.url.endsWith('/api/1/outlook')) began = performance.now();
+            return said;
+        };
+        globalThis.drawn = [];
+        new MutationObserver(() => {
+            if (began === null) return;
+            document.querySelector('.chart').getBoundingClientRect(); // layout too
+            globalThis.drawn.push(performance.now() - began);
+            began = null;
+        }).observe(document.querySelector('.chart'), { subtree: true, attributes: true, childList: true });
+    });
+    for (let i = 0; i < 12; i++) {
+        await page.evaluate(() => dispatchEvent(new Event('online')));
+        await page.waitForFunction((count) => globalThis.drawn.length > count, i);
+        await settled(page);
+        await page.waitForLoadState('networkidle');
+    }
+    const lines = await page.locator('.chart li').count();
+    same(lines, 11, 'lines');
+    const draws = (await page.evaluate(() => globalThis.drawn)).sort((a, b) => a - b);
+    console.log(`      first view ${Math.round(bytes / 1024)} KiB compressed; first paint ${visits.map((ms) => Math.round(ms)).join(', ')} ms; 60 days of ${lines} lines read and drawn in ${draws[6].toFixed(1)} ms (median), ${draws[11].toFixed(1)} ms (worst)`);
     must(bytes <= 200 * 1024, `the first view has ${bytes} bytes`);
     must(Math.min(...visits) < 1000, `first paint after ${visits} ms`);
-    // The quickest quarter: what other programs of this machine take away is not the page's.
-    must(draws[3] < 16, `the chart takes ${draws.map((ms) => ms.toFixed(1)).join(', ')} ms`);
+    // The quickest half: what other programs of this machine take away is not the page's.
+    must(draws[6] < 16, `the chart takes ${draws.map((ms) => ms.toFixed(1)).join(', ')} ms`);
     await done();
     await context.close();
     await camp.stop();
