@@ -145,6 +145,8 @@ lw_code lw_trip_candidates_read(const char *name, const char *bytes, size_t size
                                .worth_usd = WORTH_USUAL_USD};
     lw_code code = lw_yaml_read(&tree, name, bytes, size, err);
     const lw_yaml_node *map = code ? NULL : lw_yaml_child(tree.root, "candidates");
+    const lw_yaml_node *places = code ? NULL : lw_yaml_child(tree.root, "places");
+    to->has_places = places && places->count > 0;
     if (!code) {
         read_dates(&tree, to);
         code = map ? read_map(map, to, err) : LW_OK;

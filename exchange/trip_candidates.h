@@ -15,6 +15,7 @@ enum { LW_TRIP_NAMED = 60 };
 
 typedef struct lw_trip_candidates {
     int is_asked, has_filter;
+    int has_places; /* the file has some of its own */
     char named[LW_TRIP_NAMED][LW_TRIP_FILE_NAME];
     int named_count;
     char near[64], manager[LW_NAME];

@@ -237,6 +237,8 @@ lw_code lw_trip_gather(const lw_trip_ask *ask, const lw_trip_candidates *c, lw_t
         take(&t, &picks.pick[i], most < LW_TRIP_FILE_PLACES ? most : LW_TRIP_FILE_PLACES);
     if (!code)
         say_taken(&t, &picks);
+    if (!code && to->place_count == 0 && !c->has_places)
+        code = lw_fail(err, LW_E_MISSING, "no place of the book fits what is asked: %.180s", to->note);
     lw_picks_clear(&picks);
     lw_roads_clear(&roads);
     lw_camps_clear(&camps);

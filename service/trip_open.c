@@ -97,6 +97,7 @@ static lw_code gather(const lw_trip_ask *ask, lw_trip_planned *to, lw_err *err)
     lw_code code = lw_trip_candidates_read(ask->path, to->input, strlen(to->input), c, err);
     if (!code && ask->candidates) {
         const int64_t from_day = c->from_day, until_day = c->until_day;
+        const int has_places = c->has_places;
         const size_t n = strlen(ask->candidates) + sizeof "candidates: \n";
         text = malloc(n);
         code = text ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for a trip");
@@ -105,6 +106,7 @@ static lw_code gather(const lw_trip_ask *ask, lw_trip_planned *to, lw_err *err)
         code = code ? code : lw_trip_candidates_read("request", text, strlen(text), c, err);
         c->from_day = from_day;
         c->until_day = until_day;
+        c->has_places = has_places;
     }
     if (!code && c->is_asked)
         code = lw_trip_gather(ask, c, &to->gathered, err);

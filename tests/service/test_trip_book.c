@@ -135,9 +135,12 @@ static void named_places_are_those_alone(void **state)
     CHECK_REFUSED(lw_trip_make(&ask, p, &err), LW_E_MISSING, "Silent Mesa");
     ask.candidates = "{named: Unmeasured Flat}";
     CHECK_REFUSED(lw_trip_make(&ask, p, &err), LW_E_MISSING, "height is not known");
+    ask.text = "leeway: 1\ntrip: {from: 2027-06-07, until: 2027-06-09, start: Silent Mesa}\n";
+    ask.candidates = "{manager: no such office}";
+    CHECK_REFUSED(lw_trip_make(&ask, p, &err), LW_E_MISSING, "no place of the book fits what is asked: 0 places");
     ask.candidates = "{within: 30}";
     CHECK_REFUSED(lw_trip_make(&ask, p, &err), LW_E_UNIT, "30 has no unit");
-    ask.candidates = NULL;
+    ask.candidates = "{}";
     ask.book = NULL;
     CHECK_REFUSED(lw_trip_make(&ask, p, &err), LW_E_MISSING, "there is none");
     free(p);

@@ -27,7 +27,7 @@ const PATIENCE_MS = 240_000;
 export const trips = {
     list: (): Promise<Trips> => ask('POST', 'trip', { do: 'list' }),
     show: (name: string, signal?: AbortSignal): Promise<Trip> => ask('POST', 'trip', { do: 'show', name }, signal, PATIENCE_MS),
-    plan: (trip: string, keep: string, signal?: AbortSignal): Promise<Trip> => ask('POST', 'trip', { do: 'plan', trip, keep }, signal, PATIENCE_MS),
+    plan: (trip: string, keep: string, candidates: Record<string, string> | null, signal?: AbortSignal): Promise<Trip> => ask('POST', 'trip', { do: 'plan', trip, keep, candidates }, signal, PATIENCE_MS),
     sheet: (name: string, signal?: AbortSignal): Promise<Place> => ask('GET', `place?${new URLSearchParams({ name })}`, undefined, signal),
     /** The rest anew, kept beside the old one. */
     replan: (name: string, plan: number, keep: string, change: TripChange, signal?: AbortSignal): Promise<Trip> => ask('POST', 'trip', { do: 'replan', name, plan, keep, ...change }, signal, PATIENCE_MS),

@@ -65,6 +65,33 @@ export function nextName(name: string, taken: readonly string[]): string {
     return `${base} ${n}`;
 }
 
+/** What is asked of places of the book. */
+export interface PlacesAsked {
+    isOn: boolean;
+    near: string;
+    /** 0: any. */
+    drive_h: number;
+    manager: string;
+    signal_pct: number;
+    cold: string;
+    warm: string;
+    supplies: string[];
+}
+export const nothingAsked = (): PlacesAsked => ({ isOn: true, near: '', drive_h: 0, manager: '', signal_pct: 0, cold: '', warm: '', supplies: [] });
+
+/** As the map `candidates` of a trip's file; null: the book is not asked. */
+export function candidatesOf(asked: PlacesAsked, unit: string): Record<string, string> | null {
+    if (!asked.isOn) return null;
+    const found: Record<string, string> = {};
+    if (asked.near.trim()) found.near = asked.near.trim();
+    if (asked.drive_h) found.drive = `${asked.drive_h} h`;
+    if (asked.manager.trim()) found.manager = asked.manager.trim();
+    if (asked.signal_pct) found.signal = `${asked.signal_pct} %`;
+    if (asked.supplies.length) found.supply = asked.supplies.join(',');
+    if (asked.cold.trim() || asked.warm.trim()) found.night = `${asked.cold.trim() || '-60'} ${asked.cold.trim() ? unit : 'C'} to ${asked.warm.trim() || '60'} ${asked.warm.trim() ? unit : 'C'}`;
+    return found;
+}
+
 export interface Known {
     name: string;
     latitude_deg: number;
@@ -77,9 +104,8 @@ export interface Known {
 
 const quoted = (text: string): string => JSON.stringify(text);
 
-/** A first text to be changed: where one stands, and the places that the book knows. */
-export function draftOf(places: readonly Known[], today: string): string {
-    const start = places[0]?.name ?? 'our camp';
+/** A first text to be changed: where one stands, and the places that are to be written out. */
+export function draftOf(places: readonly Known[], today: string, start = places[0]?.name ?? 'our camp'): string {
     const row = (one: Known): string => {
         const more = [one.elevation_m === null ? '' : `elevation: ${Math.round(one.elevation_m)} m`, one.signal_frac ? `signal: ${Math.round(100 * one.signal_frac)} %` : '', one.fee_usd ? `fee: ${one.fee_usd} USD` : '', one.manager ? `manager: ${quoted(one.manager)}` : ''];
         return `  - {${[`name: ${quoted(one.name)}`, `latitude: ${one.latitude_deg.toFixed(4)}`, `longitude: ${one.longitude_deg.toFixed(4)}`, ...more.filter((text) => text)].join(', ')}}`;
@@ -93,8 +119,7 @@ export function draftOf(places: readonly Known[], today: string): string {
         '  drive_day: 4 h',
         '  coldest: 25 F',
         '  hottest: 95 F',
-        'places:  # worth: what a night there is worth to you; signal: the chance that a work day goes well',
-        ...places.map(row),
+        ...(places.length ? ['places:  # worth: what a night there is worth to you; signal: the chance that a work day goes well', ...places.map(row)] : []),
         'wishes: []',
         '',
     ].join('\n');

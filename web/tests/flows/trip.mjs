@@ -21,6 +21,16 @@ export default function trip(test) {
             await text.waitFor();
             must(/start: "/.test(await text.inputValue()), 'the text begins with a place of the book');
 
+            // Which places of the book: what does not fit is told, in the program's own words.
+            await page.getByLabel('Manager').fill('no such office');
+            await page.getByRole('button', { name: 'Plan it' }).click();
+            await page.getByRole('alert').getByText('no place of the book fits').waitFor();
+            await page.getByLabel('Manager').fill('');
+            await page.getByRole('button', { name: 'Write the places out' }).click();
+            await idle();
+            must(/\nplaces:/.test(await text.inputValue()), 'places stand in the text');
+            must(!(await page.getByLabel('With places of the book').isChecked()), 'and the book is not asked for them');
+
             await text.fill('leeway: 1\ntrip: {from: 2026-07-10}\n');
             await page.getByRole('button', { name: 'Plan it' }).click();
             await page.getByRole('alert').waitFor(); // the program's own sentence

@@ -1,7 +1,7 @@
 import assert from 'node:assert/strict';
 import { test } from 'node:test';
 
-import { dayAfter, daysOf, draftOf, nextName, weekdayOf, withLeave } from '../../src/trip';
+import { candidatesOf, dayAfter, daysOf, draftOf, nextName, nothingAsked, weekdayOf, withLeave } from '../../src/trip';
 
 const STAYS = [{ place: 'A', arrive: '2026-02-27', leave: '2026-03-02' }, { place: 'B', arrive: '2026-03-02', leave: '2026-03-04' }];
 
@@ -31,3 +31,9 @@ test('a changed trip stands beside the old one', () => {
 });
 
 test('a first text quotes what people call places', () => assert.match(draftOf([{ name: 'Bob\'s: "bend"', latitude_deg: 38, longitude_deg: -111, elevation_m: null }], '2026-06-09'), /name: "Bob's: \\"bend\\""/));
+
+test('what is asked of places is said as in a trip\'s file', () => {
+    assert.equal(candidatesOf({ ...nothingAsked(), isOn: false }, 'F'), null);
+    assert.deepEqual(candidatesOf(nothingAsked(), 'F'), {});
+    assert.deepEqual(candidatesOf({ ...nothingAsked(), near: ' Tin Cup ', drive_h: 4, signal_pct: 70, cold: '25', supplies: ['dump', 'water'] }, 'F'), { near: 'Tin Cup', drive: '4 h', signal: '70 %', supply: 'dump,water', night: '25 F to 60 C' });
+});
