@@ -105,8 +105,11 @@ lw_code lw_ask_place_sheet(lw_asked *a, lw_err *err)
     code = code ? code : lw_roads_open(a->book, &f.camps, a->ask->now_s, &roads, err);
     code = code ? code : lw_land_at(a->book, f.camp->facts.spot, &here, err);
     if (!code && sheet) {
-        lw_json j = {.zone = NULL};
         lw_camp_sheet_make(f.camp, &roads.rig, f.choice.units, sheet);
+        code = lw_camp_sheet_road(a->book, f.camp, f.choice.units, sheet, err);
+    }
+    if (!code && sheet) {
+        lw_json j = {.zone = NULL};
         json_t *root = head(a, &j, "leeway.sheet/1", &f);
         lw_json_put(&j, root, "lines", lines_json(&j, sheet));
         lw_json_put(&j, root, "lands", lands_json(&j, &here));
@@ -215,7 +218,7 @@ static const char *terrain_of(lw_asked *a, const lw_household *home, char buf[LW
     return buf;
 }
 
-enum { SUN_DAYS_MOST = 24, SUN_EVERY_MOST = 31 };
+enum { SUN_DAYS_MOST = 24, SUN_EVERY_MOST = 31, SUN_CELLS = 21 };
 
 static lw_code sun_ask(lw_asked *a, const found *f, lw_sun_ask *ask, lw_err *err)
 {
@@ -225,10 +228,13 @@ static lw_code sun_ask(lw_asked *a, const found *f, lw_sun_ask *ask, lw_err *err
     lw_date date;
     ask->days = 12;
     ask->step_days = 30;
+    ask->side = SUN_CELLS;
+    ask->half_m = (double)NAN;
     snprintf(zone, sizeof zone, "%s", f->camp->zone);
     if (!zone[0])
         lw_zone_machine(zone, sizeof zone);
     lw_code code = lw_asked_whole(a, "days", 1, SUN_DAYS_MOST, &ask->days, err);
+    code = code ? code : lw_asked_real(a, "map_m", 50.0, 5000.0, &ask->half_m, err);
     code = code ? code : lw_asked_whole(a, "every", 1, SUN_EVERY_MOST, &ask->step_days, err);
     code = code ? code : lw_zone_load(zone, a->ask->now_s - SPAN_S, a->ask->now_s + SPAN_S, &ask->zone, err);
     if (code)
@@ -243,10 +249,17 @@ static lw_code sun_ask(lw_asked *a, const found *f, lw_sun_ask *ask, lw_err *err
     return LW_OK;
 }
 
+/* *map NULL: none is asked for, or there is no terrain. */
+static lw_code sun_map(const lw_sun_ask *ask, lw_sun_map **map, lw_err *err)
+{
+    *map = isnan(ask->half_m) || !ask->terrain || !ask->terrain[0] ? NULL : malloc(sizeof **map);
+    return *map ? lw_sun_map_make(ask, *map, err) : LW_OK;
+}
+
 /* Without a tile for the place the skyline is level, and the answer says so. */
 lw_code lw_ask_place_sun(lw_asked *a, lw_err *err)
 {
-    static const char *const KEYS[] = {"name", "on", "days", "every", NULL};
+    static const char *const KEYS[] = {"name", "on", "days", "every", "map_m", NULL};
     found f = {.camp = NULL};
     lw_household home = {0};
     lw_sun_ask ask = {.terrain = NULL};
@@ -272,7 +285,10 @@ lw_code lw_ask_place_sun(lw_asked *a, lw_err *err)
     lw_ground *ground = code || !ask.terrain ? NULL : malloc(sizeof *ground);
     if (ground && lw_ground_find(ask.terrain, ask.spot, ground, &none) == LW_OK)
         ask.skyline_deg = ground->skyline.seen_deg;
-    char *text = code ? NULL : lw_sun_json(&ask, day, NULL, a->ask->version);
+    lw_sun_map *map = NULL;
+    code = code ? code : sun_map(&ask, &map, err);
+    char *text = code ? NULL : lw_sun_json(&ask, day, map, a->ask->version);
+    free(map);
     free(ground);
     lw_household_clear(&home);
     lw_camps_clear(&f.camps);

@@ -343,12 +343,28 @@ static void add_signal(lw_book *book, const lw_camp *camp, int64_t now_s, lw_sig
     lw_household_clear(&home);
 }
 
+lw_code lw_camp_sheet_road(lw_book *book, const lw_camp *camp, lw_unit_system units, lw_camp_sheet *sheet, lw_err *err)
+{
+    lw_road_near near = {0};
+    char text[LW_ROAD_LINE], credit[LW_CREDIT_LINE];
+    const lw_code code = lw_road_near_of(book, camp->facts.spot, &near, err);
+    if (!code && near.is_known) {
+        const lw_kept_road *road = near.roads.road;
+        add(sheet, "road by a map", "%s", lw_road_near_say(&near, units, text));
+        add(sheet, "road by a map", "%s",
+            lw_credit_say(road->source, road->credit, road->imported_s, road->data_s, credit));
+    }
+    lw_road_near_clear(&near);
+    return code;
+}
+
 lw_code lw_camp_sheet_around(lw_book *book, const lw_camp *camp, int64_t now_s, lw_unit_system units,
                              lw_camp_sheet *sheet, lw_err *err)
 {
     lw_signal_ask *ask = calloc(1, sizeof *ask);
     lw_signal_answer *answer = calloc(1, sizeof *answer);
-    const lw_code code = add_services(book, camp, now_s, units, sheet, err);
+    lw_code code = lw_camp_sheet_road(book, camp, units, sheet, err);
+    code = code ? code : add_services(book, camp, now_s, units, sheet, err);
     if (!code && ask && answer)
         add_signal(book, camp, now_s, ask, answer, sheet);
     free(ask);

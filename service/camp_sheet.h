@@ -28,10 +28,14 @@ typedef struct lw_camp_sheet {
 /* rig NULL: nothing is compared with it. */
 void lw_camp_sheet_make(const lw_camp *camp, const lw_road_rig *rig, lw_unit_system units, lw_camp_sheet *sheet);
 
-/* What lies around, behind it: the nearest service of each kind in map files, by air within 80 km; and what is known of signal for the lines of
+/* What lies around, behind it: the nearest service of each kind in map files, by air within 80 km; the road by a map; and what is known of signal for the lines of
  * the last stay, where that names masts, coverage or terrain, or something was measured within 10 km (service/signal.h). */
 LW_MUST_USE lw_code lw_camp_sheet_around(lw_book *book, const lw_camp *camp, int64_t now_s, lw_unit_system units,
                                          lw_camp_sheet *sheet, lw_err *err);
+
+/* What imported maps say of the road that leads there (service/road_near.h), and whose map it is. */
+LW_MUST_USE lw_code lw_camp_sheet_road(lw_book *book, const lw_camp *camp, lw_unit_system units, lw_camp_sheet *sheet,
+                                       lw_err *err);
 
 /* The question of signal at a place, for the lines and with the maps of the last stay, and with what the book has where it names none. `home` is
  * filled too, must outlive the ask, and is cleared by the caller, on failure as well. LW_E_MISSING: the book has no stay. */

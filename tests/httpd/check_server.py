@@ -529,6 +529,17 @@ def places(folder):
     # At 38 N the sun is up 14 h 49 min on the longest day (USNO tables, from memory; its centre above a level skyline some 14.7 h).
     want(not sun["has_terrain"] and 14.4 < sun["days"][0]["level_h"] < 14.9 and sun["days"][1]["level_h"] < sun["days"][0]["level_h"], f"its sun: {sun}")
     want(server.ask("GET", f"/api/1/place/sun?{at}&days=99")[0] == 400, "too many days")
+    want(server.ask("GET", f"/api/1/place/sun?{at}&map_m=300")[1]["map"] is None, "no map of the sun where there is no terrain")
+    want(any("Flat Road, track: gravel; high clearance" in line["text"] for line in sheet["lines"]), f"its road by the map: {sheet}")
+    done = subprocess.run([leeway, "import", "--book", book, "tests/reference/terrain/N38W112.hgt.gz"], stdout=subprocess.PIPE)
+    want(done.returncode == 0, "a tile of terrain")
+    server.ask("POST", "/api/1/places", {**flat, "name": "Far Knob", "latitude_deg": 38.2, "longitude_deg": -111.1})
+    knob = server.ask("GET", "/api/1/place/sun?name=Far+Knob&on=2026-12-21&days=1&every=1&map_m=1000")[1]
+    told = json.loads(subprocess.run([leeway, "sun", "Far Knob", "--on", "2026-12-21", "--days", "1", "--map", "1000 m", "--json", "--book", book,
+                                      "--terrain", os.path.join(folder, "terrain")], stdout=subprocess.PIPE).stdout)
+    want(knob["has_terrain"] and knob["map"] and knob["map"] == told["map"], f"where the sun is, as the command tells: {str(knob)[:300]}")
+    want(server.ask("GET", "/api/1/place/sun?name=Far+Knob&map_m=7")[0] == 400, "a map of 7 m")
+    want(server.ask("DELETE", "/api/1/place?name=Far+Knob")[0] == 200, "out again")
     want(server.ask("GET", f"/api/1/place/signal?{at}")[1]["headline"], "its signal in a sentence")
     for what in ("sheet", "around", "climate", "sun", "signal"):
         want(server.ask("GET", f"/api/1/place/{what}?name=Nowhere")[0] == 404, f"the {what} of a place that is none")

@@ -85,6 +85,7 @@ export const places = {
     sheet: (name: string): Promise<Sheet> => ask('GET', `place/sheet${of(name)}`),
     around: (name: string): Promise<Around> => ask('GET', `place/around${of(name)}`),
     climate: (name: string): Promise<Weather & { months: ClimateMonth[] }> => ask('GET', `place/climate${of(name)}`),
+    sunMap: (name: string, on: string, map_m: number): Promise<Sun> => ask('GET', `place/sun${query({ name, on, days: 1, every: 1, map_m })}`),
     sun: (name: string, first: string): Promise<Sun> => ask('GET', `place/sun${query({ name, on: first, days: 12, every: 30 })}`),
     signal: (name: string): Promise<PlaceSignal> => ask('GET', `place/signal${of(name)}`),
     add: (place: NewPlace): Promise<Place> => ask('POST', 'places', place),

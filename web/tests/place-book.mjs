@@ -21,5 +21,6 @@ export async function startPlaces() {
     }
     for (const file of ['land/land.geojson', 'places/services.geojson', 'roads/roads.geojson'])
         if (camp.run('import', `${root}/tests/reference/${file}`, '--source', file.split('/')[1], '--credit', 'invented, for tests')) throw new Error(`${file} is not taken in`);
+    if (camp.run('import', `${root}/tests/reference/terrain/N38W112.hgt.gz`)) throw new Error('the terrain is not taken in');
     return camp;
 }

@@ -139,6 +139,19 @@ export default function cases(test) {
             await page.evaluate((worn) => (document.documentElement.dataset.look = worn), look);
             await clean(page, `a sheet, ${look}`);
         }
+        // Where to park for sun: none is better where there is no terrain; with it a map, its spot in words.
+        await page.getByText('Where to park for sun').click();
+        await page.getByRole('button', { name: 'Show the sun' }).click();
+        await page.getByText(/There is no terrain for this place/).waitFor();
+        await camp.ask('places', { name: 'Far Knob', latitude_deg: 38.2, longitude_deg: -111.1, elevation_m: 2000, change: ['fee=0 USD'] });
+        await page.goto(`${camp.url}#/places/@Far Knob`);
+        await page.getByRole('heading', { level: 1, name: 'Far Knob' }).waitFor();
+        await page.getByText('Where to park for sun').click();
+        await page.getByLabel('Day', { exact: true }).fill('2026-12-21');
+        await page.getByRole('button', { name: 'Show the sun' }).click();
+        await page.getByRole('img', { name: /Hours of direct sun around the place, north up/ }).waitFor();
+        await page.getByText(/h of direct sun; most/).waitFor();
+        await clean(page, 'where to park for sun');
         // A long ranking is given up by Stop, and others are answered meanwhile. Four places are ranked too soon to be stopped: it is held back.
         await page.route('**/api/1/places/rank*', () => {});
         await page.goto(`${camp.url}#/places`);
