@@ -177,8 +177,23 @@ static lw_code find_windows(const order *o, lw_trials *trials, parts *p, lw_err 
     return lw_generator_plan_make(trials, &wish, p->generator, err);
 }
 
+/* Errands that were kept are among the stay's events, and go before new ones. */
+static lw_code has_kept_errands(const order *o, int *errands, lw_err *err)
+{
+    char *others = NULL;
+    *errands = 0;
+    const lw_code code =
+        o->source.book ? lw_runs_without_kept(o->source.book, o->kept.now_s, &others, errands, err) : LW_OK;
+    free(others);
+    return code;
+}
+
 static lw_code find_runs(order *o, parts *p, lw_err *err)
 {
+    int kept;
+    const lw_code code = has_kept_errands(o, &kept, err);
+    if (code || kept > 0)
+        return code;
     const lw_runs_wish wish = {.confidence_frac = o->confidence_frac,
                                .hour_usd = NAN,
                                .draws = (int)o->draws,

@@ -23,6 +23,7 @@ enum {
     HELP,
     SERVICES,
     KEEP,
+    KEEP_PLAN,
     UNTIL,
     CONFIDENCE,
     HOUR_VALUE,
@@ -47,6 +48,8 @@ static const lw_option OPTIONS[] = {
          "services around the place and ways to get there; without it those that the book keeps, and spots of imported "
          "maps"},
     [KEEP] = {"keep", 'k', NULL, 0, "keep the file of services in the book"},
+    [KEEP_PLAN] = {"keep-plan", 0, NULL, 0,
+                   "the stay of your book goes by these runs from now on, in place of those kept before"},
     [UNTIL] = {"until", 0, "WHEN", 0, "when you wish to leave, instead of the scenario's"},
     [CONFIDENCE] = {"confidence", 'c', "SHARE", 0,
                     "how sure it must be that nothing runs short: 0.5 to 0.99; without it 0.8"},
@@ -68,6 +71,7 @@ static const lw_option OPTIONS[] = {
 static const lw_example EXAMPLES[] = {
     {"leeway plan runs camp.yaml --services errands.yaml", "when to go, where to, and what to combine"},
     {"leeway plan runs --services errands.yaml --keep", "the same of your book's stay; the services are kept"},
+    {"leeway plan runs --keep-plan", "the outlook, today and the calendar go by it afterwards"},
     {"leeway plan runs --why", "from what the book keeps, every cost with its source"},
     {"leeway plan runs camp.yaml -s errands.yaml --confidence 90% --hour-value 20", "surer, and with dearer hours"},
 };
@@ -77,9 +81,12 @@ typedef struct order {
     lw_runs_wish wish;
     const char *services;
     lw_kept_order kept;
-    int wants_keep, wants_why, wants_details, wants_assumptions, wants_json, wants_ascii, units;
+    int wants_keep, wants_keep_plan, wants_why, wants_details, wants_assumptions, wants_json, wants_ascii, units;
     uint64_t draws, fresh, seed;
     lw_loaded camp; /* as it is */
+    char *without_kept;
+    const char *change;
+    int kept_errands;
 } order;
 
 static lw_code take_usd(const char *value, double *to, lw_err *err)
@@ -108,6 +115,9 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
         return take_usd(value, &o->wish.hour_usd, err);
     case KEEP:
         o->wants_keep = 1;
+        return LW_OK;
+    case KEEP_PLAN:
+        o->wants_keep_plan = 1;
         return LW_OK;
     case WHY:
         o->wants_why = 1;
@@ -149,6 +159,8 @@ static lw_code check_order(const lw_args *args, order *o, lw_err *err)
         return lw_fail(err, LW_E_SYNTAX, "plan runs takes one FILE, a scenario");
     if (o->source.path && (o->kept.book || o->wants_keep))
         return lw_fail(err, LW_E_CONFLICT, "a plan is of a FILE or of the book; leave out one of them");
+    if (o->source.path && o->wants_keep_plan)
+        return lw_fail(err, LW_E_CONFLICT, "--keep-plan is for the stay of your book; leave out FILE");
     if (o->wants_keep && !o->services)
         return lw_fail(err, LW_E_MISSING, "name the file that is to be kept with --services FILE");
     if (o->source.path && !o->services)
@@ -236,6 +248,13 @@ static void put_report(const order *o, const lw_runs_planned *p, lw_sink *sink)
     for (size_t i = 0; i < sizeof below / sizeof below[0]; i++)
         if (below[i][0])
             lw_put_wrapped(&screen, LW_PAINT_PLAIN, below[i], 0, 0);
+    if (o->kept_errands > 0 && !o->wants_keep_plan)
+        lw_put_wrapped(&screen, LW_PAINT_PLAIN,
+                       "The errands of your stay from now on are not counted: --keep-plan puts this plan in their "
+                       "place.",
+                       0, 0);
+    if (o->wants_keep_plan)
+        lw_put_wrapped(&screen, LW_PAINT_PLAIN, "Kept: outlook, today and the calendar go by it.", 0, 0);
     if (o->wants_details && p->in.supply_count > 0)
         put_lasts(&screen, p);
     if (o->wants_assumptions) {
@@ -254,11 +273,22 @@ static lw_code find_errands(order *o, lw_errands *errands, lw_err *err)
     return code || !o->wants_keep ? code : lw_errands_keep(o->source.book, o->services, err);
 }
 
+/* Errands of the stay that were planned before are no part of a new plan. */
+static lw_code open_book(order *o, lw_err *err)
+{
+    lw_code code = lw_kept_open_for(&o->kept, 1, &o->source.book, err);
+    code = code ? code : lw_runs_without_kept(o->source.book, o->kept.now_s, &o->without_kept, &o->kept_errands, err);
+    o->change = o->without_kept;
+    o->source.change = &o->change;
+    o->source.change_count = o->change != NULL;
+    return code;
+}
+
 static lw_code find_plan(order *o, lw_errands *errands, lw_runs_planned *plan, lw_err *err)
 {
     lw_code code = errands && plan ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for a plan");
     if (!code && !o->source.path)
-        code = lw_kept_open_for(&o->kept, 1, &o->source.book, err);
+        code = open_book(o, err);
     code = code ? code : lw_plan_source_open(&o->source, err);
     if (code)
         return code;
@@ -266,7 +296,7 @@ static lw_code find_plan(order *o, lw_errands *errands, lw_runs_planned *plan, l
     code = code ? code : find_errands(o, errands, err);
     code = code ? code : lw_runs_plan_make(&o->source, &o->wish, errands, plan, err);
     lw_plan_source_close(&o->source);
-    return code;
+    return code || !o->wants_keep_plan ? code : lw_runs_keep(o->source.book, o->kept.now_s, plan, err);
 }
 
 static lw_code put_answer(const order *o, const lw_runs_planned *plan, lw_sink *sink, lw_err *err)
@@ -300,6 +330,7 @@ static int answer_order(order *o)
         exit_code = lw_out_close(&sink);
     lw_book_close(o->source.book);
     lw_loaded_clear(&o->camp);
+    free(o->without_kept);
     free(errands);
     free(plan);
     return exit_code;

@@ -119,6 +119,19 @@ static lw_code plan_runs(lw_asked *a, lw_asked_plan *p, double hour_usd, lw_erra
     return code;
 }
 
+/* Errands that the stay goes by are no part of a new plan, which takes their place; what is asked for stands above that. */
+static lw_code leave_out_kept(lw_asked *a, lw_asked_plan *p, char **change, lw_err *err)
+{
+    int errands;
+    const lw_code code = lw_runs_without_kept(a->book, a->ask->now_s, change, &errands, err);
+    if (code || !*change || p->source.change_count == LW_ASK_PARAMS)
+        return code;
+    memmove(p->change + 1, p->change, (size_t)p->source.change_count * sizeof p->change[0]);
+    p->change[0] = *change;
+    p->source.change_count++;
+    return LW_OK;
+}
+
 lw_code lw_ask_runs(lw_asked *a, lw_err *err)
 {
     static const char *const ITS_KEYS[] = {"until", "confidence", "hour_value", "set", NULL};
@@ -129,11 +142,13 @@ lw_code lw_ask_runs(lw_asked *a, lw_err *err)
     lw_code code = errands && plan ? lw_asked_usd(a, "hour_value", &hour_usd, err)
                                    : lw_fail(err, LW_E_FULL, "no memory for a plan");
     code = code ? code : lw_asked_plan_open(a, ITS_KEYS, &p, err);
-    char *text = NULL;
+    char *text = NULL, *without_kept = NULL;
     if (!code) {
-        code = plan_runs(a, &p, hour_usd, errands, plan, &text, err);
+        code = leave_out_kept(a, &p, &without_kept, err);
+        code = code ? code : plan_runs(a, &p, hour_usd, errands, plan, &text, err);
         lw_plan_source_close(&p.source);
     }
+    free(without_kept);
     free(errands);
     free(plan);
     return code ? code : lw_asked_reply(a, text, err);

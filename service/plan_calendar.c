@@ -7,7 +7,7 @@
 
 #include "exchange/icalendar.h"
 #include "service/checklist.h"
-#include "service/words_internal.h"
+#include "service/today_internal.h"
 #include "text/say.h"
 
 enum {
@@ -17,6 +17,7 @@ enum {
     HOUR_S = 3600,
     DAY_S = 24 * HOUR_S,
     CHORE_S = HOUR_S / 2,
+    LEAVE_S = 3 * HOUR_S, /* ahead of when a kept errand is to be done */
 };
 
 typedef struct entry {
@@ -131,8 +132,8 @@ static void add_chores(book_of_days *b)
         const lw_todo *item = &today->item[i];
         entry *t;
         /* Windows and errands have plans of their own; without one the chore tells of them. */
-        if ((item->kind == LW_TODO_POWER && b->in->generator) || (item->kind == LW_TODO_RUN && b->in->runs) ||
-            item->kind == LW_TODO_STAY)
+        if (item->is_kept || (item->kind == LW_TODO_POWER && b->in->generator) ||
+            (item->kind == LW_TODO_RUN && b->in->runs) || item->kind == LW_TODO_STAY)
             continue;
         char what[48];
         snprintf(what, sizeof what, "chore-%s", lw_todo_word(item->kind));
@@ -157,26 +158,28 @@ static void add_announced(book_of_days *b)
     for (int i = 0; i < s->transfer_count && b->count < EVENTS;) {
         const int64_t at_s = s->transfer[i].at_s;
         entry *t;
-        int told = 0, is_errand = 0;
+        const char *where;
+        const uint32_t supplies = lw_errand_serves(s, i, &where);
+        int is_errand = 0;
         for (int k = i; k < s->transfer_count && s->transfer[k].at_s == at_s; k++)
             is_errand = is_errand || strcmp(s->transfer[k].why, "renewal") != 0;
-        if (at_s < b->in->now_s || !is_errand) {
-            while (i < s->transfer_count && s->transfer[i].at_s == at_s)
-                i++;
+        const int first = i;
+        while (i < s->transfer_count && s->transfer[i].at_s == at_s)
+            i++;
+        if (at_s < b->in->now_s || !is_errand)
             continue;
-        }
         lw_ical_event *e = new_event(b, "errand", at_s / HOUR_S, &t);
         lw_line line = lw_line_of(t->summary, sizeof t->summary);
         lw_line_add(&line, "Errand: ");
-        for (; i < s->transfer_count && s->transfer[i].at_s == at_s; i++) {
-            const lw_vessel *v = &s->rig.vessel[s->transfer[i].vessel];
-            lw_line_add(&line, "%s%s %s", told++ ? ", " : "",
-                        s->transfer[i].kind == LW_TRANSFER_EMPTY ? "empty" : "fill", v->name);
-        }
+        if (supplies)
+            lw_add_errands(supplies, &line);
+        else
+            lw_line_add(&line, "see to %s", s->rig.vessel[s->transfer[first].vessel].name);
+        lw_line_add(&line, "%s%s%s", *where ? " (" : "", where, *where ? ")" : "");
         e->start_s = at_s;
         e->end_s = at_s + HOUR_S;
-        remind(e, HOUR_S);
-        snprintf(t->description, sizeof t->description, "As planned. Dump only where it is allowed.");
+        remind(e, LEAVE_S);
+        snprintf(t->description, sizeof t->description, "As planned, done by then. Dump only where it is allowed.");
     }
 }
 

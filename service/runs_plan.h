@@ -74,6 +74,14 @@ typedef struct lw_runs_planned {
 LW_MUST_USE lw_code lw_runs_plan_make(lw_plan_source *source, const lw_runs_wish *wish, const lw_errands *errands,
                                       lw_runs_planned *plan, lw_err *err);
 
+/* What of the stay's events (stay.events) is an errand after now: filling and dumping by the name of a supply, cans and a waste tank. A
+ * new plan is made without them, since it takes their place. *change: all other events as a change of the stay's keys, the caller's
+ * (free); NULL: there are no such errands. */
+LW_MUST_USE lw_code lw_runs_without_kept(lw_book *book, int64_t now_s, char **change, int *errands, lw_err *err);
+
+/* The runs into the stay's events, in place of the errands after now; a plan that was not found is LW_E_CONFLICT. */
+LW_MUST_USE lw_code lw_runs_keep(lw_book *book, int64_t now_s, const lw_runs_planned *plan, lw_err *err);
+
 /* "schema": "leeway.runs/1", docs/runs.schema.json; the text is the caller's (free), NULL: no memory. */
 char *lw_runs_json(const lw_runs_planned *plan, const lw_loaded *camp, const char *version);
 

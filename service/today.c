@@ -70,8 +70,7 @@ static int needs_run(const lw_planner *p, int supply)
            l->q[0].at_s < lw_concern_until(&p->speaker);
 }
 
-/* "fill fresh water, dump the grey water and shop for food" */
-static void add_errands(uint32_t supplies, lw_line *to)
+void lw_add_errands(uint32_t supplies, lw_line *to)
 {
     int left = 0;
     for (int k = 0; k < LW_SUPPLY_COUNT; k++)
@@ -113,10 +112,10 @@ static void plan_runs(lw_planner *p)
             lw_line_add(&what, "Run to town: ");
         else
             lw_line_add(&what, "Run by %s: ", lw_when_say(&p->speaker, to->by_s, by, sizeof by));
-        add_errands(to->supplies, &what);
+        lw_add_errands(to->supplies, &what);
         if (to->also) {
             lw_line_add(&what, "; on the same way ");
-            add_errands(to->also, &what);
+            lw_add_errands(to->also, &what);
         }
         lw_line_add(&what, ".");
         const lw_leeway *l = &p->in->answer->outlook->leeway[first];
@@ -435,6 +434,7 @@ lw_code lw_today_make(const lw_today_in *in, lw_today *today, lw_err *err)
     plan_remedies(&p);
     lw_code code = plan_power(&p, err);
     plan_runs(&p);
+    lw_plan_kept(&p);
     lw_plan_stay(&p);
     lw_plan_permits(&p);
     lw_plan_data(&p);

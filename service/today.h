@@ -9,6 +9,8 @@
  *           found by running the camp's next hours again with the set on for one hour, two, ..: the fewest hours inside
  *           the allowed ones that keep the battery above its floor until it may run again, tomorrow or the day after, begun
  *           as late as that works, so that the sun has its chance.
+ * Kept      generator windows and errands of the stay's plan (stay.generator, stay.events) stand at their time: those that are due, or
+ *           the next one.
  * Lists     the checklists of what is due: arriving on the day of arrival, leaving where the wished departure is due, dumping
  *           before a run that dumps, sanitising where water is doubted, winter-night where cold is due.
  * Errors    LW_E_FULL; LW_E_RANGE for a moment outside the outlook; those of the tables of data/.
@@ -49,6 +51,7 @@ typedef struct lw_todo {
     int64_t by_s;      /* latest time; what has begun already: now */
     uint32_t supplies; /* RUN: bit per supply that has to be served by then */
     uint32_t also;     /* RUN: bit per supply that the same run may serve */
+    int is_kept;       /* a window or an errand of the stay's plan */
     int generator_h;   /* POWER: hours it has to run, begun by by_s at the latest; 0: none is found or there is none */
     char what[LW_SENTENCE], why[LW_SENTENCE], otherwise[LW_SENTENCE];
     char caution[LW_NAME]; /* its row in data/cautions.csv; empty: none */

@@ -19,6 +19,13 @@ void lw_plan_overdue(lw_planner *p);
 void lw_plan_stay(lw_planner *p);
 void lw_plan_permits(lw_planner *p);
 void lw_plan_data(lw_planner *p);
+void lw_plan_kept(lw_planner *p);
+
+/* Supplies that the fills and dumps of that transfer's moment serve; whereto into *where, as far as it is said. */
+uint32_t lw_errand_serves(const lw_scenario *scenario, int first, const char **where);
+
+/* "fill fresh water, dump the grey water and shop for food" */
+void lw_add_errands(uint32_t supplies, lw_line *to);
 
 /* What keeps the battery above its floor until the set may run again: tomorrow or, where it lasts until then anyway, the
  * day after. */
