@@ -137,7 +137,10 @@ static const char *const MIGRATION[LW_BOOK_SCHEMA] = {
      " grade_frac REAL CHECK (grade_frac BETWEEN 0 AND 1), season TEXT,"
      " dry_only INTEGER NOT NULL CHECK (dry_only BETWEEN 0 AND 2), access TEXT, detail TEXT, shape BLOB NOT NULL,"
      " imported_s INTEGER NOT NULL, UNIQUE (source, key)) STRICT;"
-     "CREATE VIRTUAL TABLE road_box USING rtree (id, west, east, south, north, class_low, class_high);"),
+     "CREATE VIRTUAL TABLE road_box USING rtree (id, west, east, south, north, class_low, class_high);"
+     /* The chance of a work day that was reckoned for a spot (book/signal_maps.h): no more than a cache. */
+     "CREATE TABLE signal_seen (latitude_e6 INTEGER NOT NULL, longitude_e6 INTEGER NOT NULL, key INTEGER NOT NULL,"
+     " frac REAL, PRIMARY KEY (latitude_e6, longitude_e6)) STRICT, WITHOUT ROWID;"),
 };
 
 typedef struct marks {

@@ -179,3 +179,73 @@ lw_code lw_book_cells_near(lw_book *book, lw_spot spot, double within_m, lw_cell
     sqlite3_finalize(stmt);
     return code;
 }
+
+/* ---- what was reckoned of them ---- */
+
+static void bind_seen(sqlite3_stmt *stmt, const lw_seen_signals *rows, size_t at)
+{
+    const lw_corner corner = lw_corner_of(rows->spot[at]);
+    sqlite3_reset(stmt);
+    sqlite3_clear_bindings(stmt);
+    sqlite3_bind_int(stmt, 1, corner.latitude_e6);
+    sqlite3_bind_int(stmt, 2, corner.longitude_e6);
+    sqlite3_bind_int64(stmt, 3, (int64_t)rows->key); /* the same 64 bits */
+}
+
+lw_code lw_book_signals(lw_book *book, lw_seen_signals *rows, lw_err *err)
+{
+    static const char SQL[] = "SELECT frac FROM signal_seen WHERE latitude_e6 = ?1 AND longitude_e6 = ?2 AND key = ?3";
+    sqlite3_stmt *stmt = NULL;
+    lw_code code = lw_book_prepare(book, SQL, &stmt, err);
+    for (size_t i = 0; i < rows->count && !code; i++) {
+        int has_row = 0;
+        bind_seen(stmt, rows, i);
+        code = lw_book_step(book, stmt, &has_row, err);
+        rows->is_there[i] = (char)(!code && has_row);
+        if (rows->is_there[i])
+            rows->frac[i] = lw_column_real(stmt, 0);
+    }
+    sqlite3_finalize(stmt);
+    return code;
+}
+
+static lw_code drop_rest(lw_book *book, uint64_t key, lw_err *err)
+{
+    sqlite3_stmt *stmt = NULL;
+    lw_code code = lw_book_prepare(
+        book, "DELETE FROM signal_seen WHERE key <> ?1 AND (SELECT count(*) FROM signal_seen) > ?2", &stmt, err);
+    if (!code) {
+        sqlite3_bind_int64(stmt, 1, (int64_t)key);
+        sqlite3_bind_int64(stmt, 2, LW_SIGNALS_KEPT);
+        code = lw_book_finish(book, stmt, err);
+    }
+    sqlite3_finalize(stmt);
+    return code;
+}
+
+lw_code lw_book_keep_signals(lw_book *book, const lw_seen_signals *rows, lw_err *err)
+{
+    sqlite3_stmt *stmt = NULL;
+    lw_code code = lw_book_begin(book, err);
+    if (code)
+        return code;
+    code = lw_book_prepare(book, "INSERT OR REPLACE INTO signal_seen VALUES (?1, ?2, ?3, ?4)", &stmt, err);
+    for (size_t i = 0; i < rows->count && !code; i++)
+        if (!rows->is_there[i]) {
+            bind_seen(stmt, rows, i);
+            lw_bind_real(stmt, 4, rows->frac[i]);
+            code = lw_book_finish(book, stmt, err);
+        }
+    sqlite3_finalize(stmt);
+    code = code ? code : drop_rest(book, rows->key, err);
+    return lw_book_end(book, code, err);
+}
+
+lw_code lw_book_signal_stamp(lw_book *book, int64_t *stamp, lw_err *err)
+{
+    return lw_book_count(book,
+                         "SELECT ifnull(sum(m.id * 1000003 + m.imported_s), 0) FROM map_source m WHERE"
+                         " EXISTS (SELECT 1 FROM cell c WHERE c.source = m.id) OR"
+                         " EXISTS (SELECT 1 FROM coverage c WHERE c.source = m.id)",
+                         stamp, err);
+}

@@ -41,4 +41,20 @@ LW_MUST_USE lw_code lw_book_coverage_at(lw_book *book, lw_spot spot, lw_coverage
 LW_MUST_USE lw_code lw_book_cells_near(lw_book *book, lw_spot spot, double within_m, lw_cell_row_fn *take,
                                        void *context, lw_err *err);
 
+/* A cache: the chance of a work day at spots, under a key that stands for all else that it depends on. */
+enum { LW_SIGNALS_KEPT = 50000 };
+typedef struct lw_seen_signals {
+    const lw_spot *spot; /* count of them */
+    size_t count;
+    uint64_t key;
+    double *frac; /* NaN: nothing is known there */
+    char *is_there;
+} lw_seen_signals;
+/* Fills those that are kept, and says which. */
+LW_MUST_USE lw_code lw_book_signals(lw_book *book, lw_seen_signals *rows, lw_err *err);
+/* Keeps those that were not there. */
+LW_MUST_USE lw_code lw_book_keep_signals(lw_book *book, const lw_seen_signals *rows, lw_err *err);
+/* Changes with every import of cells or coverage; 0: there are none. */
+LW_MUST_USE lw_code lw_book_signal_stamp(lw_book *book, int64_t *stamp, lw_err *err);
+
 #endif

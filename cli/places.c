@@ -19,7 +19,10 @@
 #include "text/quantity.h"
 #include "text/say.h"
 
-enum { HELP, KIND, LIMIT, JSON, UNITS, BOOK, NOW, ASCII, WITHIN };
+enum { HELP, KIND, LIMIT, JSON, UNITS, BOOK, NOW, ASCII, SIGNAL, WITHIN };
+
+/* With a wish for signal so many times the rows are looked at. */
+enum { LOOKED_AT = 20, LOOKED_AT_MOST = 10000 };
 
 #define SHARED                                                                                                         \
     [HELP] = {"help", 'h', NULL, 0, "this text"},                                                                      \
@@ -27,7 +30,8 @@ enum { HELP, KIND, LIMIT, JSON, UNITS, BOOK, NOW, ASCII, WITHIN };
     [LIMIT] = {"limit", 'n', "N", 0, "so many at most; without it 10"},                                                \
     [JSON] = {"json", 'j', NULL, 0, "as JSON on standard output, in SI units"},                                        \
     [UNITS] = {"units", 'u', "us|si", 0, "units of the answer; without it us"}, [BOOK] = LW_KEPT_BOOK_OPTION,          \
-    [NOW] = LW_KEPT_NOW_OPTION, [ASCII] = {"ascii", 0, NULL, 0, "plain characters only"}
+    [NOW] = LW_KEPT_NOW_OPTION, [ASCII] = {"ascii", 0, NULL, 0, "plain characters only"},                              \
+    [SIGNAL] = {"signal", 0, "SHARE", 0, "predicted chance of a work day at least, such as 70 %"}
 
 static const lw_option NEAR_OPTIONS[] = {SHARED, [WITHIN] = {"within", 'w', "LENGTH", 0, "by air; without it 50 mi"}};
 static const lw_option SEARCH_OPTIONS[] = {SHARED};
@@ -48,7 +52,7 @@ typedef struct order {
     int is_search, wants_json, wants_ascii, units;
     unsigned kinds;
     uint64_t limit;
-    double within_m;
+    double within_m, signal_frac;
 } order;
 
 /* ---- the command line ---- */
@@ -72,6 +76,9 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
             return lw_err_at(err, "--within", 0, NULL);
         return o->within_m > 0.0 && o->within_m <= 2e6 ? LW_OK
                                                        : lw_fail(err, LW_E_RANGE, "--within: a way up to 2000 km fits");
+    case SIGNAL:
+        return lw_quantity_parse(value, LW_DIM_FRACTION, &o->signal_frac, err) ? lw_err_at(err, "--signal", 0, NULL)
+                                                                               : LW_OK;
     case BOOK:
         o->kept.book = value;
         return LW_OK;
@@ -88,11 +95,12 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
 
 typedef struct listed {
     const lw_kept_spots *spots;
-    const lw_road_near *road; /* one a spot */
-    const lw_spot *from;      /* NULL: none */
+    const lw_place_more *more; /* one a spot */
+    const lw_spot *from;       /* NULL: none */
     lw_unit_system units;
     const lw_zone *zone;
     int64_t now_s;
+    int has_signal; /* of any */
 } listed;
 
 static void cell(const void *context, int row, int column, char *buf, size_t n)
@@ -107,9 +115,11 @@ static void cell(const void *context, int row, int column, char *buf, size_t n)
         snprintf(buf, n, "%s, %s", lw_num(spot->latitude_deg).text, lw_num(spot->longitude_deg).text);
     else if (column == 1)
         snprintf(buf, n, "%s", lw_place_kinds_say(spot->kinds, text));
+    else if (column == 2 && l->has_signal)
+        snprintf(buf, n, isnan(l->more[row].signal_frac) ? "" : "work day ~%.0f %%", 100.0 * l->more[row].signal_frac);
     else
         snprintf(buf, n, "%s%s%s", lw_place_say(spot, lw_opening_now_say(spot->detail, l->zone, l->now_s, open), text),
-                 l->road[row].is_known ? "; by " : "", lw_road_near_say(&l->road[row], l->units, road));
+                 l->more[row].road.is_known ? "; by " : "", lw_road_near_say(&l->more[row].road, l->units, road));
 }
 
 static void put_credit(lw_screen *screen, const char *source, const char *credit, int64_t imported_s, int64_t data_s)
@@ -124,15 +134,15 @@ static const char *road_source(const lw_road_near *road)
 }
 
 /* Each source once, with its credit; those of roads that are no source of a place. */
-static void put_credits(lw_screen *screen, const lw_kept_spots *spots, const lw_road_near *road)
+static void put_credits(lw_screen *screen, const lw_kept_spots *spots, const lw_place_more *more)
 {
     for (size_t i = 0; i < spots->count; i++) {
         size_t other = 0;
-        int is_told = !road[i].is_known;
+        int is_told = !more[i].road.is_known;
         for (; other < spots->count && !is_told; other++)
-            is_told = strcmp(spots->spot[other].source, road_source(&road[i])) == 0 ||
-                      (other < i && strcmp(road_source(&road[other]), road_source(&road[i])) == 0);
-        const lw_kept_road *r = road[i].roads.road;
+            is_told = strcmp(spots->spot[other].source, road_source(&more[i].road)) == 0 ||
+                      (other < i && strcmp(road_source(&more[other].road), road_source(&more[i].road)) == 0);
+        const lw_kept_road *r = more[i].road.roads.road;
         if (!is_told)
             put_credit(screen, r->source, r->credit, r->imported_s, r->data_s);
     }
@@ -147,7 +157,7 @@ static void put_credits(lw_screen *screen, const lw_kept_spots *spots, const lw_
     }
 }
 
-static void put_list(const order *o, const lw_kept_spots *spots, const lw_road_near *road, const lw_spot *from,
+static void put_list(const order *o, const lw_kept_spots *spots, const lw_place_more *more, const lw_spot *from,
                      const lw_zone *zone, lw_sink *sink)
 {
     lw_screen screen;
@@ -160,32 +170,42 @@ static void put_list(const order *o, const lw_kept_spots *spots, const lw_road_n
             0, 0);
         return;
     }
-    const listed l = {spots, road, from, o->units == LW_UNITS_SI ? LW_UNITS_SI : LW_UNITS_US, zone, o->kept.now_s};
+    listed l = {spots, more, from, o->units == LW_UNITS_SI ? LW_UNITS_SI : LW_UNITS_US, zone, o->kept.now_s, 0};
+    for (size_t i = 0; i < spots->count; i++)
+        l.has_signal |= !isnan(more[i].signal_frac);
     lw_put_table(&screen, &(lw_table){.rows = (int)spots->count,
-                                      .columns = 3,
+                                      .columns = l.has_signal ? 4 : 3,
                                       .head = LW_PAINT_PLAIN,
                                       .warm_row = -1,
                                       .context = &l,
                                       .cell = cell});
     lw_put_end(&screen);
-    put_credits(&screen, spots, road);
+    put_credits(&screen, spots, more);
+    if (l.has_signal)
+        lw_put_wrapped(
+            &screen, LW_PAINT_FAINT,
+            "Work day: the chance by prediction from masts and published coverage of the book, for your lines.", 0, 2);
 }
 
-static lw_code find_roads(lw_book *book, const lw_kept_spots *spots, lw_road_near *road, lw_err *err)
+/* Those with too little signal go out; the rest moves up. */
+static void keep_with_signal(const order *o, lw_kept_spots *spots, lw_place_more *more)
 {
-    lw_code code = road ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for this answer");
-    for (size_t i = 0; i < spots->count && !code; i++) {
-        const lw_kept_spot *spot = &spots->spot[i];
-        code = lw_road_near_of(book, (lw_spot){spot->latitude_deg, spot->longitude_deg}, &road[i], err);
+    size_t kept = 0;
+    for (size_t i = 0; i < spots->count; i++) {
+        if (kept < o->limit && (isnan(o->signal_frac) || more[i].signal_frac >= o->signal_frac)) {
+            const lw_place_more moved = more[i];
+            more[i] = more[kept];
+            more[kept] = moved;
+            spots->spot[kept++] = spots->spot[i];
+        }
     }
-    return code;
+    spots->count = kept;
 }
 
-static void free_roads(lw_road_near *road, size_t count)
+static size_t rows_wanted(const order *o)
 {
-    for (size_t i = 0; road && i < count; i++)
-        lw_road_near_clear(&road[i]);
-    free(road);
+    const uint64_t many = isnan(o->signal_frac) ? o->limit : LOOKED_AT * o->limit;
+    return (size_t)(many < LOOKED_AT_MOST ? many : LOOKED_AT_MOST);
 }
 
 static lw_code answer(lw_book *book, const order *o, lw_sink *sink, lw_err *err)
@@ -196,23 +216,26 @@ static lw_code answer(lw_book *book, const order *o, lw_sink *sink, lw_err *err)
     lw_code code = zone ? lw_zone_here(book, NULL, o->kept.now_s, zone, err)
                         : lw_fail(err, LW_E_FULL, "no memory for this answer");
     if (!code && o->is_search) {
-        code = lw_book_spots_named(book, o->what, o->kinds, (size_t)o->limit, &spots, err);
+        code = lw_book_spots_named(book, o->what, o->kinds, rows_wanted(o), &spots, err);
     } else if (!code) {
         code = lw_place_typed(book, o->what, o->kept.now_s, &from, err);
-        const lw_spots_near near = {from.latitude_deg, from.longitude_deg, o->within_m, o->kinds, (size_t)o->limit};
+        const lw_spots_near near = {from.latitude_deg, from.longitude_deg, o->within_m, o->kinds, rows_wanted(o)};
         code = code ? code : lw_book_spots_near(book, &near, &spots, err);
     }
-    lw_road_near *road = calloc(spots.count + 1, sizeof *road);
-    code = code ? code : find_roads(book, &spots, road, err);
+    const size_t found = spots.count;
+    lw_place_more *more = NULL;
+    code = code ? code : lw_place_more_of(book, &spots, o->kept.here_s, &more, err);
+    if (!code)
+        keep_with_signal(o, &spots, more);
     if (!code && o->wants_json) {
-        char *text = lw_places_json(&spots, road, o->is_search ? NULL : &from, zone, o->kept.now_s, LW_VERSION);
+        char *text = lw_places_json(&spots, more, o->is_search ? NULL : &from, zone, o->kept.now_s, LW_VERSION);
         code = text ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for this answer");
         lw_sink_text(sink, text ? text : "");
         free(text);
     } else if (!code) {
-        put_list(o, &spots, road, o->is_search ? NULL : &from, zone, sink);
+        put_list(o, &spots, more, o->is_search ? NULL : &from, zone, sink);
     }
-    free_roads(road, spots.count);
+    lw_place_more_free(more, found);
     lw_kept_spots_clear(&spots);
     free(zone);
     return code;
@@ -224,7 +247,11 @@ static int run(const lw_command *self, int argc, char **argv)
     lw_err err = {0};
     lw_sink sink;
     lw_book *book = NULL;
-    order o = {.is_search = self == &lw_command_places_search, .limit = 10, .within_m = 80467.2, .units = -1};
+    order o = {.is_search = self == &lw_command_places_search,
+               .limit = 10,
+               .within_m = 80467.2,
+               .signal_frac = (double)NAN,
+               .units = -1};
     const int taken = lw_args_take(&args, self, argc, argv, take_option, &o, &err);
     if (taken == LW_ARGS_HELP)
         return lw_help_run(self);

@@ -259,6 +259,14 @@ static void say_frac(double frac, char *buf, size_t n)
     snprintf(buf, n, "%s%s", isnan(frac) ? "?" : text, isnan(frac) ? "" : " %");
 }
 
+/* What is predicted bears a ~, as a guessed drive does. */
+static void say_signal(const lw_pick *pick, char *buf, size_t n)
+{
+    char text[32];
+    say_frac(pick->signal_frac, text, sizeof text);
+    snprintf(buf, n, "%s%s", pick->signal_by == LW_CHANCE_PREDICTED ? "~" : "", text);
+}
+
 static void say_drive(const lw_road *road, char *buf, size_t n)
 {
     char time[32];
@@ -305,7 +313,7 @@ static void list_cell(const void *context, int row, int column, char *buf, size_
         say_fee(&f->about, buf, n);
         return;
     case 3:
-        say_frac(p->signal_frac, buf, n);
+        say_signal(p, buf, n);
         return;
     case 4:
         snprintf(buf, n, "%s", f->manager[0] ? f->manager : "?");
@@ -348,7 +356,7 @@ static void rank_cell(const void *context, int row, int column, char *buf, size_
         say_drive(&r->pick.road, buf, n);
         return;
     case 6:
-        say_frac(r->pick.signal_frac, buf, n);
+        say_signal(&r->pick, buf, n);
         return;
     default:
         say_fee(&f->about, buf, n);
@@ -404,7 +412,7 @@ static void compare_place(const shown *s, const lw_ranked *r, int row, char *buf
         say_drive(&r->pick.road, buf, n);
         return;
     case SIGNAL_ROW:
-        say_frac(r->pick.signal_frac, buf, n);
+        say_signal(&r->pick, buf, n);
         return;
     case ROOM:
         say_frac(r->pick.room_frac, buf, n);
@@ -629,7 +637,7 @@ const lw_command lw_command_places_list = {
     .about = "TEXT is a part of the name. What a wish sends away is counted below the list. Drives that are guessed "
              "bear a ~. "
              "Nights are the mean low of the dates by the climate of the place; signal is what you say of it or tried "
-             "there.",
+             "there, else, with a ~, what is predicted by masts and published coverage of the book.",
     .option = LIST_OPTIONS,
     .option_count = sizeof LIST_OPTIONS / sizeof LIST_OPTIONS[0],
     .example = LIST_EXAMPLES,

@@ -13,6 +13,7 @@
 #include "core/sky/climate.h"
 #include "service/camp_sheet.h"
 #include "service/json.h"
+#include "service/signal_kept.h"
 #include "service/signal_log.h"
 #include "text/say.h"
 
@@ -24,6 +25,12 @@ const char *lw_pick_reason_word(lw_pick_reason reason)
     static const char *const WORDS[] = {LW_PICK_REASONS(WORD)};
 #undef WORD
     return (unsigned)reason < LW_PICK_REASON_COUNT ? WORDS[reason] : "";
+}
+
+const char *lw_chance_by_word(lw_chance_by by)
+{
+    static const char *const WORDS[] = {NULL, "said", "tried", "predicted"};
+    return WORDS[by];
 }
 
 lw_pick_wish lw_pick_wish_none(void)
@@ -105,7 +112,7 @@ static lw_code gather_tries(lw_book *book, const lw_camps *camps, tries *to, lw_
     return code;
 }
 
-static double signal_of(const lw_place_facts *f, const tries *t)
+static void fill_signal(const lw_place_facts *f, const tries *t, lw_pick *pick)
 {
     double best = (double)NAN;
     int tried = 0, worked = 0;
@@ -116,7 +123,9 @@ static double signal_of(const lw_place_facts *f, const tries *t)
             tried++;
             worked += t->worked[i];
         }
-    return isnan(best) && tried ? (worked + 1.0) / (tried + 2.0) : best; /* the rule of succession */
+    const int is_said = !isnan(best);
+    pick->signal_by = is_said ? LW_CHANCE_SAID : tried ? LW_CHANCE_TRIED : LW_CHANCE_UNKNOWN;
+    pick->signal_frac = !is_said && tried ? (worked + 1.0) / (tried + 2.0) : best; /* the rule of succession */
 }
 
 static int is_shut(const lw_about *about, const lw_pick_wish *wish)
@@ -142,7 +151,7 @@ static int is_outside(double value, double low, double high)
     return (!isnan(low) && !(value >= low)) || (!isnan(high) && !(value <= high));
 }
 
-/* The first wish that sends it away; LW_PICK_REASON_COUNT: none of those that need no look into the map files. */
+/* The first wish that sends it away; LW_PICK_REASON_COUNT: none of those that need no look into the maps. */
 static lw_pick_reason reason_of(const lw_place_facts *f, const lw_road_rig *rig, const lw_pick_wish *wish,
                                 const lw_pick *pick)
 {
@@ -163,8 +172,6 @@ static lw_pick_reason reason_of(const lw_place_facts *f, const lw_road_rig *rig,
         return LW_PICK_SHUT;
     if (is_outside(pick->night_c, wish->night_low_c, wish->night_high_c))
         return LW_PICK_NIGHT;
-    if (!isnan(wish->signal_frac) && !(pick->signal_frac >= wish->signal_frac))
-        return LW_PICK_SIGNAL;
     return LW_PICK_REASON_COUNT;
 }
 
@@ -226,25 +233,62 @@ static lw_code fill_roads(const lw_camps *camps, lw_roads *roads, const lw_pick_
     return LW_OK;
 }
 
-/* Whether one place fits; where it does, it stands behind the others. */
-static lw_code sift(lw_book *book, const lw_camps *camps, int at, const lw_road *road, const tries *t,
-                    const lw_road_rig *rig, const lw_pick_wish *wish, lw_picks *to, lw_err *err)
+/* Whether one place fits as far as no map is looked into; where it does, it stands behind the others. */
+static void sift(const lw_camps *camps, int at, const lw_road *road, const tries *t, const lw_road_rig *rig,
+                 const lw_pick_wish *wish, lw_picks *to)
 {
     const lw_place_facts *f = &camps->camp[at].facts;
     lw_pick *pick = &to->pick[to->count];
-    int has = 1;
-    lw_code code = LW_OK;
-    *pick = (lw_pick){.camp = at, .road = *road, .signal_frac = signal_of(f, t)};
+    *pick = (lw_pick){.camp = at, .road = *road};
+    fill_signal(f, t, pick);
     pick->room_frac = wish->first_day == LW_NO_DAY ? (double)NAN : lw_about_room_frac(&f->about, wish->first_day);
     fill_nights(f, wish, pick);
-    lw_pick_reason why = reason_of(f, rig, wish, pick);
-    if (why == LW_PICK_REASON_COUNT && wish->services)
-        code = has_services(book, f, wish->services, &has, err);
-    why = has ? why : LW_PICK_SERVICE;
+    const lw_pick_reason why = reason_of(f, rig, wish, pick);
     if (why == LW_PICK_REASON_COUNT)
         to->count++;
     else
         to->sent_away[why]++;
+}
+
+/* Where nothing is said and nothing was tried. */
+static lw_code predict_signal(lw_book *book, const lw_camps *camps, int64_t now_s, lw_picks *to, lw_err *err)
+{
+    lw_spot *spot = calloc((size_t)to->count + 1, sizeof *spot);
+    double *frac = calloc((size_t)to->count + 1, sizeof *frac);
+    int count = 0, from = 0;
+    lw_code code = spot && frac ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for signal at %d places", to->count);
+    for (int i = 0; !code && spot && i < to->count; i++)
+        if (to->pick[i].signal_by == LW_CHANCE_UNKNOWN)
+            spot[count++] = camps->camp[to->pick[i].camp].facts.spot;
+    code = code ? code : lw_signal_kept(book, now_s, spot, count, frac, err);
+    for (int i = 0; !code && frac && i < to->count; i++) {
+        if (to->pick[i].signal_by != LW_CHANCE_UNKNOWN)
+            continue;
+        to->pick[i].signal_frac = frac[from];
+        to->pick[i].signal_by = isnan(frac[from++]) ? LW_CHANCE_UNKNOWN : LW_CHANCE_PREDICTED;
+    }
+    free(spot);
+    free(frac);
+    return code;
+}
+
+/* What the maps say: signal, then services. */
+static lw_code sift_by_maps(lw_book *book, const lw_camps *camps, const lw_pick_wish *wish, lw_picks *to, lw_err *err)
+{
+    lw_code code = LW_OK;
+    int kept = 0;
+    for (int i = 0; i < to->count && !code; i++) {
+        const lw_pick *pick = &to->pick[i];
+        int has = 1;
+        const int is_weak = !isnan(wish->signal_frac) && !(pick->signal_frac >= wish->signal_frac);
+        if (!is_weak && wish->services)
+            code = has_services(book, &camps->camp[pick->camp].facts, wish->services, &has, err);
+        if (is_weak || !has)
+            to->sent_away[is_weak ? LW_PICK_SIGNAL : LW_PICK_SERVICE]++;
+        else
+            to->pick[kept++] = *pick;
+    }
+    to->count = kept;
     return code;
 }
 
@@ -265,7 +309,10 @@ lw_code lw_picks_make(lw_book *book, const lw_camps *camps, lw_roads *roads, con
     if (!code && wish->has_from)
         code = fill_roads(camps, roads, wish, road, err);
     for (int i = 0; i < camps->count && !code; i++)
-        code = sift(book, camps, i, &road[i], &t, &rig, wish, &made, err);
+        sift(camps, i, &road[i], &t, &rig, wish, &made);
+    code = code ? code : predict_signal(book, camps, roads->now_s, &made, err);
+    if (!code && !wish->is_any)
+        code = sift_by_maps(book, camps, wish, &made, err);
     free(road);
     free(t.spot);
     free(t.worked);
@@ -311,6 +358,7 @@ static json_t *pick_json(lw_json *j, const lw_camp *camp, const lw_pick *p)
     lw_json_number(j, o, "night_c", p->night_c, 1);
     lw_json_number(j, o, "day_c", p->day_c, 1);
     lw_json_number(j, o, "signal_frac", p->signal_frac, 3);
+    lw_json_text(j, o, "signal_by", lw_chance_by_word(p->signal_by));
     lw_json_number(j, o, "room_frac", p->room_frac, 3);
     return o;
 }

@@ -2,7 +2,8 @@
  *
  * Wish      what is not asked for does not part anything: NaN, 0, NULL. Services: at the place, or of a map file within LW_PICK_SERVICE_M by air.
  *           Nights: the mean low of the dates by the climate of the place, where it is known. Signal: the best chance of a work day that
- *           the place says of any line, or that own tries within 1 km say; a place of which nothing is known does not fit.
+ *           the place says of any line, or that own tries within 1 km say, else what is predicted (service/signal_kept.h); a place of
+ *           which nothing is known does not fit.
  *           Dates: closed places, and roads that are shut on one of the days, do not fit.
  * Results   lw_picks: places that fit, nearest by drive first where a start is said, else by name; and how many each wish sent away
  *           (the first that did).
@@ -47,11 +48,16 @@ typedef struct lw_pick_wish {
 } lw_pick_wish;
 lw_pick_wish lw_pick_wish_none(void);
 
+typedef enum lw_chance_by { LW_CHANCE_UNKNOWN = 0, LW_CHANCE_SAID, LW_CHANCE_TRIED, LW_CHANCE_PREDICTED } lw_chance_by;
+
+const char *lw_chance_by_word(lw_chance_by by); /* NULL: nothing is known */
+
 typedef struct lw_pick {
     int camp;                      /* in the list of places */
     lw_road road;                  /* where a start is said */
     double night_c, day_c;         /* mean low and high of the dates; NaN: no dates, or no climate */
     double signal_frac, room_frac; /* NaN: not known; room on the first day */
+    lw_chance_by signal_by;
 } lw_pick;
 
 typedef struct lw_picks {

@@ -7,6 +7,7 @@
 
 #include "service/json.h"
 #include "service/opening_now.h"
+#include "service/signal_kept.h"
 #include "text/moment.h"
 #include "text/say.h"
 
@@ -55,9 +56,47 @@ const char *lw_place_toward(lw_spot from, const lw_kept_spot *spot)
     return WINDS[((int)floor(turn + 0.5) + 8) % 8];
 }
 
+/* ---- what other maps say ---- */
+
+static lw_code fill_more(lw_book *book, const lw_kept_spots *spots, int64_t now_s, lw_place_more *more, lw_err *err)
+{
+    lw_spot *spot = calloc(spots->count + 1, sizeof *spot);
+    double *frac = calloc(spots->count + 1, sizeof *frac);
+    lw_code code = spot && frac ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for %zu places", spots->count);
+    for (size_t i = 0; !code && spot && i < spots->count; i++) {
+        spot[i] = (lw_spot){spots->spot[i].latitude_deg, spots->spot[i].longitude_deg};
+        code = lw_road_near_of(book, spot[i], &more[i].road, err);
+    }
+    code = code ? code : lw_signal_kept(book, now_s, spot, (int)spots->count, frac, err);
+    for (size_t i = 0; !code && frac && i < spots->count; i++)
+        more[i].signal_frac = frac[i];
+    free(spot);
+    free(frac);
+    return code;
+}
+
+lw_code lw_place_more_of(lw_book *book, const lw_kept_spots *spots, int64_t now_s, lw_place_more **more, lw_err *err)
+{
+    *more = calloc(spots->count + 1, sizeof **more);
+    const lw_code code = *more ? fill_more(book, spots, now_s, *more, err)
+                               : lw_fail(err, LW_E_FULL, "no memory for %zu places", spots->count);
+    if (code) {
+        lw_place_more_free(*more, spots->count);
+        *more = NULL;
+    }
+    return code;
+}
+
+void lw_place_more_free(lw_place_more *more, size_t count)
+{
+    for (size_t i = 0; more && i < count; i++)
+        lw_road_near_clear(&more[i].road);
+    free(more);
+}
+
 /* ---- JSON ---- */
 
-static json_t *spot_json(lw_json *j, const lw_kept_spot *s, const lw_road_near *road, const lw_spot *from,
+static json_t *spot_json(lw_json *j, const lw_kept_spot *s, const lw_place_more *more, const lw_spot *from,
                          const lw_zone *zone, int64_t now_s)
 {
     char open[LW_OPENING_SAID];
@@ -78,7 +117,8 @@ static json_t *spot_json(lw_json *j, const lw_kept_spot *s, const lw_road_near *
     lw_json_text(j, o, "detail", s->detail);
     lw_opening_now_say(s->detail, zone, now_s, open);
     lw_json_text(j, o, "opening", open[0] ? open : NULL);
-    lw_json_put(j, o, "road", lw_road_near_json(j, road));
+    lw_json_put(j, o, "road", lw_road_near_json(j, &more->road));
+    lw_json_number(j, o, "signal_frac", more->signal_frac, 3);
     lw_json_text(j, o, "source", s->source);
     lw_json_text(j, o, "credit", s->credit);
     lw_json_text(j, o, "imported", lw_instant_print(at, sizeof at, (double)s->imported_s, 0));
@@ -87,7 +127,7 @@ static json_t *spot_json(lw_json *j, const lw_kept_spot *s, const lw_road_near *
     return o;
 }
 
-char *lw_places_json(const lw_kept_spots *spots, const lw_road_near *road, const lw_spot *from, const lw_zone *zone,
+char *lw_places_json(const lw_kept_spots *spots, const lw_place_more *more, const lw_spot *from, const lw_zone *zone,
                      int64_t now_s, const char *version)
 {
     lw_json j = {.zone = NULL};
@@ -97,7 +137,7 @@ char *lw_places_json(const lw_kept_spots *spots, const lw_road_near *road, const
     lw_json_number(&j, root, "from_latitude_deg", from ? from->latitude_deg : (double)NAN, 6);
     lw_json_number(&j, root, "from_longitude_deg", from ? from->longitude_deg : (double)NAN, 6);
     for (size_t i = 0; i < spots->count; i++)
-        lw_json_add(&j, rows, spot_json(&j, &spots->spot[i], &road[i], from, zone, now_s));
+        lw_json_add(&j, rows, spot_json(&j, &spots->spot[i], &more[i], from, zone, now_s));
     lw_json_put(&j, root, "places", rows);
     return lw_json_finish(&j, root, 0);
 }

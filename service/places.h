@@ -23,8 +23,18 @@ char *lw_credit_say(const char *source, const char *credit, int64_t imported_s, 
                     char buf[LW_CREDIT_LINE]);
 const char *lw_place_toward(lw_spot from, const lw_kept_spot *spot); /* "NE" */
 
-/* from NULL: no way was asked; road, one a spot: the road that leads there. Whether it is open: at that moment by the clock of the zone. The caller's text (free), NULL: no memory. */
-char *lw_places_json(const lw_kept_spots *spots, const lw_road_near *road, const lw_spot *from, const lw_zone *zone,
+/* What other maps say of a spot. */
+typedef struct lw_place_more {
+    lw_road_near road;
+    double signal_frac; /* predicted chance of a work day (service/signal_kept.h); NaN */
+} lw_place_more;
+/* One a spot, the caller's (lw_place_more_free). */
+LW_MUST_USE lw_code lw_place_more_of(lw_book *book, const lw_kept_spots *spots, int64_t now_s, lw_place_more **more,
+                                     lw_err *err);
+void lw_place_more_free(lw_place_more *more, size_t count); /* NULL is fine */
+
+/* from NULL: no way was asked; more: one a spot. Whether it is open: at that moment by the clock of the zone. The caller's text (free), NULL: no memory. */
+char *lw_places_json(const lw_kept_spots *spots, const lw_place_more *more, const lw_spot *from, const lw_zone *zone,
                      int64_t now_s, const char *version);
 
 #endif

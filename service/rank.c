@@ -435,6 +435,7 @@ static json_t *row_json(lw_json *j, const lw_rank *rank, const lw_ranked *r)
     lw_json_number(j, o, "night_c", r->pick.night_c, 1);
     lw_json_number(j, o, "day_c", r->pick.day_c, 1);
     lw_json_number(j, o, "signal_frac", r->pick.signal_frac, 3);
+    lw_json_text(j, o, "signal_by", lw_chance_by_word(r->pick.signal_by));
     lw_json_number(j, o, "room_frac", r->pick.room_frac, 3);
     lw_json_number(j, o, "fee_usd", camp->facts.about.fee_usd, 2);
     return o;

@@ -140,7 +140,7 @@ static lw_code gather_legs(const lw_camps *camps, lw_roads *to, lw_err *err)
 
 lw_code lw_roads_open(lw_book *book, const lw_camps *camps, int64_t now_s, lw_roads *roads, lw_err *err)
 {
-    lw_roads made = {.wait_s = WAIT_S};
+    lw_roads made = {.wait_s = WAIT_S, .now_s = now_s};
     lw_household home = {0};
     lw_err own = {0};
     int is_set = 0;

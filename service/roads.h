@@ -47,6 +47,7 @@ typedef struct lw_roads {
     int leg_count;
     char engine[LW_ROUTER_ENGINE]; /* empty: none */
     double wait_s;
+    int64_t now_s;
     lw_road_rig rig;
     char note[LW_ROADS_NOTE]; /* empty: nothing went wrong */
 } lw_roads;

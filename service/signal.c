@@ -10,6 +10,7 @@
 #include "core/land/skyline.h"
 #include "book/signal_maps.h"
 #include "exchange/terrain.h"
+#include "service/pool.h"
 #include "text/say.h"
 
 static const double MASTS_M = 40000.0, OWN_M = 10000.0, HERE_M = 100.0, TRIED_M = 1000.0, TWICE_M = 1000.0;
@@ -431,6 +432,122 @@ lw_code lw_signal_make(const lw_signal_ask *ask, lw_signal_answer *answer, lw_er
     }
     lw_terrain_files_clear(&w->terrain);
     free(w);
+    return code;
+}
+
+/* ---- at many spots ---- */
+
+static const double REACH_DEG = 0.5; /* spots of one such square share their tiles */
+enum { BATCH = 64 };
+
+typedef struct ordered {
+    int at, row, column;
+} ordered;
+
+typedef struct batch {
+    work *work; /* BATCH of them, with the terrain of the first */
+    lw_signal_answer *answer;
+    lw_signal_ask *ask;
+    int at[BATCH], count;
+    const lw_signal_many *many;
+} batch;
+
+static int by_square(const void *a, const void *b)
+{
+    const ordered *x = a, *y = b;
+    return x->row != y->row         ? (x->row > y->row) - (x->row < y->row)
+           : x->column != y->column ? (x->column > y->column) - (x->column < y->column)
+                                    : (x->at > y->at) - (x->at < y->at);
+}
+
+static void judge_one(void *with, int worker, int at)
+{
+    const batch *b = with;
+    work *w = &b->work[at];
+    (void)worker;
+    list_carriers(w);
+    for (int i = 0; i < w->answer->carrier_count; i++)
+        if (w->answer->carrier[i].is_line || !w->ask->line_count)
+            judge(w, &w->answer->carrier[i]);
+    sum_up(w);
+    b->many->frac[b->at[at]] = w->answer->any_frac;
+}
+
+/* What the book has around one spot; the terrain is there already. */
+static lw_code gather_one(batch *b, const lw_signal_ask *ask, int at, int has_terrain, lw_err *err)
+{
+    const int i = b->count;
+    work *w = &b->work[i];
+    b->ask[i] = *ask;
+    b->ask[i].own = NULL;
+    b->ask[i].own_count = 0;
+    b->ask[i].spot = b->many->spot[at];
+    b->answer[i] = (lw_signal_answer){.has_terrain = has_terrain};
+    *w = (work){.ask = &b->ask[i], .answer = &b->answer[i], .terrain.terrain = b->work[BATCH].terrain.terrain};
+    b->at[b->count++] = at;
+    const lw_code code = lw_book_cells_near(ask->book, w->ask->spot, MASTS_M, add_cell, w, err);
+    return code ? code : lw_book_coverage_at(ask->book, w->ask->spot, add_coverage, w, err);
+}
+
+/* Spots from `from` on that lie in one square. */
+static int square_end(const ordered *order, int from, int count)
+{
+    int to = from;
+    while (to < count && order[to].row == order[from].row && order[to].column == order[from].column)
+        to++;
+    return to;
+}
+
+static lw_code predict_square(batch *b, const lw_signal_ask *ask, const ordered *order, int from, int to, lw_err *err)
+{
+    lw_terrain_files *files = &b->work[BATCH].terrain;
+    const lw_spot middle = {(order[from].row + 0.5) * REACH_DEG, (order[from].column + 0.5) * REACH_DEG};
+    lw_err ignored = {0};
+    const int is_open = files->path[0] != '\0';
+    if (is_open) /* a middle without a tile is no failure */
+        ignored.code = lw_terrain_files_around(files, middle, MASTS_M + 0.5 * REACH_DEG * 111194.9, &ignored);
+    lw_code code = LW_OK;
+    for (int i = from; i < to && !code; i++) {
+        const int has_terrain = is_open && !isnan(lw_terrain_m(&files->terrain, b->many->spot[order[i].at]));
+        code = gather_one(b, ask, order[i].at, has_terrain, err);
+        if (code || (b->count < BATCH && i + 1 < to))
+            continue;
+        lw_pool_run(lw_pool_threads(0), b->count, judge_one, b);
+        b->count = 0;
+        if (b->many->tell && !b->many->tell(b->many->with, i + 1, b->many->count))
+            code = lw_fail(err, LW_E_CONFLICT, "stopped");
+    }
+    return code;
+}
+
+lw_code lw_signal_predict(const lw_signal_ask *ask, const lw_signal_many *many, lw_err *err)
+{
+    ordered *order = calloc((size_t)many->count + 1, sizeof *order);
+    batch b = {.work = calloc(BATCH + 1, sizeof *b.work),
+               .answer = calloc(BATCH, sizeof *b.answer),
+               .ask = calloc(BATCH, sizeof *b.ask),
+               .many = many};
+    lw_code code = LW_OK;
+    if (!order || !b.work || !b.answer || !b.ask) {
+        code = lw_fail(err, LW_E_FULL, "no memory for signal at %d places", many->count);
+    } else {
+        lw_err ignored = {0};
+        for (int i = 0; i < many->count; i++)
+            order[i] = (ordered){i, (int)floor(many->spot[i].latitude_deg / REACH_DEG),
+                                 (int)floor(many->spot[i].longitude_deg / REACH_DEG)};
+        qsort(order, (size_t)many->count, sizeof *order, by_square);
+        if (is_named(ask->terrain) && lw_terrain_files_open(ask->terrain, &b.work[BATCH].terrain, &ignored))
+            b.work[BATCH].terrain.path[0] = '\0';
+        for (int from = 0, to; from < many->count && !code; from = to) {
+            to = square_end(order, from, many->count);
+            code = predict_square(&b, ask, order, from, to, err);
+        }
+        lw_terrain_files_clear(&b.work[BATCH].terrain);
+    }
+    free(order);
+    free(b.work);
+    free(b.answer);
+    free(b.ask);
     return code;
 }
 

@@ -97,6 +97,18 @@ void lw_signal_ask_clear(lw_signal_ask *ask);
 
 LW_MUST_USE lw_code lw_signal_make(const lw_signal_ask *ask, lw_signal_answer *answer, lw_err *err);
 
+/* The chance of a work day by masts and published coverage of the book alone, at many spots at once, on all cores: what lw_signal_make would
+ * say there had nobody measured anything. Files that the ask names are left aside, and so are its spot and own readings. NaN: nothing is known.
+ * `tell`, unless NULL, gives 0 to stop: LW_E_CONFLICT. */
+typedef struct lw_signal_many {
+    const lw_spot *spot;
+    int count;
+    double *frac; /* results */
+    int (*tell)(void *with, int done, int of);
+    void *with;
+} lw_signal_many;
+LW_MUST_USE lw_code lw_signal_predict(const lw_signal_ask *ask, const lw_signal_many *many, lw_err *err);
+
 /* The nearest spot at which each line (or, without lines, each carrier) carries the work day with a chance of at least chance_frac: rings of
  * 16 directions up to 35 km around by the prediction alone, and spots where it worked before. A run may go there. */
 typedef struct lw_signal_spot {

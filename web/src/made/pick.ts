@@ -30,8 +30,10 @@ export type Pick = {
         night_c: number | null;
         /** mean high */
         day_c: number | null;
-        /** chance of a work day, as said or tried */
+        /** chance of a work day */
         signal_frac: number | null;
+        /** who says so: the place, own tries within 1 km, or the prediction by imported masts and coverage; null: nothing is known */
+        signal_by: "said" | "tried" | "predicted" | null;
         /** chance of room on the first day */
         room_frac: number | null;
     }[];

@@ -60,6 +60,8 @@ export type Rank = {
         day_c: number | null;
         /** chance of a work day, as said or tried */
         signal_frac: number | null;
+        /** who says so: the place, own tries within 1 km, or the prediction by imported masts and coverage; null: nothing is known */
+        signal_by: "said" | "tried" | "predicted" | null;
         /** chance of room on the first day */
         room_frac: number | null;
         /** a night */

@@ -1,0 +1,16 @@
+/* service/signal_kept.h: the predicted chance of a work day at many spots, for the lines of the last stay, kept in the book.
+ *
+ * Results   frac, one a spot: what lw_signal_predict (service/signal.h) says for a phone 1.5 m up and 5 Mbit down, 1 up, by the book's masts and
+ *           published coverage over the terrain that the last stay names or that lies beside the book; NaN: nothing is known. What
+ *           was reckoned before with the same lines, maps and tiles is taken from the book. Own readings are not in it.
+ * Errors    those of the book. A book without a stay, or without masts and coverage, gives NaN. */
+#ifndef LW_SERVICE_SIGNAL_KEPT_H
+#define LW_SERVICE_SIGNAL_KEPT_H
+
+#include "book/book.h"
+#include "core/land/distance.h"
+
+LW_MUST_USE lw_code lw_signal_kept(lw_book *book, int64_t now_s, const lw_spot *spot, int count, double *frac,
+                                   lw_err *err);
+
+#endif
