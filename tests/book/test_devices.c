@@ -111,15 +111,15 @@ static void no_table_is_forgotten_by_the_count(void **state)
     sqlite3_stmt *stmt = NULL;
     assert_int_equal(sqlite3_open(s.path, &db), SQLITE_OK);
     assert_int_equal(
-        sqlite3_prepare_v2(
-            db,
-            "SELECT t.name FROM sqlite_schema t WHERE t.type = 'table'"
-            " AND t.name NOT LIKE 'sqlite_%' AND t.name NOT IN"
-            " ('past_weather', 'forecast', 'learned', 'trip_lasting', 'device', 'answered', 'changes',"
-            " 'map_source', 'spot', 'land', 'road', 'signal_seen', 'coverage', 'cell') AND t.name NOT LIKE '%!_box%' ESCAPE '!'"
-            " AND (SELECT count(*) FROM sqlite_schema c WHERE c.type = 'trigger'"
-            " AND c.tbl_name = t.name AND c.sql LIKE '%UPDATE changes%') <> 3",
-            -1, &stmt, NULL),
+        sqlite3_prepare_v2(db,
+                           "SELECT t.name FROM sqlite_schema t WHERE t.type = 'table'"
+                           " AND t.name NOT LIKE 'sqlite_%' AND t.name NOT IN"
+                           " ('past_weather', 'forecast', 'learned', 'trip_lasting', 'device', 'answered', 'changes',"
+                           " 'map_source', 'spot', 'land', 'road', 'signal_seen', 'coverage', 'cell') AND t.name NOT "
+                           "LIKE '%!_box%' ESCAPE '!'"
+                           " AND (SELECT count(*) FROM sqlite_schema c WHERE c.type = 'trigger'"
+                           " AND c.tbl_name = t.name AND c.sql LIKE '%UPDATE changes%') <> 3",
+                           -1, &stmt, NULL),
         SQLITE_OK);
     if (sqlite3_step(stmt) == SQLITE_ROW)
         fail_msg("changes of the table %s do not count", (const char *)sqlite3_column_text(stmt, 0));
