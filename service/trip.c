@@ -1,5 +1,6 @@
 #include "service/trip.h"
 
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -131,8 +132,23 @@ static lw_code make_plan(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_ta
         return lw_fail(err, LW_E_CONFLICT, "the planned trip breaks its own rule (%s); please report this",
                        fault.field);
     lw_trip_fill_stops(to, t, plan);
+    plan->further_frac = (double)NAN;
     const int sift = to->fresh_draws < SIFT_DRAWS ? to->fresh_draws : SIFT_DRAWS;
     return lw_trip_live(ask, &to->file, t->camp.zone.name, sift, LW_TRIP_SIFT_FROM, plan, err);
+}
+
+/* What is told stays that of the fresh draws. */
+static lw_code measure_further(const lw_trip_ask *ask, const lw_trip_planned *to, const lw_trip_tables *t,
+                               lw_trip_made *plan, lw_err *err)
+{
+    lw_trip_made *copy = malloc(sizeof *copy);
+    if (!copy)
+        return lw_fail(err, LW_E_FULL, "no memory for a trip");
+    *copy = *plan;
+    const lw_code code = lw_trip_live(ask, &to->file, t->camp.zone.name, ask->further, LW_TRIP_FURTHER_FROM, copy, err);
+    plan->further_frac = copy->supplies_frac;
+    free(copy);
+    return code;
 }
 
 /* A plan looks better on the draws it was chosen on: where fresh ones fall short of the wish, more is kept in hand and the plan
@@ -165,6 +181,8 @@ static lw_code make_sure_plan(const lw_trip_ask *ask, lw_trip_planned *to, lw_tr
             *plan = *surer;
     }
     free(surer);
+    if (!code && plan->out.is_found && ask->further > 0)
+        code = measure_further(ask, to, t, plan, err);
     if (!code && plan->out.is_found) /* the chance that is shown comes from draws that had no part in choosing */
         code = lw_trip_live(ask, &to->file, t->camp.zone.name, to->fresh_draws, LW_TRIP_FRESH_FROM, plan, err);
     return code;

@@ -28,6 +28,7 @@ enum {
     LW_TRIP_FRESH = 10000,
     LW_TRIP_SIFT_FROM = 1 << 20,  /* numbers of draws that no table has seen */
     LW_TRIP_FRESH_FROM = 1 << 21, /* nor had a part in choosing */
+    LW_TRIP_FURTHER_FROM = 1 << 22,
     LW_TRIP_STAY_NOTES = 8,
     LW_TRIP_CALLS = 4,
     LW_TRIP_CHANGES = 6,
@@ -62,6 +63,7 @@ typedef struct lw_trip_ask {
     int plans;                        /* 1 .. LW_TRIP_PLANS */
     int draws;                        /* behind the tables; 0: 48 */
     int fresh;                        /* to measure with; 0: LW_TRIP_FRESH */
+    int further;                      /* more than these, to tell how near the chance that is told comes; 0: none */
     double seconds;                   /* for each plan, at most; 0: 5 */
     uint64_t seed;
     int threads;
@@ -109,6 +111,7 @@ typedef struct lw_trip_made {
     int stop_count;
     uint32_t wishes_asked, wishes_kept; /* bit per wish of the file; those whose time is over are not asked */
     double supplies_frac;               /* measured */
+    double further_frac;                /* of the further draws; NaN: none were asked for */
     int short_supply;                   /* as of a stop: what runs short first, most often */
     double work_frac;                   /* least of its work days; NaN: none */
     int used[LW_TRIP_DAYS + 1];         /* of a load, on each morning before anything is done */

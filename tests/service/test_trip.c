@@ -3,7 +3,9 @@
 
 #include "tests/check.h"
 
+#include "core/base/random.h"
 #include "service/trip.h"
+#include "tests/service/calibration.h"
 
 static lw_trip_planned *make(const char *path, uint64_t seed, int plans)
 {
@@ -47,6 +49,62 @@ static void the_chance_is_that_of_other_draws(void **state)
     CHECK_NEAR(a->plan[0].supplies_frac, b->plan[0].supplies_frac, 0.054, "seeds 1 and 2");
     drop(a);
     drop(b);
+}
+
+static double unit(uint32_t seed, uint32_t at)
+{
+    const lw_random_key key = {.seed = seed, .draw = at};
+    return lw_random_unit(lw_random_block(&key, 23, 0).word[0]);
+}
+
+/* Three places, dates, a wish and draws of its own for each case, so that errors are independent. */
+static void say_case(uint32_t seed, char *text, size_t n)
+{
+    const int month = 4 + (int)(unit(seed, 0) * 6.0), day = 1 + (int)(unit(seed, 1) * 12.0);
+    const int nights = 5 + (int)(unit(seed, 2) * (getenv("LEEWAY_SOAK") ? 9.0 : 2.0));
+    size_t used = (size_t)snprintf(text, n,
+                                   "leeway: 1\ntrip: {camp: examples/couple-on-the-road.yaml, from: 2027-%02d-%02d, "
+                                   "until: 2027-%02d-%02d, start: p0, "
+                                   "drive_days: Mon-Sun, work_chance: 0 %%, supplies_chance: %d %%}\nplaces:\n",
+                                   month, day, month, day + nights, 55 + 5 * (int)(unit(seed, 3) * 8.0));
+    for (uint32_t p = 0; p < 3; p++)
+        used += (size_t)snprintf(
+            text + used, n - used,
+            "  - {name: p%u, latitude: %.2f, longitude: %.2f, elevation: %d m, worth: %d USD, road: %d min}\n",
+            (unsigned)p, 37.0 + unit(seed, 10 + p), -112.0 - unit(seed, 20 + p),
+            1300 + (int)(1000.0 * unit(seed, 30 + p)), 30 + (int)(40.0 * unit(seed, 40 + p)),
+            15 + (int)(60.0 * unit(seed, 50 + p)));
+}
+
+static void the_chance_is_that_of_further_draws(void **state)
+{
+    const int is_soak = getenv("LEEWAY_SOAK") != NULL;
+    const int cases = is_soak ? 60 : 2, fresh = is_soak ? LW_TRIP_FRESH : 300, further = is_soak ? 100000 : 1500;
+    calibration c = {.cases = 0};
+    lw_trip_planned *p = calloc(1, sizeof *p);
+    (void)state;
+    assert_non_null(p);
+    for (uint32_t seed = 1; c.cases < cases && seed < 10u * (uint32_t)cases; seed++) {
+        char text[1024];
+        lw_err err = {0};
+        say_case(seed, text, sizeof text);
+        const lw_trip_ask ask = {.path = "case.yaml",
+                                 .text = text,
+                                 .is_without_advice = 1,
+                                 .plans = 1,
+                                 .draws = is_soak ? 48 : 16,
+                                 .fresh = fresh,
+                                 .further = further,
+                                 .seed = seed};
+        if (lw_trip_make(&ask, p, &err))
+            fail_msg("case %u: %s: %s", seed, err.where, err.text);
+        if (p->plan_count)
+            calibration_add(&c, p->plan[0].supplies_frac, fresh, p->plan[0].further_frac, further);
+        lw_trip_clear(p);
+    }
+    assert_int_equal(c.cases, cases);
+    calibration_want(&c, is_soak, "trips");
+    free(p);
 }
 
 static void trips_that_differ_differ(void **state)
@@ -117,6 +175,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(work_days_have_signal_and_weekends_need_none),
         cmocka_unit_test(the_chance_is_that_of_other_draws),
+        cmocka_unit_test(the_chance_is_that_of_further_draws),
         cmocka_unit_test(trips_that_differ_differ),
         cmocka_unit_test(passes_and_places_without_another_near_are_kept_to),
         cmocka_unit_test(the_fewest_wishes_to_relax_are_named),
