@@ -185,6 +185,8 @@ static lw_code make_sure_plan(const lw_trip_ask *ask, lw_trip_planned *to, lw_tr
         code = measure_further(ask, to, t, plan, err);
     if (!code && plan->out.is_found) /* the chance that is shown comes from draws that had no part in choosing */
         code = lw_trip_live(ask, &to->file, t->camp.zone.name, to->fresh_draws, LW_TRIP_FRESH_FROM, plan, err);
+    if (!code && plan->out.is_found)
+        lw_trip_why_missed(ask, t, to, plan);
     return code;
 }
 

@@ -109,17 +109,28 @@ typedef struct lw_trip_made {
     lw_trip_sum sum;
     lw_trip_stop stop[LW_TRIP_DAYS];
     int stop_count;
-    uint32_t wishes_asked, wishes_kept; /* bit per wish of the file; those whose time is over are not asked */
-    double supplies_frac;               /* measured */
-    double further_frac;                /* of the further draws; NaN: none were asked for */
-    int short_supply;                   /* as of a stop: what runs short first, most often */
-    double work_frac;                   /* least of its work days; NaN: none */
-    int used[LW_TRIP_DAYS + 1];         /* of a load, on each morning before anything is done */
-    double aim_frac;                    /* the share of draws that the plan counts on */
-    int end_min;                        /* of the last drive; 0: none */
+    uint32_t wishes_asked, wishes_kept;        /* bit per wish of the file; those whose time is over are not asked */
+    char why_missed[LW_TRIP_FILE_WISHES][200]; /* of each wish that is not kept; empty: not looked for */
+    double supplies_frac;                      /* measured */
+    double further_frac;                       /* of the further draws; NaN: none were asked for */
+    int short_supply;                          /* as of a stop: what runs short first, most often */
+    double work_frac;                          /* least of its work days; NaN: none */
+    int used[LW_TRIP_DAYS + 1];                /* of a load, on each morning before anything is done */
+    double aim_frac;                           /* the share of draws that the plan counts on */
+    int end_min;                               /* of the last drive; 0: none */
     double end_km;
     int end_call[LW_TRIP_CALLS], end_calls;
 } lw_trip_made;
+
+/* What the forecast that the camp names says, where the camp stands, by civil day. */
+enum { LW_TRIP_FORECAST_DAYS = 16 };
+typedef struct lw_trip_forecast {
+    lw_spot spot;
+    int64_t first_day;
+    int count;                                                              /* 0: there is none */
+    double rain_mm[LW_TRIP_FORECAST_DAYS], wet_frac[LW_TRIP_FORECAST_DAYS]; /* wet_frac: NaN not said */
+    double snow_mm[LW_TRIP_FORECAST_DAYS];                                  /* of it, as water */
+} lw_trip_forecast;
 
 typedef struct lw_trip_planned {
     lw_trip_file file;
@@ -130,7 +141,8 @@ typedef struct lw_trip_planned {
     int plan_count;
     int fresh_draws, draws;
     uint64_t seed;
-    lw_trip_gathered gathered;  /* owned */
+    lw_trip_gathered gathered; /* owned */
+    lw_trip_forecast forecast;
     char left_out[LW_SENTENCE]; /* places that no trip drives to, for want of another near; empty: none */
     char why[LW_SENTENCE];      /* nothing found: what stands in the way */
     char relax[LW_TRIP_RELAXED][LW_SENTENCE];

@@ -56,6 +56,7 @@ typedef struct lw_trip_tables {
     int work_until[7];    /* hour of the day when work ends, from Monday; 0: nobody works */
     int16_t *dusk_min;    /* [place * days + day]: of the civil day, half an hour before sunset */
     int has_no_fallbacks; /* asked for: places without another near are taken too */
+    int has_no_supplies;  /* asked for: as if a load lasted for ever */
 } lw_trip_tables;
 
 lw_code lw_trip_tables_make(const lw_trip_ask *ask, const lw_trip_file *file, lw_trip_tables *t, lw_err *err);
@@ -104,6 +105,8 @@ void lw_trip_fill_stops(lw_trip_planned *to, const lw_trip_tables *t, lw_trip_ma
 
 lw_code lw_trip_change(const lw_trip_ask *ask, lw_trip_file *file, lw_err *err);
 void lw_trip_relax(const lw_trip_ask *ask, lw_trip_tables *t, lw_trip_planned *to);
+/* Why each wish that the plan leaves is left: what the best trip with it is worth less, or what stands in its way. */
+void lw_trip_why_missed(const lw_trip_ask *ask, lw_trip_tables *t, const lw_trip_planned *to, lw_trip_made *plan);
 /* The time is told to ask's progress. LW_E_CONFLICT: it was stopped. */
 lw_code lw_trip_solve(const lw_trip_ask *ask, const lw_trip_tables *t, double seconds, int is_any_enough,
                       lw_trip_out *out, lw_err *err);

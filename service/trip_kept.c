@@ -24,7 +24,8 @@ static json_t *texts_json(lw_json *j, const char *const *text, int count)
 
 static json_t *chain_json(lw_json *j, const lw_trip_planned *p, const lw_trip_made *plan)
 {
-    json_t *o = lw_json_object(j), *place = lw_json_array(j), *act = lw_json_array(j), *holds = lw_json_array(j);
+    json_t *o = lw_json_object(j), *place = lw_json_array(j), *act = lw_json_array(j), *holds = lw_json_array(j),
+           *why = lw_json_array(j);
     const int days = (int)(p->file.until_day - p->file.from_day);
     for (int d = 0; d < days; d++)
         lw_json_add(j, place, json_string(p->file.place[plan->out.chain.place[d]].name));
@@ -35,6 +36,9 @@ static json_t *chain_json(lw_json *j, const lw_trip_planned *p, const lw_trip_ma
     lw_json_put(j, o, "place", place);
     lw_json_put(j, o, "act", act);
     lw_json_put(j, o, "holds", holds);
+    for (int w = 0; w < p->file.wish_count; w++)
+        lw_json_add(j, why, json_string(plan->why_missed[w]));
+    lw_json_put(j, o, "why_missed", why);
     lw_json_count(j, o, "bound_c", plan->out.bound_c);
     lw_json_flag(j, o, "is_proven", plan->out.is_proven);
     lw_json_number(j, o, "aim_frac", plan->aim_frac, 6);
@@ -235,7 +239,7 @@ static int supply_named(const char *word)
 static int take_plan(lw_trip_planned *p, lw_trip_tables *t, const json_t *o, lw_trip_made *plan)
 {
     lw_fault fault;
-    const json_t *holds = json_object_get(o, "holds");
+    const json_t *holds = json_object_get(o, "holds"), *why = json_object_get(o, "why_missed");
     plan->aim_frac = json_number_value(json_object_get(o, "aim_frac"));
     if (!(plan->aim_frac > 0.0 && plan->aim_frac < 1.0) || !take_chain(p, o, plan))
         return 0;
@@ -254,6 +258,9 @@ static int take_plan(lw_trip_planned *p, lw_trip_tables *t, const json_t *o, lw_
     plan->supplies_frac = json_number_value(json_object_get(o, "supplies_frac"));
     plan->short_supply = supply_named(json_string_value(json_object_get(o, "short")));
     lw_trip_fill_stops(p, t, plan);
+    for (size_t w = 0; w < json_array_size(why) && w < LW_TRIP_FILE_WISHES; w++)
+        if (json_is_string(json_array_get(why, w)))
+            snprintf(plan->why_missed[w], sizeof plan->why_missed[w], "%s", json_string_value(json_array_get(why, w)));
     for (int i = 0; i < plan->stop_count; i++)
         plan->stop[i].holds_frac = json_number_value(json_array_get(holds, (size_t)i));
     return 1;

@@ -164,6 +164,44 @@ static lw_code find_services(const lw_trip_ask *ask, lw_trip_planned *to, lw_err
     return code;
 }
 
+/* Days of which the forecast has every hour; a camp without one, or whose file is gone, has the climate alone. */
+static void find_forecast(const lw_trip_ask *ask, lw_trip_planned *to)
+{
+    lw_loaded camp = {.scenario = NULL};
+    lw_err ignored = {0};
+    const lw_scenario_from from = {
+        .path = lw_trip_camp_name(&to->file), .bytes = to->camp, .size = strlen(to->camp), .now_s = ask->now_s};
+    if (lw_scenario_load(&from, &camp, &ignored))
+        return;
+    lw_trip_forecast *f = &to->forecast;
+    const lw_scenario *s = camp.scenario;
+    int hours = 0;
+    f->spot = (lw_spot){s->place.latitude_deg, s->place.longitude_deg};
+    for (int h = 0; h < s->calendar.hours; h++) {
+        const int64_t at_s = s->calendar.start_s + INT64_C(3600) * h;
+        const int64_t day = lw_clock_at(&camp.zone, at_s).day;
+        if (at_s < camp.forecast_from_s || at_s >= camp.forecast_until_s)
+            continue;
+        if (f->count == 0 || day != f->first_day + f->count - 1) {
+            if (f->count == LW_TRIP_FORECAST_DAYS)
+                break;
+            f->first_day = f->count ? f->first_day : day;
+            f->rain_mm[f->count] = 0.0;
+            f->wet_frac[f->count] = (double)NAN;
+            f->snow_mm[f->count++] = 0.0;
+            hours = 0;
+        }
+        const int at = f->count - 1;
+        f->rain_mm[at] += s->weather.precip_mm[h];
+        f->snow_mm[at] += s->weather.snow_mm[h] > 0.0 ? s->weather.snow_mm[h] : 0.0; /* NaN: not said */
+        if (camp.before_forecast)
+            f->wet_frac[at] = fmax(isnan(f->wet_frac[at]) ? 0.0 : f->wet_frac[at], camp.before_forecast->wet_frac[h]);
+        hours++;
+    }
+    f->count -= f->count > 0 && hours < 12; /* half a day says little */
+    lw_loaded_clear(&camp);
+}
+
 lw_code lw_trip_open(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_tables *t, lw_err *err)
 {
     size_t size = 0;
@@ -195,6 +233,7 @@ lw_code lw_trip_open(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_tables
     to->zone = t->camp.zone;
     to->units = t->camp.units;
     to->work_days = t->work_days;
+    find_forecast(ask, to);
     for (int d = 0; d < 7; d++)
         for (int i = 0; i < t->camp.scenario->crew.person_count; i++)
             to->work_hours[d] |= t->camp.scenario->crew.person[i].work[d];

@@ -10,7 +10,7 @@
 #include "text/quantity.h"
 #include "text/say.h"
 
-enum { ITEMS = LW_TRIP_FILE_WISHES + 10, SET_MOST = 3 };
+enum { ITEMS = LW_TRIP_FILE_WISHES + 11, SET_MOST = 3 };
 static const double WORK_LESS_FRAC = 0.6, MORE = 1.5, COLDER_K = 6.0, HOTTER_K = 5.0, SECONDS_EACH = 1.0;
 
 typedef enum item_kind {
@@ -22,7 +22,8 @@ typedef enum item_kind {
     COLDER,
     HOTTER,
     DEARER,
-    NO_FALLBACK
+    NO_FALLBACK,
+    LASTING
 } item_kind;
 
 typedef struct item {
@@ -49,6 +50,7 @@ static int list_items(const lw_trip_file *file, const lw_trip_tables *t, item *t
     to[count++] = (item){NO_FALLBACK, 0};
     if (t->work_days && file->work_frac > 0.0)
         to[count++] = (item){NO_WORK, 0};
+    to[count++] = (item){LASTING, 0};
     return count;
 }
 
@@ -79,12 +81,29 @@ static void apply(const item *what, lw_trip_file *file, lw_trip_tables *t)
     case DEARER:
         file->budget_usd *= MORE;
         break;
-    default:
+    case NO_FALLBACK:
         t->has_no_fallbacks = 1;
+        break;
+    default:
+        t->has_no_supplies = 1;
     }
 }
 
-static void say_item(const item *what, const lw_trip_file *file, lw_unit_system units, char *buf, size_t n)
+/* Where a full load lasts longest, and for how long. */
+static void say_lasting(const lw_trip_file *file, const lw_trip_tables *t, char *buf, size_t n)
+{
+    double most = 0.0;
+    int at = 0;
+    for (int p = 0; p < file->place_count; p++)
+        for (int i = 0; i < t->samples; i++)
+            if (!isinf(t->lasts[p][i]) && t->lasts[p][i] > most)
+                most = t->lasts[p][i], at = p;
+    snprintf(buf, n, "supplies that last longer (the best is %s, %s nights)", file->place[at].name,
+             lw_num(round(10.0 * most) / 10.0).text);
+}
+
+static void say_item(const item *what, const lw_trip_file *file, const lw_trip_tables *t, lw_unit_system units,
+                     char *buf, size_t n)
 {
     char amount[64];
     switch (what->kind) {
@@ -114,8 +133,11 @@ static void say_item(const item *what, const lw_trip_file *file, lw_unit_system 
     case DEARER:
         snprintf(buf, n, "a budget of %s USD", lw_num(ceil(file->budget_usd * MORE)).text);
         break;
-    default:
+    case NO_FALLBACK:
         snprintf(buf, n, "places with no other near");
+        break;
+    default:
+        say_lasting(file, t, buf, n);
     }
 }
 
@@ -125,15 +147,17 @@ typedef struct search {
     const lw_trip_ask *ask;
     lw_trip_tables *t;
     item item[ITEMS];
-    int count;
+    int count, wish; /* wish: that is to be kept besides; -1: none */
 } search;
 
 static int is_found_with(search *s, const int *set, int size)
 {
-    lw_trip_out out;
+    lw_trip_out out = {0};
     lw_err err = {0};
     *s->changed = *s->file;
-    s->t->has_no_fallbacks = 0;
+    if (s->wish >= 0)
+        s->changed->wish[s->wish].is_must = 1;
+    s->t->has_no_fallbacks = s->t->has_no_supplies = 0;
     for (int i = 0; i < size; i++)
         apply(&s->item[set[i]], s->changed, s->t);
     lw_trip_tables_lay(s->t, s->changed);
@@ -146,7 +170,7 @@ static void tell(const search *s, const int *set, int size, lw_trip_planned *to)
     char words[128];
     to->relax_count++;
     for (int i = 0; i < size; i++) {
-        say_item(&s->item[set[i]], s->file, to->units, words, sizeof words);
+        say_item(&s->item[set[i]], s->file, s->t, to->units, words, sizeof words);
         lw_line_add(&line, "%s%s", i == 0 ? "" : i + 1 < size ? ", " : " and ", words);
     }
 }
@@ -178,8 +202,9 @@ static void say_why(const lw_trip_ask *ask, const lw_trip_tables *t, lw_trip_pla
                     lw_day_print(day, sizeof day, &to->zone, lw_trip_date_s(to, out.blocked_day, 12)),
                     lw_num(to->file.drive_day_s / 3600.0).text);
     else
-        lw_line_add(&line, "Each wish can be kept by itself, but %s",
-                    out.is_proven ? "no trip keeps all of them" : "no trip was found that keeps all of them");
+        lw_line_add(&line, "Each night has a place that allows it, but %s",
+                    out.is_proven ? "no trip keeps all wishes and limits together"
+                                  : "no trip was found that keeps all wishes and limits together");
     lw_line_add(&line, ".");
     if (to->left_out[0])
         lw_line_add(&line, " %s", to->left_out);
@@ -187,7 +212,7 @@ static void say_why(const lw_trip_ask *ask, const lw_trip_tables *t, lw_trip_pla
 
 void lw_trip_relax(const lw_trip_ask *ask, lw_trip_tables *t, lw_trip_planned *to)
 {
-    search s = {.file = &to->file, .ask = ask, .t = t};
+    search s = {.file = &to->file, .ask = ask, .t = t, .wish = -1};
     t->in.cap_count = 0;
     say_why(ask, t, to);
     s.changed = calloc(1, sizeof *s.changed);
@@ -201,5 +226,61 @@ void lw_trip_relax(const lw_trip_ask *ask, lw_trip_tables *t, lw_trip_planned *t
                 tell(&s, set, size, to);
         while (to->relax_count < LW_TRIP_RELAXED && !lw_trip_is_enough(ask) && next_set(set, size, s.count));
     }
+    free(s.changed);
+}
+
+/* ---- a wish that was left ---- */
+
+static void say_what_stands_in_its_way(search *s, const lw_trip_planned *to, char *why, size_t n)
+{
+    char words[128];
+    lw_line line = lw_line_of(why, n);
+    lw_line_add(&line, "no trip of these dates and places keeps it");
+    for (int i = 0; i < s->count && !lw_trip_is_enough(s->ask); i++)
+        if (s->item[i].kind != DROP_MUST && is_found_with(s, &i, 1)) {
+            say_item(&s->item[i], s->file, s->t, to->units, words, sizeof words);
+            lw_line_add(&line, "; with %s one would", words);
+            return;
+        }
+}
+
+static void why_one(search *s, const lw_trip_planned *to, const lw_trip_made *plan, char *why, size_t n)
+{
+    const lw_trip_file_wish *wish = &to->file.wish[s->wish];
+    const double net_usd = wish->worth_usd - lw_trip_outing_usd(s->file, wish);
+    lw_trip_out out = {0};
+    lw_err err = {0};
+    if (net_usd <= 0.0) {
+        snprintf(why, n, "the way there and back costs more than it is worth to you");
+        return;
+    }
+    *s->changed = *s->file;
+    s->changed->wish[s->wish].is_must = 1;
+    s->t->has_no_fallbacks = s->t->has_no_supplies = 0;
+    lw_trip_tables_lay(s->t, s->changed);
+    if (lw_trip_solve(s->ask, s->t, SECONDS_EACH, 0, &out, &err))
+        return;
+    const double less_usd = (double)(plan->out.value_c - out.value_c) / 100.0 - net_usd;
+    if (out.is_found)
+        snprintf(why, n, "the best trip with it%s is worth %s USD less", out.is_proven ? "" : " that was found",
+                 lw_num(fmax(1.0, round(less_usd))).text);
+    else if (out.is_proven)
+        say_what_stands_in_its_way(s, to, why, n);
+    else
+        snprintf(why, n, "no trip with it was found in a second");
+}
+
+void lw_trip_why_missed(const lw_trip_ask *ask, lw_trip_tables *t, const lw_trip_planned *to, lw_trip_made *plan)
+{
+    search s = {.file = &to->file, .ask = ask, .t = t, .changed = calloc(1, sizeof *s.changed)};
+    if (!s.changed)
+        return;
+    s.count = list_items(s.file, t, s.item);
+    lw_trip_tables_aim(t, plan->aim_frac);
+    for (s.wish = 0; s.wish < to->file.wish_count && !lw_trip_is_enough(ask); s.wish++)
+        if ((plan->wishes_asked & ~plan->wishes_kept) >> s.wish & 1u)
+            why_one(&s, to, plan, plan->why_missed[s.wish], sizeof plan->why_missed[0]);
+    t->has_no_fallbacks = t->has_no_supplies = 0;
+    lw_trip_tables_lay(t, s.file);
     free(s.changed);
 }

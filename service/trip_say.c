@@ -132,7 +132,8 @@ char *lw_trip_say_measured(const lw_trip_planned *planned, int at, char *buf, si
         lw_line_add(&line, " Signal on work days: %s %% where it is least.", say_share(plan->work_frac, frac));
     for (int w = 0; w < p->file.wish_count; w++)
         if ((plan->wishes_asked & ~plan->wishes_kept) >> w & 1u)
-            lw_line_add(&line, " Not kept: %s.", p->file.wish[w].what);
+            lw_line_add(&line, " Not kept: %s%s%s.", p->file.wish[w].what, plan->why_missed[w][0] ? ", as " : "",
+                        plan->why_missed[w]);
     if (p->gathered.note[0])
         lw_line_add(&line, " %s", p->gathered.note);
     if (p->left_out[0])
@@ -210,7 +211,7 @@ static json_t *stop_json(lw_json *j, const lw_trip_planned *p, const lw_trip_mad
 static json_t *plan_json(lw_json *j, const lw_trip_planned *p, int at)
 {
     const lw_trip_made *plan = &p->plan[at];
-    json_t *o = lw_json_object(j), *stops = lw_json_array(j), *missed = lw_json_array(j);
+    json_t *o = lw_json_object(j), *stops = lw_json_array(j), *missed = lw_json_array(j), *why = lw_json_array(j);
     char text[LW_SENTENCE];
     lw_json_number(j, o, "value_usd", (double)plan->out.value_c / 100.0, 2);
     lw_json_number(j, o, "bound_usd", (double)plan->out.bound_c / 100.0, 2);
@@ -222,9 +223,12 @@ static json_t *plan_json(lw_json *j, const lw_trip_planned *p, int at)
     lw_json_number(j, o, "supplies_frac", plan->supplies_frac, 4);
     lw_json_number(j, o, "work_frac", plan->work_frac, 4);
     for (int w = 0; w < p->file.wish_count; w++)
-        if ((plan->wishes_asked & ~plan->wishes_kept) >> w & 1u)
+        if ((plan->wishes_asked & ~plan->wishes_kept) >> w & 1u) {
             lw_json_add(j, missed, json_string(p->file.wish[w].what));
+            lw_json_add(j, why, json_string(plan->why_missed[w]));
+        }
     lw_json_put(j, o, "missed", missed);
+    lw_json_put(j, o, "why_missed", why);
     lw_json_text(j, o, "headline", lw_trip_say_plan(p, at, text, sizeof text));
     lw_json_text(j, o, "measured", lw_trip_say_measured(p, at, text, sizeof text));
     for (int i = 0; i < plan->stop_count; i++)

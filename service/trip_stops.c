@@ -7,9 +7,12 @@
 #include "service/words_internal.h"
 #include "text/decimal.h"
 #include "text/moment.h"
+#include "text/quantity.h"
 #include "text/say.h"
 
 enum { NEAR_DAYS = 7 };
+static const double FORECAST_M = 30e3; /* of the camp: the next valley may have other weather */
+static const double WET_MM = 2.0, WET_FRAC = 0.5, SNOW_MM = 1.0; /* makes a track soft: from memory */
 
 static void find_fallback(const lw_trip_tables *t, lw_trip_stop *s)
 {
@@ -107,6 +110,73 @@ static void note_calls(const lw_trip_file *file, const int *call, int calls, uin
     note(s, text);
 }
 
+/* The first wet day of the forecast from the day of arrival to that of leaving; -1: none, or no forecast of here. */
+static int wet_day(const lw_trip_planned *to, const lw_trip_stop *s)
+{
+    const lw_trip_forecast *f = &to->forecast;
+    const lw_spot here = to->file.place[s->place].spot;
+    for (int i = 0; i < f->count && lw_distance_m(f->spot, here) <= FORECAST_M; i++) {
+        const int64_t day = f->first_day + i - to->file.from_day;
+        if (day >= s->arrive && day <= s->leave && f->rain_mm[i] >= WET_MM && !(f->wet_frac[i] < WET_FRAC))
+            return i;
+    }
+    return -1;
+}
+
+/* What is foreseen goes before what is usual, as far as it reaches. */
+static void note_track(const lw_trip_planned *to, const lw_trip_tables *t, lw_trip_stop *s)
+{
+    const lw_trip_forecast *f = &to->forecast;
+    const int wet = wet_day(to, s), reaches = (int)(f->first_day + f->count - to->file.from_day);
+    const int is_foreseen = lw_distance_m(f->spot, to->file.place[s->place].spot) <= FORECAST_M && reaches > s->leave &&
+                            f->count > 0 && f->first_day <= to->file.from_day + s->arrive;
+    char text[LW_SENTENCE], day[64], rain[64];
+    if (wet >= 0) {
+        const int at = (int)(f->first_day + wet - to->file.from_day);
+        snprintf(
+            text, sizeof text,
+            "The forecast has %s of %s on %s, and the way in is for dry weather: be out the day before, or stay with "
+            "supplies for days more.",
+            lw_quantity_print_in(rain, sizeof rain, f->rain_mm[wet] / 1000.0,
+                                 lw_unit_find(LW_DIM_LENGTH, to->units == LW_UNITS_US ? "in" : "mm", 2), 2),
+            f->snow_mm[wet] >= SNOW_MM ? "snow and rain" : "rain",
+            lw_day_print(day, sizeof day, &to->zone, lw_trip_date_s(to, at, 12)));
+        note(s, text);
+        return;
+    }
+    if (is_foreseen) {
+        note(s, "The way in is for dry weather; the forecast has none wet: look again before you set out.");
+        return;
+    }
+    lw_climate_day usual;
+    lw_climate_of_month(&t->site[s->place], lw_date_of(to->file.from_day + s->arrive).month, &usual);
+    snprintf(text, sizeof text,
+             "The way in is for dry weather, and about %d in ten of its days are wet: leave before rain, or stay with "
+             "supplies for days more.",
+             (int)lround(fmax(1.0, 10.0 * usual.wet_frac)));
+    note(s, text);
+}
+
+/* Snow that is foreseen closes a pass before its date does. */
+static void note_snow(const lw_trip_planned *to, const lw_trip_tables *t, int from, lw_trip_stop *s)
+{
+    const lw_trip_forecast *f = &to->forecast;
+    const int is_crossed = !s->is_start && t->place[from].beyond != t->place[s->place].beyond;
+    char text[LW_SENTENCE], day[64];
+    if (!is_crossed || lw_distance_m(f->spot, to->file.place[s->place].spot) > FORECAST_M)
+        return;
+    for (int i = 0; i < f->count; i++) {
+        const int at = (int)(f->first_day + i - to->file.from_day);
+        if (f->snow_mm[i] < SNOW_MM || at < s->arrive - 1 || at > s->leave)
+            continue;
+        snprintf(text, sizeof text,
+                 "The forecast has snow on %s, and a pass lies on the way: ask whether it is open before you set out.",
+                 lw_day_print(day, sizeof day, &to->zone, lw_trip_date_s(to, at, 12)));
+        note(s, text);
+        return;
+    }
+}
+
 /* Passes on the way that close or open within a week of the drive, and those that close soon behind a stay beyond them. */
 static void note_passes(const lw_trip_planned *to, const lw_trip_tables *t, int from, lw_trip_stop *s)
 {
@@ -150,18 +220,8 @@ static void write_notes(const lw_trip_planned *to, const lw_trip_tables *t, lw_t
                  (int)lround(wish->drive_s / 60.0));
         note(s, text);
     }
-    if (p->is_dry_only) {
-        lw_climate_day day;
-        const lw_date date = lw_date_of(to->file.from_day + s->arrive);
-        lw_climate_of_month(&t->site[s->place], date.month, &day);
-        snprintf(
-            text, sizeof text,
-            "The way in is for dry weather, and about %d in ten of its days are wet: leave before rain, or stay with "
-            "supplies for "
-            "days more.",
-            (int)lround(fmax(1.0, 10.0 * day.wet_frac)));
-        note(s, text);
-    }
+    if (p->is_dry_only)
+        note_track(to, t, s);
     if (p->until_day && p->until_day - to->file.from_day - s->leave <= NEAR_DAYS) {
         char date[40];
         snprintf(text, sizeof text, "Closes on %s: ask whether it closes early.",
@@ -207,6 +267,7 @@ static void fill_stop(const lw_trip_planned *to, const lw_trip_tables *t, lw_tri
     note_calls(&to->file, s->call, s->calls, s->lacks, s);
     note_calls(&to->file, s->run_call, s->run_calls, s->run_lacks, s);
     note_passes(to, t, from, s);
+    note_snow(to, t, from, s);
     write_notes(to, t, s);
 }
 

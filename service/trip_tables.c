@@ -274,7 +274,8 @@ static void lay_nights(lw_trip_tables *t, const lw_trip_file *file, int place)
                   has_signal = p->signal_frac >= file->work_frac || file->work_frac <= 0.0;
         const double lasts = t->lasts[place][(d + TRIP_EVERY_DAYS / 2) / TRIP_EVERY_DAYS];
         *c = (lw_trip_cell){.worth_c = cents(p->worth_usd), .fee_c = cents(p->fee_usd)};
-        c->use = isinf(lasts) ? 0 : (uint16_t)fmin(60000.0, ceil(LW_TRIP_FULL / fmax(lasts, 0.02)));
+        c->use =
+            isinf(lasts) || t->has_no_supplies ? 0 : (uint16_t)fmin(60000.0, ceil(LW_TRIP_FULL / fmax(lasts, 0.02)));
         if (is_season(p, day) && fits_rig(t, p) && fits_friends(file, p, day) &&
             lw_trip_warm_frac(&t->site[place], day, file->coldest_c) >= file->nights_frac &&
             lw_trip_cool_frac(&t->site[place], day, file->hottest_c) >= file->nights_frac)
@@ -424,6 +425,7 @@ void lw_trip_tables_lay(lw_trip_tables *t, const lw_trip_file *file)
     lw_trip_in *in = &t->in;
     const int n = in->place_count;
     in->week_min = (int)fmin(10080.0, file->drive_week_s / 60.0);
+    in->start_used = t->has_no_supplies ? 0 : t->start_used;
     in->budget_c = isnan(file->budget_usd) ? -1 : (int64_t)llround(100.0 * file->budget_usd);
     for (int d = 0; d <= in->days; d++) {
         in->week[d] = (int16_t)((in->first_day + d + 3) / 7 - (in->first_day + 3) / 7); /* weeks begin on Monday */

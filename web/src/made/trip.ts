@@ -48,6 +48,8 @@ export type Plan = {
     supplies_frac: number | null;
     work_frac: number | null;
     missed: string[];
+    /** of each in missed; empty: not looked for */
+    why_missed: string[];
     headline: string;
     measured: string;
     stops: Stop[];
