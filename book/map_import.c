@@ -50,12 +50,13 @@ static lw_code put_source(lw_import *i, const lw_import_source *source, lw_err *
 
 static void free_import(lw_import *i)
 {
-    if (i->beside)
-        free_import(i->beside);
-    sqlite3_finalize(i->look);
-    sqlite3_finalize(i->put);
-    sqlite3_finalize(i->box);
-    free(i);
+    for (lw_import *beside; i; i = beside) {
+        beside = i->beside;
+        sqlite3_finalize(i->look);
+        sqlite3_finalize(i->put);
+        sqlite3_finalize(i->box);
+        free(i);
+    }
 }
 
 /* A statement of which the source is all that is bound. */

@@ -104,8 +104,10 @@ lw_code lw_road_lines_open(lw_road_fn *take, void *context, lw_road_lines_read *
         return lw_fail(err, LW_E_FULL, "no memory to read roads");
     lw_code code = lw_table_open("road_fields", &r->table, err);
     r->rule = code ? NULL : malloc((size_t)r->table.rows * sizeof *r->rule);
-    if (!code && !r->rule)
-        code = lw_fail(err, LW_E_FULL, "no memory to read roads");
+    if (!code && !r->rule) {
+        lw_road_lines_close(r);
+        return lw_fail(err, LW_E_FULL, "no memory to read roads");
+    }
     for (int row = 0; !code && row < r->table.rows; row++)
         code = take_rule(r, row, err);
     if (code) {

@@ -100,10 +100,12 @@ static lw_code gather(const lw_trip_ask *ask, lw_trip_planned *to, lw_err *err)
         const int has_places = c->has_places;
         const size_t n = strlen(ask->candidates) + sizeof "candidates: \n";
         text = malloc(n);
-        code = text ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for a trip");
-        if (text)
+        if (text) {
             snprintf(text, n, "candidates: %s\n", ask->candidates);
-        code = code ? code : lw_trip_candidates_read("request", text, strlen(text), c, err);
+            code = lw_trip_candidates_read("request", text, strlen(text), c, err);
+        } else {
+            code = lw_fail(err, LW_E_FULL, "no memory for a trip");
+        }
         c->from_day = from_day;
         c->until_day = until_day;
         c->has_places = has_places;

@@ -170,7 +170,7 @@ typedef struct ways {
 static double by_way(const ways *w, const lw_trip_round *round, int a, int b, double *km)
 {
     const int first = round->call[0], last = round->call[round->calls - 1];
-    const lw_drive_guessed *from_a = w->to + a * w->services, *from_b = w->to + b * w->services;
+    const lw_drive_guessed *from_a = &w->to[a * w->services], *from_b = &w->to[b * w->services];
     const double one_s = from_a[first].time_s.middle + from_b[last].time_s.middle;
     const double other_s = from_a[last].time_s.middle + from_b[first].time_s.middle;
     const double one_m = from_a[first].distance_m.middle + from_b[last].distance_m.middle;
@@ -201,7 +201,7 @@ static lw_code no_memory(lw_err *err)
 static lw_code fill_ways(const lw_trip_file *file, ways *w, lw_err *err)
 {
     w->services = file->service_count;
-    w->to = calloc((size_t)(file->place_count * w->services) + 1, sizeof *w->to);
+    w->to = calloc((size_t)file->place_count * (size_t)w->services + 1, sizeof *w->to);
     if (!w->to)
         return no_memory(err);
     for (int p = 0; p < file->place_count; p++)
@@ -217,7 +217,7 @@ lw_code lw_trip_rounds(lw_trip_tables *t, lw_err *err)
     const uint32_t needs = needs_of(t);
     ways w = {0};
     t->round = calloc((size_t)file->service_count + 1, sizeof *t->round);
-    t->served = calloc((size_t)(n * n), sizeof *t->served);
+    t->served = calloc((size_t)n * (size_t)n, sizeof *t->served);
     if (!t->round || !t->served)
         return no_memory(err);
     for (int s = 0; s < file->service_count; s++) {
