@@ -224,7 +224,7 @@ static void put_parts(lw_screen *screen, const lw_planned_run *run)
 {
     char line[320], usd[LW_DECIMAL_BYTES];
     for (int i = 0; i < run->part_count; i++) {
-        lw_decimal_print(usd, sizeof usd, run->part[i].usd, 2, 0);
+        lw_decimal_print(usd, sizeof usd, run->part[i].usd, 2, 1);
         snprintf(line, sizeof line, "%s USD: %s (%s)", usd, run->part[i].what, run->part[i].source);
         lw_put_blank(screen, 6);
         lw_put_wrapped(screen, LW_PAINT_FAINT, line, 6, 8);

@@ -5,6 +5,8 @@
 #include <string.h>
 
 #include "exchange/scenario_internal.h"
+#include "exchange/usual_price.h"
+#include "exchange/yaml_whole.h"
 #include "text/decimal.h"
 #include "text/say.h"
 
@@ -171,8 +173,13 @@ static lw_code read_thing(const lw_yaml_node *map, lw_convoy_thing *to, lw_err *
     to->ready_h = number(&p, READY, 0, 1.0 / 3600.0, 1.0 / 3.0);
     to->pour_h = number(&p, POUR, 0, 1.0 / 3600.0, 1.0 / 12.0);
     to->trouble_usd = number(&p, TROUBLE, 0, 1.0, 0.0);
-    to->km_usd = number(&p, PER_MILE, 0, 1.0 / KM_PER_MILE, 0.3 / KM_PER_MILE);
-    return p.code;
+    to->km_usd = number(&p, PER_MILE, 0, 1.0 / KM_PER_MILE, NAN);
+    if (p.code || !isnan(to->km_usd))
+        return p.code;
+    lw_usual_price price;
+    const lw_code code = lw_usual_price_of("runabout-km", &price, err);
+    to->km_usd = code ? NAN : price.usd;
+    return code;
 }
 
 /* One "now/full" in days; gives what follows it, NULL: it is none. */
@@ -283,8 +290,10 @@ static lw_code read_head(const lw_yaml *tree, lw_convoy_rig *to, lw_err *err)
     return p.code;
 }
 
-static lw_code read_tree(const lw_yaml *tree, lw_convoy_rig *to, lw_err *err)
+static lw_code read_tree(const lw_yaml *tree, const char *name, void *into, lw_err *err)
 {
+    lw_convoy_rig *to = into;
+    (void)name;
     const lw_yaml_node *supplies = NULL, *lends = NULL;
     lw_code code = read_head(tree, to, err);
     code = code ? code : list_of(tree->root, &RIG[SUPPLIES], LW_SUPPLY_COUNT, &supplies, err);
@@ -296,28 +305,15 @@ static lw_code read_tree(const lw_yaml *tree, lw_convoy_rig *to, lw_err *err)
     return code;
 }
 
-static lw_code finish(lw_yaml *tree, lw_code code, lw_convoy_rig *rig, lw_err *err)
-{
-    lw_convoy_rig made = {.thing_count = 0};
-    code = code ? code : read_tree(tree, &made, err);
-    lw_yaml_clear(tree);
-    if (!code)
-        *rig = made;
-    return code;
-}
-
 lw_code lw_convoy_load(const char *path, lw_convoy_rig *rig, lw_err *err)
 {
-    lw_yaml tree = {0};
-    const lw_code code = lw_yaml_load(&tree, path, err);
-    return finish(&tree, code, rig, err);
+    return lw_yaml_whole(&(lw_yaml_source){.name = path}, read_tree, sizeof *rig, rig, err);
 }
 
 lw_code lw_convoy_read(const char *name, const char *bytes, size_t size, lw_convoy_rig *rig, lw_err *err)
 {
-    lw_yaml tree = {0};
-    const lw_code code = lw_yaml_read(&tree, name, bytes, size, err);
-    return finish(&tree, code, rig, err);
+    const lw_yaml_source from = {.name = name, .bytes = bytes, .size = size};
+    return lw_yaml_whole(&from, read_tree, sizeof *rig, rig, err);
 }
 
 lw_code lw_convoy_thing_read(const char *name, const char *text, lw_convoy_thing *thing, lw_err *err)

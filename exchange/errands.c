@@ -6,6 +6,9 @@
 #include <string.h>
 
 #include "exchange/keyed_internal.h"
+#include "exchange/usual_price.h"
+#include "exchange/yaml_whole.h"
+#include "text/decimal.h"
 #include "text/say.h"
 
 static const double KM_PER_MILE = 1.609344;    /* international mile, exact */
@@ -145,7 +148,8 @@ uint32_t lw_errand_supplies(const char *word)
     return 0;
 }
 
-void lw_errands_assume(lw_errands *errands, const char *of, const char *key, const char *value, const char *source)
+void lw_errands_assume(lw_errands *errands, const char *of, const char *key, const char *value, const char *source,
+                       const char *kind)
 {
     if (errands->assumed_count == LW_ERRAND_ASSUMED)
         return;
@@ -153,7 +157,22 @@ void lw_errands_assume(lw_errands *errands, const char *of, const char *key, con
     snprintf(a->key, sizeof a->key, "%.47s: %.40s", of, key);
     snprintf(a->value, sizeof a->value, "%.63s", value);
     snprintf(a->source, sizeof a->source, "%.159s", source);
-    snprintf(a->kind, sizeof a->kind, "from memory");
+    snprintf(a->kind, sizeof a->kind, "%.23s", kind ? kind : "from memory");
+}
+
+lw_code lw_errands_usual_way(lw_errands *errands, lw_errand_type *type, lw_err *err)
+{
+    lw_usual_price price;
+    char value[LW_DECIMAL_BYTES + 8];
+    const lw_code code = lw_usual_price_of(type->is_break_camp ? "rig-road-km" : "runabout-km", &price, err);
+    if (code)
+        return code;
+    lw_decimal_print(value, sizeof value, price.usd * KM_PER_MILE, 3, 1);
+    snprintf(value + strlen(value), sizeof value - strlen(value), " USD");
+    lw_errands_assume(errands, type->name, RUN[PER_MILE].path, value, price.source, price.kind);
+    type->km_usd = price.usd;
+    snprintf(type->km_source, sizeof type->km_source, "%.*s", LW_ERRAND_SOURCE - 1, price.source);
+    return LW_OK;
 }
 
 /* What a file leaves out of one of its items. */
@@ -166,7 +185,7 @@ static void assume(const lw_keyed *r, const char *of, const usual *row, size_t r
 {
     for (size_t i = 0; i < rows && !r->code; i++)
         if (!lw_yaml_child(r->item, r->key[row[i].key].path))
-            lw_errands_assume(to, of, r->key[row[i].key].path, row[i].value, row[i].source);
+            lw_errands_assume(to, of, r->key[row[i].key].path, row[i].value, row[i].source, NULL);
 }
 
 static void assume_of_service(const lw_keyed *r, const lw_errand_service *s, lw_errands *to)
@@ -181,10 +200,8 @@ static void assume_of_service(const lw_keyed *r, const lw_errand_service *s, lw_
 static void assume_of_run(const lw_keyed *r, const lw_errand_type *t, lw_errands *to)
 {
     static const usual CAR[] = {{READY, "20 min", "packing and unpacking, there and back"},
-                                {PER_MILE, "0.30 USD", "fuel and wear of a small car by the mile"},
                                 {POUR, "0 min", "none is said"}};
     static const usual CAMP[] = {{READY, "90 min", "tearing down and setting up"},
-                                 {PER_MILE, "0.60 USD", "fuel and wear of a rig by the mile"},
                                  {LOSE, "0 %", "that the spot is gone: none is said"}};
     static const usual CANS_TOO[] = {{CAN, "5 gal", "a usual can"}, {CAN_TIME, "0 min", "none is said"}};
     static const usual TANK_TOO[] = {{WASTE_TIME, "0 min", "none is said"}};
@@ -318,7 +335,8 @@ static void read_run(lw_keyed *r, lw_errand_type *to)
     to->ready_h = lw_keyed_number(r, READY, 1.0 / 3600.0, to->is_break_camp ? 1.5 : 1.0 / 3.0);
     to->pour_h = lw_keyed_number(r, POUR, 1.0 / 3600.0, 0.0);
     to->trouble_usd = lw_keyed_number(r, TROUBLE, 1.0, 0.0);
-    to->km_usd = lw_keyed_number(r, PER_MILE, 1.0 / KM_PER_MILE, (to->is_break_camp ? 0.6 : 0.3) / KM_PER_MILE);
+    to->km_usd = lw_keyed_number(r, PER_MILE, 1.0 / KM_PER_MILE, NAN);
+    snprintf(to->km_source, sizeof to->km_source, "per_mile of the way, yours");
     to->lose_frac = lw_keyed_number(r, LOSE, 1.0, 0.0);
     if (to->can_l > 0.0)
         hold_to_mass(to);
@@ -387,8 +405,10 @@ static lw_code check_top(const lw_yaml *tree, lw_err *err)
     return LW_OK;
 }
 
-static lw_code read_tree(const lw_yaml *tree, lw_errands *to, lw_err *err)
+static lw_code read_tree(const lw_yaml *tree, const char *name, void *into, lw_err *err)
 {
+    lw_errands *to = into;
+    (void)name;
     const lw_yaml_node *services = NULL, *runs = NULL;
     lw_code code = list_of(tree, "services", LW_ERRAND_SERVICES, &services, err);
     code = code ? code : list_of(tree, "runs", LW_ERRAND_TYPES, &runs, err);
@@ -405,9 +425,10 @@ static lw_code read_tree(const lw_yaml *tree, lw_errands *to, lw_err *err)
     }
     for (const lw_yaml_node *item = runs->first; item && !code; item = item->next) {
         lw_keyed r = lw_keyed_item(item, RUN, RUN_KEYS, err);
-        read_run(&r, &to->type[to->type_count]);
-        assume_of_run(&r, &to->type[to->type_count++], to);
-        code = r.code;
+        lw_errand_type *type = &to->type[to->type_count++];
+        read_run(&r, type);
+        assume_of_run(&r, type, to);
+        code = r.code || !isnan(type->km_usd) ? r.code : lw_errands_usual_way(to, type, err);
     }
     if (fallback && !code) {
         lw_keyed r = lw_keyed_item(fallback, FALLBACK, FALLBACK_KEYS, err);
@@ -417,28 +438,15 @@ static lw_code read_tree(const lw_yaml *tree, lw_errands *to, lw_err *err)
     return code;
 }
 
-static lw_code finish(lw_yaml *tree, lw_code code, lw_errands *errands, lw_err *err)
-{
-    lw_errands made = {.service_count = 0};
-    code = code ? code : read_tree(tree, &made, err);
-    lw_yaml_clear(tree);
-    if (!code)
-        *errands = made;
-    return code;
-}
-
 lw_code lw_errands_load(const char *path, lw_errands *errands, lw_err *err)
 {
-    lw_yaml tree = {0};
-    const lw_code code = lw_yaml_load(&tree, path, err);
-    return finish(&tree, code, errands, err);
+    return lw_yaml_whole(&(lw_yaml_source){.name = path}, read_tree, sizeof *errands, errands, err);
 }
 
 lw_code lw_errands_read(const char *name, const char *bytes, size_t size, lw_errands *errands, lw_err *err)
 {
-    lw_yaml tree = {0};
-    const lw_code code = lw_yaml_read(&tree, name, bytes, size, err);
-    return finish(&tree, code, errands, err);
+    const lw_yaml_source from = {.name = name, .bytes = bytes, .size = size};
+    return lw_yaml_whole(&from, read_tree, sizeof *errands, errands, err);
 }
 
 lw_code lw_errands_text(const char *path, char *buf, size_t n, lw_err *err)

@@ -4,7 +4,7 @@
  *           spot is gone. The keys are those of docs/use/plan.md.
  * Results   lw_errands in SI; distances in km. All or nothing. What is left out: a service 20 minutes, no fee, always open, its
  *           users unknown; a run 20 minutes of packing (breaking camp 90), no pouring, a can of 5 gal, no trouble,
- *           0.30 USD a mile (breaking camp 0.60): from memory. What a runabout brings is held to its payload, and each can to what
+ *           a mile as data/prices.csv has it: of a runabout, or of the rig. What a runabout brings is held to its payload, and each can to what
  *           may be lifted.
  * Errors    one sentence with file, line and key; LW_E_FULL for more than fit.
  * Limits    LW_ERRAND_SERVICES services, LW_ERRAND_TYPES ways, LW_ERRAND_PASSES passes; one closure and one season a service. */
@@ -59,7 +59,8 @@ typedef struct lw_errand_type {
     double cans_said_l, waste_said_l, payload_kg, lift_kg; /* NaN: not said */
     double can_l, can_h, waste_h; /* one can; time to fill, carry and pour it; to empty the waste tank */
     double ready_h, pour_h, trouble_usd, km_usd;
-    double lose_frac; /* breaking camp: that the spot is gone */
+    char km_source[LW_ERRAND_SOURCE]; /* whose figure km_usd is */
+    double lose_frac;                 /* breaking camp: that the spot is gone */
 } lw_errand_type;
 
 /* Where it is gone to when the spot is lost, or instead of coming back. */
@@ -78,7 +79,13 @@ typedef struct lw_errands {
 } lw_errands;
 
 /* "little car: ready", "20 min": a value that nobody said. */
-void lw_errands_assume(lw_errands *errands, const char *of, const char *key, const char *value, const char *source);
+/* kind: NULL, from memory. */
+void lw_errands_assume(lw_errands *errands, const char *of, const char *key, const char *value, const char *source,
+                       const char *kind);
+
+/* What a way costs a km where nothing is said, by data/prices.csv, and an assumption that says so; the type's name and is_break_camp are
+ * set. Safe on more than one type. */
+LW_MUST_USE lw_code lw_errands_usual_way(lw_errands *errands, lw_errand_type *type, lw_err *err);
 
 /* The file as it is, for keeping. LW_E_FULL where it does not fit with its end. */
 LW_MUST_USE lw_code lw_errands_text(const char *path, char *buf, size_t n, lw_err *err);

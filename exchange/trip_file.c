@@ -7,6 +7,7 @@
 
 #include "exchange/errands.h"
 #include "exchange/keyed_internal.h"
+#include "exchange/usual_price.h"
 #include "text/say.h"
 
 static const double KM_PER_MILE = 1.609344; /* international mile, exact */
@@ -325,6 +326,14 @@ static int read_named(lw_keyed *r, int key, const lw_trip_file *file, int instea
     return at;
 }
 
+static double usual_km_usd(lw_keyed *r)
+{
+    lw_usual_price price = {.usd = 0.0};
+    if (!r->code)
+        r->code = lw_usual_price_of("rig-road-km", &price, r->err);
+    return price.usd;
+}
+
 static void read_trip(lw_keyed *r, const char *name, lw_trip_file *to)
 {
     lw_value value = {.si = NAN};
@@ -347,7 +356,7 @@ static void read_trip(lw_keyed *r, const char *name, lw_trip_file *to)
     to->nights_frac = lw_keyed_number(r, NIGHTS_CHANCE, 1.0, 0.8);
     to->supplies_frac = lw_keyed_number(r, SUPPLIES_CHANCE, 1.0, 0.8);
     to->budget_usd = lw_keyed_number(r, BUDGET, 1.0, NAN);
-    to->km_usd = lw_keyed_number(r, PER_MILE, 1.0 / KM_PER_MILE, 0.45 / KM_PER_MILE);
+    to->km_usd = lw_keyed_number(r, PER_MILE, 1.0 / KM_PER_MILE, usual_km_usd(r));
     to->hour_usd = lw_keyed_number(r, HOUR, 1.0, 8.0);
     to->move_usd = lw_keyed_number(r, MOVE, 1.0, 12.0);
     lw_keyed_text(r, DRIVE_DAYS, days, sizeof days, "");

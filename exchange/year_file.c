@@ -5,6 +5,7 @@
 #include <strings.h>
 
 #include "exchange/keyed_internal.h"
+#include "exchange/yaml_whole.h"
 #include "text/say.h"
 
 enum { PLACE, LATITUDE, LONGITUDE, ELEVATION, FROM, TO, KEYS };
@@ -97,8 +98,10 @@ static lw_code read_stay(const lw_yaml_node *item, lw_year_file *year, lw_err *e
     return r.code;
 }
 
-static lw_code read_tree(const lw_yaml *tree, lw_year_file *to, lw_err *err)
+static lw_code read_tree(const lw_yaml *tree, const char *name, void *into, lw_err *err)
 {
+    lw_year_file *to = into;
+    snprintf(to->name, sizeof to->name, "%s", name);
     const lw_yaml_node *list = tree->root->kind == LW_YAML_MAP ? lw_yaml_child(tree->root, "year") : NULL;
     if (!list || list->kind != LW_YAML_LIST || !list->first || tree->root->count > 1) {
         (void)lw_fail(err, LW_E_MISSING,
@@ -116,27 +119,13 @@ static lw_code read_tree(const lw_yaml *tree, lw_year_file *to, lw_err *err)
     return code;
 }
 
-static lw_code finish(lw_yaml *tree, const char *name, lw_code code, lw_year_file *year, lw_err *err)
-{
-    lw_year_file made = {.count = 0};
-    snprintf(made.name, sizeof made.name, "%s", name);
-    code = code ? code : read_tree(tree, &made, err);
-    lw_yaml_clear(tree);
-    if (!code)
-        *year = made;
-    return code;
-}
-
 lw_code lw_year_file_load(const char *path, lw_year_file *year, lw_err *err)
 {
-    lw_yaml tree = {0};
-    const lw_code code = lw_yaml_load(&tree, path, err);
-    return finish(&tree, path, code, year, err);
+    return lw_yaml_whole(&(lw_yaml_source){.name = path}, read_tree, sizeof *year, year, err);
 }
 
 lw_code lw_year_file_read(const char *name, const char *bytes, size_t size, lw_year_file *year, lw_err *err)
 {
-    lw_yaml tree = {0};
-    const lw_code code = lw_yaml_read(&tree, name, bytes, size, err);
-    return finish(&tree, name, code, year, err);
+    const lw_yaml_source from = {.name = name, .bytes = bytes, .size = size};
+    return lw_yaml_whole(&from, read_tree, sizeof *year, year, err);
 }

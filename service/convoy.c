@@ -7,6 +7,7 @@
 #include "exchange/tzif.h"
 #include "service/convoy_internal.h"
 #include "service/errand_row.h"
+#include "service/prices.h"
 #include "service/words_internal.h"
 #include "text/decimal.h"
 #include "text/say.h"
@@ -16,7 +17,7 @@ enum { TICK_H = 3, MORNING_H = 7, NOON_H = 14, TO_H = 21 };
 static const double HOUR_S = 3600.0, DAY_S = 86400.0;
 
 /* Breaking camp, where a household says nothing of it: from memory, as in exchange/errands.h. */
-static const double BREAK_H = 1.5, BREAK_KM_USD = 0.6 / 1.609344;
+static const double BREAK_H = 1.5;
 
 /* Errands for others can serve these; black water goes with its own rig. */
 static const lw_supply SERVED[] = {LW_SUPPLY_FRESH,   LW_SUPPLY_DRINKING, LW_SUPPLY_GREY, LW_SUPPLY_FUEL,
@@ -43,6 +44,7 @@ typedef struct maker {
     const lw_errands *errands;
     lw_arena arena;
     int slots;
+    double rig_km_usd; /* a kilometre of a rig that breaks camp */
 } maker;
 
 static int is_of(const trip *t, int member)
@@ -184,7 +186,7 @@ static void fill_ways(const maker *m, trip *t)
         lw_run_type *row = &in->type[in->type_count++];
         *row = (lw_run_type){.own_h = thing ? thing->ready_h : BREAK_H,
                              .own_usd = thing ? thing->trouble_usd : 0.0,
-                             .km_usd = thing ? thing->km_usd : BREAK_KM_USD,
+                             .km_usd = thing ? thing->km_usd : m->rig_km_usd,
                              .more_h = thing ? thing->pour_h : 0.0};
         for (int k = 0; k < in->supply_count; k++)
             row->carries |= carries(m, t, w, (lw_supply)t->supply[k]) ? UINT32_C(1) << k : 0u;
@@ -517,7 +519,8 @@ static lw_code find_all(maker *m, lw_err *err)
     }
     for (int i = 0; i < to->count; i++)
         find_bare(m, &to->member[i]); /* by what each says, before an aim is looked for */
-    lw_code code = find_plan(m, t, err);
+    lw_code code = lw_price("rig-road-km", &m->rig_km_usd, err);
+    code = code ? code : find_plan(m, t, err);
     for (int i = 0; i < to->count && !code; i++) {
         code = find_alone(m, i, t, err);
         to->alone_usd += to->member[i].alone_usd;

@@ -183,39 +183,34 @@ static lw_code add_imported(lw_book *book, const lw_loaded *camp, lw_errands *to
 
 /* ------------------------------------------------------------------ ways to get there */
 
-static void add_usual_types(const lw_loaded *camp, lw_errands *to)
+static lw_code add_usual_type(int is_break_camp, lw_errands *to, lw_err *err)
 {
-    static const double KM_PER_MILE = 1.609344; /* international mile, exact */
+    static const char FROM[] = "the book keeps no ways: ";
+    lw_errand_type *type = &to->type[to->type_count++];
+    char source[80];
+    *type = (lw_errand_type){.is_break_camp = is_break_camp,
+                             .cans_l = NAN,
+                             .waste_l = NAN,
+                             .cans_said_l = NAN,
+                             .waste_said_l = NAN,
+                             .payload_kg = NAN,
+                             .lift_kg = NAN,
+                             .ready_h = is_break_camp ? 1.5 : 1.0 / 3.0};
+    snprintf(type->name, sizeof type->name, "%s", is_break_camp ? "breaking camp" : "runabout");
+    snprintf(source, sizeof source, "%s%s", FROM,
+             is_break_camp ? "tearing down and setting up" : "packing and unpacking");
+    lw_errands_assume(to, type->name, "ready", is_break_camp ? "90 min" : "20 min", source, NULL);
+    return lw_errands_usual_way(to, type, err);
+}
+
+static lw_code add_usual_types(const lw_loaded *camp, lw_errands *to, lw_err *err)
+{
     const lw_rig *rig = &camp->scenario->rig;
     int has_runabout = 0;
     for (int v = 0; v < rig->vessel_count; v++)
         has_runabout |= rig->vessel[v].supply == LW_SUPPLY_RUBBISH && rig->vessel[v].place == LW_RUBBISH_VEHICLE;
-    lw_errands_assume(to, "breaking camp", "ready", "90 min", "the book keeps no ways: tearing down and setting up");
-    lw_errands_assume(to, "breaking camp", "per_mile", "0.60 USD", "the book keeps no ways: fuel and wear of a rig");
-    if (has_runabout) {
-        lw_errands_assume(to, "runabout", "ready", "20 min", "the book keeps no ways: packing and unpacking");
-        lw_errands_assume(to, "runabout", "per_mile", "0.30 USD", "the book keeps no ways: fuel and wear of a car");
-    }
-    if (has_runabout)
-        to->type[to->type_count++] = (lw_errand_type){.name = "runabout",
-                                                      .cans_l = NAN,
-                                                      .waste_l = NAN,
-                                                      .cans_said_l = NAN,
-                                                      .waste_said_l = NAN,
-                                                      .payload_kg = NAN,
-                                                      .lift_kg = NAN,
-                                                      .ready_h = 1.0 / 3.0,
-                                                      .km_usd = 0.3 / KM_PER_MILE};
-    to->type[to->type_count++] = (lw_errand_type){.name = "breaking camp",
-                                                  .is_break_camp = 1,
-                                                  .cans_l = NAN,
-                                                  .waste_l = NAN,
-                                                  .cans_said_l = NAN,
-                                                  .waste_said_l = NAN,
-                                                  .payload_kg = NAN,
-                                                  .lift_kg = NAN,
-                                                  .ready_h = 1.5,
-                                                  .km_usd = 0.6 / KM_PER_MILE};
+    const lw_code code = has_runabout ? add_usual_type(0, to, err) : LW_OK;
+    return code ? code : add_usual_type(1, to, err);
 }
 
 lw_code lw_errands_of_book(lw_book *book, const lw_loaded *camp, lw_errands *errands, lw_err *err)
@@ -227,6 +222,6 @@ lw_code lw_errands_of_book(lw_book *book, const lw_loaded *camp, lw_errands *err
         return lw_fail_typed(err, LW_E_MISSING, "leeway plan runs --services FILE --keep, or leeway import",
                              "the book knows no services around here: keep your own, or import a map");
     if (!code && errands->type_count == 0)
-        add_usual_types(camp, errands);
+        code = add_usual_types(camp, errands, err);
     return code;
 }

@@ -4,17 +4,17 @@
 #include <stdio.h>
 #include <string.h>
 
-#include "exchange/tables.h"
+#include "exchange/usual_price.h"
 #include "text/decimal.h"
 #include "text/quantity.h"
 #include "text/say.h"
 
 lw_code lw_price(const char *id, double *usd, lw_err *err)
 {
-    lw_table prices = {0};
-    lw_code code = lw_table_open("prices", &prices, err);
-    code = code ? code : lw_table_number(&prices, lw_table_row(&prices, "id", id), "usd", usd, err);
-    lw_table_clear(&prices);
+    lw_usual_price price;
+    const lw_code code = lw_usual_price_of(id, &price, err);
+    if (!code)
+        *usd = price.usd;
     return code;
 }
 
@@ -47,20 +47,19 @@ const lw_assumption *lw_price_row(const lw_price_list *list, const char *id)
 lw_code lw_price_take(const char *id, double *usd, const char *said_by, lw_price_list *list, lw_err *err)
 {
     const int is_said = !isnan(*usd);
-    lw_table prices = {0};
-    lw_code code = lw_table_open("prices", &prices, err);
-    const int row = code ? -1 : lw_table_row(&prices, "id", id);
-    if (!code && !is_said)
-        code = lw_table_number(&prices, row, "usd", usd, err);
-    if (!code && list->count < LW_PRICES && !lw_price_row(list, id)) {
-        lw_assumption *to = &list->of[list->count];
-        snprintf(list->id[list->count++], sizeof list->id[0], "%.31s", id);
-        *to = (lw_assumption){.order = 0};
-        snprintf(to->key, sizeof to->key, "%.95s", lw_table_cell(&prices, row, "what"));
-        write_value(*usd, lw_table_cell(&prices, row, "per"), list->units, to->value, sizeof to->value);
-        snprintf(to->source, sizeof to->source, "%.159s", is_said ? said_by : lw_table_cell(&prices, row, "source"));
-        snprintf(to->kind, sizeof to->kind, "%.23s", is_said ? "yours" : lw_table_cell(&prices, row, "kind"));
-    }
-    lw_table_clear(&prices);
-    return code;
+    lw_usual_price price;
+    const lw_code code = lw_usual_price_of(id, &price, err);
+    if (code)
+        return code;
+    *usd = is_said ? *usd : price.usd;
+    if (list->count == LW_PRICES || lw_price_row(list, id))
+        return LW_OK;
+    lw_assumption *to = &list->of[list->count];
+    snprintf(list->id[list->count++], sizeof list->id[0], "%.31s", id);
+    *to = (lw_assumption){.order = 0};
+    snprintf(to->key, sizeof to->key, "%s", price.what);
+    write_value(*usd, price.per, list->units, to->value, sizeof to->value);
+    snprintf(to->source, sizeof to->source, "%s", is_said ? said_by : price.source);
+    snprintf(to->kind, sizeof to->kind, "%s", is_said ? "yours" : price.kind);
+    return LW_OK;
 }

@@ -173,7 +173,7 @@ static void say_parts(lw_runs_work *w, int at)
     lw_run_part *part = next_part(planned, run->spent_h * to->in.hour_usd, hour_source);
     if (part)
         snprintf(part->what, sizeof part->what, "%s h of your time at %s USD", a, b);
-    part = next_part(planned, run->road_km * t->km_usd, "per_mile of the way, yours or 0.30 and 0.60 USD from memory");
+    part = next_part(planned, run->road_km * t->km_usd, t->km_source);
     if (part)
         snprintf(part->what, sizeof part->what, "%s of road",
                  lw_quantity_print(km, sizeof km, run->road_km * 1000.0, LW_DIM_LENGTH, units_of(w)));

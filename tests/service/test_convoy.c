@@ -64,8 +64,8 @@ static lw_convoy *planned(const char *const *text, int count)
  * x 20 of road, 20 there: 80 minutes at 10 USD; 20 miles at 0.50; the fee. */
 static const double RUN_USD = 80.0 / 60.0 * 10.0 + 20.0 * 0.5 + 10.0;
 
-/* Breaking camp by hand: 90 minutes + 40 + 20 at 10 USD, 20 miles at 0.60, the fee. */
-static const double BREAK_USD = 150.0 / 60.0 * 10.0 + 20.0 * 0.6 + 10.0;
+/* Breaking camp by hand: 90 minutes + 40 + 20 at 10 USD, 20 miles at 0.385 a km (data/prices.csv), the fee. */
+static const double BREAK_USD = 150.0 / 60.0 * 10.0 + 20.0 * 1.609344 * 0.385 + 10.0;
 
 static void one_run_serves_both_and_is_split_by_joining(void **state)
 {
