@@ -265,8 +265,10 @@ static void put_table(lw_screen *screen, const shown *s)
 
 static void put_details(lw_screen *screen, const lw_levers *levers, const lw_lever *l)
 {
-    char line[640], usd[LW_DECIMAL_BYTES], burden[LW_DECIMAL_BYTES], once[LW_DECIMAL_BYTES], day[LW_DECIMAL_BYTES],
-        running[LW_DECIMAL_BYTES], nuisance[LW_DECIMAL_BYTES];
+    char line[320], costs[96], burden[LW_DECIMAL_BYTES], running[LW_DECIMAL_BYTES];
+    const char *fuel = fabs(l->running_usd) < 0.005 ? NULL
+                       : l->running_usd > 0.0       ? "fuel and gas for"
+                                                    : "spares fuel and gas for";
     lw_put_end(screen);
     lw_put(screen, LW_PAINT_STRONG, l->id);
     lw_put_end(screen);
@@ -278,17 +280,11 @@ static void put_details(lw_screen *screen, const lw_levers *levers, const lw_lev
     }
     if (l->why_not[0])
         return;
-    lw_decimal_print(usd, sizeof usd, l->price_usd, 2, 0);
-    lw_decimal_print(running, sizeof running, l->running_usd, 2, 0);
-    lw_decimal_print(once, sizeof once, l->minutes_once, 0, 0);
-    lw_decimal_print(day, sizeof day, l->minutes_a_day, 1, 0);
-    lw_decimal_print(nuisance, sizeof nuisance, l->nuisance, 1, 0);
-    lw_decimal_print(burden, sizeof burden, l->burden_usd, 2, 0);
-    snprintf(
-        line, sizeof line,
-        "Price %s USD; fuel and gas over the stay %s USD; %s minutes once and %s a day; nuisance %s a day: together a "
-        "burden of %s USD.",
-        usd, running, once, day, nuisance, burden);
+    lw_lever_say_costs(l, costs, sizeof costs);
+    lw_decimal_print(running, sizeof running, fabs(l->running_usd), 2, 1);
+    lw_decimal_print(burden, sizeof burden, l->burden_usd, 2, 1);
+    snprintf(line, sizeof line, "Counted with: %s%s%s%s%s%s. Over the stay a burden of %s USD.", costs,
+             fuel ? "; " : "", fuel ? fuel : "", fuel ? " " : "", fuel ? running : "", fuel ? " USD" : "", burden);
     lw_put_blank(screen, 2);
     lw_put_wrapped(screen, LW_PAINT_PLAIN, line, 2, 2);
     if (l->payback[0]) {

@@ -228,7 +228,7 @@ void lw_put_title(lw_screen *screen, const char *title)
     lw_put_end(screen);
 }
 
-/* A cell that is longer than most does not push the others away: it runs over, in its row only. */
+/* A cell that is longer than most does not push the others away: the first has a line of its own, any other runs over in its row. */
 static void widths_of(const lw_screen *screen, const lw_table *table, int *width)
 {
     char text[LW_CELL];
@@ -288,6 +288,12 @@ static void put_row(lw_screen *screen, const lw_table *table, int row, const int
             return;
         }
         const int own = lw_columns_of(screen, text), wide = own > width[column] ? own : width[column];
+        if (column == 0 && own > width[0] && !is_right) {
+            lw_put_wrapped(screen, paint, text, at, at + GAP);
+            at += width[0] + GAP;
+            blanks = at;
+            continue;
+        }
         if (own == 0) { /* nothing to be set: the blanks go on waiting */
             blanks += wide + GAP;
             at += wide + GAP;

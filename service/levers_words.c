@@ -66,7 +66,7 @@ static void say_lever(const lw_levers *to, lw_lever *lever)
         return;
     }
     if (stay->bound == LW_BOUND_UNKNOWN || (stay->bound == LW_BOUND_EXACT && fabs(stay->difference_days) < 0.05))
-        lw_line_add(&line, "%s: the stay is no longer", title);
+        lw_line_add(&line, "%s: the stay is as long as before", title);
     else
         lw_line_add(&line, "%s: the stay is %s%s %s %s", title, stay->bound == LW_BOUND_EXACT ? "" : "at least ",
                     tenths(fabs(stay->difference_days), a), days_of(fabs(stay->difference_days)),
@@ -105,7 +105,8 @@ void lw_lever_say_costs(const lw_lever *lever, char *buf, size_t n)
     if (lever->price_usd > 0.0)
         lw_line_add(&line, "%s USD; ", whole(lever->price_usd, a));
     if (fabs(lever->minutes_a_day) >= 0.05)
-        lw_line_add(&line, "%s min a day; ", tenths(lever->minutes_a_day, a));
+        lw_line_add(&line, "%s%s min a day; ", lever->minutes_a_day < 0.0 ? "saves " : "",
+                    tenths(fabs(lever->minutes_a_day), a));
     if (lever->minutes_once > 0.0)
         lw_line_add(&line, "%s min once; ", whole(lever->minutes_once, a));
     lw_line_add(&line, "nuisance %s%s", tenths(lever->nuisance, a),
