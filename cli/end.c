@@ -58,17 +58,6 @@ static lw_code take_option(int option, const char *value, void *to, lw_err *err)
 
 /* ---- the summary ---- */
 
-static void say_days(double days, char *buf, size_t n)
-{
-    char number[LW_DECIMAL_BYTES];
-    if (days >= LW_BEYOND_DAYS) {
-        snprintf(buf, n, "beyond");
-        return;
-    }
-    lw_decimal_print(number, sizeof number, days, days < 10.0 ? 1 : 0, 0);
-    snprintf(buf, n, "%s", number);
-}
-
 static void say_share(double low, double high, char *buf, size_t n)
 {
     if (isnan(low))
@@ -89,23 +78,16 @@ static void summary_cell(const void *context, int row, int column, char *buf, si
         return;
     }
     const lw_supply_summary *of = &s->supply[row - 1];
-    char low[16], likely[16], high[16];
     buf[0] = '\0';
     switch (column) {
     case 0:
         snprintf(buf, n, "%s", lw_supply_name(of->supply));
         break;
     case 1:
-        say_days(of->ends.p10_days, low, sizeof low);
-        say_days(of->ends.p50_days, likely, sizeof likely);
-        say_days(of->ends.p90_days, high, sizeof high);
-        if (of->ends.p10_days >= LW_BEYOND_DAYS)
-            snprintf(buf, n, "does not end");
-        else
-            snprintf(buf, n, "%s (%s to %s)", likely, low, high);
+        (void)lw_left_say_days(of, buf, n);
         break;
     case 2:
-        lw_happened_say(s, of, buf, n);
+        (void)lw_happened_say(s, of, 0, buf, n);
         break;
     case 3:
         say_share(of->band[0], of->band[2], buf, n);
@@ -121,43 +103,6 @@ static void summary_cell(const void *context, int row, int column, char *buf, si
         if (of->compared > 0)
             snprintf(buf, n, "%d %%", (int)lround(100.0 * of->off_frac));
     }
-}
-
-static void put_money(lw_screen *screen, const lw_stay_summary *s)
-{
-    char line[LW_SENTENCE] = "Spent: ", all[LW_MONEY_TEXT], night[LW_MONEY_TEXT];
-    int count = 0;
-    for (int c = 0; c < LW_CURRENCY_COUNT; c++) {
-        if (!lw_has_money(&s->money[c]))
-            continue;
-        const size_t used = strlen(line);
-        lw_money_print(all, sizeof all, s->money[c].all_cents, (lw_currency)c);
-        snprintf(line + used, sizeof line - used, "%s%s", count++ ? "; " : "", all);
-        if (s->nights > 0) {
-            const size_t more = strlen(line);
-            lw_money_print(night, sizeof night, lw_cents_a_night(s->money[c].all_cents, s->nights), (lw_currency)c);
-            snprintf(line + more, sizeof line - more, ", %s a night", night);
-        }
-    }
-    if (count == 0)
-        return;
-    lw_put_end(screen);
-    snprintf(line + strlen(line), sizeof line - strlen(line), ".");
-    lw_put_wrapped(screen, LW_PAINT_PLAIN, line, 0, 0);
-}
-
-static void put_first(lw_screen *screen, const lw_stay_summary *s)
-{
-    char line[LW_SENTENCE], happened[LW_WHEN * 2] = "";
-    for (int i = 0; i < s->supply_count; i++)
-        if ((int)s->supply[i].supply == s->first)
-            lw_happened_say(s, &s->supply[i], happened, sizeof happened);
-    snprintf(line, sizeof line, "First by the forecast: %s. First in fact: %s%s%s.",
-             s->binding >= 0 ? lw_supply_name((lw_supply)s->binding) : "nothing ends",
-             s->first >= 0 ? lw_supply_name((lw_supply)s->first) : "nothing was read at its end, filled or emptied",
-             s->first >= 0 ? ", " : "", happened);
-    lw_put_end(screen);
-    lw_put_wrapped(screen, LW_PAINT_PLAIN, line, 0, 0);
 }
 
 static void put_forecast(lw_screen *screen, const lw_stay_summary *s)
@@ -178,7 +123,8 @@ static void put_forecast(lw_screen *screen, const lw_stay_summary *s)
                                      .warm_row = -1,
                                      .context = s,
                                      .cell = summary_cell});
-    put_first(screen, s);
+    lw_put_end(screen);
+    lw_put_wrapped(screen, LW_PAINT_PLAIN, lw_left_say_first(s, 0, line, sizeof line), 0, 0);
     lw_put_wrapped(screen, LW_PAINT_FAINT,
                    "Inside: readings that touch the band in which eight of ten should lie, until the supply was filled "
                    "or emptied. Off by: their mean distance from the middle, of what the tank holds.",
@@ -188,19 +134,16 @@ static void put_forecast(lw_screen *screen, const lw_stay_summary *s)
 static void put_summary(const order *o, const lw_stay_summary *s, lw_sink *sink)
 {
     lw_screen screen;
-    char line[LW_SENTENCE], from[LW_WHEN], until[LW_WHEN], wished[LW_WHEN];
+    char line[LW_SENTENCE];
     lw_screen_init(&screen, sink, STDOUT_FILENO, o->wants_ascii);
-    snprintf(line, sizeof line, "%d %s at %s, from %s until %s.", s->nights, s->nights == 1 ? "night" : "nights",
-             s->place, lw_when_print(from, sizeof from, &s->zone, s->arrival_s, 0),
-             lw_when_print(until, sizeof until, &s->zone, s->left_s, 0));
-    lw_put_wrapped(&screen, LW_PAINT_STRONG, line, 0, 0);
-    if (s->departure_s != LW_NO_TIME) {
-        snprintf(line, sizeof line, "You wished to stay until %s.",
-                 lw_when_print(wished, sizeof wished, &s->zone, s->departure_s, 0));
+    lw_put_wrapped(&screen, LW_PAINT_STRONG, lw_left_say_nights(s, 0, line, sizeof line), 0, 0);
+    if (lw_left_say_wish(s, 0, line, sizeof line)[0])
+        lw_put_wrapped(&screen, LW_PAINT_PLAIN, line, 0, 0);
+    put_forecast(&screen, s);
+    if (lw_left_say_money(s, line, sizeof line)[0]) {
+        lw_put_end(&screen);
         lw_put_wrapped(&screen, LW_PAINT_PLAIN, line, 0, 0);
     }
-    put_forecast(&screen, s);
-    put_money(&screen, s);
 }
 
 /* ---- the command ---- */

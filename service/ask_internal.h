@@ -37,6 +37,8 @@ lw_ask_fn lw_ask_places, lw_ask_rank, lw_ask_compare, lw_ask_progress, lw_ask_ma
 
 lw_ask_fn lw_ask_trip, lw_ask_trip_export;
 
+lw_ask_fn lw_ask_left, lw_ask_leave, lw_ask_go_on;
+
 lw_ask_fn lw_ask_runs, lw_ask_provisions, lw_ask_buy, lw_ask_cost, lw_ask_rhythm, lw_ask_share, lw_ask_convoy,
     lw_ask_services, lw_ask_put_services;
 

@@ -146,6 +146,26 @@ static lw_kept_stay *left_last(const lw_kept_stays *all)
     return last;
 }
 
+lw_code lw_stay_left(lw_book *book, int64_t now_s, lw_stay_summary *summary, char **scenario, lw_err *err)
+{
+    lw_kept_stays all = {0}, open = {0};
+    char *json = NULL;
+    *scenario = NULL;
+    lw_code code = lw_book_list_stays(book, NULL, &all, err);
+    const lw_kept_stay *last = code ? NULL : left_last(&all);
+    code = code ? code : lw_book_current_stay(book, now_s, &open, err);
+    if (!code && (open.count > 0 || !last))
+        code = lw_fail(err, LW_E_MISSING, open.count > 0 ? "a stay goes on" : "no stay of the book has ended");
+    if (!code && last)
+        code = lw_stay_summarise(book, last, summary, &json, err);
+    if (!code && last)
+        code = lw_stay_scenario(book, last, scenario, err);
+    free(json);
+    lw_kept_stays_clear(&open);
+    lw_kept_stays_clear(&all);
+    return code;
+}
+
 static lw_code name_of(lw_book *book, const lw_kept_stay *stay, char name[LW_NAME], lw_zone *zone, lw_err *err)
 {
     lw_kept_places places = {0};

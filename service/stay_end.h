@@ -75,7 +75,22 @@ LW_MUST_USE lw_code lw_stay_go_on(lw_book *book, int64_t now_s, lw_gone_on *gone
 /* Of a kept summary, what tells how good the forecast was: supplies alone. 0: not of a form that is known. */
 int lw_stay_summary_read(const char *json, lw_stay_summary *summary);
 
-/* "filled or emptied on Wed 10 Jun 14:00 ..": gives buf. */
-char *lw_happened_say(const lw_stay_summary *summary, const lw_supply_summary *supply, char *buf, size_t n);
+/* The stay that was left last, where none goes on: summed up anew, and its scenario, the caller's. LW_E_MISSING: one goes on, or
+ * none is left. */
+LW_MUST_USE lw_code lw_stay_left(lw_book *book, int64_t now_s, lw_stay_summary *summary, char **scenario, lw_err *err);
+
+/* Words of a summary; each gives buf, empty where there is nothing to say. */
+char *lw_left_say_nights(const lw_stay_summary *summary, int is_12_hour, char *buf, size_t n);
+char *lw_left_say_wish(const lw_stay_summary *summary, int is_12_hour, char *buf, size_t n);
+char *lw_left_say_first(const lw_stay_summary *summary, int is_12_hour, char *buf, size_t n);
+char *lw_left_say_money(const lw_stay_summary *summary, char *buf, size_t n);
+/* "3.4 (2.9 to 4.1)": the forecast in days. */
+char *lw_left_say_days(const lw_supply_summary *supply, char *buf, size_t n);
+/* "emptied Wed 10 Jun 14:00". */
+char *lw_happened_say(const lw_stay_summary *summary, const lw_supply_summary *supply, int is_12_hour, char *buf,
+                      size_t n);
+
+/* leeway.left/1: all of these, the summary and the scenario. The caller's; NULL: no memory. */
+char *lw_stay_left_json(const lw_stay_summary *summary, int is_12_hour, const char *scenario);
 
 #endif

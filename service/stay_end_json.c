@@ -1,4 +1,4 @@
-/* The summary of a stay as JSON and back, and in words. */
+/* The summary of a stay as JSON and back. */
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -37,27 +37,68 @@ static json_t *supply_json(lw_json *j, const lw_supply_summary *s)
     return o;
 }
 
+static json_t *summary_tree(lw_json *j, const lw_stay_summary *s)
+{
+    json_t *root = lw_json_object(j), *supplies = lw_json_array(j);
+    lw_json_text(j, root, "schema", "leeway.stay/1");
+    lw_json_text(j, root, "program", LW_VERSION);
+    lw_json_count(j, root, "stay", s->stay);
+    lw_json_text(j, root, "place", s->place);
+    lw_json_time(j, root, "arrived", s->arrival_s);
+    lw_json_time(j, root, "wished", s->departure_s == LW_NO_TIME ? 0 : s->departure_s);
+    lw_json_time(j, root, "left", s->left_s);
+    lw_json_count(j, root, "nights", s->nights);
+    lw_json_put(j, root, "money", lw_money_json(j, s->money, s->nights));
+    lw_json_time(j, root, "forecast_made", s->forecast_s);
+    lw_json_count(j, root, "draws", s->draws);
+    lw_json_text(j, root, "binding", s->binding >= 0 ? lw_supply_word((lw_supply)s->binding) : NULL);
+    lw_json_text(j, root, "first", s->first >= 0 ? lw_supply_word((lw_supply)s->first) : NULL);
+    for (int i = 0; i < s->supply_count; i++)
+        lw_json_add(j, supplies, supply_json(j, &s->supply[i]));
+    lw_json_put(j, root, "supplies", supplies);
+    return root;
+}
+
 char *lw_stay_summary_json(const lw_stay_summary *s)
 {
     lw_json j = {.zone = &s->zone};
-    json_t *root = lw_json_object(&j), *supplies = lw_json_array(&j);
-    lw_json_text(&j, root, "schema", "leeway.stay/1");
-    lw_json_text(&j, root, "program", LW_VERSION);
-    lw_json_count(&j, root, "stay", s->stay);
-    lw_json_text(&j, root, "place", s->place);
-    lw_json_time(&j, root, "arrived", s->arrival_s);
-    lw_json_time(&j, root, "wished", s->departure_s == LW_NO_TIME ? 0 : s->departure_s);
-    lw_json_time(&j, root, "left", s->left_s);
-    lw_json_count(&j, root, "nights", s->nights);
-    lw_json_put(&j, root, "money", lw_money_json(&j, s->money, s->nights));
-    lw_json_time(&j, root, "forecast_made", s->forecast_s);
-    lw_json_count(&j, root, "draws", s->draws);
-    lw_json_text(&j, root, "binding", s->binding >= 0 ? lw_supply_word((lw_supply)s->binding) : NULL);
-    lw_json_text(&j, root, "first", s->first >= 0 ? lw_supply_word((lw_supply)s->first) : NULL);
+    return lw_json_finish(&j, summary_tree(&j, s), 0);
+}
+
+static void add_sentence(lw_json *j, json_t *says, const char *text)
+{
+    if (text[0])
+        lw_json_add(j, says, json_string(text));
+}
+
+static json_t *said_supply(lw_json *j, const lw_stay_summary *s, const lw_supply_summary *of)
+{
+    char text[LW_SENTENCE];
+    json_t *o = lw_json_object(j);
+    lw_json_text(j, o, "supply", lw_supply_word(of->supply));
+    lw_json_text(j, o, "name", lw_supply_name(of->supply));
+    lw_json_text(j, o, "forecast_days", lw_left_say_days(of, text, sizeof text));
+    lw_json_text(j, o, "happened", lw_happened_say(s, of, j->is_12_hour, text, sizeof text));
+    return o;
+}
+
+char *lw_stay_left_json(const lw_stay_summary *s, int is_12_hour, const char *scenario)
+{
+    char text[LW_SENTENCE];
+    lw_json j = {.zone = &s->zone, .is_12_hour = is_12_hour};
+    json_t *root = lw_json_object(&j), *says = lw_json_array(&j), *supplies = lw_json_array(&j);
+    lw_json_text(&j, root, "schema", "leeway.left/1");
+    add_sentence(&j, says, lw_left_say_nights(s, is_12_hour, text, sizeof text));
+    add_sentence(&j, says, lw_left_say_wish(s, is_12_hour, text, sizeof text));
+    add_sentence(&j, says, lw_left_say_first(s, is_12_hour, text, sizeof text));
+    add_sentence(&j, says, lw_left_say_money(s, text, sizeof text));
+    lw_json_put(&j, root, "says", says);
     for (int i = 0; i < s->supply_count; i++)
-        lw_json_add(&j, supplies, supply_json(&j, &s->supply[i]));
+        lw_json_add(&j, supplies, said_supply(&j, s, &s->supply[i]));
     lw_json_put(&j, root, "supplies", supplies);
-    return lw_json_finish(&j, root, 0);
+    lw_json_put(&j, root, "stay", summary_tree(&j, s));
+    lw_json_text(&j, root, "scenario", scenario);
+    return lw_json_finish(&j, root, 1);
 }
 
 /* ---- and back ---- */
@@ -100,27 +141,4 @@ int lw_stay_summary_read(const char *json, lw_stay_summary *summary)
         summary->supply_count += read_supply(json_array_get(supplies, i), &summary->supply[summary->supply_count]);
     json_decref(root);
     return is_known;
-}
-
-/* ---- in words ---- */
-
-char *lw_happened_say(const lw_stay_summary *summary, const lw_supply_summary *s, char *buf, size_t n)
-{
-    char when[LW_WHEN];
-    const char *served = lw_supply_fills(s->supply) ? "emptied" : "filled";
-    (void)lw_when_print(when, sizeof when, &summary->zone, s->happened_s, 0);
-    switch (s->happened) {
-    case LW_HAPPENED_ENDED:
-        snprintf(buf, n, "%s about %s", lw_supply_fills(s->supply) ? "full" : "at its end", when);
-        break;
-    case LW_HAPPENED_SERVED:
-        snprintf(buf, n, "%s %s", served, when);
-        break;
-    case LW_HAPPENED_LASTED:
-        snprintf(buf, n, "lasted");
-        break;
-    default:
-        snprintf(buf, n, "not read");
-    }
-    return buf;
 }

@@ -350,7 +350,28 @@ def begun_ahead(folder):
     for n in range(5): # each gives up the work ahead of the one before
         want(server.ask("POST", "/api/1/entries", entry([f"fresh={n % 3 + 1}/3" if n % 3 < 2 else "fresh=full"]))[0] == 200, "a reading")
     want(server.ask("GET", "/api/1/outlook?draws=1")[0] == 200, "others are answered meanwhile")
+    leaving(server)
     want(server.end() == 0, "a clean stop in the middle of it")
+
+
+def leaving(server):
+    """A stay ends over the wire, is told about, and goes on again."""
+    want(server.ask("GET", "/api/1/left")[0] == 409, "while a stay goes on none is left")
+    want(server.ask("POST", "/api/1/left", {"at": "2026-06-14T15:00Z"})[0] == 422, "none ends before its arrival")
+    want(server.ask("POST", "/api/1/left", {"at": "yesterday"})[0] == 400, "an instant is wanted")
+    want(server.ask("POST", "/api/1/left", {"at": "2026-06-16T00:00Z"})[0] == 409, "nor before its last entry")
+    status, left = server.ask("POST", "/api/1/left", {})
+    want(status == 200 and left["says"][0].startswith("1 night at ") and len(left["supplies"]) == 7, f"it is left: {left}")
+    with open("docs/stay.schema.json") as stay:
+        jsonschema.validate(left["stay"], json.load(stay))
+    fresh = next(one for one in left["supplies"] if one["supply"] == "fresh")
+    want(re.fullmatch(r"[\d.]+ \([\d.]+ to ([\d.]+|beyond)\)", fresh["forecast_days"]), f"what was forecast: {fresh}")
+    want(server.ask("GET", "/api/1/left")[1] == left, "and told about again")
+    want(server.ask("POST", "/api/1/left", {})[0] == 409, "it ends once")
+    want(server.ask("GET", "/api/1/state")[1]["stay"] is None, "no stay goes on")
+    status, gone_on = server.ask("DELETE", "/api/1/left")
+    want(status == 200 and gone_on["says"][0].endswith("goes on."), f"it goes on: {gone_on}")
+    want(server.ask("GET", "/api/1/state")[1]["stay"] is not None and server.ask("DELETE", "/api/1/left")[0] == 409, "and none is left")
 
 
 def several_at_once(server):

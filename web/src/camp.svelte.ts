@@ -1,6 +1,6 @@
 // What the page knows of the camp right now, and how it learns of changes. Views read `camp` and call its functions.
 
-import { client, OutOfReach, Refusal, type Gauges, type Json, type State, type Weather } from './client';
+import { client, OutOfReach, Refusal, type Gauges, type Json, type Left, type State, type Weather } from './client';
 import type { Outlook } from './made/outlook';
 import type { Today } from './made/today';
 import type { Past } from './past';
@@ -19,6 +19,8 @@ interface Known {
     gauges: Gauges | null;
     /** The last days: what was logged, and what was foreseen of them. */
     past: Past | null;
+    /** Where no stay goes on: the last one. */
+    left: Left | null;
 }
 
 export interface Kept {
@@ -90,7 +92,7 @@ async function askHow(isWanted: boolean, signal: AbortSignal): Promise<void> {
             camp.isClockSet = true;
         }
         camp.isAway = camp.isStranger = false;
-        if (isWanted || !camp.known || !isSame(state, camp.known.state) || !camp.known.outlook) await ask(state, signal);
+        if (isWanted || !camp.known || !isSame(state, camp.known.state) || !(camp.known.outlook || camp.known.left)) await ask(state, signal);
         else camp.known = { ...camp.known, at_ms: Date.now(), state };
         camp.refusal = null;
     } catch (problem) {
@@ -117,13 +119,24 @@ const QUICK_DRAWS = 64;
 
 async function ask(state: State, signal: AbortSignal): Promise<void> {
     if (state.book === 'empty') {
-        keepKnown({ at_ms: Date.now(), state, outlook: null, today: null, weather: null, text: null, scenario: null, gauges: null, past: null });
+        keepKnown({ ...nothing(state), at_ms: Date.now() });
         return;
     }
-    const learn = (more: Partial<Known>): void => keepKnown({ ...nothing(state), ...camp.known, ...more, at_ms: Date.now(), state });
+    if (!state.stay) {
+        const left = await client.left();
+        keepKnown({ ...nothing(state), at_ms: Date.now(), left, text: left?.scenario ?? null });
+        return;
+    }
+    const learn = (more: Partial<Known>): void => keepKnown({ ...nothing(state), ...camp.known, ...more, left: null, at_ms: Date.now(), state });
     if (!camp.known?.outlook || camp.known.state.book !== state.book) {
         camp.known = { ...nothing(state), at_ms: Date.now() };
-        learn({ outlook: await client.outlook({ draws: QUICK_DRAWS }, signal) });
+        try {
+            learn({ outlook: await client.outlook({ draws: QUICK_DRAWS }, signal) });
+        } catch (problem) {
+            // What was said is there all the same: to be put right, or for the next stay.
+            if (problem instanceof Refusal && problem.status !== 401) learn({ text: await client.scenario() });
+            throw problem;
+        }
     }
     signal.throwIfAborted();
     const [text, gauges, weather] = await Promise.all([client.scenario(), client.gauges(), client.weather()]);
@@ -141,7 +154,7 @@ async function ask(state: State, signal: AbortSignal): Promise<void> {
     learn({ today: await client.today(signal) });
 }
 
-const nothing = (state: State): Known => ({ at_ms: 0, state, outlook: null, today: null, weather: null, text: null, scenario: null, gauges: null, past: null });
+const nothing = (state: State): Known => ({ at_ms: 0, state, outlook: null, today: null, weather: null, text: null, scenario: null, gauges: null, past: null, left: null });
 
 /** Put down for the next visit once it is on the screen: writing it takes as long as drawing it. */
 let unwritten: number | null = null;

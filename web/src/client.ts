@@ -4,6 +4,7 @@ import type { Checklist } from './made/checklist';
 import type { Convoy } from './made/convoy';
 import type { Ledger } from './made/ledger';
 import type { Outlook } from './made/outlook';
+import type { Stay } from './made/stay';
 import type { Today } from './made/today';
 import type { Clock, Units } from './settings';
 
@@ -120,6 +121,16 @@ export interface People {
     places: string[];
 }
 
+/** A stay that is over: what was forecast of it against what was logged. */
+export interface Left {
+    schema: 'leeway.left/1';
+    says: string[];
+    supplies: { supply: string; name: string; forecast_days: string; happened: string }[];
+    stay: Stay;
+    /** Of that stay: rig and crew for the next one. */
+    scenario: string;
+}
+
 export interface Assumption {
     key: string | null;
     value: string | null;
@@ -195,11 +206,11 @@ export async function ask<T>(method: string, path: string, body?: unknown, signa
 }
 
 /** A later version of the program may not know a question of this page, nor an older one: then there is no answer, no error. */
-async function askIfThere<T>(path: string): Promise<T | null> {
+async function askIfThere<T>(path: string, ...also: number[]): Promise<T | null> {
     try {
         return await ask<T>('GET', path);
     } catch (problem) {
-        if (problem instanceof Refusal && (problem.status === 404 || problem.status === 405)) return null;
+        if (problem instanceof Refusal && [404, 405, ...also].includes(problem.status)) return null;
         throw problem;
     }
 }
@@ -262,6 +273,11 @@ export const client = {
     keepServices: (own: string): Promise<Json> => ask('PUT', 'services', { own }),
     check: (scenario: string): Promise<Checked> => ask('POST', 'check', { scenario }),
     begin: (scenario: string): Promise<Json> => ask('POST', 'begin', { scenario }),
+    /** The stay that was left last; null: none was, or another goes on. */
+    left: (): Promise<Left | null> => askIfThere('left', 409),
+    /** at null: now. */
+    leave: (at: string | null): Promise<Left> => ask('POST', 'left', { at }),
+    goOn: (): Promise<{ says: string[] }> => ask('DELETE', 'left'),
     starts: (): Promise<{ starts: Start[] }> => ask('GET', 'starts'),
     demo: (): Promise<Json> => ask('POST', 'demo', {}),
     dropDemo: (): Promise<Json> => ask('DELETE', 'demo', {}),

@@ -118,6 +118,7 @@ const made = {
     'web/src/made/today.ts': moduleOf('today.schema.json', 'today'),
     'web/src/made/checklist.ts': moduleOf('checklist.schema.json', 'checklist'),
     'web/src/made/ledger.ts': moduleOf('ledger.schema.json', 'ledger'),
+    'web/src/made/stay.ts': moduleOf('stay.schema.json', 'stay'),
     'web/src/made/trip.ts': moduleOf('trip.schema.json', 'trip'),
     'web/src/made/trips.ts': moduleOf('trips.schema.json', 'trips'),
     'web/src/made/pick.ts': moduleOf('pick.schema.json', 'pick'),

@@ -116,6 +116,7 @@ const VIEWS = [
         await page.locator('.judged').waitFor();
         await page.locator('.judged').scrollIntoViewIfNeeded();
     } },
+    { name: 'left', book: 'left', path: 'now' },
     { name: 'checklist', path: 'lists/leaving' },
     { name: 'settings', path: 'settings' },
 ];
@@ -137,7 +138,10 @@ async function asWebp(png) {
 }
 
 mkdirSync(folder, { recursive: true });
-const camps = { empty: await startCamp({ book: 'empty' }), demo: await startCamp({ book: 'demo' }), own: await startCamp({ book: 'own' }), places: await startPlaces() };
+const camps = { empty: await startCamp({ book: 'empty' }), demo: await startCamp({ book: 'demo' }), own: await startCamp({ book: 'own' }), places: await startPlaces(), left: await startCamp({ book: 'own' }) };
+await camps.left.ask('outlook');
+await camps.left.ask('entries', { id: '0123456789abcdef0123456789abcdef', device: 'phone', at: null, sent: null, words: ['grey=full'] });
+await camps.left.ask('left', {});
 for (const [size, { width, height, scale }] of Object.entries(SIZES))
     for (const view of VIEWS.filter(({ name }) => name.includes(process.argv[3] ?? ''))) {
         const context = await browser.newContext({ viewport: { width, height }, deviceScaleFactor: scale, hasTouch: size === 'phone', reducedMotion: 'reduce' });
