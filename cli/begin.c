@@ -11,6 +11,7 @@
 #include "cli/out.h"
 #include "service/household.h"
 #include "service/learning.h"
+#include "service/place_known.h"
 #include "service/ledger.h"
 #include "service/words.h"
 #include "text/say.h"
@@ -49,6 +50,16 @@ static lw_code check_order(const lw_args *args, order *o, lw_err *err)
     return lw_kept_open_order(&o->kept, err);
 }
 
+/* Where nobody said a rule and a map did. */
+static void put_map_rule(lw_book *book, const lw_loaded *loaded, lw_sink *sink)
+{
+    lw_place_known known;
+    const lw_place *at = &loaded->scenario->place;
+    lw_place_known_find(book, (lw_spot){at->latitude_deg, at->longitude_deg}, &known);
+    if (known.rule[0] && strcmp(known.rule_source, loaded->rule_source) == 0)
+        lw_sink_print(sink, "Stay rule: %s; %s.\n", loaded->rule_words, loaded->rule_source);
+}
+
 /* How long one may stay, with all stays of the book. Nothing where no rule or permit says so. */
 static void put_limit(lw_book *book, const lw_begun *begun, int64_t now_s, lw_sink *sink)
 {
@@ -58,6 +69,7 @@ static void put_limit(lw_book *book, const lw_begun *begun, int64_t now_s, lw_si
     if (lw_household_load(book, now_s > begun->arrival_s ? now_s : begun->arrival_s, 0, &home, &ignored))
         return;
     const lw_ledger_left *left = &home.loaded.left;
+    put_map_rule(book, &home.loaded, sink);
     if (left->is_limited && left->left_days == 0)
         lw_sink_text(sink, "By the rule here no day is left");
     else if (left->is_limited)

@@ -380,12 +380,13 @@ static int supply_row(const lw_rank *rank, int at)
 
 static void say_rule(const lw_ranked *r, char *buf, size_t n)
 {
-    if (!r->has_rule)
+    const char *by = r->rule_by == LW_RULE_MAP ? "usual there: " : "";
+    if (r->rule_by == LW_RULE_NONE)
         snprintf(buf, n, "not known: ask");
     else if (r->left.is_limited)
-        snprintf(buf, n, "%d days left", r->left.left_days);
+        snprintf(buf, n, "%s%d days left", by, r->left.left_days);
     else
-        snprintf(buf, n, "no limit binds");
+        snprintf(buf, n, "%sno limit binds", by);
 }
 
 static void compare_place(const shown *s, const lw_ranked *r, int row, char *buf, size_t n)

@@ -29,8 +29,7 @@ typedef struct work {
     const lw_rank_ask *ask;
     lw_rank *rank;
     lw_loaded *base;
-    lw_land_ledger *ledger;
-    int *land; /* number of each place's manager */
+    lw_rank_lands *lands; /* in the order of the rows before they are sorted */
     int64_t first_day;
     lw_sun_table sun; /* of the dates, for all places */
     bench bench[LW_POOL_THREADS];
@@ -78,28 +77,16 @@ static lw_code load_base(lw_book *book, const lw_rank_ask *ask, lw_household *ho
     return code;
 }
 
-/* All stays of the book; the present one goes on until the day asked for. */
-static lw_code load_ledger(lw_book *book, work *w, lw_err *err)
+static lw_code load_lands(lw_book *book, work *w, lw_err *err)
 {
-    lw_book_stays stays = {0};
-    int count = 0;
-    lw_code code = lw_stays_gather(book, w->ask->now_s, &stays, err);
-    if (code)
-        return code;
-    for (int i = 0; i < stays.count; i++)
-        if (stays.stay[i].left_s == LW_NO_TIME && w->first_day > stays.stay[i].departure_day)
-            stays.stay[i].departure_day = w->first_day;
-    lw_named_stay *named = lw_stays_named(&stays, INT64_MAX, 0, NULL, &count);
-    w->ledger = calloc(1, sizeof *w->ledger);
-    w->land = calloc((size_t)w->rank->camps.count + 1, sizeof *w->land);
-    if (named && w->ledger && w->land) {
-        lw_land_ledger_of(named, count, stays.permit, stays.permit_count, w->ledger);
-        for (int i = 0; i < w->rank->camps.count; i++)
-            w->land[i] = lw_land_number(w->ledger, w->rank->camps.camp[i].facts.manager);
-    } else
-        code = no_memory(err);
-    free(named);
-    lw_stays_clear(&stays);
+    int *camp = calloc((size_t)w->rank->count + 1, sizeof *camp);
+    if (!camp)
+        return no_memory(err);
+    for (int i = 0; i < w->rank->count; i++)
+        camp[i] = w->rank->row[i].pick.camp;
+    const lw_code code =
+        lw_rank_lands_open(book, w->ask->now_s, w->first_day, &w->rank->camps, camp, w->rank->count, &w->lands, err);
+    free(camp);
     return code;
 }
 
@@ -113,15 +100,9 @@ static void tell(work *w, int worker)
 }
 
 /* The last day that the rule of the place leaves, over all stays. */
-static void limit_stay(const work *w, lw_ranked *row, lw_scenario *scenario)
+static void limit_stay(const work *w, const lw_ranked *row, lw_scenario *scenario)
 {
-    const lw_place_facts *f = &w->rank->camps.camp[row->pick.camp].facts;
-    row->has_rule = f->has_rule;
-    if (!f->has_rule)
-        return;
-    row->left = lw_ledger_left_at(&w->ledger->ledger, &f->rule, (lw_stay_place){f->spot, w->land[row->pick.camp]},
-                                  w->first_day);
-    if (row->left.is_limited) {
+    if (row->rule_by != LW_RULE_NONE && row->left.is_limited) {
         const int64_t end_s = lw_utc_of(&w->rank->zone, row->left.leave_day, DAY_S);
         scenario->stay.stay_end_s = end_s > scenario->stay.arrival_s ? end_s : scenario->stay.arrival_s;
     }
@@ -179,6 +160,7 @@ static void screen(void *with, int worker, int at)
     if (atomic_load(&w->is_stopped))
         return;
     tell(w, worker);
+    row->rule_by = lw_rank_lands_left(w->lands, at, &row->left);
     if (isnan(f->elevation_m) || !lw_loaded_put_down(w->base, f, NULL, b->scenario, b->frame, &here))
         return;
     limit_stay(w, row, b->scenario);
@@ -298,8 +280,7 @@ static void close_benches(work *w)
         free(w->bench[i].course);
         free(w->bench[i].arena.base);
     }
-    free(w->ledger);
-    free(w->land);
+    lw_rank_lands_close(w->lands);
 }
 
 /* Only the named ones, in the order of the names. */
@@ -394,7 +375,7 @@ lw_code lw_rank_make(lw_book *book, const lw_rank_ask *ask, lw_rank *rank, lw_er
         made.departure_s = s->stay.departure_s;
         w->first_day = lw_clock_at(&made.zone, made.arrival_s).day;
         code = take_picks(book, w, err);
-        code = code ? code : load_ledger(book, w, err);
+        code = code ? code : load_lands(book, w, err);
         code = code ? code : run(w, err);
     }
     close_benches(w);
@@ -411,6 +392,7 @@ lw_code lw_rank_make(lw_book *book, const lw_rank_ask *ask, lw_rank *rank, lw_er
 
 static json_t *row_json(lw_json *j, const lw_rank *rank, const lw_ranked *r)
 {
+    static const char *const RULE_BY[] = {NULL, "yours", "map"};
     const lw_camp *camp = &rank->camps.camp[r->pick.camp];
     const int has_road = r->pick.road.time_s.middle > 0.0;
     json_t *o = lw_json_object(j), *supplies = lw_json_object(j);
@@ -429,7 +411,9 @@ static json_t *row_json(lw_json *j, const lw_rank *rank, const lw_ranked *r)
         if (r->is_reckoned && !isnan(r->supply_days[s]))
             lw_json_number(j, supplies, lw_supply_word((lw_supply)s), r->supply_days[s], 2);
     lw_json_put(j, o, "supply_days", supplies);
-    lw_json_number(j, o, "stay_days_left", r->has_rule && r->left.is_limited ? r->left.left_days : (double)NAN, 0);
+    lw_json_number(j, o, "stay_days_left",
+                   r->rule_by != LW_RULE_NONE && r->left.is_limited ? r->left.left_days : (double)NAN, 0);
+    lw_json_text(j, o, "rule_by", RULE_BY[r->rule_by]);
     lw_json_number(j, o, "distance_m", has_road ? r->pick.road.distance_m.middle : (double)NAN, 0);
     lw_json_number(j, o, "time_s", has_road ? r->pick.road.time_s.middle : (double)NAN, 0);
     lw_json_number(j, o, "night_c", r->pick.night_c, 1);

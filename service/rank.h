@@ -19,6 +19,7 @@
 #include "core/land/ledger.h"
 #include "service/outlook.h"
 #include "service/pick.h"
+#include "service/rank_land.h"
 
 enum { LW_RANK_BEST = 50, LW_RANK_DRAWS = 500, LW_RANK_NAMED = 8 };
 
@@ -43,7 +44,7 @@ typedef struct lw_ranked {
     int p50_is_beyond;
     double supply_days[LW_SUPPLY_COUNT]; /* middle, of draws where drawn; NaN: no such supply */
     int supply_is_beyond[LW_SUPPLY_COUNT];
-    int has_rule;
+    lw_rule_by rule_by;
     lw_ledger_left left; /* on the day of arrival */
 } lw_ranked;
 

@@ -257,7 +257,7 @@ static lw_code read_land(lw_book *book, const lw_kept_stay *stay, int64_t now_s,
 /* ---- whose land it is, by the maps ---- */
 
 /* The smallest area that holds the spot, where it is clear of its border. */
-static lw_code look_at_map(lw_book *book, lw_spot spot, char by_map[LW_MAP_MANAGER], lw_err *err)
+lw_code lw_stays_by_map(lw_book *book, lw_spot spot, char by_map[LW_MAP_MANAGER], lw_err *err)
 {
     lw_kept_lands lands = {0};
     const lw_code code = lw_book_lands_at(book, spot, &lands, err);
@@ -280,7 +280,7 @@ static lw_code look_at_maps(lw_book *book, lw_book_stays *stays, lw_err *err)
         if (same < i)
             memcpy(stay->by_map, stays->stay[same].by_map, sizeof stay->by_map);
         else
-            code = look_at_map(book, stay->spot, stay->by_map, err);
+            code = lw_stays_by_map(book, stay->spot, stay->by_map, err);
     }
     return code;
 }
@@ -294,7 +294,7 @@ lw_code lw_stays_land_of(lw_book *book, int64_t place, lw_land_of *land, lw_err 
         const lw_kept_place *at = &places.place[0];
         snprintf(land->manager, sizeof land->manager, "%.31s", at->manager ? at->manager : "");
         land->spot = (lw_spot){at->latitude_deg, at->longitude_deg};
-        code = look_at_map(book, land->spot, land->by_map, err);
+        code = lw_stays_by_map(book, land->spot, land->by_map, err);
     }
     lw_kept_places_clear(&places);
     return code;

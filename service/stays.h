@@ -52,6 +52,9 @@ lw_named_stay *lw_stays_named(const lw_book_stays *stays, int64_t before_s, int6
 /* Of a place of the book, by its row. */
 LW_MUST_USE lw_code lw_stays_land_of(lw_book *book, int64_t place, lw_land_of *land, lw_err *err);
 
+/* Who manages the land of a spot by the maps, an id of data/land_managers.csv, where the spot is clear of the border; else empty. */
+LW_MUST_USE lw_code lw_stays_by_map(lw_book *book, lw_spot spot, char by_map[LW_MAP_MANAGER], lw_err *err);
+
 /* The scenario of a stay of the book as text, put together of its sections: owned by the caller (free). What a stay keeps of
  * its own stands in for the row that has been described anew since. */
 LW_MUST_USE lw_code lw_stay_text(lw_book *book, const lw_kept_stay *stay, char **text, lw_err *err);

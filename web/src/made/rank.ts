@@ -50,6 +50,8 @@ export type Rank = {
         };
         /** by the stay rule and all stays of the book; null: no rule is known, or none binds */
         stay_days_left: number | null;
+        /** whose rule that is: the place's, or what is usual on land of its manager by an imported map; null: none is known */
+        rule_by: "yours" | "map" | null;
         /** by road; null: no start is known */
         distance_m: number | null;
         /** with the rig */
