@@ -173,6 +173,18 @@ static lw_code no_such_place(const lw_trip_file *file, const lw_yaml_node *node,
     return lw_yaml_at(node, err);
 }
 
+/* Dates that are said have to be in their order; 0: not said. */
+static void want_order(lw_keyed *r, int64_t first, int64_t last, const char *first_key, const char *last_key)
+{
+    char a[40], b[40];
+    if (r->code || !first || !last || first < last)
+        return;
+    (void)lw_fail(r->err, LW_E_RANGE, "%s %s is not before %s %s", first_key,
+                  lw_date_print(a, sizeof a, lw_date_of(first)), last_key,
+                  lw_date_print(b, sizeof b, lw_date_of(last)));
+    lw_keyed_refuse(r, r->item);
+}
+
 static void read_place(lw_keyed *r, lw_trip_file_place *to)
 {
     lw_value value = {.si = NAN};
@@ -198,6 +210,7 @@ static void read_place(lw_keyed *r, lw_trip_file_place *to)
         to->from_day = value.at.day;
     if (lw_keyed_get(r, CLOSES, &value))
         to->until_day = value.at.day;
+    want_order(r, to->from_day, to->until_day, PLACE[OPENS].path, PLACE[CLOSES].path);
     if (lw_keyed_get(r, EVERYTHING, &value))
         to->has_everything = value.word;
     if (lw_keyed_get(r, DRY_ONLY, &value))
@@ -272,7 +285,16 @@ static void read_wish(lw_keyed *r, const lw_trip_file *file, lw_trip_file_wish *
         to->from_day = value.at.day;
     if (lw_keyed_get(r, WISH_UNTIL, &value))
         to->until_day = value.at.day;
+    want_order(r, to->from_day, to->until_day, WISH[WISH_FROM].path, WISH[WISH_UNTIL].path);
     put_places(r, file, WISH[AT].path, to->of);
+    const int64_t from = to->from_day > file->from_day ? to->from_day : file->from_day;
+    const int64_t until = to->until_day && to->until_day < file->until_day ? to->until_day : file->until_day;
+    if (r->code || until - from >= to->nights)
+        return;
+    (void)lw_fail(r->err, LW_E_RANGE, "%s wants %d %s between its dates, and the trip has %d there",
+                  lw_quoted(to->what, strlen(to->what)).text, to->nights, to->nights == 1 ? "night" : "nights",
+                  (int)(until > from ? until - from : 0));
+    lw_keyed_refuse(r, r->item);
 }
 
 static void read_friends(lw_keyed *r, lw_trip_file_friends *to)
@@ -287,6 +309,7 @@ static void read_friends(lw_keyed *r, lw_trip_file_friends *to)
         to->from_day = value.at.day;
     if (lw_keyed_get(r, FRIENDS_UNTIL, &value))
         to->until_day = value.at.day;
+    want_order(r, to->from_day, to->until_day, FRIENDS[FRIENDS_FROM].path, FRIENDS[FRIENDS_UNTIL].path);
 }
 
 static void read_pass(lw_keyed *r, const lw_trip_file *file, lw_trip_file_pass *to)
@@ -363,6 +386,7 @@ static void read_trip(lw_keyed *r, const char *name, lw_trip_file *to)
     if (!r->code && days[0] && lw_weekdays_parse(days, &to->drive_days, r->err))
         lw_keyed_refuse(r, lw_yaml_child(r->item, TRIP[DRIVE_DAYS].path));
     const int64_t nights = to->until_day - to->from_day;
+    want_order(r, to->from_day, to->until_day, "from", TRIP[UNTIL].path);
     if (!r->code && (nights < 1 || nights > LW_TRIP_DAYS)) {
         (void)lw_fail(r->err, LW_E_RANGE, "a trip has from 1 to %d nights; this one has %lld", LW_TRIP_DAYS,
                       (long long)nights);

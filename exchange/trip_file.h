@@ -63,6 +63,7 @@ typedef struct lw_trip_file_wish {
     lw_trip_places of;
     int64_t from_day, until_day; /* nights of these days, until_day not; 0: the trip's */
     int nights, is_must;
+    int is_had;                /* in stays that have been; or there is no time left for it */
     double worth_usd, drive_s; /* drive_s: to it from the place without the rig, one way; 0: it is at the place */
 } lw_trip_file_wish;
 

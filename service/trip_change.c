@@ -78,6 +78,42 @@ static lw_code hold_stay(lw_trip_file *file, const char *text, int is_on_the_way
     return LW_OK;
 }
 
+/* A wish that stays until now have kept is had; one that is being kept wants the rest of its nights where one is. What there is no time
+ * left for is no longer asked, but for a must. */
+static void count_what_was_had(const lw_trip_ask *ask, lw_trip_file *file)
+{
+    for (int w = 0; w < file->wish_count; w++) {
+        lw_trip_file_wish *wish = &file->wish[w];
+        const int64_t until = wish->until_day && wish->until_day < file->until_day ? wish->until_day : file->until_day;
+        for (int i = 0; i < ask->lived_count && !wish->is_had; i++) {
+            const lw_trip_lived *lived = &ask->lived[i];
+            const int64_t from = lived->first_day > wish->from_day ? lived->first_day : wish->from_day;
+            const int64_t to = lived->last_day < until ? lived->last_day : until;
+            const int nights = (int)(to > from ? to - from : 0);
+            if (!(wish->of[lived->place / 64] >> (lived->place % 64) & 1u) || nights == 0)
+                continue;
+            if (nights >= wish->nights)
+                wish->is_had = 1;
+            else if (lived->last_day == file->from_day && lived->place == file->start &&
+                     until - file->from_day >= wish->nights - nights) {
+                memset(wish->of, 0, sizeof wish->of);
+                wish->of[lived->place / 64] |= UINT64_C(1) << (lived->place % 64);
+                wish->nights -= nights;
+                wish->from_day = file->from_day;
+                wish->until_day = file->from_day + wish->nights;
+                break;
+            }
+        }
+        const int64_t from = wish->from_day > file->from_day ? wish->from_day : file->from_day;
+        if (wish->is_had || until - from >= wish->nights)
+            continue;
+        wish->is_had = !wish->is_must;
+        wish->nights = 1; /* a must that no place can keep any more */
+        memset(wish->of, 0, sizeof wish->of);
+        wish->from_day = wish->until_day = 0;
+    }
+}
+
 lw_code lw_trip_change(const lw_trip_ask *ask, lw_trip_file *file, lw_err *err)
 {
     lw_code code = go_on_from(file, ask, err);
@@ -89,5 +125,7 @@ lw_code lw_trip_change(const lw_trip_ask *ask, lw_trip_file *file, lw_err *err)
     }
     for (int i = 0; i < ask->hold_count && !code; i++)
         code = hold_stay(file, ask->hold[i], ask->lived_count > 0, err);
+    if (!code)
+        count_what_was_had(ask, file);
     return code;
 }

@@ -47,8 +47,9 @@ typedef struct lw_trip_tables {
     lw_trip_served *served; /* by pair */
     int16_t *leg_round;     /* by pair: of the served leg; -1: services as the places' own figures say */
     int round_count;
-    double (*lasts)[TRIP_SAMPLES]; /* nights, by place; at the share aimed at */
-    float *row;                    /* [(place * samples + sample) * draws]: the same by draw, sorted */
+    double (*lasts)[TRIP_SAMPLES];   /* nights, by place; at the share aimed at */
+    double (*battery)[TRIP_SAMPLES]; /* the same of the battery; INFINITY: the sun sustains it */
+    float *row; /* [(place * samples + sample) * lw_trip_row()]: the same by draw, sorted; then those of the battery */
     int samples, draws;
     int start_used; /* of a load, before the first morning */
     lw_loaded camp;
@@ -58,6 +59,11 @@ typedef struct lw_trip_tables {
     int has_no_fallbacks; /* asked for: places without another near are taken too */
     int has_no_supplies;  /* asked for: as if a load lasted for ever */
 } lw_trip_tables;
+
+static inline size_t lw_trip_row(const lw_trip_tables *t)
+{
+    return 2 * (size_t)t->draws;
+}
 
 lw_code lw_trip_tables_make(const lw_trip_ask *ask, const lw_trip_file *file, lw_trip_tables *t, lw_err *err);
 /* The tables of a file with other wishes and limits, of the same places. */

@@ -95,9 +95,11 @@ static void say_lasting(const lw_trip_file *file, const lw_trip_tables *t, char 
     double most = 0.0;
     int at = 0;
     for (int p = 0; p < file->place_count; p++)
-        for (int i = 0; i < t->samples; i++)
-            if (!isinf(t->lasts[p][i]) && t->lasts[p][i] > most)
-                most = t->lasts[p][i], at = p;
+        for (int i = 0; i < t->samples; i++) {
+            const double lasts = fmin(t->lasts[p][i], t->battery[p][i]);
+            if (!isinf(lasts) && lasts > most)
+                most = lasts, at = p;
+        }
     snprintf(buf, n, "supplies that last longer (the best is %s, %s nights)", file->place[at].name,
              lw_num(round(10.0 * most) / 10.0).text);
 }
@@ -244,6 +246,16 @@ static void say_what_stands_in_its_way(search *s, const lw_trip_planned *to, cha
         }
 }
 
+/* Whether any place of the wish allows any night of its dates. */
+static int has_night(const lw_trip_tables *t, const lw_trip_wish *wish)
+{
+    for (int p = 0; p < t->in.place_count; p++)
+        for (int d = wish->from_day; d < wish->until_day && (wish->of[p / 64] >> (p % 64) & 1u); d++)
+            if (t->cell[p * t->in.days + d].may & LW_TRIP_NIGHT)
+                return 1;
+    return 0;
+}
+
 static void why_one(search *s, const lw_trip_planned *to, const lw_trip_made *plan, char *why, size_t n)
 {
     const lw_trip_file_wish *wish = &to->file.wish[s->wish];
@@ -258,6 +270,11 @@ static void why_one(search *s, const lw_trip_planned *to, const lw_trip_made *pl
     s->changed->wish[s->wish].is_must = 1;
     s->t->has_no_fallbacks = s->t->has_no_supplies = 0;
     lw_trip_tables_lay(s->t, s->changed);
+    for (int w = 0; w < s->t->in.wish_count; w++)
+        if (s->t->wish_of[w] == s->wish && !has_night(s->t, &s->t->wish[w])) {
+            snprintf(why, n, "no place of it allows a night then: closed, too cold or hot, or too small");
+            return;
+        }
     if (lw_trip_solve(s->ask, s->t, SECONDS_EACH, 0, &out, &err))
         return;
     const double less_usd = (double)(plan->out.value_c - out.value_c) / 100.0 - net_usd;

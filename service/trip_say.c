@@ -128,8 +128,10 @@ char *lw_trip_say_measured(const lw_trip_planned *planned, int at, char *buf, si
                     lw_num(round(100.0 * p->file.supplies_frac)).text);
     if (plan->short_supply >= 0 && plan->supplies_frac < 1.0)
         lw_line_add(&line, " First to run short, most often: %s.", lw_supply_word((lw_supply)plan->short_supply));
-    if (!isnan(plan->work_frac))
+    if (plan->work_frac > 0.0)
         lw_line_add(&line, " Signal on work days: %s %% where it is least.", say_share(plan->work_frac, frac));
+    else if (!isnan(plan->work_frac))
+        lw_line_add(&line, " Signal on work days: none that is known, where it is least.");
     for (int w = 0; w < p->file.wish_count; w++)
         if ((plan->wishes_asked & ~plan->wishes_kept) >> w & 1u)
             lw_line_add(&line, " Not kept: %s%s%s.", p->file.wish[w].what, plan->why_missed[w][0] ? ", as " : "",

@@ -271,6 +271,12 @@ static void fill_stop(const lw_trip_planned *to, const lw_trip_tables *t, lw_tri
     write_notes(to, t, s);
 }
 
+/* Nobody knows the signal of a place: it is not counted on. */
+static double least_signal(double so_far, double here)
+{
+    return fmin(isnan(so_far) ? 1.0 : so_far, isnan(here) ? 0.0 : here);
+}
+
 void lw_trip_fill_stops(lw_trip_planned *to, const lw_trip_tables *t, lw_trip_made *plan)
 {
     int used = t->in.start_used, from = t->in.start;
@@ -288,8 +294,7 @@ void lw_trip_fill_stops(lw_trip_planned *to, const lw_trip_tables *t, lw_trip_ma
         fill_stop(to, t, plan, s, &used, from);
         for (int k = s->arrive; k < s->leave; k++)
             if (k > 0 && (t->work_days >> lw_weekday_of(to->file.from_day + k) & 1u))
-                plan->work_frac =
-                    fmin(isnan(plan->work_frac) ? 1.0 : plan->work_frac, to->file.place[s->place].signal_frac);
+                plan->work_frac = least_signal(plan->work_frac, to->file.place[s->place].signal_frac);
         from = s->place;
         d = s->leave;
     }

@@ -15,7 +15,7 @@
 #include "text/moment.h"
 #include "text/say.h"
 
-static const uint32_t FORM = 1; /* grows with every change of what a row of the table holds */
+static const uint32_t FORM = 2; /* grows with every change of what a row of the table holds */
 enum { CHANGE_BYTES = 512, CHANGES = 3, STRETCH = 64, LOOK_LEAST_DAYS = 4 };
 static const double LOOK_FURTHER =
     1.6; /* than a load lasts where the trip begins; a place where it lasts longer is looked at again */
@@ -166,10 +166,14 @@ static int first_end(const lw_draw_ends *ends)
     return first;
 }
 
-static float first_end_h(const lw_draw_ends *ends)
+/* Of what a service fills up; the battery is another matter. */
+static float load_end_h(const lw_draw_ends *ends)
 {
-    const int first = first_end(ends);
-    return first < 0 ? INFINITY : ends->end_h[first];
+    float first_h = INFINITY;
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+        if (k != LW_SUPPLY_STAY && k != LW_SUPPLY_DATA && k != LW_SUPPLY_BATTERY && isfinite(ends->end_h[k]))
+            first_h = fminf(first_h, ends->end_h[k]);
+    return first_h;
 }
 
 /* ---- how long a load lasts, by place and date ---- */
@@ -195,7 +199,8 @@ static int by_size(const void *a, const void *b)
     return (x > y) - (x < y);
 }
 
-/* Sorted nights of the draws; those beyond the days looked at count as these. */
+/* Sorted nights of the draws that a load lasts, those beyond the days looked at as these; behind them those of the battery, INFINITY
+ * where it lasts beyond them: the sun sustains it. */
 static lw_code lasting(const maker *m, const lw_loaded *base, int place, bench *b, float *nights, lw_err *err)
 {
     const int draws = m->t->draws;
@@ -204,9 +209,13 @@ static lw_code lasting(const maker *m, const lw_loaded *base, int place, bench *
         return code;
     const float most_h = (float)base->scenario->calendar.hours;
     lw_ensemble_leave(b->ensemble, 0, (uint32_t)draws, b->scratch, b->ends, NULL);
-    for (int i = 0; i < draws; i++)
-        nights[i] = fminf(first_end_h(&b->ends[i]), most_h) / 24.0F;
+    for (int i = 0; i < draws; i++) {
+        const float battery_h = b->ends[i].end_h[LW_SUPPLY_BATTERY];
+        nights[i] = fminf(load_end_h(&b->ends[i]), most_h) / 24.0F;
+        nights[draws + i] = battery_h < most_h ? battery_h / 24.0F : INFINITY; /* NaN: there is none */
+    }
     qsort(nights, (size_t)draws, sizeof *nights, by_size);
+    qsort(nights + draws, (size_t)draws, sizeof *nights, by_size);
     return LW_OK;
 }
 
@@ -214,7 +223,7 @@ static void sample(void *with, int worker, int at)
 {
     maker *m = with;
     const int place = at / m->t->samples, i = at % m->t->samples;
-    float *nights = m->t->row + (size_t)at * (size_t)m->t->draws;
+    float *nights = m->t->row + (size_t)at * lw_trip_row(m->t);
     lw_loaded brief = m->base[i];
     if (m->code[worker] || atomic_load(&m->is_stopped))
         return;
@@ -278,7 +287,7 @@ static lw_code fill_start(maker *m, lw_err *err)
         return LW_OK;
     lw_code code = load_base(t->file, t->camp.zone.name, t->file->from_day, TRIP_LOOK_DAYS, 0, &base, err);
     if (!code)
-        code = lasting(m, &base, t->file->start, &m->bench[0], t->row + start_row(t) * (size_t)t->draws, err);
+        code = lasting(m, &base, t->file->start, &m->bench[0], t->row + start_row(t) * lw_trip_row(t), err);
     lw_loaded_clear(&base);
     return code;
 }
@@ -287,7 +296,7 @@ static lw_code fill_start(maker *m, lw_err *err)
 static void find_start(const maker *m)
 {
     lw_trip_tables *t = m->t;
-    const size_t each = (size_t)t->draws, at = (size_t)m->at;
+    const size_t each = lw_trip_row(t), at = (size_t)m->at;
     const float full = t->row[(size_t)t->file->start * (size_t)t->samples * each + at];
     const float left = t->row[start_row(t) * each + at];
     if (m->ask->has_start)
@@ -300,7 +309,7 @@ static lw_code fill_rows(maker *m, lw_err *err)
 {
     lw_trip_tables *t = m->t;
     const int threads = lw_pool_threads(m->ask->threads);
-    float *first = t->row + (size_t)t->file->start * (size_t)t->samples * (size_t)t->draws;
+    float *first = t->row + (size_t)t->file->start * (size_t)t->samples * lw_trip_row(t);
     lw_code code = open_benches(m, threads, err);
     code = code ? code : lasting(m, &m->base[0], t->file->start, &m->bench[0], first, err);
     if (code)
@@ -380,9 +389,9 @@ lw_code lw_trip_supplies(const lw_trip_ask *ask, lw_trip_tables *t, lw_err *err)
     m->with.seed = ask->seed;
     m->at = (int)((1.0 - t->file->supplies_frac) * t->draws);
     m->key = calloc(rows, sizeof *m->key);
-    t->row = calloc(rows * (size_t)t->draws, sizeof *t->row);
+    t->row = calloc(rows * lw_trip_row(t), sizeof *t->row);
     m->kept = (lw_lasting){
-        .key = m->key, .count = rows, .each = (size_t)t->draws, .nights = t->row, .is_there = calloc(rows, 1)};
+        .key = m->key, .count = rows, .each = lw_trip_row(t), .nights = t->row, .is_there = calloc(rows, 1)};
     lw_code code = m->key && t->row && m->kept.is_there ? LW_OK : no_memory(err);
     if (!code && find_kept(m)) {
         lw_err own = {0};

@@ -29,9 +29,10 @@ void lw_trip_tables_aim(lw_trip_tables *t, double aim_frac)
     for (int p = 0; p < t->file->place_count; p++)
         for (int i = 0; i < TRIP_SAMPLES; i++) {
             const int sample = i < t->samples ? i : t->samples - 1;
-            const float *row = t->row + ((size_t)p * (size_t)t->samples + (size_t)sample) * (size_t)t->draws;
+            const float *row = t->row + ((size_t)p * (size_t)t->samples + (size_t)sample) * lw_trip_row(t);
             const double nights = (double)row[below] + (at - below) * (double)(row[above] - row[below]);
             t->lasts[p][i] = t->file->place[p].has_everything ? INFINITY : nights;
+            t->battery[p][i] = t->file->place[p].has_everything ? INFINITY : (double)row[t->draws + below];
         }
 }
 
@@ -134,8 +135,10 @@ static lw_code fill_rule(lw_trip_tables *t, int place, lw_err *err)
             return LW_OK;
         }
     lw_code code = lw_trip_land_at(t->file, t->camp.zone.name, place, &land, err);
-    if (code)
-        return lw_err_at(err, p->name, 0, NULL);
+    if (code) {
+        snprintf(err->where, sizeof err->where, "places.%s.rule", p->name);
+        return code;
+    }
     if (land.land.has_rule) {
         t->place[place].rule = rule_number(t, &land.land.rule);
         if (t->place[place].rule < 0)
@@ -272,7 +275,9 @@ static void lay_nights(lw_trip_tables *t, const lw_trip_file *file, int place)
         const int64_t day = file->from_day + d;
         const int is_work = is_work_day(t, day),
                   has_signal = p->signal_frac >= file->work_frac || file->work_frac <= 0.0;
-        const double lasts = t->lasts[place][(d + TRIP_EVERY_DAYS / 2) / TRIP_EVERY_DAYS];
+        const int sample = (d + TRIP_EVERY_DAYS / 2) / TRIP_EVERY_DAYS;
+        const double load = t->lasts[place][sample], battery = t->battery[place][sample];
+        const double lasts = fmin(load, battery);
         *c = (lw_trip_cell){.worth_c = cents(p->worth_usd), .fee_c = cents(p->fee_usd)};
         c->use =
             isinf(lasts) || t->has_no_supplies ? 0 : (uint16_t)fmin(60000.0, ceil(LW_TRIP_FULL / fmax(lasts, 0.02)));
@@ -282,7 +287,7 @@ static void lay_nights(lw_trip_tables *t, const lw_trip_file *file, int place)
             c->may |= LW_TRIP_NIGHT;
         if (!is_work || has_signal)
             c->may |= LW_TRIP_DAY | LW_TRIP_LEAVE | LW_TRIP_ARRIVE;
-        if (is_run_day(t, &r, day))
+        if (is_run_day(t, &r, day) && battery >= load) /* a run brings no sun */
             c->may |= LW_TRIP_RUN;
     }
 }
@@ -416,7 +421,7 @@ static void lay_wishes(lw_trip_tables *t, const lw_trip_file *file)
             to->until_day = (int)(from->until_day - file->from_day);
         to->value_c =
             from->is_must ? 0 : (int32_t)lround(fmax(0.0, 100.0 * (from->worth_usd - lw_trip_outing_usd(file, from))));
-        t->in.wish_count += to->from_day < t->in.days && to->until_day > to->from_day;
+        t->in.wish_count += !from->is_had && to->from_day < t->in.days && to->until_day > to->from_day;
     }
 }
 
@@ -524,10 +529,11 @@ lw_code lw_trip_tables_make(const lw_trip_ask *ask, const lw_trip_file *file, lw
     t->place = calloc(n, sizeof *t->place);
     t->site = calloc(n, sizeof *t->site);
     t->lasts = calloc(n, sizeof *t->lasts);
+    t->battery = calloc(n, sizeof *t->battery);
     t->dusk_min = calloc(n * days, sizeof *t->dusk_min);
     t->leg_round = calloc(n * n, sizeof *t->leg_round);
     if (!t->leg_round || !t->cell || !t->leg || !t->road_km || !t->road_h || !t->place || !t->site || !t->lasts ||
-        !t->dusk_min)
+        !t->battery || !t->dusk_min)
         return lw_fail(err, LW_E_FULL, "no memory for a trip's tables");
     find_work(t);
     for (int p = 0; p < file->place_count && !code; p++)
@@ -570,6 +576,7 @@ void lw_trip_tables_clear(lw_trip_tables *t)
     free(t->place);
     free(t->site);
     free(t->lasts);
+    free(t->battery);
     free(t->dusk_min);
     free(t->round);
     free(t->served);

@@ -46,7 +46,17 @@ static void what_is_wrong_is_named(void **state)
         {"leeway: 1\n" TRIP "places: [" PLACE "]\nservices: [{name: y, latitude: 37, longitude: -112, gives: beer}]\n",
          "beer is none of water"},
         {"leeway: 1\ntrip: {camp: a, from: 2027-05-10, until: 2027-05-10, start: b}\nplaces: [" PLACE "]\n",
+         "from 2027-05-10 is not before until 2027-05-10"},
+        {"leeway: 1\ntrip: {camp: a, from: 2027-05-10, until: 2028-05-10, start: b}\nplaces: [" PLACE "]\n",
          "from 1 to 126 nights"},
+        {"leeway: 1\n" TRIP "places: [" PLACE "]\nwishes: [{what: x, at: b, nights: 3}]\n",
+         "x wants 3 nights between its dates, and the trip has 2 there"},
+        {"leeway: 1\n" TRIP "places: [" PLACE "]\nwishes: [{what: x, at: b, from: 2027-05-12, until: 2027-05-11}]\n",
+         "from 2027-05-12 is not before until 2027-05-11"},
+        {"leeway: 1\n" TRIP
+         "places: [{name: b, latitude: 37, longitude: -112, elevation: 1 km, from: 2027-06-12, until: "
+         "2027-05-11}]\n",
+         "from 2027-06-12 is not before until 2027-05-11"},
     };
     (void)state;
     lw_trip_file *f = calloc(1, sizeof *f);

@@ -97,6 +97,41 @@ static void the_rest_goes_on_from_where_the_plan_has_it(void **state)
     camp_book_close(&k);
 }
 
+/* Of three nights two have been: the third is still wanted where one is, and another wish that was kept is not asked again. */
+static void what_was_had_of_a_wish_counts(void **state)
+{
+    (void)state;
+    static const char TEXT[] =
+        "leeway: 1\ntrip: {camp: examples/couple-on-the-road.yaml, from: 2027-05-14, until: 2027-05-20, start: a, "
+        "drive_days: "
+        "Mon-Sun, work_chance: 0 %, supplies_chance: 50 %}\nplaces:\n"
+        "  - {name: a, latitude: 37.1, longitude: -112.4, elevation: 1700 m, worth: 30 USD, everything: yes}\n"
+        "  - {name: b, latitude: 37.2, longitude: -112.4, elevation: 1700 m, worth: 90 USD, everything: yes}\n"
+        "wishes:\n  - {what: three there, at: a, nights: 3, until: 2027-05-17, must: yes}\n"
+        "  - {what: one there, at: a, nights: 1, until: 2027-05-16, must: yes}\n";
+    camp_book k = camp_book_open();
+    lw_trip_planned *p = calloc(1, sizeof *p), *rest = calloc(1, sizeof *rest);
+    lw_trip_ask ask = ask_of(k.book);
+    assert_true(p && rest);
+    ask.path = "t.yaml";
+    ask.text = TEXT;
+    ask.plans = 1;
+    CHECK_OK(lw_trip_make(&ask, p, &err));
+    CHECK_OK(lw_trip_keep(k.book, "week", &ask, p, NOW_S, &err));
+    ask.from = "2027-05-16";
+    CHECK_OK(lw_trip_replan(k.book, "week", 0, &ask, "rest", rest, &err));
+    if (rest->plan_count != 1)
+        fail_msg("%s %s", rest->why, rest->relax[0]);
+    assert_int_equal(rest->plan[0].out.chain.place[0], 0);
+    assert_int_equal(rest->plan[0].out.chain.place[1], 1);
+    assert_true(rest->plan[0].wishes_asked == 1u && rest->plan[0].wishes_kept == 1u);
+    lw_trip_clear(rest);
+    lw_trip_clear(p);
+    free(p);
+    free(rest);
+    camp_book_close(&k);
+}
+
 /* ---- requests ---- */
 
 static char *request(const camp_book *k, json_t *what, lw_code want, const char *says)
@@ -347,6 +382,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_kept_trip_is_shown_as_it_was_planned),
         cmocka_unit_test(the_rest_goes_on_from_where_the_plan_has_it),
+        cmocka_unit_test(what_was_had_of_a_wish_counts),
         cmocka_unit_test(a_trip_is_asked_for_in_json),
         cmocka_unit_test(a_plan_is_stopped),
         cmocka_unit_test(the_best_so_far_is_given_and_progress_never_goes_back),
