@@ -37,7 +37,7 @@
 #define LW_XML_TAG_BYTES    4194304  /* one tag with all that is in it, or one remark */
 #define LW_UNPACKED_FREE    67108864 /* bytes of a packed file that are taken however small it is */
 #define LW_UNPACKED_TIMES   200.0    /* its size, beyond that: maps pack to a tenth, hardly to a hundredth */
-#define LW_ZIP_FILES        1000     /* looked through for a KML */
+#define LW_ZIP_FILES        1000     /* looked through for a map */
 #define LW_ROUTER_BYTES     4194304  /* an answer of a routing engine: 2,000 ways are some 200 kB */
 
 #endif

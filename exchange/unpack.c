@@ -112,7 +112,7 @@ static long inflate_some(lw_unpack *u, unsigned char *buf, size_t n)
     return (long)got;
 }
 
-/* ---- the KML of a KMZ ---- */
+/* ---- the map in a zip ---- */
 
 static uint32_t little(const unsigned char *b, int bytes)
 {
@@ -149,13 +149,13 @@ static int read_behind(lw_unpack *u)
     return 0;
 }
 
-/* A file before the KML whose size is not told can only be unpacked to find its end. */
+/* A file before the map whose size is not told can only be unpacked to find its end. */
 static int pass_over(lw_unpack *u, int is_packed)
 {
     unsigned char thrown_away[4096];
     long got = 1;
     if (!is_packed)
-        return fail(u, LW_E_SYNTAX, "is a zip of a kind that is not read; unzip it and import the KML in it");
+        return fail(u, LW_E_SYNTAX, "is a zip of a kind that is not read; unzip it and import what is in it");
     if (begin_inflate(u, -MAX_WBITS))
         return -1;
     while (got > 0)
@@ -165,17 +165,28 @@ static int pass_over(lw_unpack *u, int is_packed)
     return got < 0 ? -1 : read_behind(u);
 }
 
-static int begin_kml(lw_unpack *u, uint32_t method, uint32_t bytes)
+static int begin_map(lw_unpack *u, uint32_t method, uint32_t bytes)
 {
     u->is_stored = method == 0 && !u->is_crc_behind;
     u->stored_left = bytes;
     u->crc = (uint32_t)crc32(0, NULL, 0);
     if (!u->is_stored && method != 8)
-        return fail(u, LW_E_SYNTAX, "is a zip of a kind that is not read; unzip it and import the KML in it");
+        return fail(u, LW_E_SYNTAX, "is a zip of a kind that is not read; unzip it and import what is in it");
     return u->is_stored ? 0 : begin_inflate(u, -MAX_WBITS);
 }
 
-/* To the first file whose name ends in .kml, as KMZ has it. */
+static int ends_as_map(const char *name, size_t n)
+{
+    static const char *const ENDS[] = {".kml", ".geojson", ".json", ".gpx", ".csv", ".osm"};
+    for (size_t i = 0; i < sizeof ENDS / sizeof ENDS[0]; i++) {
+        const size_t m = strlen(ENDS[i]);
+        if (n > m && strncasecmp(name + n - m, ENDS[i], m) == 0)
+            return n < 9 || strncmp(name, "__MACOSX/", 9) != 0;
+    }
+    return 0;
+}
+
+/* To the first file whose name ends as that of a map; a KMZ has its KML first. */
 static int begin_zip(lw_unpack *u)
 {
     for (int i = 0; i < LW_ZIP_FILES; i++) {
@@ -192,24 +203,26 @@ static int begin_zip(lw_unpack *u)
         state = name <= ZIP_NAME ? want(u, ZIP_HEAD + name) : 0;
         if (state <= 0)
             return state < 0 ? -1 : fail(u, LW_E_SYNTAX, "the zip is damaged");
-        const char *ending = (const char *)u->z.next_in + ZIP_HEAD + name - 4;
-        const int is_kml = name > 4 && strncasecmp(ending, ".kml", 4) == 0;
+        const int is_map = ends_as_map((const char *)u->z.next_in + ZIP_HEAD, name);
         pass(u, ZIP_HEAD + name);
         if (flags & 1)
-            return fail(u, LW_E_SYNTAX, "is a zip with a password; unzip it and import the KML in it");
+            return fail(u, LW_E_SYNTAX, "is a zip with a password; unzip it and import what is in it");
         if (packed == UINT32_MAX)
-            return fail(u, LW_E_SYNTAX, "is a zip of a kind that is not read; unzip it and import the KML in it");
+            return fail(u, LW_E_SYNTAX, "is a zip of a kind that is not read; unzip it and import what is in it");
         if (skip(u, more))
             return -1;
-        if (is_kml)
-            return begin_kml(u, method, bytes);
+        if (is_map)
+            return begin_map(u, method, bytes);
         if (u->is_crc_behind ? pass_over(u, method == 8) : skip(u, packed))
             return -1;
     }
-    return fail(u, LW_E_SYNTAX, "is a zip without a KML in it; unzip it and import what is in it");
+    return fail(
+        u, LW_E_SYNTAX,
+        "is a zip without a map that is read in it (.kml, .geojson, .gpx, .csv, .osm); unzip it and import what "
+        "is in it");
 }
 
-static long read_kml(lw_unpack *u, char *buf, size_t n)
+static long read_map(lw_unpack *u, char *buf, size_t n)
 {
     long got;
     if (u->is_stored) {
@@ -276,7 +289,7 @@ long lw_unpack_read(void *unpack, char *buf, size_t n)
     case GZIP:
         return inflate_some(u, (unsigned char *)buf, n);
     case ZIP:
-        return read_kml(u, buf, n);
+        return read_map(u, buf, n);
     default:
         return read_plain(u, buf, n);
     }

@@ -1,9 +1,9 @@
-/* exchange/unpack.h: bytes as they are, or unpacked where they begin as gzip or as a KMZ does.
+/* exchange/unpack.h: bytes as they are, or unpacked where they begin as gzip or zip does.
  *
- * Reads     from any lw_read_fn; itself one (lw_unpack_read), so that each reader takes a file either way. Of a KMZ, which is a
- *           zip, the first file whose name ends in .kml, without seeking. Sums of what was packed are held against it.
+ * Reads     from any lw_read_fn; itself one (lw_unpack_read), so that each reader takes a file either way. Of a zip, which a
+ *           KMZ is, the first file whose name ends in .kml, .geojson, .json, .gpx, .csv or .osm, without seeking. Sums of what was packed are held against it.
  *           A gzip of several members is all of them.
- * Errors    lw_unpack_read gives -1 for a failed read, for a gzip or zip that is cut or damaged, for a zip without a KML, with a
+ * Errors    lw_unpack_read gives -1 for a failed read, for a gzip or zip that is cut or damaged, for a zip without such a file, with a
  *           password or larger than 4 GB, and for what unpacks to more than LW_UNPACKED_TIMES its size beyond
  *           LW_UNPACKED_FREE; lw_unpack_refuse says which.
  * Memory    lw_unpack_open takes it, lw_unpack_close gives it back; some 100 kB. How much comes out is the caller's limit.

@@ -1,5 +1,6 @@
 #include "service/map_import.h"
 
+#include <errno.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -20,6 +21,7 @@
 #include "exchange/towers.h"
 #include "exchange/unpack.h"
 #include "exchange/wkb.h"
+#include "exchange/zip_names.h"
 #include "service/household.h"
 #include "text/say.h"
 
@@ -555,9 +557,54 @@ static lw_code import_package(work *w)
     return code == LW_E_UNIT || !(p.is_land || p.is_roads) ? import_child(w) : read_package(w, &p);
 }
 
+/* ---- zip ---- */
+
+typedef struct zipped {
+    int is_read, is_foreign; /* forms that are read here, and those that go through ogr2ogr */
+    char first[80];          /* of its names */
+} zipped;
+
+static void look_at_zipped(void *with, const char *name)
+{
+    static const char *const READ[] = {".kml", ".geojson", ".json", ".gpx", ".csv", ".osm"}, *const FOREIGN[] = {
+                                                                                                 ".shp",     ".gpkg",
+                                                                                                 ".fgb",     ".gml",
+                                                                                                 ".tab",     ".mif",
+                                                                                                 ".gdbtable"};
+    zipped *z = with;
+    for (size_t i = 0; i < sizeof READ / sizeof READ[0]; i++)
+        z->is_read |= ends_in(name, READ[i]);
+    for (size_t i = 0; i < sizeof FOREIGN / sizeof FOREIGN[0]; i++)
+        z->is_foreign |= ends_in(name, FOREIGN[i]);
+    if (!z->first[0])
+        snprintf(z->first, sizeof z->first, "%.79s", name);
+}
+
+static lw_code import_zip(work *w)
+{
+    zipped z = {.is_read = 0};
+    FILE *file = fopen(w->ask->path, "rb");
+    const lw_code code = file ? lw_zip_names(file, look_at_zipped, &z, w->err)
+                              : lw_fail(w->err, LW_E_MISSING, "cannot be opened: %s", strerror(errno));
+    if (file)
+        (void)fclose(file);
+    if (code)
+        return lw_err_at(w->err, w->ask->path, 0, NULL);
+    if (z.is_foreign)
+        return import_child(w);
+    if (z.is_read)
+        return import_file(w);
+    (void)lw_fail(
+        w->err, LW_E_SYNTAX,
+        "holds no map that is read, but %s: unzip it and import what is in it (shapefile, GeoPackage, GeoJSON, KML, "
+        "GPX, CSV, OpenStreetMap, tiles of terrain)",
+        z.first[0] ? lw_quoted(z.first, strlen(z.first)).text : "nothing");
+    return lw_err_at(w->err, w->ask->path, 0, NULL);
+}
+
 lw_code lw_map_import(lw_book *book, const lw_map_ask *ask, lw_map_done *done, lw_err *err)
 {
-    static const char *const OTHERS[] = {".shp", ".shz", ".zip", ".gdb", ".fgb", ".gml", ".tab", ".mif"};
+    static const char *const OTHERS[] = {".shp", ".shz", ".gdb", ".fgb", ".gml", ".tab", ".mif"};
     work w = {.book = book, .ask = ask, .done = done, .err = err};
     *done = (lw_map_done){.spots = {.data_s = LW_SPOTS_NO_DATE}};
     if (ask->kind == LW_MAP_TERRAIN || (ask->kind == LW_MAP_BY_LOOKS && lw_terrain_is(ask->path))) {
@@ -568,6 +615,8 @@ lw_code lw_map_import(lw_book *book, const lw_map_ask *ask, lw_map_done *done, l
             lw_household_keep_ground(book, ask->now_s);
         return code;
     }
+    if (ends_in(ask->path, ".zip"))
+        return import_zip(&w);
     for (size_t i = 0; i < sizeof OTHERS / sizeof OTHERS[0]; i++)
         if (ends_in(ask->path, OTHERS[i]))
             return import_child(&w);

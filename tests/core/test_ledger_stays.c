@@ -29,7 +29,7 @@ static void nights_are_those_of_a_ticked_calendar(void **state)
 {
     (void)state;
     uint32_t seed = 7;
-    for (int round = 0; round < 400; round++) {
+    for (int round = 0; round < 1000; round++) {
         lw_ledger_stay stays[6];
         char ticked[3][200];
         memset(ticked, 0, sizeof ticked);
@@ -65,7 +65,7 @@ static void what_is_left_is_what_walking_finds(void **state)
 {
     (void)state;
     uint32_t seed = 99;
-    for (int round = 0; round < 300; round++) {
+    for (int round = 0; round < 1000; round++) {
         const int window = 7 + (int)(next(&seed) % 30), days = 1 + (int)(next(&seed) % 14);
         const lw_stay_rule rule = {.days = days < window ? days : window,
                                    .window_days = window,

@@ -161,7 +161,7 @@ static void what_is_no_kmz_is_refused_with_the_reason(void **state)
     made.n = 0;
     put_file(&made, "land.shp", "x", PACKED, 0);
     assert_int_equal(unpack_all(&made, 100, out, sizeof out, &n, &err), LW_E_SYNTAX);
-    assert_non_null(strstr(err.text, "a zip without a KML"));
+    assert_non_null(strstr(err.text, "a zip without a map"));
     made.n = 0;
     put_file(&made, "doc.kml", KML, PACKED, 1);
     assert_int_equal(unpack_all(&made, 100, out, sizeof out, &n, &err), LW_E_SYNTAX);
