@@ -53,6 +53,12 @@ export async function clean(page, what) {
 
 export const settled = (page) => page.waitForFunction(() => !document.querySelector('[aria-busy="true"]') && document.querySelector('main h1, main h2'));
 
+/** Nothing is known any more. From a document without the page, as the page writes what it knows down a little later and when it is left. */
+export async function unknow(page, url) {
+    await page.goto(`${url}api/1/state`);
+    await page.evaluate(() => localStorage.clear());
+}
+
 export async function fits(page, what) {
     const over = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
     must(over <= 0, `${what} is ${over} px wider than the screen`);

@@ -1,6 +1,6 @@
 // Loading, empty, refused, old and out of reach: what each view shows then, at both sizes. And that the page can reach nobody else.
 import { startCamp } from '../camp.mjs';
-import { clean, fits, must, same, settled, SIZES, visit } from '../stage.mjs';
+import { clean, fits, must, same, settled, SIZES, unknow, visit } from '../stage.mjs';
 
 const SAYS = 'place.latitude: 95 is no latitude.';
 const refused = (route) => route.fulfill({ status: 422, contentType: 'application/json', body: JSON.stringify({ schema: 'leeway.refusal/1', says: SAYS }) });
@@ -23,12 +23,11 @@ export default function states(test) {
             await page.getByRole('heading', { name: 'Settings' }).waitFor();
 
             // Loading: nothing is known, and the answer takes its time.
-            await page.evaluate(() => localStorage.clear());
+            await unknow(page, camp.url);
             let go;
             const held = new Promise((done) => (go = done));
             await page.route('**/api/1/outlook*', async (route) => { await held; await route.continue(); });
             await page.goto(`${camp.url}#/now`);
-            await page.reload();
             await page.locator('main > .waiting[aria-busy="true"]').waitFor();
             same(await page.locator('main > .waiting .unseen').innerText(), 'Asking the camper', 'what a screen reader hears');
             await clean(page, 'loading');
