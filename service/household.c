@@ -254,6 +254,34 @@ static lw_ground *kept_ground(lw_book *book, int64_t place)
     return NULL;
 }
 
+/* The stay that goes on, of the same arrival, place and rig: it is described anew. */
+static lw_code is_current(lw_book *book, int64_t now_s, const lw_begun *begun, int *is, lw_err *err)
+{
+    lw_kept_stays open = {0};
+    lw_kept_places place = {0};
+    lw_kept_docs rig = {0};
+    lw_code code = lw_book_current_stay(book, now_s, &open, err);
+    code = code ? code : lw_book_list_places(book, &(lw_kept_key){.name = begun->place_name}, &place, err);
+    code = code ? code : lw_book_list_rigs(book, &(lw_kept_key){.name = begun->rig_name}, &rig, err);
+    *is = !code && open.count > 0 && place.count > 0 && rig.count > 0 && open.stay[0].arrival_s == begun->arrival_s &&
+          open.stay[0].place == place.place[0].id && open.stay[0].rig == rig.doc[0].id;
+    lw_kept_docs_clear(&rig);
+    lw_kept_places_clear(&place);
+    lw_kept_stays_clear(&open);
+    return code;
+}
+
+/* Whose own stay begins has no use for the demo; a plan that is kept in it is none. */
+static lw_code take_demo_out(lw_book *book, int64_t now_s, const lw_begun *begun, lw_err *err)
+{
+    char demo[32];
+    int is_demo = 0, is_its_own = 0;
+    lw_code code = lw_book_get(book, LW_DEMO_KEY, demo, sizeof demo, &is_demo, err);
+    if (!code && is_demo)
+        code = is_current(book, now_s, begun, &is_its_own, err);
+    return code || !is_demo || is_its_own ? code : lw_book_take_all_out(book, LW_DEMO_KEY, err);
+}
+
 static lw_code keep(lw_book *book, const lw_loaded *loaded, char *const section[SECTIONS], int64_t now_s, lw_begun *to,
                     lw_err *err)
 {
@@ -267,11 +295,7 @@ static lw_code keep(lw_book *book, const lw_loaded *loaded, char *const section[
                            .zone = loaded->zone.name,
                            .manager = loaded->land.manager[0] ? loaded->land.manager : NULL,
                            .doc = or_empty(section[PLACE])};
-    char demo[32];
-    int is_demo = 0;
-    lw_code code = lw_book_get(book, LW_DEMO_KEY, demo, sizeof demo, &is_demo, err);
-    if (!code && is_demo) /* its own stay is to begin */
-        code = lw_book_take_all_out(book, LW_DEMO_KEY, err);
+    lw_code code = take_demo_out(book, now_s, to, err);
     code = code ? code : end_open_stays(book, now_s, to, err);
     code = code ? code : put_rig(book, &rig, to->stay, err);
     code = code ? code : put_crew(book, &crew, to->stay, err);

@@ -144,6 +144,15 @@ def first_start(server):
     want(server.ask("DELETE", "/api/1/demo")[1]["book"] == "empty", "it goes again")
     want(server.ask("DELETE", "/api/1/demo")[0] == 409, "and once only")
     server.ask("POST", "/api/1/demo")
+    # What is kept in it describes it anew: it stays the demo, with what was read there.
+    state = server.ask("GET", "/api/1/state")[1]
+    arrive, leave = (state["stay"][key][:16].replace("T", " ") for key in ("from", "until"))
+    logged = len(server.ask("GET", "/api/1/history")[1]["entries"])
+    kept = server.ask("GET", "/api/1/scenario")[1]["scenario"].replace(
+        "stay:\n", f"stay:\n  arrive: {arrive}\n  leave: {leave}\n  generator: []\n", 1)
+    want(server.ask("POST", "/api/1/begin", {"scenario": kept})[0] == 200, "the demo is described anew")
+    want(server.ask("GET", "/api/1/state")[1]["book"] == "demo", "and is the demo still")
+    want(len(server.ask("GET", "/api/1/history")[1]["entries"]) == logged, "with what was read in it")
 
 
 def every_path(server):

@@ -147,6 +147,24 @@ export default function plans(test) {
         await camp.stop();
     });
 
+    test('the errands of the demo, kept on the page, are in every outlook from then on, and it stays the demo', async () => {
+        const camp = await startCamp({ book: 'demo' });
+        const { page, done } = await visit('laptop', `${camp.url}#/plan`);
+        const grey = (told) => told.supplies.find((one) => one.supply === 'grey').leeway.p50.days;
+        const before = await camp.ask('outlook', {}), logged = (await camp.ask('history')).entries.length;
+        await page.getByRole('button', { name: 'Plan the errands' }).click();
+        await page.getByRole('button', { name: 'Put them on the days' }).click(LONG);
+        await page.getByRole('button', { name: 'Keep this plan' }).click(LONG);
+        await page.getByText('Kept: outlook, today and the calendar go by it.').waitFor(LONG);
+        same([(await camp.ask('state')).book, (await camp.ask('history')).entries.length], ['demo', logged], 'whose book it is, and what was read in it');
+        const after = await camp.ask('outlook', {});
+        must(grey(after) > grey(before) + 5, `grey: ${grey(before)} days before, ${grey(after)} with the errands`);
+        must((await camp.ask('today')).todo.some((one) => /^Errand as planned/.test(one.what)), 'today names the next of them');
+        must((await camp.ask('plan/runs?confidence=80')).runs.length > 3, 'a new plan is made as if none were kept');
+        await done();
+        await camp.stop();
+    });
+
     test('a plan that takes long says so, is stopped, and grows old when something is logged', async () => {
         const camp = await startCamp({ book: 'demo' });
         const { page, done } = await visit('phone', `${camp.url}#/plan/months`);
