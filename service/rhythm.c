@@ -26,7 +26,7 @@ static const struct {
 enum { AIMS = sizeof AIM / sizeof AIM[0] };
 
 /* Draws that choose the aim; those whose share is told are others. */
-enum { TOLD = LW_TRIAL_FRESH, SOUGHT = LW_TRIAL_FRESH + (1 << 20) };
+enum { TOLD = LW_TRIAL_FRESH, SOUGHT = LW_TRIAL_FRESH * 2, FURTHER = LW_TRIAL_FRESH * 3 };
 
 static const double DAY_S = 86400.0, MONTH_DAYS = 30.4375;
 
@@ -493,6 +493,20 @@ static lw_code find_month(const maker *m, const drawn *d, lw_rhythm_month *month
     return code;
 }
 
+/* The chance of the month's rhythm on still more draws. */
+static lw_code measure_further(const maker *m, const drawn *d, lw_rhythm_month *month, lw_err *err)
+{
+    double lasting = 0.0, frac = 0.0;
+    lw_code code = LW_OK;
+    for (int done = 0, n; done < m->wish->further && !code; done += n) {
+        n = m->wish->further - done < m->to->fresh_draws ? m->wish->further - done : m->to->fresh_draws;
+        code = measure(m, d, month, FURTHER + (uint32_t)done, n, &frac, err);
+        lasting += frac * n;
+    }
+    month->further_frac = lasting / m->wish->further;
+    return code;
+}
+
 static lw_code make_month(maker *m, const lw_loaded *base, int64_t from_s, int days, lw_err *err)
 {
     lw_long_stay *to = m->to;
@@ -507,6 +521,9 @@ static lw_code make_month(maker *m, const lw_loaded *base, int64_t from_s, int d
         fill_best(m, clock.day + days / 2, d.capacity);
     *month = d.bare;
     code = code ? code : find_month(m, &d, month, err);
+    month->further_frac = NAN;
+    if (!code && m->wish->further > 0 && !isnan(month->fresh_frac))
+        code = measure_further(m, &d, month, err);
     give_back(&d);
     if (code)
         return code;

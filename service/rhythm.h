@@ -36,6 +36,7 @@ typedef struct lw_rhythm_wish {
     int days;                         /* from the arrival on, or from now where that is later; 0: to the departure */
     double confidence_frac, hour_usd; /* hour_usd NaN: data/prices.csv */
     int draws, fresh;                 /* 0: the usual */
+    int further;                      /* draws more, for holding the chance against; 0: none */
     uint64_t seed;
     int threads;
     lw_words_choice choice;
@@ -56,6 +57,7 @@ typedef struct lw_rhythm_month {
     double fees_usd, road_usd, time_usd, trouble_usd, propane_usd, fuel_usd, usd; /* usd: all of them */
     double generator_h;                                                           /* a day, in the middle course */
     double aimed_frac, fresh_frac;                                                /* fresh: lasts through the month */
+    double further_frac; /* of the further draws; NaN: none were asked for */
     int is_reached;
     double battery_short_frac; /* draws in which the battery falls short within the month */
     char name[24], sentence[LW_SENTENCE], cost_sentence[LW_SENTENCE];

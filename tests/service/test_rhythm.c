@@ -7,7 +7,9 @@
 
 #include "tests/check.h"
 
+#include "core/base/random.h"
 #include "service/rhythm.h"
+#include "tests/service/calibration.h"
 
 static const char ONE_YARD[] =
     "services:\n"
@@ -99,6 +101,52 @@ static void all_supplies_together_last_as_surely_as_wished(void **state)
         free(stay);
     }
     assert_true(every[0] > 0 && every[1] > 0 && every[1] <= every[0]);
+}
+
+static double unit(uint32_t seed, uint32_t at)
+{
+    const lw_random_key key = {.seed = seed, .draw = at};
+    return lw_random_unit(lw_random_block(&key, 29, 0).word[0]);
+}
+
+/* A rig by itself a case: its tanks, the yard, the wish and draws of its own, so that errors are independent. */
+static void the_chance_of_a_month_is_that_of_further_draws(void **state)
+{
+    const int is_soak = getenv("LEEWAY_SOAK") != NULL;
+    const int cases = is_soak ? 100 : 3, fresh = is_soak ? LW_RHYTHM_FRESH : 200, further = is_soak ? 100000 : 1000;
+    calibration c = {.cases = 0};
+    int reached = 0;
+    lw_long_stay *stay = malloc(sizeof *stay);
+    (void)state;
+    assert_non_null(stay);
+    for (uint32_t seed = 1; seed <= (uint32_t)cases; seed++) {
+        char text[512];
+        lw_errands errands;
+        lw_err err = {0};
+        snprintf(
+            text, sizeof text,
+            "leeway: 1\nrig: {kind: class-c, tanks: {fresh: %d gal, grey: %d gal, black: %d gal}}\ncrew: 2 adults\n"
+            "place: {latitude: 38.2 N, longitude: 111.1 W, zone: America/Denver}\n"
+            "stay: {arrive: 2026-06-08 15:00}\nweather: {high: 84 F, low: 50 F}\n",
+            50 + (int)(unit(seed, 0) * 80), 50 + (int)(unit(seed, 1) * 80), 30 + (int)(unit(seed, 2) * 50));
+        lw_rhythm_wish wish = wish_of(10 + (int)(unit(seed, 3) * 10));
+        wish.bytes = text;
+        wish.size = strlen(text);
+        wish.confidence_frac = 0.6 + 0.05 * floor(unit(seed, 4) * 7.0);
+        wish.draws = is_soak ? 128 : 16;
+        wish.fresh = fresh;
+        wish.further = further;
+        wish.seed = seed;
+        if (lw_errands_read("e.yaml", ONE_YARD, sizeof ONE_YARD - 1, &errands, &err) ||
+            lw_rhythm_make(&wish, &errands, stay, &err))
+            fail_msg("%s: %s", err.where, err.text);
+        const lw_rhythm_month *m = &stay->month[0];
+        reached += m->is_reached;
+        calibration_add(&c, m->fresh_frac, fresh, m->further_frac, further);
+    }
+    assert_true(reached > cases / 3);
+    calibration_want(&c, is_soak, "rhythms");
+    free(stay);
 }
 
 /* One yard serves all: each run costs the same, by hand 2.5 h (an hour of packing, twice half an hour of road, half an hour there) at 10
@@ -211,6 +259,7 @@ int main(void)
     const struct CMUnitTest test[] = {
         cmocka_unit_test(the_pace_is_what_the_shortest_supply_bears),
         cmocka_unit_test(all_supplies_together_last_as_surely_as_wished),
+        cmocka_unit_test(the_chance_of_a_month_is_that_of_further_draws),
         cmocka_unit_test(one_yard_is_visited_as_seldom_as_all_lasts),
         cmocka_unit_test(fees_of_single_things_and_purchases_are_in_the_cost),
         cmocka_unit_test(a_supply_that_nothing_serves_is_named),
