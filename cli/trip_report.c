@@ -68,6 +68,8 @@ static void put_plan(lw_screen *screen, const lw_trip_planned *p, int at, lw_uni
             lw_put_wrapped(screen, LW_PAINT_FAINT, plan->stop[i].note[k], 4, 4);
         }
     }
+    if (lw_trip_say_end(p, plan, text, sizeof text)[0])
+        lw_put_wrapped(screen, LW_PAINT_PLAIN, text, 4, 4);
     lw_put_wrapped(screen, LW_PAINT_PLAIN, lw_trip_say_measured(p, at, text, sizeof text), 0, 0);
 }
 

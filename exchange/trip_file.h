@@ -39,6 +39,7 @@ typedef struct lw_trip_file_place {
     int has_everything, is_dry_only;
     double road_s, service_usd; /* to services, one way; road_s NaN: not said */
     /* Of a place of the book: its own rule, days on which it is shut, what is near. */
+    char rule_words[LW_TRIP_FILE_LINE]; /* set by who knows the rule: "14 days in any 28" */
     int has_own_rule, is_of_book;
     lw_stay_rule own_rule;
     struct {

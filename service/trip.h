@@ -143,11 +143,13 @@ typedef struct lw_trip_planned {
     uint64_t seed;
     lw_trip_gathered gathered; /* owned */
     lw_trip_forecast forecast;
+    char rig[LW_NAME]; /* its kind */
+    int people, animals;
     char left_out[LW_SENTENCE]; /* places that no trip drives to, for want of another near; empty: none */
     char why[LW_SENTENCE];      /* nothing found: what stands in the way */
     char relax[LW_TRIP_RELAXED][LW_SENTENCE];
     int relax_count;
-    unsigned work_days; /* bits from Monday: somebody works */
+    unsigned work_days; /* bits from Monday: somebody works, or learns */
     uint32_t work_hours[7];
     char road_note[LW_SENTENCE]; /* empty: roads went well */
     double tables_s;             /* it took to make the tables */
@@ -175,6 +177,8 @@ int64_t lw_trip_date_s(const lw_trip_planned *planned, int day, int hour); /* of
 char *lw_trip_say_stop(const lw_trip_planned *planned, const lw_trip_made *plan, int stop, lw_unit_system units,
                        char *buf, size_t n);
 char *lw_trip_say_plan(const lw_trip_planned *planned, int at, char *buf, size_t n);
+/* "Mon 7 June: on to Millrace, 41 min on the road, about 38 mi."; empty where the trip ends where its last night was. */
+char *lw_trip_say_end(const lw_trip_planned *planned, const lw_trip_made *plan, char *buf, size_t n);
 char *lw_trip_say_measured(const lw_trip_planned *planned, int at, char *buf, size_t n);
 
 /* docs/trip.schema.json; the caller's text (free), NULL: no memory. */

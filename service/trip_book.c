@@ -93,6 +93,7 @@ static void fill_row(lw_book *book, const lw_camp *camp, const lw_pick *pick, co
                                .own_rule = f->rule};
     snprintf(to->name, sizeof to->name, "%.*s", LW_TRIP_FILE_NAME - 1, f->name);
     snprintf(to->manager, sizeof to->manager, "%s", f->manager);
+    snprintf(to->rule_words, sizeof to->rule_words, "%.*s", LW_TRIP_FILE_LINE - 1, f->rule_words);
     if ((there & tanks) == tanks && about->water == LW_PLACE_WATER_POTABLE) {
         to->has_everything = (int)(there >> LW_PLACE_SERVICE_POWER & 1u);
         to->road_s = 0.0;
@@ -271,6 +272,7 @@ static json_t *place_json(lw_json *j, const lw_trip_file_place *p)
     lw_json_text(j, o, "name", p->name);
     lw_json_text(j, o, "rule", p->rule);
     lw_json_text(j, o, "manager", p->manager);
+    lw_json_text(j, o, "rule_words", p->rule_words);
     lw_json_text(j, o, "caution", p->caution);
     lw_json_text(j, o, "nearby", p->nearby);
     lw_json_number(j, o, "latitude_deg", p->spot.latitude_deg, 9);
@@ -373,6 +375,7 @@ static void take_place(const json_t *o, lw_trip_file_place *to)
     text(o, "name", to->name, sizeof to->name);
     text(o, "rule", to->rule, sizeof to->rule);
     text(o, "manager", to->manager, sizeof to->manager);
+    text(o, "rule_words", to->rule_words, sizeof to->rule_words);
     text(o, "caution", to->caution, sizeof to->caution);
     text(o, "nearby", to->nearby, sizeof to->nearby);
     if (to->has_own_rule)

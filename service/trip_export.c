@@ -27,12 +27,11 @@ static void describe(const lw_trip_planned *p, const lw_trip_made *plan, int sto
 {
     const lw_trip_stop *s = &plan->stop[stop];
     const lw_trip_file_place *place = &p->file.place[s->place];
-    char text[LW_SENTENCE];
+    char text[LW_SENTENCE], spot[64];
     lw_line_add(line, "%s", lw_trip_say_stop(p, plan, stop, p->units, text, sizeof text));
     if (place->address[0])
         lw_line_add(line, "%sAddress: %s.", between, place->address);
-    lw_line_add(line, "%sSpot: %s, %s.", between, lw_num(place->spot.latitude_deg).text,
-                lw_num(place->spot.longitude_deg).text);
+    lw_line_add(line, "%sSpot: %s.", between, lw_trip_say_spot(place->spot, spot));
     if (place->has_everything)
         lw_line_add(line, "%sServices: all at hand.", between);
     else if (place->is_of_book && place->road_s <= 0.0)
@@ -42,14 +41,12 @@ static void describe(const lw_trip_planned *p, const lw_trip_made *plan, int sto
                     place->service_usd > 0.0 ? ", " : "",
                     place->service_usd > 0.0 ? lw_num(place->service_usd).text : "",
                     place->service_usd > 0.0 ? " USD" : "");
-    if (place->has_own_rule)
-        lw_line_add(
-            line,
-            "%sStay rule: as the book has it for this place%s%s. Signs win, and limits change: ask the field office.",
-            between, place->manager[0] ? ", " : "", place->manager);
-    if (place->rule[0])
+    if (place->rule_words[0])
         lw_line_add(line, "%sStay rule: %s%s%s. Signs win, and limits change: ask the field office.", between,
-                    place->rule, place->manager[0] ? ", " : "", place->manager);
+                    place->rule_words, place->manager[0] ? ", " : "", place->manager);
+    else if (!place->has_everything)
+        lw_line_add(line, "%sStay rule: none is known here%s%s; ask whether and how long one may stay.", between,
+                    place->manager[0] ? ", " : "", place->manager);
     for (int i = 0; i < s->note_count; i++)
         lw_line_add(line, "%s%s", between, s->note[i]);
 }
@@ -198,6 +195,8 @@ static void sheet(const lw_trip_planned *p, int at, lw_line *line)
         describe(p, plan, i, "\n   ", line);
         lw_line_add(line, "\n");
     }
+    if (lw_trip_say_end(p, plan, text, sizeof text)[0])
+        lw_line_add(line, "\n%s\n", text);
     lw_line_add(line, "\n%s\n", CAUTION);
 }
 
@@ -209,16 +208,26 @@ static const char *air(const lw_trip_planned *p, double way_m, char buf[64])
 
 static void for_home(const lw_trip_planned *p, const lw_trip_made *plan, lw_line *line)
 {
-    char from[64], until[64], call[64], far[64];
-    lw_line_add(line, "Where we are, for somebody at home\n\n");
+    char from[64], until[64], call[64], far[64], spot[64], text[LW_SENTENCE];
+    lw_line_add(line, "Where we are, for somebody at home\n\nWe are %d %s", p->people,
+                p->people == 1 ? "person" : "people");
+    if (p->animals)
+        lw_line_add(line, " and %d %s", p->animals, p->animals == 1 ? "animal" : "animals");
+    lw_line_add(line, ", with a ");
+    for (const char *at = p->rig[0] ? p->rig : "camper"; *at; at++)
+        lw_line_add(line, "%c", *at == '-' ? ' ' : *at);
+    lw_line_add(line, ". Write the number plate here: ____________\n\n");
     for (int i = 0; i < plan->stop_count; i++) {
         const lw_trip_stop *s = &plan->stop[i];
         const lw_trip_file_place *place = &p->file.place[s->place];
-        lw_line_add(line, "%s to %s: %s, %s, %s%s%s.\n",
+        lw_line_add(line, "%s to %s: %s, %s%s%s.",
                     lw_day_print(from, sizeof from, &p->zone, lw_trip_date_s(p, s->arrive, 12)),
                     lw_day_print(until, sizeof until, &p->zone, lw_trip_date_s(p, s->leave, 12)), place->name,
-                    lw_num(place->spot.latitude_deg).text, lw_num(place->spot.longitude_deg).text,
-                    place->address[0] ? ", " : "", place->address);
+                    lw_trip_say_spot(place->spot, spot), place->address[0] ? ", " : "", place->address);
+        if (s->fallback >= 0 && !s->is_start)
+            lw_line_add(line, " Should it be full: %s, %s.", p->file.place[s->fallback].name,
+                        lw_trip_say_spot(p->file.place[s->fallback].spot, spot));
+        lw_line_add(line, "\n");
         if (place->signal_frac >= 0.5)
             continue;
         double nearest_m = INFINITY;
@@ -237,6 +246,9 @@ static void for_home(const lw_trip_planned *p, const lw_trip_made *plan, lw_line
                     lw_when_print(call, sizeof call, &p->zone,
                                   lw_trip_date_s(p, s->leave, 18) + INT64_C(3600) * CALL_AFTER_H, 0));
     }
+    if (lw_trip_say_end(p, plan, text, sizeof text)[0])
+        lw_line_add(line, "%s %s is at %s.\n", text, p->file.place[p->file.end].name,
+                    lw_trip_say_spot(p->file.place[p->file.end].spot, spot));
     lw_line_add(line, "\nPlans change with weather and with places that are full: we say so when we have signal.\n");
 }
 
@@ -284,7 +296,9 @@ static void paper(const lw_trip_planned *p, int at, lw_line *line)
         add_escaped(line, text);
         lw_line_add(line, "</li>\n");
     }
-    lw_line_add(line, "</ol>\n<p>%s</p>\n</body></html>\n", CAUTION);
+    lw_line_add(line, "</ol>\n<p>");
+    add_escaped(line, lw_trip_say_end(p, plan, text, sizeof text));
+    lw_line_add(line, "</p>\n<p>%s</p>\n</body></html>\n", CAUTION);
 }
 
 lw_code lw_trip_export(const lw_trip_planned *p, int plan, lw_trip_form form, int64_t now_s, const char *version,

@@ -40,6 +40,7 @@ typedef struct lw_trip_tables {
     int wish_of[LW_TRIP_FILE_WISHES]; /* which of the file's */
     lw_trip_cap cap[LW_TRIP_CAPS];
     lw_stay_rule rule[LW_TRIP_RULES];
+    char rule_words[LW_TRIP_RULES][LW_TRIP_FILE_LINE]; /* of those of the table */
     lw_stay_past past[TRIP_PAST];
     int past_count, rule_count;
     lw_climate_site *site;
@@ -90,6 +91,8 @@ char *lw_trip_say_calls(const lw_trip_file *file, const int *call, int calls, ch
 /* What a day's drive to a wish and back takes in fuel and time. */
 double lw_trip_outing_usd(const lw_trip_file *file, const lw_trip_file_wish *wish);
 
+/* "37.80000 N, 113.20000 W": a metre, as for somebody who comes to look. Gives buf. */
+char *lw_trip_say_spot(lw_spot spot, char buf[64]);
 /* Chances of a night at least as warm and a day at most as hot as wished; 1 without a wish. */
 double lw_trip_warm_frac(const lw_climate_site *site, int64_t day, double coldest_c);
 double lw_trip_cool_frac(const lw_climate_site *site, int64_t day, double hottest_c);

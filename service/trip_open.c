@@ -236,9 +236,18 @@ lw_code lw_trip_open(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_tables
     to->units = t->camp.units;
     to->work_days = t->work_days;
     find_forecast(ask, to);
+    for (int p = 0; p < to->file.place_count; p++)
+        if (t->place[p].rule >= 0 && !to->file.place[p].rule_words[0])
+            snprintf(to->file.place[p].rule_words, LW_TRIP_FILE_LINE, "%s", t->rule_words[t->place[p].rule]);
+    snprintf(to->rig, sizeof to->rig, "%s", t->camp.rig_kind);
+    for (int i = 0; i < t->camp.scenario->crew.person_count; i++) {
+        const lw_person *one = &t->camp.scenario->crew.person[i];
+        to->people += one->being <= LW_BEING_CHILD && one->guest.to_s <= one->guest.from_s;
+        to->animals += one->being > LW_BEING_CHILD;
+    }
     for (int d = 0; d < 7; d++)
         for (int i = 0; i < t->camp.scenario->crew.person_count; i++)
-            to->work_hours[d] |= t->camp.scenario->crew.person[i].work[d];
+            to->work_hours[d] |= t->camp.scenario->crew.person[i].work[d] | t->camp.scenario->crew.person[i].school[d];
     snprintf(to->road_note, sizeof to->road_note, "%s", t->road_note);
     say_left_out(to, t);
     return LW_OK;

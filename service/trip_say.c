@@ -93,6 +93,33 @@ char *lw_trip_say_stop(const lw_trip_planned *planned, const lw_trip_made *plan,
     return buf;
 }
 
+char *lw_trip_say_spot(lw_spot spot, char buf[64])
+{
+    char north[LW_DECIMAL_BYTES], east[LW_DECIMAL_BYTES];
+    lw_decimal_print(north, sizeof north, fabs(spot.latitude_deg), 5, 1);
+    lw_decimal_print(east, sizeof east, fabs(spot.longitude_deg), 5, 1);
+    snprintf(buf, 64, "%.20s %s, %.20s %s", north, spot.latitude_deg < 0.0 ? "S" : "N", east,
+             spot.longitude_deg < 0.0 ? "W" : "E");
+    return buf;
+}
+
+char *lw_trip_say_end(const lw_trip_planned *p, const lw_trip_made *plan, char *buf, size_t n)
+{
+    char day[64], drive[32], km[64], at[LW_SENTENCE];
+    const int days = (int)(p->file.until_day - p->file.from_day);
+    lw_line line = lw_line_of(buf, n);
+    if (plan->end_min <= 0)
+        return buf;
+    lw_quantity_print_in(km, sizeof km, plan->end_km * 1000.0,
+                         lw_unit_find(LW_DIM_LENGTH, p->units == LW_UNITS_US ? "mi" : "km", 2), 2);
+    lw_line_add(&line, "%s: on to %s, %s on the road, about %s%s%s.",
+                lw_day_print(day, sizeof day, &p->zone, lw_trip_date_s(p, days, 12)), p->file.place[p->file.end].name,
+                say_minutes(plan->end_min, drive), km,
+                plan->out.chain.act[days] == LW_TRIP_DRIVES_SERVED ? ", tanks served on the way" : "",
+                say_at(p, plan->end_call, plan->end_calls, at));
+    return buf;
+}
+
 char *lw_trip_say_plan(const lw_trip_planned *planned, int at, char *buf, size_t n)
 {
     const lw_trip_planned *p = planned;
@@ -236,6 +263,7 @@ static json_t *plan_json(lw_json *j, const lw_trip_planned *p, int at)
     for (int i = 0; i < plan->stop_count; i++)
         lw_json_add(j, stops, stop_json(j, p, plan, i));
     lw_json_put(j, o, "stops", stops);
+    lw_json_text(j, o, "end", lw_trip_say_end(p, plan, text, sizeof text));
     return o;
 }
 

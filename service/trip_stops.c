@@ -150,10 +150,11 @@ static void note_track(const lw_trip_planned *to, const lw_trip_tables *t, lw_tr
     }
     lw_climate_day usual;
     lw_climate_of_month(&t->site[s->place], lw_date_of(to->file.from_day + s->arrive).month, &usual);
+    const int days = (int)lround(fmax(1.0, 10.0 * usual.wet_frac));
     snprintf(text, sizeof text,
-             "The way in is for dry weather, and about %d in ten of its days are wet: leave before rain, or stay with "
+             "The way in is for dry weather, and about %d in ten days there %s: leave before rain, or stay with "
              "supplies for days more.",
-             (int)lround(fmax(1.0, 10.0 * usual.wet_frac)));
+             days, days == 1 ? "is wet" : "are wet");
     note(s, text);
 }
 

@@ -143,6 +143,9 @@ static lw_code fill_rule(lw_trip_tables *t, int place, lw_err *err)
         t->place[place].rule = rule_number(t, &land.land.rule);
         if (t->place[place].rule < 0)
             code = too_many_rules(err);
+        else
+            snprintf(t->rule_words[t->place[place].rule], LW_TRIP_FILE_LINE, "%.*s", LW_TRIP_FILE_LINE - 1,
+                     land.rule_words);
     }
     lw_loaded_clear(&land);
     return code;
@@ -459,7 +462,7 @@ static void find_work(lw_trip_tables *t)
     for (int d = 0; d < 7; d++) {
         uint32_t hours = 0;
         for (int i = 0; i < crew->person_count; i++)
-            hours |= crew->person[i].work[d];
+            hours |= crew->person[i].work[d] | crew->person[i].school[d];
         t->work_days |= (unsigned)(hours != 0) << d;
         for (int h = 0; h < 24; h++)
             if (hours >> h & 1u)

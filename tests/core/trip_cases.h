@@ -133,6 +133,40 @@ static void trip_case_nights(trip_case *c, const trip_spot *spot, trip_class cla
         }
 }
 
+/* Should a place be full: the nearest other that is open that night, by daylight, with supplies left for it. Campgrounds and towns are
+ * booked. High places in the west and in the east lie beyond passes that winter closes; a quarter of the services is shut on Sundays. */
+static void trip_case_fallbacks(trip_case *c, const trip_spot *spot)
+{
+    enum { NEAR_MIN = 150, DAYLIGHT_MIN = 690, EVENING_MIN = 270, SUNDAY = 64 };
+    lw_trip_in *in = &c->in;
+    const int n = in->place_count;
+    for (int p = 0; p < n; p++) {
+        const int is_high = spot[p].height_m > 2200.0;
+        c->place[p].beyond = (uint16_t)((is_high && spot[p].x_km < 250.0) | (is_high && spot[p].x_km > 750.0) << 1);
+        for (int q = 0; q < n; q++)
+            c->leg[p * n + q].served_shut = (p * 7 + q) % 4 == 0 ? SUNDAY : 0;
+        for (int d = 0; d < in->days && spot[p].kind < 2; d++) {
+            lw_trip_cell *cell = &c->cell[p * in->days + d];
+            int near = -1, near_min = NEAR_MIN + 1;
+            for (int q = 0; q < n; q++)
+                if (q != p && c->leg[p * n + q].road_min < near_min && (c->cell[q * in->days + d].may & LW_TRIP_NIGHT))
+                    near = q, near_min = c->leg[p * n + q].road_min;
+            const int is_evening = in->day_min[d] > 0 && in->day_min[d] <= NEAR_MIN;
+            const int reach_min = (is_evening ? EVENING_MIN : DAYLIGHT_MIN) - near_min;
+            if (near < 0 || reach_min <= 0)
+                cell->may &= (uint8_t)~LW_TRIP_ARRIVE;
+            else {
+                cell->spare = c->cell[near * in->days + d].use;
+                cell->reach_min = (uint16_t)reach_min;
+            }
+        }
+    }
+    for (int d = 0; d <= in->days; d++) {
+        const int month = lw_date_of(in->first_day + d).month;
+        in->closed[d] = (uint16_t)((month < 6 || month > 10) | (month < 5 || month > 9) << 1);
+    }
+}
+
 static void trip_case_wishes(trip_case *c, const trip_spot *spot, int musts, int likes)
 {
     lw_trip_in *in = &c->in;
@@ -199,6 +233,8 @@ static void trip_case_make(trip_case *c, uint32_t seed, trip_class class, int da
     in->budget_c = BUDGET_A_DAY_C[class] < 0 ? -1 : (int64_t)BUDGET_A_DAY_C[class] * days;
     trip_case_roads(c, spot, class == TRIP_EASY ? 0.2 : 0.3);
     trip_case_nights(c, spot, class);
+    if (class != TRIP_EASY)
+        trip_case_fallbacks(c, spot);
     trip_case_wishes(c, spot, class == TRIP_EASY ? 0 : class == TRIP_MEDIUM ? 1 : 2, class == TRIP_TIGHT ? 4 : 3);
     free(spot);
 }

@@ -53,6 +53,8 @@ export type Plan = {
     headline: string;
     measured: string;
     stops: Stop[];
+    /** the way to where the trip ends, after the last night */
+    end: string | null;
 };
 
 /** Trips that differ, best first; none: why, and which few wishes to relax. Within a version only additions. Dates are civil; value is worth less money and trouble, bound_usd no trip passes, gap_frac is their difference as a share of worth_usd. USD, SI units. */
