@@ -244,7 +244,7 @@ static void put_report(const order *o, const lw_runs_planned *p, lw_sink *sink)
         if (o->wants_why)
             put_parts(&screen, &p->run[i]);
     }
-    const char *const below[] = {p->measured, p->spot, p->notes, p->ask};
+    const char *const below[] = {p->measured, p->spot, p->driving, p->notes, p->ask};
     for (size_t i = 0; i < sizeof below / sizeof below[0]; i++)
         if (below[i][0])
             lw_put_wrapped(&screen, LW_PAINT_PLAIN, below[i], 0, 0);

@@ -135,6 +135,7 @@ char *lw_runs_json(const lw_runs_planned *p, const lw_loaded *camp, const char *
     lw_json_text(&j, root, "headline", p->headline);
     lw_json_text(&j, root, "measured", p->measured);
     lw_json_text(&j, root, "spot", p->spot);
+    lw_json_text(&j, root, "driving_day", p->driving);
     lw_json_text(&j, root, "notes", p->notes);
     lw_json_text(&j, root, "ask", p->ask);
     return lw_json_finish(&j, root, 0);

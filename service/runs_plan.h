@@ -68,7 +68,8 @@ typedef struct lw_runs_planned {
     int64_t reach_s; /* where there is no plan: that far there is one; 0: not known */
     int fresh_draws, draws, is_reached, tries;
     lw_price_list prices;
-    char headline[LW_SENTENCE], measured[LW_SENTENCE], ask[LW_SENTENCE], spot[LW_SENTENCE], notes[LW_SENTENCE];
+    char headline[LW_SENTENCE], measured[LW_SENTENCE], ask[LW_SENTENCE], spot[LW_SENTENCE], driving[LW_SENTENCE],
+        notes[LW_SENTENCE]; /* driving: the same calls on a day that is spent driving anyway */
 } lw_runs_planned;
 
 LW_MUST_USE lw_code lw_runs_plan_make(lw_plan_source *source, const lw_runs_wish *wish, const lw_errands *errands,

@@ -2,6 +2,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "core/base/num.h"
 #include "service/runs_internal.h"
 #include "service/words_internal.h"
 #include "text/decimal.h"
@@ -300,16 +301,46 @@ static void say_spot(lw_runs_work *w)
     lw_line_add(&line, " What may be left to hold a place is for the land's rules.");
 }
 
+/* -1: none. */
+static int first_break_camp(const lw_runs_planned *to)
+{
+    for (int i = 0; i < to->out.count; i++)
+        if (to->errands.type[to->out.run[i].type].is_break_camp)
+            return i;
+    return -1;
+}
+
+/* The calls of a run on the day of coming or leaving: neither packing nor road nor the spot is counted, for that day is driven anyway. */
+static void say_driving_day(lw_runs_work *w)
+{
+    lw_runs_planned *to = w->to;
+    const int at = first_break_camp(to);
+    char day[LW_WHEN], a[LW_DECIMAL_BYTES], b[LW_DECIMAL_BYTES];
+    lw_line line = lw_line_of(to->driving, sizeof to->driving);
+    if (at < 0)
+        return;
+    const lw_run *run = &to->out.run[at];
+    const lw_run_type *type = &to->in.type[run->type];
+    const double own_usd = type->own_usd + run->road_km * type->km_usd;
+    const double there_h = lw_most(run->spent_h - run->road_h - type->own_h, 0.0);
+    const double anyway_usd = lw_most(run->usd - own_usd - (run->spent_h - there_h) * to->in.hour_usd, 0.0);
+    const int nights = to->in.slots / 2 - 1 - run->slot / 2;
+    lw_line_add(
+        &line,
+        "On a day that you drive anyway the same calls cost %s USD instead of %s: call there on the way in, or leave "
+        "on %s, %d night%s sooner.",
+        whole(anyway_usd, a), whole(run->usd, b),
+        lw_day_print(day, sizeof day, &to->zone, lw_runs_civil_s(w, run->slot / 2, run->from_hour)), nights,
+        nights == 1 ? "" : "s");
+}
+
 /* Moving on instead of coming back from a run: what it spares and what it costs. */
 static void say_moving_on(lw_runs_work *w)
 {
     lw_runs_planned *to = w->to;
     const lw_errand_fallback *f = &to->errands.fallback;
     char day[LW_WHEN], a[LW_DECIMAL_BYTES], b[LW_DECIMAL_BYTES];
-    int at = -1;
-    for (int i = to->out.count; i-- > 0;)
-        if (to->errands.type[to->out.run[i].type].is_break_camp)
-            at = i;
+    const int at = first_break_camp(to);
     if (at < 0 || !f->name[0])
         return;
     const lw_run *run = &to->out.run[at];
@@ -388,6 +419,7 @@ void lw_runs_say(lw_runs_work *w)
     say_measured(w);
     say_spot(w);
     say_moving_on(w);
+    say_driving_day(w);
     say_asks(w->to);
     say_notes(w);
 }

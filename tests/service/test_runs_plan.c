@@ -71,6 +71,9 @@ static void a_run_keeps_the_stay_going(void **state)
                    0.1 * (10.0 * 0.2 + 6.0 * MILE_USD + 20.0),
                1e-6, "its cost");
     CHECK_NEAR(plan->keeps_spot_frac, pow(0.9, plan->out.count), 1e-9, "the spot");
+    /* Twenty minutes there and the fee: 10 / 3 + 8 USD. */
+    if (strncmp(plan->driving, "On a day that you drive anyway the same calls cost 11 USD instead of ", 68) != 0)
+        fail_msg("%s", plan->driving);
     free(plan);
 }
 

@@ -77,6 +77,7 @@ export type Runs = {
     headline: string | null;
     measured: string | null;
     spot: string | null;
+    driving_day: string | null;
     notes: string | null;
     ask: string | null;
 };
