@@ -83,15 +83,38 @@ static lw_code refuse_unit(const reader *r, const char *spelling, size_t n)
                    word, list);
 }
 
+/* The first that is written for it; NULL: a plain number. */
+static const lw_unit *first_unit(lw_dim dim)
+{
+    for (size_t i = 0; i < lw_units_count; i++)
+        if (lw_units[i].dim == dim)
+            return &lw_units[i];
+    return NULL;
+}
+
+/* A quantity of the kind that is wanted: "40 gal", "2.5 ft". */
+static const char *example(lw_dim dim, char *buf, size_t n)
+{
+    const char *number = dim == LW_DIM_VOLUME        ? "40"
+                         : dim == LW_DIM_FRACTION    ? "80"
+                         : dim == LW_DIM_TEMPERATURE ? "68"
+                                                     : "2.5";
+    const lw_unit *unit = first_unit(dim);
+    snprintf(buf, n, "%s%s%s", number, unit ? " " : "", unit ? unit->symbol : "");
+    return buf;
+}
+
 /* number, "a/b" or "w a/b"; the sign is the caller's. */
 static lw_code read_number(reader *r, double *number)
 {
+    char such[LW_QUANTITY_BYTES];
     const char *stop = is_number_start(r) ? lw_decimal_scan(r->at, r->end, number) : NULL;
     if (!stop && is_number_start(r))
         return lw_fail(r->err, LW_E_RANGE, "%s is too large to be meant", whole(r).text);
     if (!stop)
-        return lw_fail(r->err, LW_E_SYNTAX, "%s is not a quantity; write a number and its unit, such as %s",
-                       r->text == r->end ? "nothing" : whole(r).text, r->dim == LW_DIM_VOLUME ? "40 gal" : "2.5 h");
+        return lw_fail(r->err, LW_E_SYNTAX, "%s is not a quantity; write a number%s, such as %s",
+                       r->text == r->end ? "nothing" : whole(r).text, first_unit(r->dim) ? " and its unit" : "",
+                       example(r->dim, such, sizeof such));
     r->at = stop;
     if (r->at < r->end && *r->at == ',')
         return lw_fail(r->err, LW_E_SYNTAX,

@@ -5,6 +5,7 @@ import type { Outlook } from './made/outlook';
 import type { Today } from './made/today';
 import type { Past } from './past';
 import { newId, Queue, type Waiting } from './queue';
+import { inWords, sentence, type Labels } from './wrong';
 import { deviceName, forget, recall, remember, type Clock, type Units } from './settings';
 
 interface Known {
@@ -98,7 +99,7 @@ async function askHow(isWanted: boolean, signal: AbortSignal): Promise<void> {
     } catch (problem) {
         if (signal.aborted) return;
         if (problem instanceof Refusal && problem.status === 401) camp.isStranger = true;
-        else if (problem instanceof Refusal) camp.refusal = problem.says;
+        else if (problem instanceof Refusal) camp.refusal = sentence(problem.says);
         else if (problem instanceof OutOfReach) camp.isAway = true;
         else throw problem;
     } finally {
@@ -210,7 +211,8 @@ export function begin(): void {
 export async function keepWords(words: string[]): Promise<void> {
     const id = newId();
     const now = new Date().toISOString();
-    camp.kept = { id, says: words, isUndone: false };
+    // An event is one line of words, readings are a list.
+    camp.kept = { id, says: words.some((word) => word.includes('=')) ? words : [words.join(' ')], isUndone: false };
     await queue.add('entry', { id, device: deviceName(), at: now, sent: now, words });
 }
 
@@ -223,14 +225,15 @@ export async function undoKept(): Promise<void> {
 export const dropWaiting = (key: number): Promise<void> => queue.drop(key);
 
 /** Something that changes the book: does it, then looks again. The refusal's sentence comes back, null where all went well. */
-export async function change(work: () => Promise<unknown>): Promise<string | null> {
+export async function change(work: () => Promise<unknown>, labels: Labels = {}): Promise<string | null> {
     asking?.stop.abort();
     await asking?.over;
     try {
         await work();
     } catch (problem) {
         void refresh(true); // what was broken off
-        if (problem instanceof Refusal || problem instanceof OutOfReach) return problem.message;
+        if (problem instanceof Refusal) return inWords(problem, labels);
+        if (problem instanceof OutOfReach) return problem.message;
         throw problem;
     }
     await refresh(true);

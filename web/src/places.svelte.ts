@@ -1,6 +1,5 @@
 // What the views of places share while the page is open: dates, what is compared, where a new place is to be, what was just forgotten.
 import { camp, units, zone } from './camp.svelte';
-import { OutOfReach, Refusal } from './client';
 import { places, type PlacesWish } from './client-places';
 import type { Spot } from './map';
 import { isoDate } from './zone';
@@ -32,17 +31,6 @@ export const pathOf = (name: string): string => `places/@${encodeURIComponent(na
 export function toggleCompared(name: string): void {
     if (shared.compared.includes(name)) shared.compared = shared.compared.filter((one) => one !== name);
     else if (shared.compared.length < COMPARE_MOST) shared.compared = [...shared.compared, name];
-}
-
-/** Work that may be refused: its sentence, or null where all went well. */
-export async function tryIt(work: () => Promise<void>): Promise<string | null> {
-    try {
-        await work();
-        return null;
-    } catch (why) {
-        if (why instanceof Refusal || why instanceof OutOfReach) return why.message;
-        throw why;
-    }
 }
 
 export async function forget(name: string): Promise<void> {

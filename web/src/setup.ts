@@ -3,6 +3,7 @@
 
 import type { Json, JsonValue } from './client';
 import { regionOf } from './regions';
+import { measured, type Labels } from './wrong';
 import { civil } from './zone';
 
 export interface Answers {
@@ -36,8 +37,11 @@ export const NOTHING: Answers = {
     place: '', latitude: '', longitude: '', elevation: '', zone: '', arrive: '', leave: '', rule: '',
 };
 
-/** "40" becomes "40 gal"; what has a unit keeps it. */
-export const withUnit = (typed: string, unit: string): string => (/^\d+([.,]\d+)?$/.test(typed.trim()) ? `${typed.trim().replace(',', '.')} ${unit}` : typed.trim());
+/** Questions by the key that their answer stands under. */
+export const ASKED: Labels = {
+    'rig.tanks.fresh': 'Fresh water', 'rig.tanks.grey': 'Grey water', 'rig.tanks.black': 'Black water', 'rig.propane': 'Propane', 'rig.battery.capacity': 'Battery', 'rig.solar': 'Panels',
+    place: 'Where', 'place.name': 'Name of the place', 'place.latitude': 'Latitude', 'place.longitude': 'Longitude', 'place.elevation': 'Height above the sea', 'stay.arrive': 'Arrived', 'stay.leave': 'Leaving', work: 'Work, from and to',
+};
 
 const dropEmpty = (map: Record<string, JsonValue | undefined>): Json => Object.fromEntries(Object.entries(map).filter((pair): pair is [string, JsonValue] => pair[1] !== undefined && pair[1] !== ''));
 
@@ -65,7 +69,7 @@ export function somewhere(answers: Answers, now_ms: number): Answers {
 }
 
 export const placeOf = (answers: Answers, length: 'ft' | 'm'): Json =>
-    dropEmpty({ name: answers.place || 'our camp', latitude: answers.latitude, longitude: answers.longitude, elevation: withUnit(answers.elevation, length), zone: answers.zone, stay_rule: answers.rule });
+    dropEmpty({ name: answers.place || 'our camp', latitude: answers.latitude, longitude: answers.longitude, elevation: measured(answers.elevation, length), zone: answers.zone, stay_rule: answers.rule });
 
 /** Without an arrival it is now, by the clock of the place. */
 export function stayOf(answers: Answers, now_ms: number): Json {
@@ -74,16 +78,16 @@ export function stayOf(answers: Answers, now_ms: number): Json {
 }
 
 export function scenarioOf(answers: Answers, unit: 'gal' | 'L', gas: 'lb' | 'kg', now_ms: number): Json {
-    const tanks = dropEmpty({ fresh: withUnit(answers.fresh, unit), grey: withUnit(answers.grey, unit), black: withUnit(answers.black, unit) });
-    const battery = dropEmpty({ chemistry: answers.chemistry, capacity: withUnit(answers.battery, 'Ah') });
+    const tanks = dropEmpty({ fresh: measured(answers.fresh, unit), grey: measured(answers.grey, unit), black: measured(answers.black, unit) });
+    const battery = dropEmpty({ chemistry: answers.chemistry, capacity: measured(answers.battery, 'Ah') });
     return {
         leeway: 1,
         rig: dropEmpty({
             kind: answers.kind,
             tanks: Object.keys(tanks).length ? tanks : undefined,
-            propane: withUnit(answers.propane, gas),
+            propane: measured(answers.propane, gas),
             battery: Object.keys(battery).length ? battery : undefined,
-            solar: withUnit(answers.solar, 'W'),
+            solar: measured(answers.solar, 'W'),
         }),
         crew: { people: people(answers) },
         place: placeOf(answers, unit === 'gal' ? 'ft' : 'm'),

@@ -63,18 +63,6 @@ export function dayBegin(at_ms: number, zone: string): number {
     return near + (24 - there.hour) * HOUR_MS - there.minute * 60_000;
 }
 
-/** The moment that a clock of the zone shows as "2026-06-08T15:00"; of an hour that comes twice the first. */
-export function instant(local: string, zone: string): number {
-    const wanted = Date.parse(`${local}Z`);
-    const shown = (at_ms: number): number => {
-        const { year, month, day, hour, minute } = civil(at_ms, zone);
-        return Date.UTC(year, month - 1, day, hour, minute);
-    };
-    // Offsets lie within 14 hours of UTC and change by an hour or two: from both sides of the moment one of two guesses is right.
-    const guesses = [-14, 14].map((hours) => wanted - (shown(wanted + hours * HOUR_MS) - (wanted + hours * HOUR_MS)));
-    return Math.min(...guesses.filter((at_ms) => shown(at_ms) === wanted), Math.max(...guesses));
-}
-
 /** Beginnings of the civil days after `from_ms` up to `to_ms`. */
 export function midnights(from_ms: number, to_ms: number, zone: string): number[] {
     const found: number[] = [];

@@ -2,6 +2,7 @@
 
 import { camp } from '../camp.svelte';
 import { OutOfReach, Refusal } from '../client';
+import { inWords, type Labels } from '../wrong';
 
 export class Asking<T> {
     answer = $state.raw<T | null>(null);
@@ -12,7 +13,8 @@ export class Asking<T> {
     private changes = $state(0);
     private stopper: AbortController | null = null;
 
-    constructor(private readonly work: (signal: AbortSignal) => Promise<T>) {}
+    /** asked: names of fields that were typed for it. */
+    constructor(private readonly work: (signal: AbortSignal) => Promise<T>, private readonly asked: Labels | null = null) {}
 
     /** Something was logged or described anew since: the answer is of a camp that is no more. */
     get isStale(): boolean {
@@ -36,7 +38,7 @@ export class Asking<T> {
         } catch (problem) {
             if (stopper.signal.aborted) return null;
             if (!(problem instanceof Refusal || problem instanceof OutOfReach)) throw problem;
-            this.refusal = problem instanceof Refusal ? problem.text : problem.message;
+            this.refusal = !(problem instanceof Refusal) ? problem.message : this.asked ? inWords(problem, this.asked) : problem.text;
             return null;
         } finally {
             clearInterval(clock);

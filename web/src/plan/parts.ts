@@ -14,10 +14,6 @@ export const PARTS: readonly { what: string; says: string }[] = [
 /** USD as people say it: whole from ten on. */
 export const usd = (value: number | null | undefined): string => (value === null || value === undefined ? '–' : `${Math.abs(value) >= 9.995 ? Math.round(value) : value.toFixed(2)} USD`);
 
-/** What the program says inside a line begins small; here it stands alone. */
-export const capital = (says: string): string => says.charAt(0).toUpperCase() + says.slice(1);
-export const sentence = (says: string): string => `${capital(says)}${/[.!?]$/.test(says) ? '' : '.'}`;
-
 /** A query of what is not empty. */
 export function query(name: string, wish: Readonly<Record<string, string | readonly string[]>>): string {
     const made = new URLSearchParams();
