@@ -4,6 +4,7 @@
 #include <stdlib.h>
 
 #include "core/base/num.h"
+#include "core/base/order.h"
 #include "service/levers_internal.h"
 
 /* Levers that give towards a draw's supplies, and what they are paid. */
@@ -32,7 +33,8 @@ static double gives_of(const lw_case_maker *m, int lever, int supply, int draw)
 static void price_draw(const lw_case_maker *m, int draw, draw_case *to)
 {
     const lw_lever_set open = ~UINT64_C(0);
-    double left[LW_SET_LEVERS], gives[LW_SUPPLY_COUNT][LW_SET_LEVERS], alone[LW_SUPPLY_COUNT];
+    double left[LW_SET_LEVERS], gives[LW_SUPPLY_COUNT][LW_SET_LEVERS],
+        less_alone[LW_SUPPLY_COUNT]; /* of one by itself */
     int order[LW_SUPPLY_COUNT] = {0}, count = 0, unused;
     *to = (draw_case){.draw = draw};
     for (int i = 0; i < m->count; i++)
@@ -43,11 +45,8 @@ static void price_draw(const lw_case_maker *m, int draw, draw_case *to)
             continue;
         for (int i = 0; i < m->count; i++)
             gives[k][i] = gives_of(m, i, k, draw);
-        alone[k] = missing * lw_set_price(m->lever, m->count, gives[k], left, open, missing, &unused);
-        int at = count++;
-        for (; at > 0 && alone[order[at - 1]] < alone[k]; at--)
-            order[at] = order[at - 1];
-        order[at] = k;
+        less_alone[k] = -missing * lw_set_price(m->lever, m->count, gives[k], left, open, missing, &unused);
+        lw_order_put(less_alone, k, order, &count);
     }
     for (int o = 0; o < count && !isinf(to->bound); o++) {
         const int k = order[o];

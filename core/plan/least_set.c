@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "core/base/num.h"
+#include "core/base/order.h"
 
 static const double MOST_BURDEN = 1e12, EPS = 1e-9;
 static const double CASE_EPS = 1e-5; /* cases are summed in single precision */
@@ -124,11 +125,8 @@ double lw_set_price(const lw_set_lever *lever, int count, const double *gives, c
     for (int i = 0; i < count; i++) {
         if (!(open & bit_of(i)) || !(gives[i] > 0.0))
             continue;
-        int at = n++;
         ratio[i] = lw_most(left[i], 0.0) / gives[i];
-        for (; at > 0 && ratio[order[at - 1]] > ratio[i]; at--)
-            order[at] = order[at - 1];
-        order[at] = i;
+        lw_order_put(ratio, i, order, &n);
         if (lever[i].group >= 0)
             most[lever[i].group] = lw_most(most[lever[i].group], gives[i]);
     }
@@ -172,17 +170,14 @@ static void pay_clauses(const search *s, lw_lever_set set, prices *p)
 /* Of the targets that need a sum those with something missing, what is dearest first. The best lever of that into *lever. */
 static void pay_needs(const search *s, lw_lever_set set, prices *p, int *lever)
 {
-    double missing[LW_SET_TARGETS], alone[LW_SET_TARGETS];
+    double missing[LW_SET_TARGETS], less_alone[LW_SET_TARGETS]; /* what is dearest by itself is least */
     int best[LW_SET_TARGETS] = {0}, order[LW_SET_TARGETS] = {0}, count = 0;
     for (int t = 0; t < s->in->target_count; t++) {
         missing[t] = missing_of(s->in, set, t);
         if (missing[t] <= 0.0)
             continue;
-        alone[t] = price_of_need(s, p, t, missing[t], &best[t]) * missing[t];
-        int at = count++;
-        for (; at > 0 && alone[order[at - 1]] < alone[t]; at--)
-            order[at] = order[at - 1];
-        order[at] = t;
+        less_alone[t] = -price_of_need(s, p, t, missing[t], &best[t]) * missing[t];
+        lw_order_put(less_alone, t, order, &count);
     }
     *lever = count > 0 ? best[order[0]] : -1;
     for (int o = 0; o < count && !isinf(p->sum); o++) {
@@ -399,14 +394,12 @@ static lw_lever_set grown(const lw_set_in *in, lw_lever_set set, int lever, int 
 
 static int order_of(const lw_set_in *in, lw_lever_set helpers, int order[LW_SET_LEVERS])
 {
+    double burden[LW_SET_LEVERS];
     int count = 0;
     for (int i = 0; i < in->lever_count; i++) {
-        if (!(helpers & bit_of(i)))
-            continue;
-        int at = count++;
-        for (; at > 0 && in->lever[order[at - 1]].burden > in->lever[i].burden; at--)
-            order[at] = order[at - 1];
-        order[at] = i;
+        burden[i] = in->lever[i].burden;
+        if (helpers & bit_of(i))
+            lw_order_put(burden, i, order, &count);
     }
     return count;
 }
