@@ -1,3 +1,4 @@
+#include <libical/ical.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -123,6 +124,40 @@ static void trips_that_differ_differ(void **state)
     drop(p);
 }
 
+/* Read back by libical, a library of others (https://libical.github.io). */
+static void the_calendar_is_taken_by_a_library_of_others(void **state)
+{
+    (void)state;
+    lw_trip_planned *p = make("tests/trips/short.yaml", 1, 1);
+    const lw_trip_made *plan = &p->plan[0];
+    char *text = NULL;
+    lw_err err = {0};
+    int stays = 0, drives = 0;
+    if (lw_trip_export(p, 0, LW_TRIP_CALENDAR, 1810238400, "1", &text, &err))
+        fail_msg("%s", err.text);
+    icalcomponent *root = icalparser_parse_string(text);
+    if (!root || icalcomponent_count_errors(root) != 0 || !icalrestriction_check(root))
+        fail_msg("libical does not take:\n%s", text);
+    for (icalcomponent *e = icalcomponent_get_first_component(root, ICAL_VEVENT_COMPONENT); e;
+         e = icalcomponent_get_next_component(root, ICAL_VEVENT_COMPONENT)) {
+        const struct icaltimetype from = icalcomponent_get_dtstart(e), until = icalcomponent_get_dtend(e);
+        if (!from.is_date) {
+            drives++;
+            continue;
+        }
+        const lw_trip_stop *s = &plan->stop[stays++];
+        const lw_date first = lw_date_of(p->file.from_day + s->arrive), last = lw_date_of(p->file.from_day + s->leave);
+        assert_string_equal(icalcomponent_get_summary(e), p->file.place[s->place].name);
+        assert_true(from.year == first.year && from.month == first.month && from.day == first.day);
+        assert_true(until.year == last.year && until.month == last.month && until.day == last.day);
+    }
+    assert_int_equal(stays, plan->stop_count);
+    assert_int_equal(drives, plan->stop_count - plan->stop[0].is_start);
+    icalcomponent_free(root);
+    free(text);
+    drop(p);
+}
+
 /* Far Post is worth most, and no other place is within 2 h 30 min of it; Windy Gap opens on the fourth day. */
 static void passes_and_places_without_another_near_are_kept_to(void **state)
 {
@@ -177,6 +212,7 @@ int main(void)
         cmocka_unit_test(the_chance_is_that_of_other_draws),
         cmocka_unit_test(the_chance_is_that_of_further_draws),
         cmocka_unit_test(trips_that_differ_differ),
+        cmocka_unit_test(the_calendar_is_taken_by_a_library_of_others),
         cmocka_unit_test(passes_and_places_without_another_near_are_kept_to),
         cmocka_unit_test(the_fewest_wishes_to_relax_are_named),
         cmocka_unit_test(the_year_knows_heat_from_height),
