@@ -56,10 +56,10 @@ static void describe(const lw_trip_planned *p, const lw_trip_made *plan, int sto
 static lw_code calendar(const lw_trip_planned *p, const lw_trip_made *plan, int64_t now_s, const char *version,
                         char **text, lw_err *err)
 {
-    const size_t n = (size_t)plan->stop_count;
-    lw_ical_event *event = calloc(2 * n, sizeof *event);
-    lw_ical_uid_text *uid = calloc(2 * n, sizeof *uid);
-    char(*said)[DESCRIPTION] = calloc(n, DESCRIPTION), (*name)[128] = calloc(2 * n, 128);
+    const size_t n = (size_t)plan->stop_count, most = 2 * n + (size_t)plan->sum.runs;
+    lw_ical_event *event = calloc(most, sizeof *event);
+    lw_ical_uid_text *uid = calloc(most, sizeof *uid);
+    char(*said)[DESCRIPTION] = calloc(n, DESCRIPTION), (*name)[LW_SENTENCE] = calloc(most, LW_SENTENCE);
     const int has_room = event && uid && said && name;
     lw_code code = has_room ? LW_OK : no_memory(err);
     size_t count = 0;
@@ -69,7 +69,7 @@ static lw_code calendar(const lw_trip_planned *p, const lw_trip_made *plan, int6
         lw_line line = lw_line_of(said[i], DESCRIPTION);
         describe(p, plan, i, "\n", &line);
         uid[count] = lw_ical_uid(p->file.camp, "trip-stay", i);
-        snprintf(name[count], 128, "%s", place->name);
+        snprintf(name[count], LW_SENTENCE, "%s", place->name);
         event[count] = (lw_ical_event){.uid = uid[count].text,
                                        .summary = name[count],
                                        .description = said[i],
@@ -82,10 +82,23 @@ static lw_code calendar(const lw_trip_planned *p, const lw_trip_made *plan, int6
                                        .latitude_deg = place->spot.latitude_deg,
                                        .longitude_deg = place->spot.longitude_deg};
         count++;
+        for (int r = 0; r < s->runs; r++) {
+            char calls[LW_SENTENCE - 32];
+            uid[count] = lw_ical_uid(p->file.camp, "trip-run", s->run_day[r]);
+            snprintf(name[count], LW_SENTENCE, "Run for services%s%s", s->run_calls ? " at " : "",
+                     lw_trip_say_calls(&p->file, s->run_call, s->run_calls, calls, sizeof calls));
+            event[count] = (lw_ical_event){.uid = uid[count].text,
+                                           .summary = name[count],
+                                           .is_whole_days = 1,
+                                           .from_day = p->file.from_day + s->run_day[r],
+                                           .until_day = p->file.from_day + s->run_day[r] + 1,
+                                           .is_free = 1};
+            count++;
+        }
         if (s->is_start)
             continue;
         uid[count] = lw_ical_uid(p->file.camp, "trip-drive", i);
-        snprintf(name[count], 128, "Set out for %s at the latest", place->name);
+        snprintf(name[count], LW_SENTENCE, "Set out for %s at the latest", place->name);
         event[count] = (lw_ical_event){.uid = uid[count].text,
                                        .summary = name[count],
                                        .start_s = s->leave_by_s,

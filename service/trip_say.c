@@ -10,6 +10,8 @@
 #include "text/moment.h"
 #include "text/quantity.h"
 
+enum { RUNS_NAMED = 6 };
+
 static const char *say_usd(int64_t of_cents, char buf[LW_DECIMAL_BYTES])
 {
     lw_decimal_print(buf, LW_DECIMAL_BYTES, (double)of_cents / 100.0, 0, 0);
@@ -76,9 +78,13 @@ char *lw_trip_say_stop(const lw_trip_planned *planned, const lw_trip_made *plan,
     say_way(p, s, units, &line);
     if (place->fee_usd > 0.0)
         lw_line_add(&line, " %s USD a night.", lw_num(place->fee_usd).text);
-    for (int r = 0; r < s->runs; r++)
+    for (int r = 0; r < s->runs && s->runs <= RUNS_NAMED; r++)
         lw_line_add(&line, "%s %s", r == 0 ? " Run for services on" : ",",
                     lw_day_print(from, sizeof from, &p->zone, lw_trip_date_s(p, s->run_day[r], 12)));
+    if (s->runs > RUNS_NAMED)
+        lw_line_add(&line, " %d runs for services, from %s to %s", s->runs,
+                    lw_day_print(from, sizeof from, &p->zone, lw_trip_date_s(p, s->run_day[0], 12)),
+                    lw_day_print(until, sizeof until, &p->zone, lw_trip_date_s(p, s->run_day[s->runs - 1], 12)));
     lw_line_add(&line, "%s%s", s->runs ? say_at(p, s->run_call, s->run_calls, at) : "", s->runs ? "." : "");
     if (s->used_frac > 0.0)
         lw_line_add(&line, " %s %% of a load used on leaving.", lw_num(ceil(100.0 * s->used_frac)).text);

@@ -1,5 +1,6 @@
 /* Where tanks are served on the way: services of the file and of the book's map files, put together to rounds that fill all up. */
 #include <math.h>
+#include <stddef.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -170,7 +171,7 @@ typedef struct ways {
 static double by_way(const ways *w, const lw_trip_round *round, int a, int b, double *km)
 {
     const int first = round->call[0], last = round->call[round->calls - 1];
-    const lw_drive_guessed *from_a = &w->to[a * w->services], *from_b = &w->to[b * w->services];
+    const lw_drive_guessed *from_a = w->to + (ptrdiff_t)a * w->services, *from_b = w->to + (ptrdiff_t)b * w->services;
     const double one_s = from_a[first].time_s.middle + from_b[last].time_s.middle;
     const double other_s = from_a[last].time_s.middle + from_b[first].time_s.middle;
     const double one_m = from_a[first].distance_m.middle + from_b[last].distance_m.middle;

@@ -132,7 +132,7 @@ static void the_calendar_is_taken_by_a_library_of_others(void **state)
     const lw_trip_made *plan = &p->plan[0];
     char *text = NULL;
     lw_err err = {0};
-    int stays = 0, drives = 0;
+    int stays = 0, drives = 0, runs = 0;
     if (lw_trip_export(p, 0, LW_TRIP_CALENDAR, 1810238400, "1", &text, &err))
         fail_msg("%s", err.text);
     icalcomponent *root = icalparser_parse_string(text);
@@ -141,10 +141,11 @@ static void the_calendar_is_taken_by_a_library_of_others(void **state)
     for (icalcomponent *e = icalcomponent_get_first_component(root, ICAL_VEVENT_COMPONENT); e;
          e = icalcomponent_get_next_component(root, ICAL_VEVENT_COMPONENT)) {
         const struct icaltimetype from = icalcomponent_get_dtstart(e), until = icalcomponent_get_dtend(e);
-        if (!from.is_date) {
-            drives++;
+        const int is_run = strncmp(icalcomponent_get_summary(e), "Run for services", 16) == 0;
+        drives += !from.is_date;
+        runs += is_run;
+        if (!from.is_date || is_run)
             continue;
-        }
         const lw_trip_stop *s = &plan->stop[stays++];
         const lw_date first = lw_date_of(p->file.from_day + s->arrive), last = lw_date_of(p->file.from_day + s->leave);
         assert_string_equal(icalcomponent_get_summary(e), p->file.place[s->place].name);
@@ -152,6 +153,7 @@ static void the_calendar_is_taken_by_a_library_of_others(void **state)
         assert_true(until.year == last.year && until.month == last.month && until.day == last.day);
     }
     assert_int_equal(stays, plan->stop_count);
+    assert_int_equal(runs, plan->sum.runs);
     assert_int_equal(drives, plan->stop_count - plan->stop[0].is_start);
     icalcomponent_free(root);
     free(text);
