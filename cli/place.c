@@ -253,7 +253,8 @@ const lw_command lw_command_places_add = {
     .what = "Put a place of your own into the book",
     .about = "KEYs are those under place.about and place in docs/use/scenario.md: fee, services, water, rigs, length, "
              "road.surface, "
-             "road.clearance, road.season, road.dry_only, room, closed, rules.unattended, rules.food_storage, signal, "
+             "road.clearance, road.season, road.dry_only, room, closed, rules.water_distance, rules.unattended, "
+             "rules.food_storage, rules.fire, rules.office, signal, "
              "nearby, "
              "drives, notes, photos, confirmed, recommended_by, and manager, stay_rule, quiet, outdoor_water, zone, "
              "elevation. "

@@ -403,6 +403,9 @@ static void put_run(const order *o, const lw_signal_reach *r, const lw_road *roa
         if (!s->is_found)
             snprintf(text, sizeof text, "%s: nowhere within 35 km, as far as masts, terrain and your own tries tell.",
                      s->name);
+        else if (!(s->way_m > 0.0))
+            snprintf(text, sizeof text, "%s: no run is needed; the chance of a work day at the place itself: %s.",
+                     s->name, share);
         else
             snprintf(text, sizeof text, "%s: a run to %s, %s %s by air; by road %s. %s %s.", s->name,
                      lw_camp_spot_say(s->spot, spot, sizeof spot),

@@ -297,6 +297,13 @@ lw_code lw_place_section(const char *name, lw_spot spot, double elevation_m, con
     return fclose(to) == 0 ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for a place");
 }
 
+/* One item of a list that is too long for its short form, such as the path of a photo. */
+static int is_long_item(const lw_key *key, const char *value)
+{
+    return key && key->kind == LW_KEY_LIST && key->brief && strlen(value) >= LW_TEXT_BYTES &&
+           !strchr("{['\"", *value) && !strchr(value, ',');
+}
+
 /* "road.surface=gravel" is place.about.road.surface, "manager=X" place.manager; a text is put in quotes, so that nobody must know
  * how YAML reads a colon. */
 static lw_code whole_change(const lw_yaml *tree, const char *typed, char *buf, size_t size, lw_err *err)
@@ -328,15 +335,19 @@ static lw_code whole_change(const lw_yaml *tree, const char *typed, char *buf, s
                               "a place has no %s; docs/use/scenario.md lists what stands under place and place.about",
                               lw_quoted(first, n).text);
     }
-    const int is_text = key && key->kind == LW_KEY_TEXT && !is_added && *value && *value != '"' && *value != '\'';
-    size_t used = (size_t)snprintf(buf, size, "%s%s=%s", path, is_added ? "+" : "", is_text ? "'" : value);
-    for (; is_text && *value && used + 3 < size; value++) {
+    const int is_quoted = *value == '"' || *value == '\'', is_long = is_long_item(key, value);
+    const int is_text = is_long || (key && key->kind == LW_KEY_TEXT && !is_added && *value && !is_quoted);
+    size_t used = (size_t)snprintf(buf, size, "%s%s=%s%s%s%s", path, is_added ? "+" : "", is_long ? "{" : "",
+                                   is_long ? key->brief : "", is_long ? ": " : "", is_text ? "'" : value);
+    for (; is_text && *value && used + 4 < size; value++) {
         if (*value == '\'')
             buf[used++] = '\'';
         buf[used++] = *value;
     }
-    if (is_text && used + 2 < size) {
+    if (is_text && used + 3 < size) {
         buf[used++] = '\'';
+        if (is_long)
+            buf[used++] = '}';
         buf[used] = '\0';
     }
     return used + 2 < size ? LW_OK : lw_fail(err, LW_E_FULL, "%.40s... is too long", typed);

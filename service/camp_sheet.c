@@ -260,7 +260,8 @@ static void add_said(const lw_about *a, lw_camp_sheet *to)
         add(to, "confirmed", "%s%s%s", show_day(a->confirmed_day).text, a->confirmed_by[0] ? " by " : "",
             a->confirmed_by);
     if (a->recommended_by[0] || a->recommended_day != LW_NO_DAY)
-        add(to, "heard of", "%s%s%s", a->recommended_by[0] ? "from " : "", a->recommended_by,
+        add(to, "heard of", "%s%s%s%s", a->recommended_by[0] ? "from " : "", a->recommended_by,
+            a->recommended_by[0] && a->recommended_day != LW_NO_DAY ? ", " : "",
             a->recommended_day != LW_NO_DAY ? show_day(a->recommended_day).text : "");
     if (a->notes[0])
         add(to, "notes", "%s", a->notes);

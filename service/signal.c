@@ -29,6 +29,7 @@ typedef struct work {
     lw_terrain_files terrain;
     double d_km[PATH_POINTS], h_m[PATH_POINTS];
     long points, unknown;
+    int is_for_lines; /* masts of other networks are left aside: the list has room for so many */
 } work;
 
 typedef struct antenna {
@@ -101,6 +102,7 @@ static served serve(work *w, const char *network, lw_spot spot, const antenna *a
     for (int i = 0; dbm && i < w->towers.count; i++) {
         const lw_tower *t = &w->towers.tower[i];
         double free_db;
+        dbm[i] = NONE; /* too far to disturb, or of somebody else */
         if (!is_of(t, network) || lw_distance_m(t->spot, spot) > MASTS_M + OWN_M)
             continue;
         const double loss = loss_db(w, t->spot, spot, a->height_m, &free_db);
@@ -115,7 +117,7 @@ static served serve(work *w, const char *network, lw_spot spot, const antenna *a
     }
     for (int i = 0; dbm && s.best && i < w->towers.count; i++) {
         const lw_tower *t = &w->towers.tower[i];
-        if (is_of(t, network) && t->radio == s.best->radio && lw_distance_m(t->spot, s.best->spot) > TWICE_M)
+        if (dbm[i] > NONE && t->radio == s.best->radio && lw_distance_m(t->spot, s.best->spot) > TWICE_M)
             s.disturb_dbm = lw_link_sum_dbm(s.disturb_dbm, dbm[i] + HALF_LOAD_DB);
     }
     free(dbm);
@@ -320,11 +322,23 @@ static int is_named(const char *path)
     return path && path[0];
 }
 
+static int is_of_line(const lw_signal_ask *ask, const lw_kept_cell *cell)
+{
+    char network[LW_NETWORK];
+    snprintf(network, sizeof network, "%d-%d", cell->mcc, cell->net);
+    for (int i = 0; i < ask->line_count; i++)
+        if (strcmp(ask->line[i].network, network) == 0)
+            return 1;
+    return ask->line_count == 0;
+}
+
 static lw_code add_cell(void *context, const lw_kept_cell *cell, lw_err *err)
 {
     work *w = context;
     (void)err;
     w->towers.rows++;
+    if (w->is_for_lines && !is_of_line(w->ask, cell))
+        return LW_OK;
     lw_towers_add(&w->towers, w->ask->spot,
                   &(lw_tower){.mcc = cell->mcc,
                               .net = cell->net,
@@ -483,7 +497,10 @@ static lw_code gather_one(batch *b, const lw_signal_ask *ask, int at, int has_te
     b->ask[i].own_count = 0;
     b->ask[i].spot = b->many->spot[at];
     b->answer[i] = (lw_signal_answer){.has_terrain = has_terrain};
-    *w = (work){.ask = &b->ask[i], .answer = &b->answer[i], .terrain.terrain = b->work[BATCH].terrain.terrain};
+    *w = (work){.is_for_lines = 1,
+                .ask = &b->ask[i],
+                .answer = &b->answer[i],
+                .terrain.terrain = b->work[BATCH].terrain.terrain};
     b->at[b->count++] = at;
     const lw_code code = lw_book_cells_near(ask->book, w->ask->spot, MASTS_M, add_cell, w, err);
     return code ? code : lw_book_coverage_at(ask->book, w->ask->spot, add_coverage, w, err);
@@ -583,10 +600,18 @@ static void find_own(const work *w, lw_signal_spot *to)
     }
 }
 
-/* The first ring with a spot that is good enough, and the best of it; none behind what worked before. */
+/* The spot itself, else the first ring with one that is good enough, and the best of it; none behind what worked before. */
 static void find_ring(work *w, double chance_frac, lw_signal_spot *to)
 {
-    int is_done = 0;
+    const double here_frac = chance_at(w, to->network, w->ask->spot);
+    int is_done = here_frac >= chance_frac && !(to->is_found && to->way_m <= 0.0);
+    if (is_done) {
+        to->is_found = 1;
+        to->is_own = 0;
+        to->spot = w->ask->spot;
+        to->way_m = 0.0;
+        to->frac = here_frac;
+    }
     for (int r = 0; r < RINGS && !is_done && (!to->is_found || RINGS_M[r] < to->way_m); r++)
         for (int d = 0; d < DIRECTIONS; d++) {
             const lw_walk walk = lw_walk_of(w->ask->spot, d * 360.0 / DIRECTIONS);
@@ -612,6 +637,7 @@ lw_code lw_signal_reach_make(const lw_signal_ask *ask, double chance_frac, lw_si
         snprintf(reach->name, sizeof reach->name, "%s", ask->name);
         w->ask = ask;
         w->answer = answer;
+        w->is_for_lines = 1;
         code = load_files(w, RINGS_M[RINGS - 1], err);
         if (!code)
             list_carriers(w);

@@ -109,8 +109,8 @@ typedef struct lw_signal_many {
 } lw_signal_many;
 LW_MUST_USE lw_code lw_signal_predict(const lw_signal_ask *ask, const lw_signal_many *many, lw_err *err);
 
-/* The nearest spot at which each line (or, without lines, each carrier) carries the work day with a chance of at least chance_frac: rings of
- * 16 directions up to 35 km around by the prediction alone, and spots where it worked before. A run may go there. */
+/* The nearest spot at which each line (or, without lines, each carrier) carries the work day with a chance of at least chance_frac: the place itself, then rings of
+ * 16 directions up to 35 km around, by the prediction alone, and spots where it worked before. A run may go there. */
 typedef struct lw_signal_spot {
     char name[LW_NAME + LW_COVERAGE_NAME], network[LW_NETWORK];
     int is_found, is_own; /* is_own: it worked there before */
