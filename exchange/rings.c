@@ -42,6 +42,8 @@ lw_code lw_rings_corner(lw_rings *r, double longitude_deg, double latitude_deg, 
 
 static lw_code end_part(lw_rings *r, size_t least, double tolerance_m, lw_err *err)
 {
+    if (r->corners == r->began)
+        return LW_OK;
     uint32_t *ring = grown(r->ring, r->rings, &r->ring_room, sizeof *r->ring);
     if (!ring)
         return lw_fail(err, LW_E_FULL, "an area has more than %zu rings", r->rings);

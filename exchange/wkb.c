@@ -123,22 +123,28 @@ static lw_code take_geometries(scan *s)
     return code;
 }
 
-static lw_code read_any(scan *s, int *is_any)
+/* Bytes of none have no end to reckon with either. */
+static lw_code read_any(const unsigned char *bytes, size_t n, scan *s, int *is_any)
 {
+    lw_code code = LW_OK;
     lw_rings_begin(s->rings);
-    const lw_code code = s->at < s->end ? take_geometries(s) : LW_OK;
+    if (n) {
+        s->at = bytes;
+        s->end = bytes + n;
+        code = take_geometries(s);
+    }
     *is_any = !code && s->rings->rings > 0;
     return code;
 }
 
 lw_code lw_wkb_read(const unsigned char *bytes, size_t n, lw_rings *rings, int *is_any, lw_err *err)
 {
-    return read_any(&(scan){.at = bytes, .end = bytes + n, .rings = rings, .err = err}, is_any);
+    return read_any(bytes, n, &(scan){.rings = rings, .err = err}, is_any);
 }
 
 lw_code lw_wkb_lines(const unsigned char *bytes, size_t n, lw_rings *rings, int *is_any, lw_err *err)
 {
-    return read_any(&(scan){.at = bytes, .end = bytes + n, .wants_lines = 1, .rings = rings, .err = err}, is_any);
+    return read_any(bytes, n, &(scan){.wants_lines = 1, .rings = rings, .err = err}, is_any);
 }
 
 const unsigned char *lw_wkb_of_geopackage(const unsigned char *bytes, size_t n, size_t *wkb_n)
