@@ -231,7 +231,8 @@ static const lw_option EXPORT_OPTIONS[] = {
     LW_KEPT_BOOK_OPTION,
     LW_KEPT_NOW_OPTION,
 };
-static const lw_option YEAR_OPTIONS[] = {HELP_OPTION, UNITS_OPTION, ASCII_OPTION};
+static const lw_option YEAR_OPTIONS[] = {HELP_OPTION, UNITS_OPTION, ASCII_OPTION, LW_KEPT_BOOK_OPTION,
+                                         LW_KEPT_NOW_OPTION};
 
 static lw_code take_plan(int option, const char *value, void *to, lw_err *err)
 {
@@ -574,9 +575,13 @@ static int run_year(const lw_command *self, int argc, char **argv)
     if (is_done(self, argc, argv, take_year, 1, &o, &code))
         return code;
     lw_trip_year *year = calloc(1, sizeof *year);
-    if (!year || lw_trip_year_make(o.ask.path, year, &err)) {
-        if (!year)
-            (void)lw_fail(&err, LW_E_FULL, "no memory for a year");
+    lw_book *book = NULL;
+    lw_code made = year ? open_book(&o, 0, &book, &err) : lw_fail(&err, LW_E_FULL, "no memory for a year");
+    o.ask.book = book;
+    o.ask.now_s = o.kept.now_s;
+    made = made ? made : lw_trip_year_make(&o.ask, year, &err);
+    lw_book_close(book);
+    if (made) {
         free(year);
         return lw_refuse(&err);
     }
@@ -694,7 +699,8 @@ const lw_command lw_command_trip_year = {
     .name = "trip year",
     .operands = "FILE",
     .what = "Which places have mild nights and days, month by month",
-    .about = "By the climate of the places of FILE: where the chance of a night at least as warm as `coldest` and a "
+    .about = "By the climate of the places of FILE, and of the book as it asks for them: where the chance of a night "
+             "at least as warm as `coldest` and a "
              "day at most as hot "
              "as `hottest` is as wished; without them 32 F and 95 F.",
     .option = YEAR_OPTIONS,

@@ -196,7 +196,7 @@ typedef enum lw_trip_form {
 LW_MUST_USE lw_code lw_trip_export(const lw_trip_planned *planned, int plan, lw_trip_form form, int64_t now_s,
                                    const char *version, char **text, lw_err *err);
 
-/* Month by month the places of a trip's file whose nights and days are as wished, by the climate. */
+/* Month by month the places of a trip's file, and of the book as it asks for them, whose nights and days are as wished, by the climate. */
 typedef struct lw_trip_month {
     int fit[LW_TRIP_FILE_PLACES], fit_count;                        /* dearest first */
     double low_c[LW_TRIP_FILE_PLACES], high_c[LW_TRIP_FILE_PLACES]; /* mean, by place */
@@ -206,6 +206,7 @@ typedef struct lw_trip_year {
     lw_trip_file file;
     lw_trip_month month[12];
 } lw_trip_year;
-LW_MUST_USE lw_code lw_trip_year_make(const char *path, lw_trip_year *year, lw_err *err);
+/* Of `ask` path, text, candidates, book and now_s are looked at. */
+LW_MUST_USE lw_code lw_trip_year_make(const lw_trip_ask *ask, lw_trip_year *year, lw_err *err);
 
 #endif

@@ -107,6 +107,8 @@ lw_code lw_trip_live(const lw_trip_ask *ask, const lw_trip_file *file, const cha
 
 const char *lw_trip_camp_name(const lw_trip_file *file); /* of its file, or "the book" */
 
+/* Its file alone, with places of the book. `to` is the caller's to clear. */
+lw_code lw_trip_read(const lw_trip_ask *ask, lw_trip_planned *to, lw_err *err);
 /* File, camp and tables of a trip, nothing planned yet; `t` zeros. On failure `to` is cleared, `t` is the caller's in any case. */
 lw_code lw_trip_open(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_tables *t, lw_err *err);
 /* What a plan's chain comes to, stop by stop. */

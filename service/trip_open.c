@@ -204,20 +204,44 @@ static void find_forecast(const lw_trip_ask *ask, lw_trip_planned *to)
     lw_loaded_clear(&camp);
 }
 
-lw_code lw_trip_open(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_tables *t, lw_err *err)
+lw_code lw_trip_read(const lw_trip_ask *ask, lw_trip_planned *to, lw_err *err)
 {
     size_t size = 0;
+    lw_code code = LW_OK;
+    if (ask->text)
+        to->input = copy(ask->text), code = to->input ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for a trip");
+    else
+        code = lw_yaml_bytes(ask->path, &to->input, &size, err);
+    return code ? code : read_file(ask, to, err);
+}
+
+/* Rules in words, who travels in what, when they work. */
+static void tell_camp(lw_trip_planned *to, const lw_trip_tables *t)
+{
+    const lw_crew *crew = &t->camp.scenario->crew;
+    for (int p = 0; p < to->file.place_count; p++)
+        if (t->place[p].rule >= 0 && !to->file.place[p].rule_words[0])
+            snprintf(to->file.place[p].rule_words, LW_TRIP_FILE_LINE, "%s", t->rule_words[t->place[p].rule]);
+    snprintf(to->rig, sizeof to->rig, "%s", t->camp.rig_kind);
+    for (int i = 0; i < crew->person_count; i++) {
+        const lw_person *one = &crew->person[i];
+        to->people += one->being <= LW_BEING_CHILD && one->guest.to_s <= one->guest.from_s;
+        to->animals += one->being > LW_BEING_CHILD;
+    }
+    for (int d = 0; d < 7; d++)
+        for (int i = 0; i < crew->person_count; i++)
+            to->work_hours[d] |= crew->person[i].work[d] | crew->person[i].school[d];
+}
+
+lw_code lw_trip_open(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_tables *t, lw_err *err)
+{
     lw_trip_ask with;
     lw_named_stay *earlier = NULL;
     *to = (lw_trip_planned){
         .seed = ask->seed, .draws = ask->draws, .fresh_draws = ask->fresh > 0 ? ask->fresh : LW_TRIP_FRESH};
     to->plan = calloc(LW_TRIP_PLANS, sizeof *to->plan);
     lw_code code = to->plan ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for a trip");
-    if (!code && ask->text)
-        to->input = copy(ask->text), code = to->input ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for a trip");
-    else if (!code)
-        code = lw_yaml_bytes(ask->path, &to->input, &size, err);
-    code = code ? code : read_file(ask, to, err);
+    code = code ? code : lw_trip_read(ask, to, err);
     code = code ? code : find_services(ask, to, err);
     code = code ? code : find_camp(ask, to, err);
     if (!code)
@@ -236,18 +260,7 @@ lw_code lw_trip_open(const lw_trip_ask *ask, lw_trip_planned *to, lw_trip_tables
     to->units = t->camp.units;
     to->work_days = t->work_days;
     find_forecast(ask, to);
-    for (int p = 0; p < to->file.place_count; p++)
-        if (t->place[p].rule >= 0 && !to->file.place[p].rule_words[0])
-            snprintf(to->file.place[p].rule_words, LW_TRIP_FILE_LINE, "%s", t->rule_words[t->place[p].rule]);
-    snprintf(to->rig, sizeof to->rig, "%s", t->camp.rig_kind);
-    for (int i = 0; i < t->camp.scenario->crew.person_count; i++) {
-        const lw_person *one = &t->camp.scenario->crew.person[i];
-        to->people += one->being <= LW_BEING_CHILD && one->guest.to_s <= one->guest.from_s;
-        to->animals += one->being > LW_BEING_CHILD;
-    }
-    for (int d = 0; d < 7; d++)
-        for (int i = 0; i < t->camp.scenario->crew.person_count; i++)
-            to->work_hours[d] |= t->camp.scenario->crew.person[i].work[d] | t->camp.scenario->crew.person[i].school[d];
+    tell_camp(to, t);
     snprintf(to->road_note, sizeof to->road_note, "%s", t->road_note);
     say_left_out(to, t);
     return LW_OK;

@@ -9,6 +9,7 @@
 #include "text/decimal.h"
 #include "text/moment.h"
 #include "text/quantity.h"
+#include "text/say.h"
 
 enum { RUNS_NAMED = 6 };
 
@@ -306,10 +307,17 @@ static int is_dearer(const lw_trip_file *file, int a, int b)
     return file->place[a].worth_usd - file->place[a].fee_usd > file->place[b].worth_usd - file->place[b].fee_usd;
 }
 
-lw_code lw_trip_year_make(const char *path, lw_trip_year *year, lw_err *err)
+lw_code lw_trip_year_make(const lw_trip_ask *ask, lw_trip_year *year, lw_err *err)
 {
     *year = (lw_trip_year){.month[0] = {.fit_count = 0}};
-    const lw_code code = lw_trip_file_load(path, &year->file, err);
+    lw_trip_planned *read = calloc(1, sizeof *read);
+    if (!read)
+        return lw_fail(err, LW_E_FULL, "no memory for a year");
+    const lw_code code = lw_trip_read(ask, read, err);
+    if (!code)
+        year->file = read->file;
+    lw_trip_clear(read);
+    free(read);
     if (code)
         return code;
     const lw_trip_file *file = &year->file;

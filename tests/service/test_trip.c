@@ -198,7 +198,7 @@ static void the_year_knows_heat_from_height(void **state)
     lw_trip_year *year = calloc(1, sizeof *year);
     lw_err err = {0};
     assert_non_null(year);
-    if (lw_trip_year_make("tests/trips/year.yaml", year, &err))
+    if (lw_trip_year_make(&(lw_trip_ask){.path = "tests/trips/year.yaml"}, year, &err))
         fail_msg("%s: %s", err.where, err.text);
     assert_int_equal(year->month[6].fit_count, 1);
     assert_string_equal(year->file.place[year->month[6].fit[0]].name, "high");
