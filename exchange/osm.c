@@ -130,7 +130,7 @@ static lw_code put_row(lw_osm_gather *g, const lw_osm_element *e)
     if (e->tags)
         draft_of(e, &draft);
     const int is_row = e->tags && g->run->take && lw_spot_is_taken(&draft);
-    g->run->out->passed_over += e->tags && !is_row;
+    g->run->out->passed_over += e->tags && !is_row && !g->is_road;
     if (!is_row)
         return LW_OK;
     lw_spot_box box = {.is_any = 0};
@@ -149,6 +149,7 @@ static lw_code put_row(lw_osm_gather *g, const lw_osm_element *e)
 static lw_code put_all(lw_osm_gather *g, const lw_osm_element *e)
 {
     lw_code code = LW_OK;
+    g->is_road = 0;
     if (e->what == LW_OSM_NODE)
         note_corner(g, e);
     else if (e->what == LW_OSM_WAY)

@@ -63,6 +63,7 @@ typedef struct lw_osm_gather {
     int road_classes;                      /* of these there is room */
     lw_osm_what last;                      /* met */
     int is_out_of_order;
+    int is_road; /* the way at hand was put as one */
 } lw_osm_gather;
 
 /* Whether this going through needs elements of a kind; told of each kind as it is met. */

@@ -82,6 +82,7 @@ lw_code lw_osm_road_put(lw_osm_gather *g, const lw_osm_element *way)
     snprintf(id, sizeof id, "way/%lld", (long long)way->id);
     lw_road_lines_field(g->run->roads, "@id", id);
     lw_rings *rings = lw_road_lines_rings(g->run->roads);
+    g->is_road = 1;
     const lw_code code = way->owns ? put_own(g, way, rings) : put_corners(g, way, rings);
     return code ? code : lw_road_lines_end_row(g->run->roads, 1, g->run->err);
 }
