@@ -259,7 +259,7 @@ static void what_cannot_be_read_is_refused_with_its_line(void **state)
         {"<osm>\n<way id='1'><nd ref=''/></way></osm>", "line 2", "needs ref"},
         {"<kml><Placemark>\n<Point><coordinates>1;2</coordinates></Point></Placemark></kml>", "line 2",
          "no longitude,latitude"},
-        {"PK\003\004", "", "zip without a KML in it; unzip it"},
+        {"PK\003\004", "", "a zip without a map that is read in it"},
         {"BZh91", "", "bzip2"},
         {"<!DOCTYPE gpx [<!ENTITY a \"b\">]><gpx/>", "line 1", "entities"},
     };
