@@ -22,7 +22,10 @@ places:
 `;
 const VIEWS = [
     { name: 'first-start', book: 'empty', path: 'now' },
-    { name: 'set-up', book: 'empty', path: 'rig', prepare: async (page) => { await page.getByText('Camper van, 20 ft').click(); } },
+    { name: 'set-up', book: 'empty', path: 'rig', prepare: async (page) => {
+        await page.getByText('Camper van, 20 ft').click();
+        await page.evaluate(() => document.activeElement?.blur());
+    } },
     { name: 'now', path: 'now' },
     { name: 'now-night', path: 'now', look: 'night' },
     { name: 'now-sunlight', path: 'now', look: 'sun' },

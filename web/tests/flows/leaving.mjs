@@ -1,6 +1,6 @@
 // Leaving: a stay is ended, told about, taken back, and followed by the next; and one that is past its day to leave asks first.
 import { startCamp } from '../camp.mjs';
-import { clean, fits, must, same, settled, SIZES, visit } from '../stage.mjs';
+import { clean, fits, must, same, settled, SIZES, tabTo, visit } from '../stage.mjs';
 
 export default function leaving(test) {
     for (const size of Object.keys(SIZES)) {
@@ -54,6 +54,24 @@ export default function leaving(test) {
             await page.locator('.verdict h1').waitFor();
             same((await camp.ask('state')).stay.place, 'Tin Cup', 'where the stay is');
             await done(true); // the refusal is on the console
+            await camp.stop();
+        });
+
+        test(`${size}, by keyboard alone: we leave, and have not left`, async () => {
+            const camp = await startCamp({ book: 'own' });
+            const { page, done } = await visit(size, `${camp.url}#/rig`);
+            await page.getByRole('link', { name: 'We leave' }).waitFor();
+            await tabTo(page, /^We leave$/);
+            await page.keyboard.press('Enter');
+            await page.getByRole('heading', { name: 'Leave Juniper Bench?' }).waitFor();
+            await tabTo(page, /^Yes, the stay is over$/);
+            await page.keyboard.press('Enter');
+            await page.getByRole('heading', { name: 'You have left Juniper Bench' }).waitFor();
+            await tabTo(page, /^We have not left$/);
+            await page.keyboard.press('Enter');
+            await page.locator('.verdict h1').waitFor();
+            must((await camp.ask('state')).stay, 'the stay goes on again');
+            await done();
             await camp.stop();
         });
 
