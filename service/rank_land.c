@@ -154,7 +154,7 @@ lw_code lw_rank_lands_open(lw_book *book, int64_t now_s, int64_t first_day, cons
     code = code ? code : lw_book_lands_count(book, &maps, err);
     if (!code)
         prolong(&all, first_day);
-    for (int i = 0; i < count && !code; i++)
+    for (int i = 0; l->usual && i < count && !code; i++)
         code = fill_place(l, book, &all, maps > 0, &camps->camp[camp[i]].facts, &l->place[i], err);
     lw_stays_clear(&all);
     if (code)
