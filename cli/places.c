@@ -103,6 +103,13 @@ typedef struct listed {
     int has_signal; /* of any */
 } listed;
 
+static void say_signal(double frac, char *buf, size_t n)
+{
+    buf[0] = '\0';
+    if (!isnan(frac))
+        snprintf(buf, n, "work day ~%.0f %%", 100.0 * frac);
+}
+
 static void cell(const void *context, int row, int column, char *buf, size_t n)
 {
     const listed *l = context;
@@ -116,7 +123,7 @@ static void cell(const void *context, int row, int column, char *buf, size_t n)
     else if (column == 1)
         snprintf(buf, n, "%s", lw_place_kinds_say(spot->kinds, text));
     else if (column == 2 && l->has_signal)
-        snprintf(buf, n, isnan(l->more[row].signal_frac) ? "" : "work day ~%.0f %%", 100.0 * l->more[row].signal_frac);
+        say_signal(l->more[row].signal_frac, buf, n);
     else
         snprintf(buf, n, "%s%s%s", lw_place_say(spot, lw_opening_now_say(spot->detail, l->zone, l->now_s, open), text),
                  l->more[row].road.is_known ? "; by " : "", lw_road_near_say(&l->more[row].road, l->units, road));
