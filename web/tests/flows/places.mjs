@@ -72,7 +72,7 @@ export default function cases(test) {
             await page.getByLabel('Longitude').fill('113.0 W');
             await page.getByLabel('A night costs').fill('cheap');
             await page.getByRole('button', { name: 'Add it' }).click();
-            await page.getByRole('alert').filter({ hasText: 'fee' }).waitFor();
+            await page.getByRole('alert').filter({ hasText: 'A night costs: cheap is not a quantity' }).waitFor();
             await page.getByLabel('A night costs').fill('5 USD');
             await page.getByRole('button', { name: 'Add it' }).click();
             await page.getByText(/^Three Antler is .* off: perhaps the same place/).waitFor();
