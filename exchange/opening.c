@@ -228,29 +228,3 @@ void lw_opening_read(const char *text, lw_opening *out)
     }
     out->is_understood = 1;
 }
-
-/* Whether the next tag of a detail begins here: a name with = behind it. */
-static int begins_tag(const char *at)
-{
-    const char *from = at;
-    while (is_letter(*at) || *at == '_' || *at == ':')
-        at++;
-    return at > from && *at == '=';
-}
-
-int lw_opening_of_detail(const char *detail, char *buf, size_t n)
-{
-    static const char TAG[] = "opening_hours=";
-    const char *at = detail;
-    while (at && strncmp(at, TAG, sizeof TAG - 1) != 0)
-        at = (at = strstr(at, "; ")) ? at + 2 : NULL;
-    if (!at)
-        return 0;
-    at += sizeof TAG - 1;
-    const char *end = at;
-    while ((end = strchr(end, ';')) && !(end[1] == ' ' && begins_tag(end + 2)))
-        end++;
-    const size_t length = end ? (size_t)(end - at) : strlen(at);
-    snprintf(buf, n, "%.*s", (int)(length < n ? length : n - 1), at);
-    return 1;
-}

@@ -16,7 +16,4 @@
 
 void lw_opening_read(const char *text, lw_opening *out);
 
-/* Of what a spot's row keeps ("fee=yes; opening_hours=Mo-Fr 08:00-17:00; Sa off; access=yes") the hours; 0: it says none. */
-int lw_opening_of_detail(const char *detail, char *buf, size_t n);
-
 #endif

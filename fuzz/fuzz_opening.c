@@ -2,6 +2,7 @@
 #include <stdlib.h>
 #include <string.h>
 
+#include "exchange/map_tags.h"
 #include "exchange/opening.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t n);
@@ -25,7 +26,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *bytes, size_t n)
     const int next = lw_opening_next_min(&o, 20605, 700, &is_open);
     if (next < -1 || next == 0 || next > 15 * LW_OPENING_DAY_MIN || (!o.is_understood && (is_open || next != -1)))
         abort();
-    if (lw_opening_of_detail(text, hours, sizeof hours) && strlen(hours) >= sizeof hours)
+    if (lw_map_tag_of(text, "opening_hours", hours, sizeof hours) && strlen(hours) >= sizeof hours)
         abort();
     return 0;
 }

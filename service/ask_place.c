@@ -9,6 +9,7 @@
 #include "service/ask_internal.h"
 #include "service/camp_sheet.h"
 #include "service/land_at.h"
+#include "service/map_tag_words.h"
 #include "service/opening_now.h"
 #include "service/places.h"
 #include "service/sun_map.h"
@@ -132,11 +133,12 @@ static json_t *around_json(lw_json *j, lw_roads *roads, lw_spot at, lw_spot_kind
 {
     static const char *const FIT[] = {"unknown", "yes", "no"};
     const lw_road road = lw_roads_between(roads, at, (lw_spot){spot->latitude_deg, spot->longitude_deg});
-    char word[LW_PLACE_KINDS], credit[LW_CREDIT_LINE];
+    char word[LW_PLACE_KINDS], credit[LW_CREDIT_LINE], detail[LW_MAP_TAGS_SAID];
     json_t *o = lw_json_object(j);
     lw_json_text(j, o, "kind", lw_place_kinds_say(1u << kind, word));
     lw_json_text(j, o, "name", spot->name);
-    lw_json_text(j, o, "detail", spot->detail);
+    lw_map_tags_say(spot->detail, detail);
+    lw_json_text(j, o, "detail", detail[0] ? detail : NULL);
     lw_json_text(j, o, "opening", open[0] ? open : NULL);
     lw_json_text(j, o, "is_drinkable", kind == LW_SPOT_WATER && (unsigned)spot->fit < 3 ? FIT[spot->fit] : NULL);
     lw_json_number(j, o, "latitude_deg", spot->latitude_deg, 5);

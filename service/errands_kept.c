@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "core/land/spot_kind.h"
+#include "exchange/map_tags.h"
 #include "exchange/opening.h"
 #include "exchange/spots.h"
 #include "service/demo.h"
@@ -73,19 +74,6 @@ static lw_code own_errands(lw_book *book, lw_errands *to, int *has_own, lw_err *
 
 /* ------------------------------------------------------------------ spots of map files */
 
-/* Of "fee=yes; access=customers" the value of a tag. */
-static const char *tag_of(const char *detail, const char *tag, char *buf, size_t n)
-{
-    const size_t length = strlen(tag);
-    buf[0] = '\0';
-    for (const char *at = detail; at && *at; at = strstr(at, "; ") ? strstr(at, "; ") + 2 : NULL)
-        if (strncmp(at, tag, length) == 0 && at[length] == '=') {
-            snprintf(buf, n, "%.*s", (int)strcspn(at + length + 1, ";"), at + length + 1);
-            break;
-        }
-    return buf;
-}
-
 static lw_errand_users users_of(const char *access, int is_shop)
 {
     if (strcmp(access, "yes") == 0 || strcmp(access, "public") == 0 || strcmp(access, "permissive") == 0)
@@ -112,7 +100,7 @@ static void fill_hours(const lw_kept_spot *spot, int64_t first_day, int weeks, l
     enum { WEEK = 7 };
     char text[LW_ERRAND_NAME * 4];
     lw_opening opening = {.rules = 0};
-    const int has_hours = lw_opening_of_detail(spot->detail, text, sizeof text);
+    const int has_hours = lw_map_tag_of(spot->detail, "opening_hours", text, sizeof text);
     if (has_hours)
         lw_opening_read(text, &opening);
     for (int d = 0; d < WEEK; d++) {
@@ -144,9 +132,11 @@ lw_code lw_errand_of_spot(const lw_kept_spot *spot, int64_t first_day, int weeks
     snprintf(s->name, sizeof s->name, "%.47s", spot->name ? spot->name : "a spot without a name");
     s->road_km = ROAD_BY_AIR * spot->way_m / 1000.0;
     s->road_h = s->road_km / KM_AN_HOUR;
-    s->users = users_of(tag_of(spot->detail, "access", access, sizeof access), is_shop);
+    (void)lw_map_tag_of(spot->detail, "access", access, sizeof access);
+    (void)lw_map_tag_of(spot->detail, "fee", fee, sizeof fee);
+    s->users = users_of(access, is_shop);
     fill_hours(spot, first_day, weeks, s);
-    return fee_of(s, tag_of(spot->detail, "fee", fee, sizeof fee), &s->fee_usd, err);
+    return fee_of(s, fee, &s->fee_usd, err);
 }
 
 /* For what nobody gives yet that may be used; of what has to be asked for one is named. */

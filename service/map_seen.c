@@ -6,6 +6,7 @@
 
 #include "service/json.h"
 #include "service/land_at.h"
+#include "service/map_tag_words.h"
 #include "service/places.h"
 #include "service/road_near.h"
 #include "text/say.h"
@@ -38,6 +39,8 @@ static json_t *spot_json(lw_json *j, const lw_kept_spot *spot, const cell *c)
     static const char *const FIT[] = {"unknown", "yes", "no"};
     json_t *o = lw_json_object(j), *kinds = lw_json_array(j);
     const int is_one = c->count == 1;
+    char detail[LW_MAP_TAGS_SAID];
+    lw_map_tags_say(is_one ? spot->detail : NULL, detail);
     lw_json_count(j, o, "id", spot->id);
     lw_json_text(j, o, "name", is_one ? spot->name : NULL);
     for (int k = 0; k < LW_SPOT_KIND_COUNT; k++)
@@ -48,7 +51,7 @@ static json_t *spot_json(lw_json *j, const lw_kept_spot *spot, const cell *c)
     lw_json_put(j, o, "kinds", kinds);
     lw_json_text(j, o, "is_drinkable",
                  is_one && spot->kinds & 1u << LW_SPOT_WATER && (unsigned)spot->fit < 3 ? FIT[spot->fit] : NULL);
-    lw_json_text(j, o, "detail", is_one ? spot->detail : NULL);
+    lw_json_text(j, o, "detail", detail[0] ? detail : NULL);
     lw_json_text(j, o, "source", is_one ? spot->source : NULL);
     lw_json_number(j, o, "latitude_deg", c->latitude_deg / c->count, 5);
     lw_json_number(j, o, "longitude_deg", c->longitude_deg / c->count, 5);

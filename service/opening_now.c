@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "book/household.h"
+#include "exchange/map_tags.h"
 #include "exchange/opening.h"
 #include "exchange/tzif.h"
 #include "service/ledger.h"
@@ -16,7 +17,7 @@ char *lw_opening_now_say(const char *detail, const lw_zone *zone, int64_t now_s,
     lw_opening opening;
     int is_open;
     buf[0] = '\0';
-    if (!detail || !lw_opening_of_detail(detail, hours, sizeof hours))
+    if (!detail || !lw_map_tag_of(detail, "opening_hours", hours, sizeof hours))
         return buf;
     lw_opening_read(hours, &opening);
     if (!opening.is_understood)

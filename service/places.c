@@ -6,6 +6,7 @@
 #include <string.h>
 
 #include "service/json.h"
+#include "service/map_tag_words.h"
 #include "service/opening_now.h"
 #include "service/signal_kept.h"
 #include "text/moment.h"
@@ -28,11 +29,12 @@ char *lw_place_say(const lw_kept_spot *spot, const char *open, char buf[LW_PLACE
 {
     static const char *const WATER[] = {"not known whether fit to drink", "fit to drink", "not fit to drink"};
     static const char *const OTHER[] = {"", "drinking water too", "no drinking water"};
-    const int has_water = (spot->kinds & 1u << LW_SPOT_WATER) != 0, has_detail = spot->detail && spot->detail[0];
+    const int has_water = (spot->kinds & 1u << LW_SPOT_WATER) != 0;
+    char detail[LW_MAP_TAGS_SAID];
+    lw_map_tags_say(spot->detail, detail);
     const char *fit = has_water ? WATER[spot->fit % 3] : OTHER[spot->fit % 3];
     snprintf(buf, LW_PLACE_LINE, "%s%s%s%s%s%s%s", spot->name && spot->name[0] ? spot->name : "(no name)",
-             open[0] ? "; " : "", open, fit[0] ? "; " : "", fit, has_detail ? "; " : "",
-             has_detail ? spot->detail : "");
+             open[0] ? "; " : "", open, fit[0] ? "; " : "", fit, detail[0] ? "; " : "", detail);
     return buf;
 }
 

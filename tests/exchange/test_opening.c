@@ -3,6 +3,7 @@
 #include <string.h>
 
 #include "core/base/civil.h"
+#include "exchange/map_tags.h"
 #include "tests/check.h"
 
 /* Bits of the hours from..to. */
@@ -137,15 +138,15 @@ static void hours_are_found_among_the_tags_that_are_kept(void **state)
 {
     char buf[64];
     (void)state;
-    assert_int_equal(lw_opening_of_detail("fee=yes; charge=10 USD; opening_hours=Mo-Sa 06:00-21:00; Su off; access=yes",
-                                          buf, sizeof buf),
+    assert_int_equal(lw_map_tag_of("fee=yes; charge=10 USD; opening_hours=Mo-Sa 06:00-21:00; Su off; access=yes",
+                                   "opening_hours", buf, sizeof buf),
                      1);
     assert_string_equal(buf, "Mo-Sa 06:00-21:00; Su off");
-    assert_int_equal(lw_opening_of_detail("opening_hours=24/7", buf, sizeof buf), 1);
+    assert_int_equal(lw_map_tag_of("opening_hours=24/7", "opening_hours", buf, sizeof buf), 1);
     assert_string_equal(buf, "24/7");
-    assert_int_equal(lw_opening_of_detail("fee=yes", buf, sizeof buf), 0);
-    assert_int_equal(lw_opening_of_detail(NULL, buf, sizeof buf), 0);
-    assert_int_equal(lw_opening_of_detail("opening_hours=Mo-Fr 08:00-12:00; Sa off", buf, 8), 1);
+    assert_int_equal(lw_map_tag_of("fee=yes", "opening_hours", buf, sizeof buf), 0);
+    assert_int_equal(lw_map_tag_of(NULL, "opening_hours", buf, sizeof buf), 0);
+    assert_int_equal(lw_map_tag_of("opening_hours=Mo-Fr 08:00-12:00; Sa off", "opening_hours", buf, 8), 1);
     assert_string_equal(buf, "Mo-Fr 0");
 }
 
