@@ -9,9 +9,10 @@ lw_code lw_yaml_whole(const lw_yaml_source *from, lw_yaml_taker *take, size_t si
 {
     lw_yaml tree = {0};
     void *made = calloc(1, size);
-    lw_code code = !made         ? lw_fail(err, LW_E_FULL, "no memory to read %s", from->name)
-                   : from->bytes ? lw_yaml_read(&tree, from->name, from->bytes, from->size, err)
-                                 : lw_yaml_load(&tree, from->name, err);
+    if (!made)
+        return lw_fail(err, LW_E_FULL, "no memory to read %s", from->name);
+    lw_code code = from->bytes ? lw_yaml_read(&tree, from->name, from->bytes, from->size, err)
+                               : lw_yaml_load(&tree, from->name, err);
     code = code ? code : take(&tree, from->name, made, err);
     if (!code)
         memcpy(to, made, size);
