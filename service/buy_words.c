@@ -65,15 +65,15 @@ static void say_headline(const speaker *s)
             (first < 0 || to->base.own_days[k] < to->base.own_days[first]))
             first = k;
     if (first < 0)
-        lw_line_add(&line, "As it is, the rig keeps you for all of the year's %d night%s; nothing ends before.",
+        lw_line_add(&line, "As it is, the rig keeps you for all of the %d night%s away; nothing ends before.",
                     to->nights, to->nights == 1 ? "" : "s");
     else
-        lw_line_add(
-            &line,
-            "As it is, the rig keeps you for %s of the year's %d night%s, until something ends, mostly %s; to stay "
-            "on takes about %s runs to town.",
-            number(to->base.days, to->nights < 10, days), to->nights, to->nights == 1 ? "" : "s",
-            lw_lower_first(lw_subject_say((lw_supply)first), name, sizeof name), number(to->base.runs, 0, runs));
+        lw_line_add(&line,
+                    "As it is, the rig keeps you for %s of %d night%s away before something ends, mostly %s; to stay "
+                    "on takes about %s runs to town.",
+                    number(to->base.days, to->nights < 10, days), to->nights, to->nights == 1 ? "" : "s",
+                    lw_lower_first(lw_subject_say((lw_supply)first), name, sizeof name),
+                    number(to->base.runs, 0, runs));
 }
 
 static void say_advice(const speaker *s)
