@@ -16,7 +16,7 @@ export type Map = {
         kinds: ("camp" | "dump" | "water" | "propane" | "fuel" | "rubbish" | "groceries" | "laundry" | "rest" | "place" | "recycling" | "shower" | "town" | "trail" | "park" | "sight")[];
         /** of water; null where there is none, or they are several */
         is_drinkable: "yes" | "no" | "unknown" | null;
-        /** tags that tell of access, fee, hours and the like */
+        /** what the map says of access, fee, hours and the like, in words */
         detail: string | null;
         /** the import it came with; null where they are several */
         source: string | null;
