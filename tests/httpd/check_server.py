@@ -71,13 +71,19 @@ class Server:
         return self.process.wait(timeout=20)
 
 
+definitions = {}  # of every document that was put in
+
+
 def resolve(schema):
-    """References to other documents are put in; those inside stay, and find the components in the root."""
+    """References to other documents are put in; those inside them lead to the definitions that are kept in the root, as older readers of
+    schemas do not find a document within another."""
     if isinstance(schema, dict):
         ref = schema.get("$ref", "")
         if ref.endswith(".schema.json"):
             with open("docs/" + ref) as other:
-                return {"$id": "urn:leeway:" + ref, **json.load(other)}  # so that its own references stay its own
+                put_in = json.loads(other.read().replace('"#/$defs/', f'"#/$defs/{ref}/'))
+            definitions[ref] = put_in.pop("$defs", {})
+            return {key: value for key, value in put_in.items() if key not in ("$id", "$schema")}
         return {key: resolve(value) for key, value in schema.items()}
     return [resolve(item) for item in schema] if isinstance(schema, list) else schema
 
@@ -120,6 +126,7 @@ def check_schema(method, path, status, text, kind):
     if key not in validators:
         whole = dict(resolve(schema))
         whole["components"] = API["components"]
+        whole["$defs"] = definitions
         validators[key] = jsonschema.Draft202012Validator(whole)
     want(kind == "application/json", f"{method} {path}: {kind}")
     error = next(validators[key].iter_errors(json.loads(text)), None)
