@@ -7,6 +7,7 @@
 #include <strings.h>
 
 #include "exchange/features.h"
+#include "exchange/map_tags.h"
 #include "exchange/rings.h"
 #include "exchange/tables.h"
 #include "exchange/wkb.h"
@@ -84,16 +85,6 @@ int lw_areas_knows_manager(const lw_areas *a, const char *field)
     return 0;
 }
 
-static void put_text(char to[LW_AREA_TEXT], const char *text)
-{
-    size_t n = 0;
-    for (; text[n] && n + 1 < LW_AREA_TEXT; n++)
-        to[n] = (unsigned char)text[n] < ' ' || text[n] == 127 ? ' ' : text[n];
-    while (n && ((unsigned char)text[n] & 0xC0) == 0x80)
-        n--;
-    to[n] = '\0';
-}
-
 void lw_areas_field(lw_areas *a, const char *field, const char *text)
 {
     char *const to[ROLES] = {a->row.said, a->row.name, a->row.access, a->row.designation, a->row.key};
@@ -104,7 +95,7 @@ void lw_areas_field(lw_areas *a, const char *field, const char *text)
         const int role = role_of(a, row);
         if (role < ROLES && row < a->best[role]) {
             a->best[role] = row;
-            put_text(to[role], text);
+            lw_map_line(to[role], LW_AREA_TEXT, text);
         }
     }
 }
@@ -165,8 +156,9 @@ static void take_field(lw_areas *a, const char *key, const json_t *value)
     }
 }
 
-static lw_code take_feature(lw_areas *a, json_t *feature, lw_err *err)
+static lw_code take_feature(void *context, json_t *feature, lw_err *err)
 {
+    lw_areas *a = context;
     const char *key;
     json_t *value;
     json_t *properties = json_object_get(feature, "properties");
@@ -181,17 +173,5 @@ static lw_code take_feature(lw_areas *a, json_t *feature, lw_err *err)
 
 lw_code lw_areas_geojson(lw_areas *a, lw_read_fn *read, void *source, lw_err *err)
 {
-    lw_features *features;
-    json_t *feature = NULL;
-    lw_code code = lw_features_open(read, source, &features, err);
-    if (code)
-        return code;
-    while (!(code = lw_features_next(features, &feature, err)) && feature) {
-        code = take_feature(a, feature, err);
-        json_decref(feature);
-        if (code)
-            break;
-    }
-    lw_features_close(features);
-    return code;
+    return lw_features_each(read, source, take_feature, a, err);
 }

@@ -129,8 +129,9 @@ static void fill(lw_coverage_row *row, double technology, double down_mbit, doub
     row->is_in_vehicles = environment > 0.5;
 }
 
-static lw_code take_feature(reading *r, const json_t *feature, lw_err *err)
+static lw_code take_feature(void *context, json_t *feature, lw_err *err)
 {
+    reading *r = context;
     lw_coverage_row row;
     json_t *properties = json_object_get(feature, "properties");
     if (!name_of(properties, row.who))
@@ -149,19 +150,7 @@ static lw_code take_feature(reading *r, const json_t *feature, lw_err *err)
 
 static lw_code read_features(reading *r, lw_read_fn *read, void *source, lw_err *err)
 {
-    lw_features *features;
-    json_t *feature = NULL;
-    lw_code code = lw_features_open(read, source, &features, err);
-    if (code)
-        return code;
-    while (!(code = lw_features_next(features, &feature, err)) && feature) {
-        code = take_feature(r, feature, err);
-        json_decref(feature);
-        if (code)
-            break;
-    }
-    lw_features_close(features);
-    return code;
+    return lw_features_each(read, source, take_feature, r, err);
 }
 
 /* ---- a list of cells ---- */

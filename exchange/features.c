@@ -183,3 +183,20 @@ void lw_features_close(lw_features *f)
         free(f->kept);
     free(f);
 }
+
+lw_code lw_features_each(lw_read_fn *read, void *source, lw_feature_fn *take, void *context, lw_err *err)
+{
+    lw_features *features = NULL;
+    json_t *feature = NULL;
+    lw_code code = lw_features_open(read, source, &features, err);
+    if (code)
+        return code;
+    while (!(code = lw_features_next(features, &feature, err)) && feature) {
+        code = take(context, feature, err);
+        json_decref(feature);
+        if (code)
+            break;
+    }
+    lw_features_close(features);
+    return code;
+}

@@ -17,4 +17,8 @@ LW_MUST_USE lw_code lw_features_open(lw_read_fn *read, void *context, lw_feature
 LW_MUST_USE lw_code lw_features_next(lw_features *features, json_t **feature, lw_err *err);
 void lw_features_close(lw_features *features); /* NULL is fine */
 
+/* All of a source, one after another, to the first that take refuses; the feature is lent. */
+typedef lw_code lw_feature_fn(void *context, json_t *feature, lw_err *err);
+LW_MUST_USE lw_code lw_features_each(lw_read_fn *read, void *source, lw_feature_fn *take, void *context, lw_err *err);
+
 #endif

@@ -42,3 +42,20 @@ int lw_map_tag_of(const char *tags, const char *name, char *buf, size_t n)
         }
     return 0;
 }
+
+void lw_map_line(char *to, size_t size, const char *text)
+{
+    size_t n = 0;
+    for (; text[n] && n + 1 < size; n++)
+        to[n] = (unsigned char)text[n] < ' ' || text[n] == 127 ? ' ' : text[n];
+    while (n && ((unsigned char)text[n] & 0xC0) == 0x80) /* not within a character */
+        n--;
+    to[n] = '\0';
+}
+
+void lw_map_tag_add(char *tags, size_t size, const char *name, const char *line)
+{
+    const size_t used = strlen(tags);
+    if (used + strlen(name) + strlen(line) + 4 < size)
+        snprintf(tags + used, size - used, "%s%.40s=%s", used ? "; " : "", name, line);
+}

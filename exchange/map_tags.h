@@ -21,4 +21,10 @@ const char *lw_map_tag_next(const char *at, lw_map_tag *tag);
 int lw_map_tag_of(const char *tags, const char *name, char *buf, size_t n);
 int lw_map_tag_is(const lw_map_tag *tag, const char *name);
 
+/* Text of a map as one line: control characters become blanks; cut, between characters of UTF-8, where there is no more room. */
+void lw_map_line(char *to, size_t size, const char *text);
+
+/* One more tag, of which the value is a line; left out where it has no room as a whole. Of a name 40 bytes are kept. */
+void lw_map_tag_add(char *tags, size_t size, const char *name, const char *line);
+
 #endif

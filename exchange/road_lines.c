@@ -8,6 +8,7 @@
 #include <strings.h>
 
 #include "exchange/features.h"
+#include "exchange/map_tags.h"
 #include "exchange/tables.h"
 #include "exchange/wkb.h"
 #include "text/decimal.h"
@@ -155,23 +156,11 @@ int lw_road_lines_knows(const lw_road_lines *r, const char *field)
 
 /* ---- fields ---- */
 
-static void put_text(char *to, size_t size, const char *text)
-{
-    size_t n = 0;
-    for (; text[n] && n + 1 < size; n++)
-        to[n] = (unsigned char)text[n] < ' ' || text[n] == 127 ? ' ' : text[n];
-    while (n && ((unsigned char)text[n] & 0xC0) == 0x80) /* not within a character */
-        n--;
-    to[n] = '\0';
-}
-
 static void add_detail(lw_road_row *row, const char *field, const char *text)
 {
     char line[96];
-    const size_t used = strlen(row->detail);
-    put_text(line, sizeof line, text);
-    if (used + strlen(field) + strlen(line) + 4 < sizeof row->detail)
-        snprintf(row->detail + used, sizeof row->detail - used, "%s%.40s=%s", used ? "; " : "", field, line);
+    lw_map_line(line, sizeof line, text);
+    lw_map_tag_add(row->detail, sizeof row->detail, field, line);
 }
 
 /* "12%", "-8 %", "5°": the steeper the worse, up or down. A bare number is percent; "up" tells no number. */
@@ -232,7 +221,7 @@ static void take_text(lw_road_lines *r, const rule *is, const char *field, const
     else if (is->role == WET)
         r->row.dry_only = tells_of_wet(text) ? LW_FIT_YES : r->row.dry_only;
     else
-        put_text(text_of(&r->row, is->role), LW_ROAD_TEXT, is->role == SEASON && is_whole_year(text) ? "" : text);
+        lw_map_line(text_of(&r->row, is->role), LW_ROAD_TEXT, is->role == SEASON && is_whole_year(text) ? "" : text);
 }
 
 void lw_road_lines_field(lw_road_lines *r, const char *field, const char *text)
@@ -306,8 +295,9 @@ static void take_value(lw_road_lines *r, const char *key, const json_t *value)
     }
 }
 
-static lw_code take_feature(lw_road_lines *r, json_t *feature, lw_err *err)
+static lw_code take_feature(void *context, json_t *feature, lw_err *err)
 {
+    lw_road_lines *r = context;
     const char *key;
     json_t *value, *properties = json_object_get(feature, "properties");
     json_object_foreach(properties, key, value)
@@ -321,17 +311,5 @@ static lw_code take_feature(lw_road_lines *r, json_t *feature, lw_err *err)
 
 lw_code lw_road_lines_geojson(lw_road_lines *r, lw_read_fn *read, void *source, lw_err *err)
 {
-    lw_features *features;
-    json_t *feature = NULL;
-    lw_code code = lw_features_open(read, source, &features, err);
-    if (code)
-        return code;
-    while (!(code = lw_features_next(features, &feature, err)) && feature) {
-        code = take_feature(r, feature, err);
-        json_decref(feature);
-        if (code)
-            break;
-    }
-    lw_features_close(features);
-    return code;
+    return lw_features_each(read, source, take_feature, r, err);
 }

@@ -6,6 +6,7 @@
 #include <string.h>
 #include <strings.h>
 
+#include "exchange/map_tags.h"
 #include "exchange/spots_internal.h"
 #include "exchange/unpack.h"
 #include "text/say.h"
@@ -132,24 +133,11 @@ static int is_one_of(const char *key, const char *const *list, size_t count)
     return 0;
 }
 
-/* As text of one line, cut where there is no more room. */
-static void put_line(char *to, size_t size, const char *text)
-{
-    size_t n = 0;
-    for (; text[n] && n + 1 < size; n++)
-        to[n] = (unsigned char)text[n] < ' ' || text[n] == 127 ? ' ' : text[n];
-    while (n && ((unsigned char)text[n] & 0xC0) == 0x80) /* not within a character */
-        n--;
-    to[n] = '\0';
-}
-
 static void add_detail(lw_spot_row *row, const char *key, const char *value)
 {
     char line[160];
-    const size_t used = strlen(row->detail);
-    put_line(line, sizeof line, value);
-    if (used + strlen(key) + strlen(line) + 4 < sizeof row->detail)
-        snprintf(row->detail + used, sizeof row->detail - used, "%s%.40s=%.160s", used ? "; " : "", key, line);
+    lw_map_line(line, sizeof line, value);
+    lw_map_tag_add(row->detail, sizeof row->detail, key, line);
 }
 
 static void tag_water(lw_spot_draft *d, const char *value)
@@ -165,13 +153,13 @@ void lw_spot_tag(lw_spot_draft *d, const char *key, const char *value)
     if (!*value)
         return;
     if (strcasecmp(key, "name") == 0)
-        put_line(d->row.name, sizeof d->row.name, value);
+        lw_map_line(d->row.name, sizeof d->row.name, value);
     else if (strcasecmp(key, "kind") == 0 || strcasecmp(key, "kinds") == 0)
         d->row.kinds |= lw_spot_kinds_of(value);
     else if (strcasecmp(key, "drinking_water") == 0)
         tag_water(d, value);
     else if (is_one_of(key, IDS, sizeof IDS / sizeof IDS[0])) {
-        put_line(d->row.key, sizeof d->row.key, value);
+        lw_map_line(d->row.key, sizeof d->row.key, value);
         d->is_openstreetmap = 1;
     } else if ((strcmp(key, "disused") == 0 || strcmp(key, "abandoned") == 0) && strcmp(value, "no") != 0)
         d->is_closed = 1;

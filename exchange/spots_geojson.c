@@ -55,8 +55,10 @@ static int spot_of(const json_t *geometry, lw_spot *spot)
     return 1;
 }
 
-static lw_code take_feature(const lw_spots_run *run, const json_t *feature)
+static lw_code take_feature(void *context, json_t *feature, lw_err *err)
 {
+    const lw_spots_run *run = *(const lw_spots_run **)context; /* which has err too */
+    (void)err;
     lw_spot_draft draft = {.has_water = 0};
     char buf[LW_DECIMAL_BYTES];
     const char *key, *text = text_of(json_object_get(feature, "id"), buf);
@@ -77,17 +79,5 @@ static lw_code take_feature(const lw_spots_run *run, const json_t *feature)
 
 lw_code lw_spots_geojson(const lw_spots_run *run)
 {
-    lw_features *features;
-    json_t *feature = NULL;
-    lw_code code = lw_features_open(run->read, run->source, &features, run->err);
-    if (code)
-        return code;
-    while (!(code = lw_features_next(features, &feature, run->err)) && feature) {
-        code = take_feature(run, feature);
-        json_decref(feature);
-        if (code)
-            break;
-    }
-    lw_features_close(features);
-    return code;
+    return lw_features_each(run->read, run->source, take_feature, &run, run->err);
 }
