@@ -189,7 +189,7 @@ lw_code lw_features_each(lw_read_fn *read, void *source, lw_feature_fn *take, vo
     lw_features *features = NULL;
     json_t *feature = NULL;
     lw_code code = lw_features_open(read, source, &features, err);
-    if (code)
+    if (!features)
         return code;
     while (!(code = lw_features_next(features, &feature, err)) && feature) {
         code = take(context, feature, err);
