@@ -1,4 +1,5 @@
 /* leeway trip plan, show, replan, forget, export, year. */
+#include <math.h>
 #include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -572,14 +573,14 @@ static int run_year(const lw_command *self, int argc, char **argv)
     order o = order_of();
     int code;
     lw_err err = {0};
-    if (is_done(self, argc, argv, take_year, 1, &o, &code))
+    if (is_done(self, argc, argv, take_year, 0, &o, &code))
         return code;
     lw_trip_year *year = calloc(1, sizeof *year);
     lw_book *book = NULL;
-    lw_code made = year ? open_book(&o, 0, &book, &err) : lw_fail(&err, LW_E_FULL, "no memory for a year");
+    lw_code made = year ? open_book(&o, !o.ask.path, &book, &err) : lw_fail(&err, LW_E_FULL, "no memory for a year");
     o.ask.book = book;
     o.ask.now_s = o.kept.now_s;
-    made = made ? made : lw_trip_year_make(&o.ask, year, &err);
+    made = made ? made : lw_trip_year_make(&o.ask, &(lw_trip_year_wish){NAN, NAN, NAN}, year, &err);
     lw_book_close(book);
     if (made) {
         free(year);
@@ -618,7 +619,10 @@ static const lw_example EXPORT_EXAMPLES[] = {
     {"leeway trip export trip.yaml --as calendar -o trip.ics", "for any calendar"},
     {"leeway trip export trip.yaml --as home", "what to leave with somebody at home"},
 };
-static const lw_example YEAR_EXAMPLES[] = {{"leeway trip year trip.yaml", "following mild weather through the year"}};
+static const lw_example YEAR_EXAMPLES[] = {
+    {"leeway trip year trip.yaml", "following mild weather through the year"},
+    {"leeway trip year", "among all places of the book"},
+};
 
 const lw_command lw_command_trip_plan = {
     .name = "trip plan",
@@ -697,12 +701,16 @@ const lw_command lw_command_trip_export = {
 
 const lw_command lw_command_trip_year = {
     .name = "trip year",
-    .operands = "FILE",
+    .operands = "[FILE]",
     .what = "Which places have mild nights and days, month by month",
-    .about = "By the climate of the places of FILE, and of the book as it asks for them: where the chance of a night "
+    .about = "By the climate of the places of FILE, and of the book as it asks for them, or without FILE of all places "
+             "of the "
+             "book: where the chance of a night "
              "at least as warm as `coldest` and a "
              "day at most as hot "
-             "as `hottest` is as wished; without them 32 F and 95 F.",
+             "as `hottest` is as wished; without them 32 F and 95 F. Last comes a way through the year: the dearest of "
+             "these places, "
+             "less what the roads between them cost.",
     .option = YEAR_OPTIONS,
     .option_count = sizeof YEAR_OPTIONS / sizeof YEAR_OPTIONS[0],
     .example = YEAR_EXAMPLES,

@@ -178,4 +178,6 @@ void lw_trip_year_report(lw_screen *screen, const lw_trip_year *year, lw_unit_sy
         0, 0);
     for (int m = 0; m < 12; m++)
         put_month(screen, year, m, units);
+    char way[2 * LW_SENTENCE];
+    lw_put_wrapped(screen, LW_PAINT_STRONG, lw_trip_year_say(year, units, way, sizeof way), 0, 0);
 }

@@ -196,17 +196,38 @@ typedef enum lw_trip_form {
 LW_MUST_USE lw_code lw_trip_export(const lw_trip_planned *planned, int plan, lw_trip_form form, int64_t now_s,
                                    const char *version, char **text, lw_err *err);
 
-/* Month by month the places of a trip's file, and of the book as it asks for them, whose nights and days are as wished, by the climate. */
+/* Month by month the places of a trip's file, and of the book as it asks for them, whose nights and days are as wished, by the climate;
+ * and a way through the year from the month of the trip, or of now, on: of the places that are as wished those that are worth most,
+ * less what the roads between them cost, by air. */
 typedef struct lw_trip_month {
-    int fit[LW_TRIP_FILE_PLACES], fit_count;                        /* dearest first */
-    double low_c[LW_TRIP_FILE_PLACES], high_c[LW_TRIP_FILE_PLACES]; /* mean, by place */
-    double chance_frac[LW_TRIP_FILE_PLACES];                        /* of both, the lesser; by place */
+    int fit[LW_TRIP_FILE_PLACES], fit_count;                               /* dearest first, of equals the surer one */
+    double low_c[LW_TRIP_FILE_PLACES], high_c[LW_TRIP_FILE_PLACES];        /* mean, by place */
+    double warm_frac[LW_TRIP_FILE_PLACES], cool_frac[LW_TRIP_FILE_PLACES]; /* chance of nights, of days as wished */
+    double chance_frac[LW_TRIP_FILE_PLACES];                               /* of both, the lesser; by place */
+    int follow;                                                            /* place of the way; -1: none is as wished */
 } lw_trip_month;
 typedef struct lw_trip_year {
     lw_trip_file file;
-    lw_trip_month month[12];
+    lw_trip_month month[12]; /* from January */
+    int first;               /* the way's first month, 0 .. 11 */
+    double coldest_c, hottest_c, nights_frac;
+    double way_m; /* by air, from place to place */
+    int moves;
+    char note[LW_SENTENCE]; /* of places of the book; empty: none were asked for */
 } lw_trip_year;
-/* Of `ask` path, text, candidates, book and now_s are looked at. */
-LW_MUST_USE lw_code lw_trip_year_make(const lw_trip_ask *ask, lw_trip_year *year, lw_err *err);
+/* NaN: as the file says; where it says nothing 0 and 35 degrees, and 0.8. */
+typedef struct lw_trip_year_wish {
+    double coldest_c, hottest_c, nights_frac;
+} lw_trip_year_wish;
+/* Of `ask` path, text, candidates, gathered, book and now_s are looked at; without path and text it is of places of the book alone. */
+LW_MUST_USE lw_code lw_trip_year_make(const lw_trip_ask *ask, const lw_trip_year_wish *wish, lw_trip_year *year,
+                                      lw_err *err);
+/* Of the places of a kept trip. */
+LW_MUST_USE lw_code lw_trip_year_of_kept(lw_book *book, const char *name, const lw_trip_ask *how,
+                                         const lw_trip_year_wish *wish, lw_trip_year *year, lw_err *err);
+/* "Tin Cup June to August; Owl Draw September." and how far it is; give buf. */
+char *lw_trip_year_say(const lw_trip_year *year, lw_unit_system units, char *buf, size_t n);
+/* docs/trip-year.schema.json; the caller's text (free), NULL: no memory. */
+char *lw_trip_year_json(const lw_trip_year *year, lw_unit_system units, const char *version);
 
 #endif

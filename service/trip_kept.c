@@ -382,3 +382,15 @@ lw_code lw_trip_replan(lw_book *book, const char *name, int plan, const lw_trip_
     free(k);
     return code;
 }
+
+/* ---- the year of its places ---- */
+
+lw_code lw_trip_year_of_kept(lw_book *book, const char *name, const lw_trip_ask *how, const lw_trip_year_wish *wish,
+                             lw_trip_year *year, lw_err *err)
+{
+    kept k;
+    lw_code code = find(book, name, how, &k, err);
+    code = code ? code : lw_trip_year_make(&k.ask, wish, year, err);
+    kept_clear(&k);
+    return code;
+}

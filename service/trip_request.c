@@ -1,10 +1,12 @@
 #include "service/trip_request.h"
 
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 #include "book/trips.h"
 #include "service/json.h"
+#include "text/decimal.h"
 #include "text/say.h"
 
 enum { PLANS_USUAL = 3 };
@@ -16,6 +18,7 @@ typedef struct request {
     lw_trip_ask ask;
     char *candidates;
     int plan;
+    lw_trip_year_wish year;
 } request;
 
 static lw_code take_text(const request *r, const char *key, const char **to, lw_err *err)
@@ -37,6 +40,18 @@ static lw_code take_whole(const request *r, const char *key, int least, int most
     if (!json_is_integer(value) || json_integer_value(value) < least || json_integer_value(value) > most)
         return lw_fail(err, LW_E_RANGE, "%s is a whole number from %d to %d", key, least, most);
     *to = (int)json_integer_value(value);
+    return LW_OK;
+}
+
+static lw_code take_real(const request *r, const char *key, double least, double most, double *to, lw_err *err)
+{
+    const json_t *value = json_object_get(r->root, key);
+    *to = (double)NAN;
+    if (!value || json_is_null(value))
+        return LW_OK;
+    if (!json_is_number(value) || !(json_number_value(value) >= least && json_number_value(value) <= most))
+        return lw_fail(err, LW_E_RANGE, "%s is a number from %s to %s", key, lw_num(least).text, lw_num(most).text);
+    *to = json_number_value(value);
     return LW_OK;
 }
 
@@ -72,8 +87,9 @@ static lw_code take_candidates(request *r, lw_err *err)
 
 static lw_code want_keys(const request *r, lw_err *err)
 {
-    static const char *const KEYS[] = {"do",   "name",    "keep", "trip", "candidates", "plans",
-                                       "plan", "seconds", "from", "at",   "full",       "hold"};
+    static const char *const KEYS[] = {"do",    "name", "keep",      "trip",      "candidates",
+                                       "plans", "plan", "seconds",   "from",      "at",
+                                       "full",  "hold", "coldest_c", "hottest_c", "chance_frac"};
     const char *key;
     json_t *value;
     json_object_foreach(r->root, key, value)
@@ -119,7 +135,9 @@ static lw_code take(request *r, const char *json, size_t size, const lw_trip_ask
     code = code ? code : take_whole(r, "plan", 1, LW_TRIP_PLANS, &r->plan, err);
     code = code ? code : take_whole(r, "seconds", 1, LW_TRIP_REQUEST_SECONDS, &seconds, err);
     r->ask.seconds = seconds;
-    return code;
+    code = code ? code : take_real(r, "coldest_c", -60.0, 60.0, &r->year.coldest_c, err);
+    code = code ? code : take_real(r, "hottest_c", -60.0, 60.0, &r->year.hottest_c, err);
+    return code ? code : take_real(r, "chance_frac", 0.01, 0.99, &r->year.nights_frac, err);
 }
 
 static lw_code want_name(const request *r, lw_err *err)
@@ -193,6 +211,28 @@ static lw_code forget(const request *r, char **answer, lw_err *err)
     return code ? code : list(r, answer, err);
 }
 
+/* Of a kept trip, of one that is still a text, or of places of the book. */
+static lw_code year(request *r, char **answer, lw_err *err)
+{
+    char units[8] = "";
+    int is_there = 0;
+    lw_trip_year *y = calloc(1, sizeof *y);
+    lw_code code = y ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for a year");
+    code = code ? code : lw_book_get(r->book, "units", units, sizeof units, &is_there, err);
+    if (!code && y && r->name)
+        code = lw_trip_year_of_kept(r->book, r->name, &r->ask, &r->year, y, err);
+    else if (!code && y) {
+        r->ask.path = r->ask.text ? r->ask.path : NULL;
+        code = lw_trip_year_make(&r->ask, &r->year, y, err);
+    }
+    if (!code && y) {
+        *answer = lw_trip_year_json(y, strcmp(units, "si") == 0 ? LW_UNITS_SI : LW_UNITS_US, r->version);
+        code = *answer ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for a year");
+    }
+    free(y);
+    return code;
+}
+
 static lw_code answer_it(request *r, char **answer, lw_err *err)
 {
     if (r->what && strcmp(r->what, "plan") == 0)
@@ -205,7 +245,9 @@ static lw_code answer_it(request *r, char **answer, lw_err *err)
         return list(r, answer, err);
     if (r->what && strcmp(r->what, "forget") == 0)
         return forget(r, answer, err);
-    return lw_fail(err, LW_E_SYNTAX, "do is one of plan, show, replan, list, forget");
+    if (r->what && strcmp(r->what, "year") == 0)
+        return year(r, answer, err);
+    return lw_fail(err, LW_E_SYNTAX, "do is one of plan, show, replan, list, forget, year");
 }
 
 lw_code lw_trip_request(lw_book *book, const char *json, size_t size, const lw_trip_ask *how, const char *version,

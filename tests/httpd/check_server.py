@@ -266,6 +266,17 @@ def trips(server):
     want(server.ask("GET", "/api/1/trip/export?name=a+week&as=pdf")[0] == 400, "a form that is none")
     want(server.ask("GET", "/api/1/trip/export?name=a+week&as=gpx&plan=4")[0] == 404, "a plan that is none")
     want(server.ask("GET", "/api/1/trip/export?name=b&as=gpx")[0] == 404, "a trip that is none")
+    status, year = ask(do="year", name="a week")
+    want(status == 200 and len(year["places"]) == 3 and year["months"] == [7, 8, 9, 10, 11, 12, 1, 2, 3, 4, 5, 6], f"the year of a trip's places: {year}")
+    status, book = ask(do="year", coldest_c=-5, hottest_c=34, chance_frac=0.7)
+    want(status == 200 and book["coldest_c"] == -5 and len(book["places"]) == len(server.ask("GET", "/api/1/places")[1]["places"]), f"the year of the book's: {book}")
+    for k in range(12):
+        mild = [one["name"] for one in book["places"] if min(one["months"][k]["warm_frac"], one["months"][k]["cool_frac"]) >= 0.7]
+        want([one["name"] for one in book["places"] if one["months"][k]["is_mild"]] == mild, f"month {k}: mild at {mild}")
+        want(sum(one["months"][k]["is_way"] for one in book["places"]) == bool(mild), f"month {k}: at one of them")
+    draft = ask(do="year", trip=TRIP, coldest_c=0)
+    want(draft[0] == 200 and draft[1]["places"], f"of a trip that is a text still: {draft}")
+    want(ask(do="year", coldest_c=200)[0] == 422 and ask(do="year", name="b")[0] == 422 and ask(do="year", chance_frac="much")[0] == 422, "what is no year")
     want(ask(do="dance")[0] == 422 and ask(do="show", name="b")[0] == 422, "what is no request")
     want(server.ask("POST", "/api/1/trip", "", raw=True)[0] == 400, "no body")
     want(ask(do="plan", trip=TRIP.replace("from: 2026-07-10", "camp: /etc/passwd, from: 2026-07-10"))[0] == 409, "no file of this machine")

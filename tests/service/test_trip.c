@@ -1,4 +1,5 @@
 #include <libical/ical.h>
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -198,13 +199,65 @@ static void the_year_knows_heat_from_height(void **state)
     lw_trip_year *year = calloc(1, sizeof *year);
     lw_err err = {0};
     assert_non_null(year);
-    if (lw_trip_year_make(&(lw_trip_ask){.path = "tests/trips/year.yaml"}, year, &err))
+    if (lw_trip_year_make(&(lw_trip_ask){.path = "tests/trips/year.yaml"}, &(lw_trip_year_wish){NAN, NAN, NAN}, year,
+                          &err))
         fail_msg("%s: %s", err.where, err.text);
     assert_int_equal(year->month[6].fit_count, 1);
     assert_string_equal(year->file.place[year->month[6].fit[0]].name, "high");
     assert_int_equal(year->month[0].fit_count, 1);
     assert_string_equal(year->file.place[year->month[0].fit[0]].name, "low");
     free(year);
+}
+
+/* The way against every other one there is, added up here; two places a month make 4096 of them. */
+static double year_usd(const lw_trip_year *y, const int at[12])
+{
+    double usd = 0.0;
+    for (int k = 0; k < 12; k++) {
+        const lw_trip_file_place *one = &y->file.place[at[k]];
+        usd += 365.25 / 12.0 * (one->worth_usd - one->fee_usd);
+        if (k > 0)
+            usd -= y->file.km_usd * lw_distance_m(y->file.place[at[k - 1]].spot, one->spot) / 1000.0;
+    }
+    return usd;
+}
+
+static void the_way_through_the_year_is_the_dearest(void **state)
+{
+    static const double FEE[] = {0.0, 3.0, 12.0, 40.0};
+    (void)state;
+    for (size_t f = 0; f < sizeof FEE / sizeof FEE[0]; f++) {
+        char text[512];
+        lw_trip_year *year = calloc(1, sizeof *year);
+        lw_err err = {0};
+        assert_non_null(year);
+        snprintf(text, sizeof text,
+                 "leeway: 1\ntrip: {from: 2027-05-14, until: 2027-05-19, start: a, coldest: 10 F, nights_chance: 60 "
+                 "%%}\nplaces:\n  - {name: a, latitude: 34 N, longitude: 112 W, elevation: 3000 ft, fee: %d USD}\n"
+                 "  - {name: b, latitude: 35 N, longitude: 112 W, elevation: 6500 ft, fee: 3 USD}\n",
+                 (int)FEE[f]);
+        if (lw_trip_year_make(&(lw_trip_ask){.path = "t", .text = text}, &(lw_trip_year_wish){NAN, NAN, NAN}, year,
+                              &err))
+            fail_msg("%s: %s", err.where, err.text);
+        double best = -INFINITY;
+        int way[12];
+        for (int k = 0; k < 12; k++) {
+            way[k] = year->month[(year->first + k) % 12].follow;
+            assert_true(way[k] >= 0);
+        }
+        assert_int_equal(year->first, 4);
+        for (int mask = 0; mask < 4096; mask++) {
+            int at[12], is_mild = 1;
+            for (int k = 0; k < 12; k++) {
+                at[k] = mask >> k & 1;
+                is_mild &= year->month[(year->first + k) % 12].chance_frac[at[k]] >= year->nights_frac;
+            }
+            best = is_mild ? fmax(best, year_usd(year, at)) : best;
+        }
+        if (!(fabs(year_usd(year, way) - best) <= 1e-6))
+            fail_msg("fee %.0f: the way is worth %.2f USD, the best one %.2f", FEE[f], year_usd(year, way), best);
+        free(year);
+    }
 }
 
 int main(void)
@@ -218,6 +271,7 @@ int main(void)
         cmocka_unit_test(passes_and_places_without_another_near_are_kept_to),
         cmocka_unit_test(the_fewest_wishes_to_relax_are_named),
         cmocka_unit_test(the_year_knows_heat_from_height),
+        cmocka_unit_test(the_way_through_the_year_is_the_dearest),
     };
     return cmocka_run_group_tests_name("service/trip", tests, NULL, NULL);
 }

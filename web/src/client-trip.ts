@@ -2,6 +2,7 @@
 import { ask } from './client';
 import type { Place } from './made/place';
 import type { Trip } from './made/trip';
+import type { TripYear } from './made/trip-year';
 import type { Trips } from './made/trips';
 
 export interface TripChange {
@@ -11,6 +12,15 @@ export interface TripChange {
     hold?: string[];
     from?: string;
     at?: string;
+}
+
+/** Null: as the trip says, or as is usual. */
+export interface YearWish {
+    /** A kept trip; null: places of the book. */
+    name: string | null;
+    coldest_c: number | null;
+    hottest_c: number | null;
+    chance_frac: number | null;
 }
 
 export const FORMS = [
@@ -31,6 +41,7 @@ export const trips = {
     sheet: (name: string, signal?: AbortSignal): Promise<Place> => ask('GET', `place?${new URLSearchParams({ name })}`, undefined, signal),
     /** The rest anew, kept beside the old one. */
     replan: (name: string, plan: number, keep: string, change: TripChange, signal?: AbortSignal): Promise<Trip> => ask('POST', 'trip', { do: 'replan', name, plan, keep, ...change }, signal, PATIENCE_MS),
+    year: (wish: YearWish, signal?: AbortSignal): Promise<TripYear> => ask('POST', 'trip', { do: 'year', ...wish }, signal, PATIENCE_MS),
     forget: (name: string): Promise<Trips> => ask('POST', 'trip', { do: 'forget', name }),
     file: (name: string, plan: number, as: string): string => `/api/1/trip/export?${new URLSearchParams({ name, plan: String(plan), as })}`,
 };

@@ -12,6 +12,19 @@ export const PLACES = [
     { name: 'Three Antler', latitude_deg: 37.7, longitude_deg: -113.0, elevation_m: 2300, change: ['fee=0 USD', 'road.surface=paved'] },
 ];
 
+/** From the low desert to the high plateau: a year's worth of them. */
+export const YEAR = [
+    ['Saltbush Draw', 33.0, -114.2, 120], ['Ironwood Wash', 32.4, -112.8, 520], ['Agave Bench', 33.9, -112.1, 860], ['Sycamore Bar', 34.6, -111.8, 1080],
+    ['Piñon Shelf', 35.3, -111.9, 1980], ['Mesquite Pan', 36.6, -114.4, 510], ['Aspen Fork', 37.6, -112.6, 2560],
+].map(([name, latitude_deg, longitude_deg, elevation_m]) => ({ name, latitude_deg, longitude_deg, elevation_m, change: ['fee=0 USD'] }));
+
+/** The demo's household as somebody's own, with these places alone. */
+export async function startYear() {
+    const camp = await startCamp({ book: 'own' });
+    for (const place of YEAR) await camp.ask('places', place);
+    return camp;
+}
+
 /** The demo's household as somebody's own, with these places and what tests/reference/ has of spots and lands around them. */
 export async function startPlaces() {
     const camp = await startCamp({ book: 'own' });

@@ -121,6 +121,7 @@ const made = {
     'web/src/made/stay.ts': moduleOf('stay.schema.json', 'stay'),
     'web/src/made/trip.ts': moduleOf('trip.schema.json', 'trip'),
     'web/src/made/trips.ts': moduleOf('trips.schema.json', 'trips'),
+    'web/src/made/trip-year.ts': moduleOf('trip-year.schema.json', 'trip-year'),
     'web/src/made/pick.ts': moduleOf('pick.schema.json', 'pick'),
     'web/src/made/place.ts': moduleOf('place.schema.json', 'place'),
     'web/src/made/rank.ts': moduleOf('rank.schema.json', 'rank'),

@@ -7,7 +7,7 @@ import { fileURLToPath } from 'node:url';
 import { chromium } from 'playwright-core';
 
 import { startCamp } from '../tests/camp.mjs';
-import { startPlaces } from '../tests/place-book.mjs';
+import { startPlaces, startYear } from '../tests/place-book.mjs';
 
 const folder = process.argv[2] ?? fileURLToPath(new URL('../../docs/pictures', import.meta.url));
 const SIZES = { phone: { width: 390, height: 844, scale: 1.5 }, laptop: { width: 1280, height: 800, scale: 1 } };
@@ -92,6 +92,12 @@ const VIEWS = [
         await page.waitForFunction(() => !document.querySelector('.trip[aria-busy="true"]'), null, { timeout: 120_000 });
         await page.evaluate(() => (document.activeElement?.blur(), document.querySelector('.trip').scrollIntoView()));
     } },
+    { name: 'plan-year', book: 'year', path: 'plan/trip', prepare: async (page) => {
+        await page.getByRole('button', { name: 'The year round' }).click();
+        await page.locator('.months .row').first().waitFor();
+        await still(page);
+        await page.evaluate(() => (document.activeElement?.blur(), document.querySelector('.year .way').scrollIntoView()));
+    } },
     { name: 'places', book: 'places', path: 'places', prepare: async (page) => {
         await page.waitForFunction(() => document.querySelectorAll('.map .own').length === 4 && document.querySelectorAll('.map .area').length >= 2);
     } },
@@ -141,7 +147,7 @@ async function asWebp(png) {
 }
 
 mkdirSync(folder, { recursive: true });
-const camps = { empty: await startCamp({ book: 'empty' }), demo: await startCamp({ book: 'demo' }), own: await startCamp({ book: 'own' }), places: await startPlaces(), left: await startCamp({ book: 'own' }) };
+const camps = { empty: await startCamp({ book: 'empty' }), demo: await startCamp({ book: 'demo' }), own: await startCamp({ book: 'own' }), places: await startPlaces(), year: await startYear(), left: await startCamp({ book: 'own' }) };
 await camps.left.ask('outlook');
 await camps.left.ask('entries', { id: '0123456789abcdef0123456789abcdef', device: 'phone', at: null, sent: null, words: ['grey=full'] });
 await camps.left.ask('left', {});

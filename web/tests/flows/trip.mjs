@@ -1,6 +1,7 @@
 // The trip on the page: planned from a text, its calendar and its map, a stay moved by keys, one that is full, and what is taken along.
 import { startCamp } from '../camp.mjs';
-import { clean, fits, must, same, SIZES, visit } from '../stage.mjs';
+import { startYear } from '../place-book.mjs';
+import { clean, fits, must, same, settled, SIZES, tabTo, visit } from '../stage.mjs';
 
 const TRIP = `leeway: 1
 trip: {from: 2026-07-10, until: 2026-07-18, start: Quarry Flat, drive_days: Mon-Sun, supplies_chance: 50 %, work_chance: 50 %}
@@ -92,4 +93,56 @@ export default function trip(test) {
             await done(true);
             await camp.stop();
         });
+
+    for (const size of Object.keys(SIZES))
+        test(`${size}: the year round: mild months of all places, by keys alone`, async () => {
+            const camp = await startYear();
+            const { page, done } = await visit(size, `${camp.url}#/plan/trip`);
+            await settled(page);
+            await tabTo(page, /^The year round$/);
+            await page.keyboard.press('Enter');
+            await page.locator('.months .row').first().waitFor();
+            const year = await camp.ask('trip', { do: 'year' });
+            must(year.moves > 0 && year.places.length === 8, `a way through the year: ${year.way}`);
+            same(await page.locator('.year .way').innerText(), year.way, 'the way in words');
+            same(await page.locator('.months .row > span').allInnerTexts(), year.places.map((one) => one.name), 'a row a place');
+            same(await page.locator('.months .beads').getAttribute('d'), year.months.map((_, k) => `M${k + 0.5} ${year.places.findIndex((one) => one.months[k].is_way) + 0.5}h0.001`).join(''), 'a bead a month, in the row of the way');
+            same(await page.locator('.months .mild').count(), year.places.reduce((sum, one) => sum + one.months.filter((month, k) => month.is_mild && !one.months[k - 1]?.is_mild).length, 0), 'a strong band where it is mild');
+            await fits(page, 'the year');
+            await clean(page, 'the year');
+
+            // Another month, by an arrow.
+            await tabTo(page, /^June$/);
+            await page.keyboard.press('ArrowRight');
+            await page.getByRole('heading', { name: new RegExp(`^July: mild at ${year.places.filter((one) => one.months[1].is_mild).length} of 8`) }).waitFor();
+            must(/too hot/.test(await page.locator('.there').innerText()), 'what is in the way is told');
+            await tabTo(page, /^The year as a table/);
+            await page.keyboard.press('Enter');
+            same(await page.locator('.year tbody td b').count(), year.places.flatMap((one) => one.months).filter((one) => one.is_mild).length, 'mild months in bold');
+
+            // Warmer nights are wished for: fewer months.
+            const nights = page.getByLabel(/^Nights no colder than/);
+            same(await nights.inputValue(), '32', 'as is usual');
+            await nights.fill('50');
+            await nights.press('Tab');
+            await page.waitForFunction((was) => document.querySelector('.year .way')?.textContent !== was, year.way);
+            const warmer = await camp.ask('trip', { do: 'year', coldest_c: 10 });
+            same(await page.locator('.year .way').innerText(), warmer.way, 'the way in words');
+            await nights.fill('900');
+            await nights.press('Tab');
+            await page.getByRole('alert').waitFor();
+            await done(true);
+            await camp.stop();
+        });
+
+    test('phone: the year round in the demo', async () => {
+        const camp = await startCamp({ book: 'demo' });
+        const { page, done } = await visit('phone', `${camp.url}#/plan/trip`);
+        await page.getByRole('button', { name: 'The year round' }).click();
+        await page.locator('.months .row').first().waitFor();
+        same(await page.locator('.months .row > span').allInnerTexts(), [(await camp.ask('state')).stay.place], 'its one place');
+        await fits(page, 'the year');
+        await done();
+        await camp.stop();
+    });
 }
