@@ -326,8 +326,9 @@ def exactly_once(server, book):
     slow = entry(["main=2/3"], at="2026-06-16T08:30:00Z", sent=sent)
     says = server.ask("POST", "/api/1/entries", slow)[1]["says"]
     want("slow" in says[-1], f"a clock that is ten minutes slow is put right: {says}")
-    want(entries_in(server)[-2]["at"].startswith("2026-06-16T08:40") or
-         any(e["at"].startswith("2026-06-16T08:40") for e in entries_in(server)), "and the reading is where it was")
+    # Its clock and the server's were set in whole seconds, and a busy machine needs some of them in between.
+    near = [e["at"] for e in entries_in(server) if "2026-06-16T08:39:50" <= e["at"] <= "2026-06-16T08:40:30"]
+    want(near, "and the reading is where it was")
     for bad in ({"words": ["main=1/3"]}, entry([]), entry([1]), entry("main=1/3"), {"id": "1", "words": ["main=1/3"]}):
         want(server.ask("POST", "/api/1/entries", bad)[0] == 400, f"{bad} is refused")
     for bad in (["main=1/2"], ["fesh=1/3"], ["main=1/3", "gray=2"]):
