@@ -5,6 +5,7 @@
 
 #include "book/map_import_internal.h"
 #include "book/shape_internal.h"
+#include "core/land/belief.h"
 #include "text/say.h"
 
 /* ---- import ---- */
@@ -128,6 +129,26 @@ static lw_code take_coverage(sqlite3_stmt *stmt, lw_spot spot, lw_coverage_row_f
     return code;
 }
 
+static lw_code look_around(lw_book *book, lw_spot spot, int *is_any, lw_err *err)
+{
+    static const char SQL[] =
+        "SELECT EXISTS (SELECT 1 FROM coverage_box WHERE west <= ?2 AND east >= ?1 AND south <= ?4 AND north >= ?3)";
+    const lw_map_box box = lw_map_box_around(spot, LW_COVERAGE_REACH_M);
+    sqlite3_stmt *stmt = NULL;
+    int has_row = 0;
+    lw_code code = lw_book_prepare(book, SQL, &stmt, err);
+    if (!code) {
+        lw_bind_real(stmt, 1, box.west_deg);
+        lw_bind_real(stmt, 2, box.east_deg);
+        lw_bind_real(stmt, 3, box.south_deg);
+        lw_bind_real(stmt, 4, box.north_deg);
+        code = lw_book_step(book, stmt, &has_row, err);
+        *is_any = !code && has_row && sqlite3_column_int(stmt, 0);
+    }
+    sqlite3_finalize(stmt);
+    return code;
+}
+
 lw_code lw_book_coverage_at(lw_book *book, lw_spot spot, lw_coverage_row_fn *take, void *context, lw_err *err)
 {
     static const char SQL[] =
@@ -135,8 +156,11 @@ lw_code lw_book_coverage_at(lw_book *book, lw_spot spot, lw_coverage_row_fn *tak
         " JOIN coverage_box b ON b.id = c.id WHERE b.south <= ?2 AND b.north >= ?2 AND b.west <= ?1 AND b.east >= ?1"
         " ORDER BY c.id";
     sqlite3_stmt *stmt = NULL;
-    int has_row = 0;
-    lw_code code = take_operators(book, take, context, err);
+    int has_row = 0, is_any = 0;
+    lw_code code = look_around(book, spot, &is_any, err);
+    if (code || !is_any)
+        return code;
+    code = take_operators(book, take, context, err);
     code = code ? code : lw_book_prepare(book, SQL, &stmt, err);
     if (!code) {
         lw_bind_real(stmt, 1, spot.longitude_deg);

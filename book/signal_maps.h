@@ -1,7 +1,8 @@
 /* book/signal_maps.h: published mobile coverage and lists of cells that came from files, found by where they are.
  *
  * Writes    imports (book/map_import.h): lw_book_coverage_begin or lw_book_cells_begin, a put for each row, lw_book_import_end.
- * Reads     lw_book_coverage_at: each operator of any map once, not here, then each area that holds the point;
+ * Reads     lw_book_coverage_at: where any area lies within LW_COVERAGE_REACH_M (core/land/belief.h), each operator of any map once, not here,
+ *           then each area that holds the point; else nothing;
  *           lw_book_cells_near: each cell within a distance, in no order. Row by row to a callback, whose texts are borrowed for that call.
  * Errors    as book/book.h and book/map_import.h; those of the callback, which end the reading. */
 #ifndef LW_BOOK_SIGNAL_MAPS_H

@@ -8,6 +8,7 @@
 
 #include <jansson.h>
 
+#include "core/land/belief.h"
 #include "core/land/hexagon.h"
 #include "exchange/features.h"
 #include "exchange/rings.h"
@@ -313,23 +314,38 @@ lw_code lw_coverages_add(lw_coverages *out, const lw_coverage_row *row, int is_h
 typedef struct asked {
     lw_spot at;
     lw_coverages *out;
+    int is_any_near;
 } asked;
+
+/* By its box, and not over the seam at 180 degrees. */
+static int is_near(const lw_shape *shape, lw_spot at)
+{
+    const lw_shape_box box = lw_shape_box_of(shape);
+    const double up_e6 = LW_COVERAGE_REACH_M / 0.11119, north_e6 = at.latitude_deg * 1e6,
+                 east_e6 = at.longitude_deg * 1e6;
+    const double across_e6 = up_e6 / fmax(0.02, cos(at.latitude_deg * 0.017453292519943295));
+    return box.west_e6 <= box.east_e6 && box.south_e6 <= north_e6 + up_e6 && box.north_e6 >= north_e6 - up_e6 &&
+           box.west_e6 <= east_e6 + across_e6 && box.east_e6 >= east_e6 - across_e6;
+}
 
 static lw_code add_row(void *context, const lw_coverage_row *row, lw_err *err)
 {
-    const asked *a = context;
+    asked *a = context;
+    a->is_any_near = a->is_any_near || is_near(&row->shape, a->at);
     return lw_coverages_add(a->out, row, lw_shape_place(&row->shape, a->at) != LW_OUTSIDE, err);
 }
 
 lw_code lw_coverages_read(lw_read_fn *read, void *context, lw_spot at, lw_coverages *out, lw_err *err)
 {
     lw_unpack *from;
-    asked a = {at, out};
+    asked a = {.at = at, .out = out};
     lw_code code = lw_unpack_open(read, context, &from, err);
     if (code)
         return code;
     *out = (lw_coverages){.count = 0};
     code = lw_coverage_each(lw_unpack_read, from, add_row, &a, err);
+    if (!code && !a.is_any_near)
+        out->count = 0;
     if (code == LW_E_IO)
         code = lw_unpack_refuse(from, err);
     lw_unpack_close(from);

@@ -5,7 +5,8 @@
  *           LTE, 500 5G NR; others are unknown), mindown and minup in Mbit/s, environmnt (0 outdoors, 1 in vehicles too), and where
  *           there is no area, the number of a cell of the H3 grid (h3_res9_id, h3_res8_id, h3_index, h3; core/land/hexagon.h), fifteen hexadecimal digits.
  *           That is how the public files of the United States' broadband maps name them.
- * Results   for each who of the file whether any of its polygons holds the point, with the best rates claimed there.
+ * Results   for each who of the file whether any of its polygons holds the point, with the best rates claimed there; nobody where the file
+ *           has no area within LW_COVERAGE_REACH_M (core/land/belief.h).
  * Errors    those of exchange/features.h, exchange/csv.h and exchange/rings.h; LW_E_SYNTAX a text that is no cell; LW_E_MISSING a list without
  *           cells or without names; LW_E_FULL more than LW_COVERAGES names.
  * Source    RFC 7946; FCC Broadband Data Collection, mobile (fields as seen in public layers; codes from memory).

@@ -377,7 +377,7 @@ static lw_code load_files(work *w, double reach_m, lw_err *err)
     else if (!code && ask->book)
         code = lw_book_coverage_at(ask->book, ask->spot, add_coverage, w, err);
     w->answer->has_masts = is_named(ask->towers) || w->towers.rows > 0;
-    w->answer->has_coverage = is_named(ask->coverage) || w->coverages.count > 0;
+    w->answer->has_coverage = w->coverages.count > 0;
     if (!code && ask->terrain && ask->terrain[0]) {
         code = lw_terrain_files_open(ask->terrain, &w->terrain, err);
         code = code ? code : lw_terrain_files_around(&w->terrain, ask->spot, MASTS_M + reach_m, err);

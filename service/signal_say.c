@@ -74,7 +74,7 @@ char *lw_signal_say_published(const lw_signal_answer *a, const lw_carrier_signal
     char down[LW_DECIMAL_BYTES], up[LW_DECIMAL_BYTES], rate[3 * LW_DECIMAL_BYTES] = "";
     if (c->claim == LW_CLAIM_UNKNOWN) {
         snprintf(buf, LW_SIGNAL_TEXT, "%s",
-                 a->has_coverage ? "not in the map of coverage" : "no map of coverage is named");
+                 a->has_coverage ? "not in the map of coverage" : "no map of coverage reaches here");
         return buf;
     }
     if (!isnan(c->coverage.down_mbit) && !isnan(c->coverage.up_mbit))
@@ -95,7 +95,7 @@ char *lw_signal_say_predicted(const lw_signal_answer *a, const lw_carrier_signal
     char dbm[LW_DECIMAL_BYTES], way[LW_QUANTITY_BYTES], hill[LW_DECIMAL_BYTES], ground[64];
     if (!c->masts) {
         snprintf(buf, LW_SIGNAL_TEXT, "%s",
-                 a->tower_count ? "no mast of this network within 40 km" : "no list of masts is named");
+                 a->tower_count ? "no mast of this network within 40 km" : "no list of masts reaches here");
         return buf;
     }
     const double hills_db = c->loss_db - c->free_db;

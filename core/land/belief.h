@@ -25,6 +25,9 @@
 
 enum { LW_MEASURED_MOST = 256, LW_LINES_MOST = 8 };
 
+/* A map of coverage that has no area at all so near says nothing of a place: it may be of another region (from memory). */
+enum { LW_COVERAGE_REACH_M = 100000 };
+
 typedef enum lw_claim { LW_CLAIM_YES = 0, LW_CLAIM_NO, LW_CLAIM_UNKNOWN } lw_claim;
 
 typedef struct lw_measured {

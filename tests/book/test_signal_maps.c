@@ -112,6 +112,9 @@ static void maps_of_signal_are_found_by_where_they_are(void **state)
         assert_int_equal(cells.here, want_cells.here);
         CHECK_NEAR(cells.sum, want_cells.sum, 1e-9, "cells, ask %d", ask);
     }
+    seen far = {0};
+    CHECK_OK(lw_book_coverage_at(book, (lw_spot){44.27, -71.3}, see_coverage, &far, &err));
+    assert_int_equal(far.operators, 0); /* maps of another region say nothing of this one */
     CHECK_OK(lw_book_check(book, &err));
     lw_book_close(book);
     shelf_close(&s);

@@ -127,6 +127,11 @@ static void coverage_is_claimed_inside_its_polygons_and_not_in_their_holes(void 
     assert_int_equal(c.of[1].is_claimed, 0);
     assert_int_equal(read_claims(text, (lw_spot){38.5, -111.5}, &c, &err), LW_OK);
     assert_int_equal(c.of[0].is_claimed, 0);
+    /* In the other corner of the country: a map of another region says nothing of it. 80 km off it still does. */
+    assert_int_equal(read_claims(text, (lw_spot){44.27, -71.3}, &c, &err), LW_OK);
+    assert_int_equal(c.count, 0);
+    assert_int_equal(read_claims(text, (lw_spot){38.5, -110.1}, &c, &err), LW_OK);
+    assert_int_equal(c.count, 2);
     assert_int_equal(read_claims("{\"type\": \"Topology\"}", CAMP, &c, &err), LW_E_SYNTAX);
     assert_non_null(strstr(err.text, "no GeoJSON"));
     assert_int_equal(read_claims("{\"type\": ", CAMP, &c, &err), LW_E_SYNTAX);
