@@ -11,10 +11,12 @@
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/screen.h"
+#include "exchange/terrain.h"
 #include "exchange/tzif.h"
 #include "service/camp_sheet.h"
 #include "service/household.h"
 #include "service/ledger.h"
+#include "service/place_known.h"
 #include "service/sun_map.h"
 #include "service/words.h"
 #include "text/decimal.h"
@@ -27,8 +29,9 @@ enum { HELP, TERRAIN, ON, DAYS, EVERY, MAP, CELLS, SVG, ZONE, JSON, BOOK, NOW, A
 
 static const lw_option OPTIONS[] = {
     [HELP] = {"help", 'h', NULL, 0, "this text"},
-    [TERRAIN] = {"terrain", 0, "PATH", 0,
-                 "folder of terrain tiles, or one tile; without it what the stay of the book names"},
+    [TERRAIN] =
+        {"terrain", 0, "PATH", 0,
+         "folder of terrain tiles, or one tile; without it what the stay of the book names, else what was imported"},
     [ON] = {"on", 0, "DATE", 0, "the first day; without it today"},
     [DAYS] = {"days", 0, "N", 0, "how many rows; without it 7"},
     [EVERY] = {"every", 0, "N", 0, "days between rows; without it 1; 30 shows a year in 12"},
@@ -54,6 +57,7 @@ typedef struct order {
     uint64_t days, every, cells;
     double half_m;
     int wants_svg, wants_json, wants_ascii;
+    int is_clock_elsewhere; /* the zone is of the stay or of this machine, not of the spot */
     char terrain_kept[512];
 } order;
 
@@ -123,6 +127,17 @@ static lw_code find_camp(lw_book *book, const order *o, lw_sun_ask *ask, char zo
     return code;
 }
 
+/* The tiles beside the book, where the stay names none that hold the spot. */
+static void take_tiles(lw_book *book, lw_spot spot, order *o)
+{
+    lw_place_known known;
+    if (lw_terrain_has(o->terrain_kept, spot))
+        return;
+    lw_place_known_find(book, spot, &known);
+    if (known.terrain[0])
+        snprintf(o->terrain_kept, sizeof o->terrain_kept, "%s", known.terrain);
+}
+
 static lw_code find_spot(order *o, lw_sun_ask *ask, lw_err *err)
 {
     lw_book *book = NULL;
@@ -142,11 +157,14 @@ static lw_code find_spot(order *o, lw_sun_ask *ask, lw_err *err)
         code = find_camp(book, o, ask, zone, err);
     if (!code && !o->what && isnan(ask->spot.latitude_deg))
         code = lw_fail(err, LW_E_MISSING, "the book has no stay; name a place, or a spot such as 38.1,-112.4");
+    if (!code && book)
+        take_tiles(book, ask->spot, o);
     lw_book_close(book);
     if (code)
         return code;
     if (o->zone)
         snprintf(zone, sizeof zone, "%.47s", o->zone);
+    o->is_clock_elsewhere = !o->zone && (is_typed || !zone[0]);
     if (!zone[0])
         lw_zone_machine(zone, sizeof zone);
     return lw_zone_load(zone, o->kept.now_s - 800 * INT64_C(86400), o->kept.now_s + 800 * INT64_C(86400), &ask->zone,
@@ -220,11 +238,18 @@ static void put_days(const order *o, const lw_sun_ask *ask, const lw_sun_day *da
                                       .warm_row = -1,
                                       .context = &s,
                                       .cell = cell});
-    lw_put_wrapped(&screen, LW_PAINT_FAINT,
-                   ask->terrain[0]
-                       ? "Sun over the skyline of the terrain tiles; trees and clouds apart."
-                       : "No terrain is named (--terrain), so the skyline is taken as level; trees and clouds apart.",
-                   0, 2);
+    lw_put_wrapped(
+        &screen, LW_PAINT_FAINT,
+        ask->terrain[0]
+            ? "Sun over the skyline of the terrain tiles; trees and clouds apart."
+            : "No terrain is known here, so the skyline is taken as level; trees and clouds apart. Import its "
+              "tiles, or name them (--terrain).",
+        0, 2);
+    if (o->is_clock_elsewhere) {
+        char text[128];
+        snprintf(text, sizeof text, "Times are by the clock of %s; --zone names another.", ask->zone.name);
+        lw_put_wrapped(&screen, LW_PAINT_FAINT, text, 0, 2);
+    }
 }
 
 /* Ten steps from least to most; two letters a cell, since letters are twice as high as wide. */
