@@ -90,7 +90,7 @@ static void tell(void *with, int rounds, double share)
 
 static void say_land(const lw_map_done *done, lw_sink *sink)
 {
-    lw_sink_print(sink, "; areas of land, %ld rows without an area passed over.\n", done->areas.passed_over);
+    lw_sink_print(sink, "; areas of land, rows without an area passed over: %ld.\n", done->areas.passed_over);
     if (done->areas.unknown)
         lw_sink_print(sink, "Of %ld the manager is not known by its name: it is shown as the map has it.\n",
                       done->areas.unknown);
@@ -115,7 +115,8 @@ static void say_places(const lw_map_done *done, lw_sink *sink)
                       (long long)done->road_book.updated, (long long)done->road_book.removed);
     say_roads(&done->roads, sink);
     if (done->spots.without_corners)
-        lw_sink_print(sink, "%ld areas left out: the file has none of their corners.\n", done->spots.without_corners);
+        lw_sink_print(sink, "Areas left out, since the file has none of their corners: %ld.\n",
+                      done->spots.without_corners);
     if (done->spots.data_s != LW_SPOTS_NO_DATE)
         lw_sink_print(sink, "The data is of %.10s.\n",
                       lw_instant_print(date, sizeof date, (double)done->spots.data_s, 0));
@@ -137,9 +138,9 @@ static void say_done(const order *o, const char *path, const lw_map_done *done, 
     lw_sink_print(sink, "%s: %lld new, %lld updated, %lld gone", path, (long long)done->book.added,
                   (long long)done->book.updated, (long long)done->book.removed);
     if (done->kind == LW_MAP_COVERAGE)
-        lw_sink_print(sink, "; areas of coverage, %ld rows without one passed over.\n", done->passed_over);
+        lw_sink_print(sink, "; areas of coverage, rows without one passed over: %ld.\n", done->passed_over);
     else if (done->kind == LW_MAP_ROADS) {
-        lw_sink_print(sink, "; roads, %ld rows without one passed over.\n", done->roads.passed_over);
+        lw_sink_print(sink, "; roads, rows without one passed over: %ld.\n", done->roads.passed_over);
         say_roads(&done->roads, sink);
     } else if (done->kind == LW_MAP_MASTS)
         lw_sink_print(sink, "; cells of LTE and NR, %ld of other radios passed over.\n", done->passed_over);

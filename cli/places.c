@@ -114,10 +114,9 @@ static void cell(const void *context, int row, int column, char *buf, size_t n)
 {
     const listed *l = context;
     const lw_kept_spot *spot = &l->spots->spot[row];
-    char text[LW_PLACE_LINE], way[LW_QUANTITY_BYTES], open[LW_OPENING_SAID], road[LW_ROAD_LINE];
+    char text[LW_PLACE_LINE], way[LW_PLACE_WAY], open[LW_OPENING_SAID], road[LW_ROAD_LINE];
     if (column == 0 && l->from)
-        snprintf(buf, n, "%s %s", lw_quantity_print(way, sizeof way, spot->way_m, LW_DIM_LENGTH, l->units),
-                 lw_place_toward(*l->from, spot));
+        snprintf(buf, n, "%s", lw_place_way_say(*l->from, spot, l->units, way));
     else if (column == 0)
         snprintf(buf, n, "%s, %s", lw_num(spot->latitude_deg).text, lw_num(spot->longitude_deg).text);
     else if (column == 1)

@@ -1,5 +1,7 @@
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 #include "exchange/spots_internal.h"
 #include "text/decimal.h"
@@ -15,30 +17,47 @@ typedef struct table {
     char name[COLUMNS_MOST][40];
 } table;
 
-static int column_of(const lw_csv *csv, const char *const spelling[SPELLINGS])
+/* Without the blanks around it; those of ours whatever their case. */
+static void name_column(const char *text, size_t n, char name[40])
 {
-    int at = -1;
-    for (int i = 0; i < SPELLINGS && at < 0; i++)
-        at = lw_csv_column(csv, spelling[i]);
-    return at;
+    static const char *const OURS[] = {"name",         "kind", "lat",       "latitude",
+                                       "latitude_deg", "lon",  "longitude", "longitude_deg"};
+    while (n && (*text == ' ' || *text == '\t'))
+        text++, n--;
+    while (n && (text[n - 1] == ' ' || text[n - 1] == '\t'))
+        n--;
+    snprintf(name, 40, "%.*s", n < 39 ? (int)n : 39, text);
+    for (size_t i = 0; i < sizeof OURS / sizeof OURS[0]; i++)
+        if (strcasecmp(name, OURS[i]) == 0)
+            snprintf(name, 40, "%s", OURS[i]);
+}
+
+static int column_of(const table *t, const char *const spelling[SPELLINGS])
+{
+    for (int i = 0; i < SPELLINGS; i++)
+        for (int k = 0; k < t->count; k++)
+            if (strcmp(t->name[k], spelling[i]) == 0)
+                return k;
+    return -1;
 }
 
 static lw_code take_header(const lw_spots_run *run, table *t)
 {
-    t->lat = t->csv->count ? column_of(t->csv, LAT) : -1;
-    t->lon = t->csv->count ? column_of(t->csv, LON) : -1;
-    if (t->lat < 0 || t->lon < 0) {
-        lw_fail(run->err, LW_E_MISSING, "column %s is missing; a table of places has lat, lon, name and kind",
-                t->lat < 0 ? LAT[0] : LON[0]);
-        return lw_err_at(run->err, NULL, t->csv->count ? t->csv->line : 1, NULL);
-    }
-    t->count = t->csv->count < COLUMNS_MOST ? (int)t->csv->count : COLUMNS_MOST;
-    for (int i = 0; i < t->count; i++) {
-        const size_t n = t->csv->field_n[i] < 39 ? t->csv->field_n[i] : 39;
-        memcpy(t->name[i], t->csv->field[i], n);
-        t->name[i][n] = '\0';
-    }
-    return LW_OK;
+    const lw_csv *csv = t->csv;
+    t->count = csv->count < COLUMNS_MOST ? (int)csv->count : COLUMNS_MOST;
+    for (int i = 0; i < t->count; i++)
+        name_column(csv->field[i], csv->field_n[i], t->name[i]);
+    t->lat = column_of(t, LAT);
+    t->lon = column_of(t, LON);
+    if (t->lat >= 0 && t->lon >= 0)
+        return LW_OK;
+    if (csv->count == 0)
+        lw_fail(run->err, LW_E_MISSING, "there is nothing in it; a map or a table of places is expected");
+    else
+        lw_fail(run->err, LW_E_MISSING,
+                "column %s is missing in '%s'; a table of places has lat, lon, name and kind, with commas between",
+                t->lat < 0 ? LAT[0] : LON[0], lw_quoted(csv->raw, csv->raw_n).text);
+    return lw_err_at(run->err, NULL, csv->count ? csv->line : 1, NULL);
 }
 
 static lw_code take_degrees(const lw_spots_run *run, const table *t, int at, double *degrees)

@@ -295,12 +295,12 @@ static lw_code add_services(lw_book *book, const lw_camp *camp, int64_t now_s, l
     lw_code code = zone ? lw_zone_here(book, camp->zone, now_s, zone, err) : lw_fail(err, LW_E_FULL, "no memory");
     for (size_t i = 0; i < sizeof KINDS / sizeof KINDS[0] && !code; i++) {
         lw_kept_spots near = {0};
-        char kinds[LW_PLACE_KINDS], said[LW_PLACE_LINE], open[LW_OPENING_SAID];
+        char kinds[LW_PLACE_KINDS], said[LW_PLACE_LINE], open[LW_OPENING_SAID], way[LW_PLACE_WAY];
         code = lw_book_spots_near(book, &(lw_spots_near){at.latitude_deg, at.longitude_deg, REACH_M, 1u << KINDS[i], 1},
                                   &near, err);
         if (!code && near.count)
-            add(to, "around", "%s: %s %s, %s", lw_place_kinds_say(1u << KINDS[i], kinds),
-                show(near.spot[0].way_m, LW_DIM_LENGTH, units).text, lw_place_toward(at, &near.spot[0]),
+            add(to, "around", "%s: %s, %s", lw_place_kinds_say(1u << KINDS[i], kinds),
+                lw_place_way_say(at, &near.spot[0], units, way),
                 lw_place_say(&near.spot[0], lw_opening_now_say(near.spot[0].detail, zone, now_s, open), said));
         lw_kept_spots_clear(&near);
     }

@@ -164,17 +164,17 @@ static lw_code want_any(const work *w)
 {
     if (w->done->kind == LW_MAP_LAND)
         return w->done->areas.taken ? LW_OK
-                                    : lw_fail(w->err, LW_E_MISSING, "there is no area in it (%ld rows without one)",
+                                    : lw_fail(w->err, LW_E_MISSING, "there is no area in it (rows without one: %ld)",
                                               w->done->areas.passed_over);
     if (w->done->kind == LW_MAP_COVERAGE || w->done->kind == LW_MAP_MASTS)
         return w->done->rows
                    ? LW_OK
-                   : lw_fail(w->err, LW_E_MISSING, "there is %s in it (%ld rows were passed over)",
+                   : lw_fail(w->err, LW_E_MISSING, "there is %s in it (rows passed over: %ld)",
                              w->done->kind == LW_MAP_MASTS ? "no cell of LTE or NR" : "no area of an operator",
                              w->done->passed_over);
     if (w->done->kind == LW_MAP_ROADS)
         return w->done->roads.taken ? LW_OK
-                                    : lw_fail(w->err, LW_E_MISSING, "there is no road in it (%ld rows without one)",
+                                    : lw_fail(w->err, LW_E_MISSING, "there is no road in it (rows without one: %ld)",
                                               w->done->roads.passed_over);
     return w->done->spots.taken || w->done->roads.taken
                ? LW_OK
@@ -594,11 +594,14 @@ static lw_code import_zip(work *w)
         return import_child(w);
     if (z.is_read)
         return import_file(w);
-    (void)lw_fail(
-        w->err, LW_E_SYNTAX,
-        "holds no map that is read, but %s: unzip it and import what is in it (shapefile, GeoPackage, GeoJSON, KML, "
-        "GPX, CSV, OpenStreetMap, tiles of terrain)",
-        z.first[0] ? lw_quoted(z.first, strlen(z.first)).text : "nothing");
+    if (!z.first[0])
+        (void)lw_fail(w->err, LW_E_MISSING, "there is nothing in it; a map is expected");
+    else
+        (void)lw_fail(w->err, LW_E_SYNTAX,
+                      "holds no map that is read, but %s: unzip it and import what is in it (shapefile, GeoPackage, "
+                      "GeoJSON, KML, "
+                      "GPX, CSV, OpenStreetMap, tiles of terrain)",
+                      lw_quoted(z.first, strlen(z.first)).text);
     return lw_err_at(w->err, w->ask->path, 0, NULL);
 }
 

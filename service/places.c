@@ -10,6 +10,7 @@
 #include "service/opening_now.h"
 #include "service/signal_kept.h"
 #include "text/moment.h"
+#include "text/quantity.h"
 #include "text/say.h"
 
 /* ---- sentences ---- */
@@ -56,6 +57,18 @@ const char *lw_place_toward(lw_spot from, const lw_kept_spot *spot)
     const double east = (spot->longitude_deg - from.longitude_deg) * rad;
     const double turn = atan2(sin(east) * cos(b), cos(a) * sin(b) - sin(a) * cos(b) * cos(east)) / (45.0 * rad);
     return WINDS[((int)floor(turn + 0.5) + 8) % 8];
+}
+
+char *lw_place_way_say(lw_spot from, const lw_kept_spot *spot, lw_unit_system units, char buf[LW_PLACE_WAY])
+{
+    static const double HERE_M = 5.0; /* maps and phones know a spot no better */
+    char way[LW_QUANTITY_BYTES];
+    if (spot->way_m < HERE_M)
+        snprintf(buf, LW_PLACE_WAY, "here");
+    else
+        snprintf(buf, LW_PLACE_WAY, "%.24s %s", lw_quantity_print(way, sizeof way, spot->way_m, LW_DIM_LENGTH, units),
+                 lw_place_toward(from, spot));
+    return buf;
 }
 
 /* ---- what other maps say ---- */

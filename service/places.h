@@ -22,6 +22,9 @@ enum { LW_CREDIT_LINE = 1024 };
 char *lw_credit_say(const char *source, const char *credit, int64_t imported_s, int64_t data_s,
                     char buf[LW_CREDIT_LINE]);
 const char *lw_place_toward(lw_spot from, const lw_kept_spot *spot); /* "NE" */
+enum { LW_PLACE_WAY = 32 };
+char *lw_place_way_say(lw_spot from, const lw_kept_spot *spot, lw_unit_system units,
+                       char buf[LW_PLACE_WAY]); /* "2.1 mi NE", "here" */
 
 /* What other maps say of a spot. */
 typedef struct lw_place_more {

@@ -240,7 +240,7 @@ static void what_cannot_be_read_is_refused_with_its_line(void **state)
     static const struct {
         const char *text, *where, *said;
     } row[] = {
-        {"", "line 1", "column lat is missing"},
+        {"", "line 1", "there is nothing in it"},
         {"name,lat\nx,1\n", "line 1", "column lon is missing"},
         {"name,lat,lon\nx,1,2\ny,high,2\n", "line 3 lat", "'high' is no number"},
         {"name,lat,lon\nx,91,2\n", "line 2", "latitude is 91"},
