@@ -236,7 +236,13 @@ static lw_code refuse_form(reading *r, const yaml_parser_t *parser)
 /* All events of one text; r->root is the outermost node, NULL when there was none. */
 static lw_code read_events(reading *r, const char *bytes, size_t size)
 {
+    static const char MARK[] =
+        "\xEF\xBB\xBF"; /* editors of some systems begin a text with it; an encoding that is set takes it as text */
     yaml_parser_t parser;
+    if (size >= sizeof MARK - 1 && memcmp(bytes, MARK, sizeof MARK - 1) == 0) {
+        bytes += sizeof MARK - 1;
+        size -= sizeof MARK - 1;
+    }
     if (!yaml_parser_initialize(&parser))
         return refuse(r, lw_fail(r->err, LW_E_FULL, "not enough memory to read it"));
     yaml_parser_set_encoding(&parser, YAML_UTF8_ENCODING);

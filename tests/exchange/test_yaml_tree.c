@@ -183,6 +183,22 @@ static void the_keys_of_one_map_are_limited(void **state)
     }
 }
 
+/* As an editor of another system keeps it. Broken, the line is still the one that is seen. */
+static void a_byte_order_mark_and_ends_of_two_bytes_are_passed_over(void **state)
+{
+    (void)state;
+    lw_yaml tree;
+    lw_err err = {0};
+    static const char text[] = "\xEF\xBB\xBFleeway: 1\r\nrig: van\r\n", bad[] = "\xEF\xBB\xBFleeway: 1\r\nrig: [\r\n";
+    assert_int_equal(lw_yaml_read(&tree, "t.yaml", text, sizeof text - 1, &err), LW_OK);
+    assert_string_equal(lw_yaml_find(&tree, "leeway")->text, "1");
+    assert_string_equal(lw_yaml_find(&tree, "rig")->text, "van");
+    lw_yaml_clear(&tree);
+    assert_int_equal(lw_yaml_read(&tree, "t.yaml", bad, sizeof bad - 1, &err), LW_E_SYNTAX);
+    assert_non_null(strstr(err.where, "t.yaml:3"));
+    lw_yaml_clear(&tree);
+}
+
 static void bytes_that_are_no_text_are_refused(void **state)
 {
     (void)state;
@@ -208,6 +224,7 @@ int main(void)
         cmocka_unit_test(a_change_that_cannot_be_made_is_refused),
         cmocka_unit_test(each_limit_holds_on_both_sides),
         cmocka_unit_test(the_keys_of_one_map_are_limited),
+        cmocka_unit_test(a_byte_order_mark_and_ends_of_two_bytes_are_passed_over),
         cmocka_unit_test(bytes_that_are_no_text_are_refused),
     };
     return cmocka_run_group_tests(tests, NULL, NULL);
