@@ -153,8 +153,10 @@ void lw_chart_make(const lw_outlook_answer *answer, const lw_words *words, const
     fill_marks(&s, chart);
     snprintf(chart->place, sizeof chart->place, "%s", answer->loaded.scenario->place.name);
     snprintf(chart->headline, sizeof chart->headline, "%s", words->headline);
-    const int64_t end_s = s.outlook->start_s + (int64_t)(chart->days_shown * DAY_S) - 1;
+    /* The stay as wished; without a wish as far as the chart goes. */
+    const int64_t shown_s = s.outlook->start_s + (int64_t)(chart->days_shown * DAY_S) - 61;
+    const int64_t end_s = s.outlook->departure_s ? s.outlook->departure_s : shown_s;
     snprintf(chart->span, sizeof chart->span, "%.40s to %.40s",
              lw_day_print(from, sizeof from, &answer->loaded.zone, s.outlook->start_s),
-             lw_day_print(to, sizeof to, &answer->loaded.zone, end_s - 60));
+             lw_day_print(to, sizeof to, &answer->loaded.zone, end_s));
 }

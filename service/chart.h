@@ -51,7 +51,7 @@ typedef struct lw_chart {
     int mark_count;
     char place[LW_NAME];
     char headline[LW_SENTENCE];
-    char span[96]; /* "Sun 14 Jun to Thu 25 Jun" */
+    char span[96]; /* "Sun 14 Jun to Thu 25 Jun": until the wished departure, else as far as the chart goes */
 } lw_chart;
 
 /* most_days 0: chosen. */
