@@ -12,6 +12,7 @@
 #include "exchange/terrain.h"
 #include "service/household.h"
 #include "service/land_at.h"
+#include "service/place_known.h"
 #include "service/stays.h"
 #include "text/say.h"
 
@@ -210,19 +211,38 @@ static int is_said(const lw_camp_order *o, const char *key)
     return 0;
 }
 
-/* Of the last stay: its zone, and the height in the tiles that it names. Nothing is known where there is none. */
+static double tile_m(const char *folder, lw_spot spot, lw_terrain_files *files)
+{
+    lw_err ignored = {0};
+    double height_m = (double)NAN;
+    if (folder[0] && lw_terrain_files_open(folder, files, &ignored) == LW_OK &&
+        lw_terrain_files_around(files, spot, 0.0, &ignored) == LW_OK)
+        height_m = lw_terrain_m(&files->terrain, spot);
+    lw_terrain_files_clear(files);
+    return height_m;
+}
+
+/* A zone's hour is 15 degrees of longitude; so far off the stay's own clock is a guess no more (from memory). */
+static const double SAME_CLOCK_DEG = 4.0;
+
+/* Of the last stay: its zone, where the spot is no further east or west, and the height in the tiles that it names, else in those beside
+ * the book. Nothing is known where there is none. */
 static void look_at_stay(lw_book *book, const lw_camp_order *o, char zone[48], double *elevation_m)
 {
     lw_household home = {0};
     lw_err ignored = {0};
     lw_terrain_files *files = calloc(1, sizeof *files);
     if (files && lw_household_load_last(book, o->now_s, &home, &ignored) == LW_OK) {
-        snprintf(zone, 48, "%s", home.loaded.zone.name);
-        if (isnan(*elevation_m) && !is_said(o, "elevation") && home.loaded.terrain_path[0] &&
-            lw_terrain_files_open(home.loaded.terrain_path, files, &ignored) == LW_OK &&
-            lw_terrain_files_around(files, o->spot, 0.0, &ignored) == LW_OK)
-            *elevation_m = lw_terrain_m(&files->terrain, o->spot);
-        lw_terrain_files_clear(files);
+        const double off_deg = fabs(o->spot.longitude_deg - home.loaded.scenario->place.longitude_deg);
+        if (fmin(off_deg, 360.0 - off_deg) <= SAME_CLOCK_DEG)
+            snprintf(zone, 48, "%s", home.loaded.zone.name);
+        if (isnan(*elevation_m) && !is_said(o, "elevation"))
+            *elevation_m = tile_m(home.loaded.terrain_path, o->spot, files);
+    }
+    if (files && isnan(*elevation_m) && !is_said(o, "elevation")) {
+        lw_place_known known;
+        lw_place_known_find(book, o->spot, &known);
+        *elevation_m = tile_m(known.terrain, o->spot, files);
     }
     free(files);
     lw_household_clear(&home);
