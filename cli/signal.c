@@ -372,23 +372,6 @@ static lw_code put_answer(const order *o, const lw_signal_answer *a, lw_unit_sys
     return LW_OK;
 }
 
-/* How each spot is reached: by the book where one is at hand. */
-static lw_code find_roads(const order *o, found *f, const lw_signal_reach *r, lw_road *road, lw_err *err)
-{
-    lw_roads roads = {0};
-    lw_camps camps = {0};
-    lw_code code = LW_OK;
-    if (f->book) {
-        code = lw_camps_load(f->book, &camps, err);
-        code = code ? code : lw_roads_open(f->book, &camps, o->kept.here_s, &roads, err);
-    }
-    for (int i = 0; i < r->count && !code; i++)
-        road[i] = lw_roads_between(&roads, r->from, r->spot[i].is_found ? r->spot[i].spot : r->from);
-    lw_roads_clear(&roads);
-    lw_camps_clear(&camps);
-    return code;
-}
-
 static void put_run(const order *o, const lw_signal_reach *r, const lw_road *road, lw_unit_system units, lw_sink *sink)
 {
     static const char *const WINDS[] = {"N", "NE", "E", "SE", "S", "SW", "W", "NW"};
@@ -429,7 +412,7 @@ static lw_code answer_run(const order *o, found *f, lw_sink *sink, lw_err *err)
     lw_code code = r && road ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for this answer");
     if (r && road) {
         code = lw_signal_reach_make(&f->ask, o->run_frac, r, err);
-        code = code ? code : find_roads(o, f, r, road, err);
+        code = code ? code : lw_signal_roads(f->book, o->kept.here_s, r, road, err);
         if (!code && o->wants_json) {
             char *text = lw_signal_reach_json(r, road, LW_VERSION);
             code = text ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for this answer");

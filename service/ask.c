@@ -74,6 +74,7 @@ static const route ROUTES[] = {
     {"GET", "/api/1/place/climate", lw_ask_place_climate, QUICK},
     {"GET", "/api/1/place/sun", lw_ask_place_sun, SLOW},
     {"GET", "/api/1/place/signal", lw_ask_place_signal, SLOW},
+    {"GET", "/api/1/place/signal/run", lw_ask_place_signal_run, SLOW},
     {"GET", "/api/1/drive", lw_ask_drive, SLOW},
     {"POST", "/api/1/trip", lw_ask_trip, SLOW},
     {"GET", "/api/1/trip/export", lw_ask_trip_export, SLOW},

@@ -32,8 +32,8 @@ lw_ask_fn lw_ask_state, lw_ask_clock, lw_ask_settings, lw_ask_put_settings, lw_a
 
 lw_ask_fn lw_ask_places, lw_ask_rank, lw_ask_compare, lw_ask_progress, lw_ask_map, lw_ask_drive, lw_ask_place,
     lw_ask_place_sheet, lw_ask_place_around, lw_ask_place_climate, lw_ask_place_sun, lw_ask_place_signal,
-    lw_ask_add_place, lw_ask_edit_place, lw_ask_forget_place, lw_ask_recall_place, lw_ask_give_places,
-    lw_ask_take_places;
+    lw_ask_place_signal_run, lw_ask_add_place, lw_ask_edit_place, lw_ask_forget_place, lw_ask_recall_place,
+    lw_ask_give_places, lw_ask_take_places;
 
 lw_ask_fn lw_ask_trip, lw_ask_trip_export;
 

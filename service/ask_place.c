@@ -333,29 +333,74 @@ static lw_code signal_reply(lw_asked *a, const found *f, const lw_signal_answer 
     return lw_asked_reply_json(a, &j, root, err);
 }
 
+/* What is known of the place's signal, opened; the lines are those of the last stay. The caller clears it, on failure too. */
+typedef struct asked_signal {
+    found of;
+    lw_household home;
+    lw_signal_ask ask;
+    char folder[LW_TERRAIN_PATH];
+} asked_signal;
+
+static lw_code open_signal(lw_asked *a, const char *const *keys, asked_signal *s, lw_err *err)
+{
+    lw_code code = find(a, keys, &s->of, err);
+    code = code ? code : lw_asked_want_stay(a, err);
+    code = code ? code : lw_camp_signal_ask(a->book, s->of.camp, a->ask->now_s, &s->home, &s->ask, err);
+    if (code)
+        return code;
+    s->ask.book = a->book;
+    if (!s->ask.terrain || !s->ask.terrain[0]) {
+        s->ask.terrain = terrain_of(a, &s->home, s->folder);
+        s->ask.is_own_terrain = 1;
+    }
+    return LW_OK;
+}
+
+static void close_signal(asked_signal *s)
+{
+    if (!s)
+        return;
+    lw_signal_ask_clear(&s->ask);
+    lw_household_clear(&s->home);
+    lw_camps_clear(&s->of.camps);
+    free(s);
+}
+
 lw_code lw_ask_place_signal(lw_asked *a, lw_err *err)
 {
-    found f = {.camp = NULL};
-    lw_household home = {0};
-    lw_signal_ask *ask = calloc(1, sizeof *ask);
+    asked_signal *s = calloc(1, sizeof *s);
     lw_signal_answer *answer = calloc(1, sizeof *answer);
-    char folder[LW_TERRAIN_PATH];
-    lw_code code = ask && answer ? find(a, NAME_ONLY, &f, err) : lw_fail(err, LW_E_FULL, "no memory for the signal");
-    code = code ? code : lw_asked_want_stay(a, err);
-    if (!code && ask && answer) {
-        code = lw_camp_signal_ask(a->book, f.camp, a->ask->now_s, &home, ask, err);
-        ask->book = a->book;
-        if (!ask->terrain || !ask->terrain[0]) {
-            ask->terrain = terrain_of(a, &home, folder);
-            ask->is_own_terrain = 1;
-        }
-        code = code ? code : lw_signal_make(ask, answer, err);
-        code = code ? code : signal_reply(a, &f, answer, err);
-        lw_signal_ask_clear(ask);
+    lw_code code =
+        s && answer ? open_signal(a, NAME_ONLY, s, err) : lw_fail(err, LW_E_FULL, "no memory for the signal");
+    if (!code && s && answer) {
+        code = lw_signal_make(&s->ask, answer, err);
+        code = code ? code : signal_reply(a, &s->of, answer, err);
     }
-    free(ask);
     free(answer);
-    lw_household_clear(&home);
-    lw_camps_clear(&f.camps);
+    close_signal(s);
     return code;
+}
+
+enum { RUN_USUAL_PCT = 80 };
+
+lw_code lw_ask_place_signal_run(lw_asked *a, lw_err *err)
+{
+    static const char *const KEYS[] = {"name", "chance", NULL};
+    asked_signal *s = calloc(1, sizeof *s);
+    lw_signal_reach *reach = calloc(1, sizeof *reach);
+    lw_road *road = calloc(LW_CARRIERS, sizeof *road);
+    char *text = NULL;
+    int pct = RUN_USUAL_PCT;
+    lw_code code =
+        s && reach && road ? open_signal(a, KEYS, s, err) : lw_fail(err, LW_E_FULL, "no memory for the signal");
+    code = code ? code : lw_asked_whole(a, "chance", 1, 99, &pct, err);
+    if (!code && s && reach && road) {
+        code = lw_signal_reach_make(&s->ask, pct / 100.0, reach, err);
+        code = code ? code : lw_signal_roads(a->book, a->ask->now_s, reach, road, err);
+        text = code ? NULL : lw_signal_reach_json(reach, road, a->ask->version);
+    }
+    free(road);
+    free(reach);
+    close_signal(s);
+    return code ? code : lw_asked_reply(a, text, err);
 }

@@ -127,6 +127,9 @@ typedef struct lw_signal_reach {
     int count;
 } lw_signal_reach;
 
+/* How each spot is reached, by the book's own legs and ways; road has room for LW_CARRIERS. book NULL: guessed. */
+LW_MUST_USE lw_code lw_signal_roads(lw_book *book, int64_t here_s, const lw_signal_reach *reach, lw_road *road,
+                                    lw_err *err);
 /* docs/signal-run.schema.json; road[i]: how the i-th spot is reached, NULL: not looked for. The caller's text (free), NULL: no memory. */
 char *lw_signal_reach_json(const lw_signal_reach *reach, const lw_road *road, const char *version);
 LW_MUST_USE lw_code lw_signal_reach_make(const lw_signal_ask *ask, double chance_frac, lw_signal_reach *reach,

@@ -6,6 +6,7 @@
 
 #include "book/entries.h"
 #include "book/household.h"
+#include "service/camps.h"
 #include "service/signal.h"
 #include "service/signal_log.h"
 #include "text/say.h"
@@ -81,4 +82,20 @@ void lw_signal_ask_clear(lw_signal_ask *ask)
     free(ask->own);
     ask->own = NULL;
     ask->own_count = 0;
+}
+
+lw_code lw_signal_roads(lw_book *book, int64_t here_s, const lw_signal_reach *reach, lw_road *road, lw_err *err)
+{
+    lw_roads roads = {0};
+    lw_camps camps = {0};
+    lw_code code = LW_OK;
+    if (book) {
+        code = lw_camps_load(book, &camps, err);
+        code = code ? code : lw_roads_open(book, &camps, here_s, &roads, err);
+    }
+    for (int i = 0; i < reach->count && !code; i++)
+        road[i] = lw_roads_between(&roads, reach->from, reach->spot[i].is_found ? reach->spot[i].spot : reach->from);
+    lw_roads_clear(&roads);
+    lw_camps_clear(&camps);
+    return code;
 }

@@ -4,6 +4,7 @@ import type { Map as Shown } from './made/map';
 import type { Pick } from './made/pick';
 import type { Place } from './made/place';
 import type { Rank } from './made/rank';
+import type { SignalRun } from './made/signal-run';
 import type { Sun } from './made/sun';
 import type { Box } from './map';
 
@@ -88,6 +89,8 @@ export const places = {
     sunMap: (name: string, on: string, map_m: number): Promise<Sun> => ask('GET', `place/sun${query({ name, on, days: 1, every: 1, map_m })}`),
     sun: (name: string, first: string): Promise<Sun> => ask('GET', `place/sun${query({ name, on: first, days: 12, every: 30 })}`),
     signal: (name: string): Promise<PlaceSignal> => ask('GET', `place/signal${of(name)}`),
+    /** The nearest spot with signal, by line. */
+    signalRun: (name: string): Promise<SignalRun> => ask('GET', `place/signal/run${of(name)}`),
     add: (place: NewPlace): Promise<Place> => ask('POST', 'places', place),
     edit: (name: string, change: readonly string[]): Promise<Place> => ask('PUT', 'place', { name, change }),
     forget: (name: string): Promise<{ name: string }> => ask('DELETE', `place${of(name)}`, {}),

@@ -1,5 +1,5 @@
 // An invented household with invented places and small map files, for the tests of places and their pictures.
-import { spawnSync } from 'node:child_process';
+import { readFileSync } from 'node:fs';
 import { fileURLToPath } from 'node:url';
 
 import { startCamp } from './camp.mjs';
@@ -22,6 +22,15 @@ export const YEAR = [
 export async function startYear() {
     const camp = await startCamp({ book: 'own' });
     for (const place of YEAR) await camp.ask('places', place);
+    return camp;
+}
+
+/** One line of the household is of a network whose masts are known, behind a ridge (tests/reference/signal). */
+export async function startSignal() {
+    const camp = await startCamp({ book: 'empty' });
+    const scenario = readFileSync(`${root}/examples/family-at-work.yaml`, 'utf8').replace('{name: first phone,', '{name: first phone, network: 901-101,');
+    await camp.ask('begin', { scenario });
+    if (camp.run('import', `${root}/tests/reference/signal/cells.csv`) || camp.run('import', `${root}/tests/reference/terrain/N38W112.hgt.gz`)) throw new Error('masts or terrain are not taken in');
     return camp;
 }
 

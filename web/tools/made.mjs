@@ -120,6 +120,7 @@ const made = {
     'web/src/made/ledger.ts': moduleOf('ledger.schema.json', 'ledger'),
     'web/src/made/stay.ts': moduleOf('stay.schema.json', 'stay'),
     'web/src/made/trip.ts': moduleOf('trip.schema.json', 'trip'),
+    'web/src/made/signal-run.ts': moduleOf('signal-run.schema.json', 'signal-run'),
     'web/src/made/trips.ts': moduleOf('trips.schema.json', 'trips'),
     'web/src/made/trip-year.ts': moduleOf('trip-year.schema.json', 'trip-year'),
     'web/src/made/pick.ts': moduleOf('pick.schema.json', 'pick'),

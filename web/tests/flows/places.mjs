@@ -1,6 +1,6 @@
 // The places of the page, end to end: map and list, filters, sheet, add, change, forget and back, rank, compare, give and take.
-import { startPlaces } from '../place-book.mjs';
-import { clean, fits, must, same, settled, SIZES, visit } from '../stage.mjs';
+import { startPlaces, startSignal } from '../place-book.mjs';
+import { clean, fits, must, same, settled, SIZES, tabTo, visit } from '../stage.mjs';
 
 export default function cases(test) {
     const small = (page, where) => page.locator(where).evaluateAll((all) => all.map((one) => one.getBoundingClientRect()).filter((box) => box.width > 0 && (box.width < 43.5 || box.height < 43.5)).length);
@@ -164,4 +164,36 @@ export default function cases(test) {
         await done(true);
         await camp.stop();
     });
+
+    for (const size of Object.keys(SIZES))
+        test(`${size}: the nearest spot with signal, and a run that goes there, by keys alone`, async () => {
+            const camp = await startSignal();
+            const { page, done } = await visit(size, `${camp.url}#/places/@${encodeURIComponent('Juniper Bench')}`);
+            await page.getByRole('heading', { name: 'The nearest spot with signal' }).waitFor();
+            const run = await camp.ask('place/signal/run?name=Juniper%20Bench');
+            const first = run.spots.find((one) => one.carrier === 'first phone');
+            must(first.is_found && first.way_m > 0 && !run.spots.find((one) => one.carrier === 'second phone').is_found, `one line has a spot: ${JSON.stringify(run.spots)}`);
+            const list = page.getByRole('list').filter({ has: page.getByRole('button', { name: /^Plan as a run/ }) });
+            const told = await list.innerText();
+            must(told.includes(`${Math.round(100 * first.chance_frac)} %`) && told.includes(`${Math.abs(first.longitude_deg).toFixed(3).replace(/0+$/, '')} W`) && /by road/.test(told), `chance, where and way: ${told}`);
+            must(/second phone\s+nowhere within 22 mi/.test(told), `the other line: ${told}`);
+            must((await page.locator('.map [data-mark="signal first phone"]').count()) === 1, 'its mark on the map');
+            await fits(page, 'the sheet');
+            await clean(page, 'the sheet');
+            await tabTo(page, /^Plan as a run: first phone$/, 120);
+            await page.keyboard.press('Enter');
+            await page.getByRole('heading', { name: 'Errands, and what they do to it' }).waitFor();
+            await page.getByText(/^signal 38\./).first().waitFor();
+            if (!(await page.getByRole('button', { name: 'Dump grey', pressed: true }).count())) await page.getByRole('button', { name: 'Dump grey' }).click();
+            await page.getByRole('button', { name: 'Keep this plan' }).click();
+            await page.getByText('Kept: outlook, today and the calendar go by it.').waitFor();
+            must(/Errand: .*signal 38\./.test((await (await fetch(`${camp.url}api/1/calendar`)).text()).replace(/\r?\n /g, '')), 'the calendar says where it goes');
+            // From elsewhere it is told, but no errand of this stay.
+            await camp.ask('places', { name: 'Far Knob', latitude_deg: 38.25, longitude_deg: -111.35, elevation_m: 2000, change: ['fee=0 USD'] });
+            await page.goto(`${camp.url}#/places/@Far Knob`);
+            await page.getByRole('heading', { name: 'The nearest spot with signal' }).waitFor();
+            same(await page.getByRole('button', { name: /^Plan as a run/ }).count(), 0, 'runs of another place');
+            await done();
+            await camp.stop();
+        });
 }
