@@ -189,6 +189,7 @@ typedef struct lw_scenario_from {
     int64_t now_s;               /* arrival where the file has none; 0: then it is refused */
     int64_t begin_s; /* the outlook begins here where that is after the arrival; the limit of the stay counts from the
                       * arrival all the same, and what stands before is left out. Levels are those of the file. 0: at arrival */
+    int is_long;     /* a departure past the days that are simulated is kept; hours end at LW_HOURS all the same */
 } lw_scenario_from;
 
 LW_MUST_USE lw_code lw_scenario_load(const lw_scenario_from *from, lw_loaded *out, lw_err *err);

@@ -46,9 +46,11 @@ static void read_times(lw_reader *r, const lw_scope *in, lw_stay *to)
     to->departure_s = instant_of(r, in, "leave", leave.at, USUAL_LEAVE_S);
     if (to->departure_s <= to->arrival_s)
         lw_read_refuse(r, in, "leave", LW_E_CONFLICT, "the departure is not after the arrival");
-    if (to->departure_s > to->arrival_s + (int64_t)LW_DAYS * DAY_S)
+    if (to->departure_s > to->arrival_s + (int64_t)LW_DAYS * DAY_S && !r->from->is_long)
         lw_read_refuse(r, in, "leave", LW_E_RANGE,
-                       "a stay of more than %d days is not simulated; give an earlier departure", LW_DAYS);
+                       "a stay of more than %d days is not simulated; give an earlier departure; how a longer one goes "
+                       "is told by leeway plan rhythm",
+                       LW_DAYS);
 }
 
 static void fill_calendar(const lw_zone *zone, const lw_stay *stay, lw_calendar *to)

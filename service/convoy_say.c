@@ -54,7 +54,7 @@ void lw_convoy_say_run(const lw_convoy *c, const lw_errands *errands, const lw_r
                 driver->thing[to->thing].name);
     for (int j = 0; j < LW_RUN_SERVICES; j++)
         if (run->services >> j & 1u)
-            lw_line_add(&line, "%s%s", told++ ? " and " : "", errands->service[service[j]].name);
+            lw_line_add(&line, "%s%s", lw_between(told++, lw_bits(run->services)), errands->service[service[j]].name);
     lw_line_add(&line, ": ");
     say_brought(c, to, supplies, &line);
     lw_line_add(&line, ". For");

@@ -34,3 +34,9 @@ double lw_errand_fee_usd(const lw_errand_service *s, uint32_t supplies)
         usd += had >> k & 1u ? s->each_usd[k] : 0.0;
     return usd;
 }
+
+double lw_errand_lost_usd(const lw_errands *errands, const lw_errand_type *type, double hour_usd)
+{
+    const lw_errand_fallback *f = &errands->fallback;
+    return type->lose_frac * (f->road_h * hour_usd + f->road_km * type->km_usd + f->trouble_usd);
+}

@@ -14,4 +14,7 @@ lw_run_service lw_errand_row(const lw_errand_service *service, const int *supply
 /* supplies: bit per lw_supply that is had there. */
 double lw_errand_fee_usd(const lw_errand_service *service, uint32_t supplies);
 
+/* What a lost spot costs, times its chance: the way to the fallback and its trouble. */
+double lw_errand_lost_usd(const lw_errands *errands, const lw_errand_type *type, double hour_usd);
+
 #endif

@@ -153,10 +153,10 @@ static void add_hopeless(lw_line *line, const lw_levers *to)
 {
     char name[64];
     int told = 0;
+    lw_line_add(line, to->hopeless ? " What falls short whatever is done: " : "");
     for (int k = 0; k < LW_SUPPLY_COUNT; k++)
         if (to->hopeless >> k & 1u)
-            lw_line_add(line, "%s%s",
-                        told++ ? " and " : " What falls short whatever is done: ", supply_say(k, name, sizeof name));
+            lw_line_add(line, "%s%s", lw_between(told++, lw_bits(to->hopeless)), supply_say(k, name, sizeof name));
     lw_line_add(line, told ? "." : "");
     if (to->hopeless >> LW_SUPPLY_STAY & 1u)
         lw_line_add(line, " No lever moves the days that the place allows.");

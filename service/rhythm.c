@@ -47,7 +47,7 @@ typedef struct maker {
     lw_long_stay *to;
     int has_climate, has_generator;
     double propane_usd, fuel_usd;
-    errand best[MASKS];
+    errand best[LW_ERRAND_TYPES][MASKS]; /* by each way alone */
     char change[CHANGES][CHANGE_BYTES];
     const char *change_at[CHANGES];
     int change_count;
@@ -72,7 +72,8 @@ static lw_code load(void *with, const char *const *change, int change_count, lw_
                                                 .size = m->wish->size,
                                                 .change = all,
                                                 .change_count = count,
-                                                .now_s = m->wish->now_s},
+                                                .now_s = m->wish->now_s,
+                                                .is_long = count == 0},
                             loaded, err);
 }
 
@@ -228,7 +229,9 @@ static void try_run(maker *m, const lw_errand_type *type, int type_at, uint32_t 
 {
     double road_h = 0.0, road_km = 0.0;
     uint32_t had = 0;
-    errand e = {.type = type_at, .trouble_usd = type->trouble_usd, .hours = type->ready_h};
+    errand e = {.type = type_at,
+                .trouble_usd = type->trouble_usd + lw_errand_lost_usd(m->errands, type, m->to->hour_usd),
+                .hours = type->ready_h};
     for (int j = 0; j < m->errands->service_count; j++)
         if (services >> j & 1u) {
             const lw_errand_service *s = &m->errands->service[j];
@@ -251,8 +254,9 @@ static void try_run(maker *m, const lw_errand_type *type, int type_at, uint32_t 
 static void fill_best(maker *m, int64_t day, const double *capacity)
 {
     const int services = m->errands->service_count;
-    for (int mask = 0; mask < MASKS; mask++)
-        m->best[mask].type = -1;
+    for (int r = 0; r < LW_ERRAND_TYPES; r++)
+        for (int mask = 0; mask < MASKS; mask++)
+            m->best[r][mask].type = -1;
     for (uint32_t set = 1; set < 1u << services; set++) {
         uint32_t gives = 0;
         int is_open = 1;
@@ -268,9 +272,21 @@ static void fill_best(maker *m, int64_t day, const double *capacity)
                 if (gives >> SERVED[i] & 1u && carries(&m->errands->type[r], SERVED[i], capacity[SERVED[i]]) > 0.0)
                     served |= 1 << i;
             for (int mask = served; mask > 0; mask = (mask - 1) & served)
-                try_run(m, &m->errands->type[r], r, set, supplies_of(mask), &m->best[mask]);
+                try_run(m, &m->errands->type[r], r, set, supplies_of(mask), &m->best[r][mask]);
         }
     }
+}
+
+/* Of some ways, bit per way, the cheapest for what is due; NULL: none serves it. */
+static const errand *best_of(const maker *m, uint32_t ways, int mask)
+{
+    const errand *best = NULL;
+    for (int r = 0; r < LW_ERRAND_TYPES; r++) {
+        const errand *e = &m->best[r][mask];
+        if ((ways >> r & 1u) && e->type >= 0 && (!best || e->usd < best->usd))
+            best = e;
+    }
+    return best;
 }
 
 /* What is due with the i-th run. */
@@ -284,15 +300,15 @@ static int mask_of_beat(const int *each, int beat)
 }
 
 /* The mean of a run over the beats, or 0: some of them serve what no way does. */
-static int mean_run(const maker *m, const int *each, errand *mean, int *type_runs)
+static int mean_run(const maker *m, uint32_t ways, const int *each, errand *mean, int *type_runs)
 {
     *mean = (errand){.type = 0};
     for (int beat = 1; beat <= BEATS; beat++) {
         const int mask = mask_of_beat(each, beat);
-        const errand *e = &m->best[mask];
+        const errand *e = best_of(m, ways, mask);
         if (mask == 0)
             continue;
-        if (e->type < 0)
+        if (!e)
             return 0;
         mean->usd += e->usd / BEATS;
         mean->fees_usd += e->fees_usd / BEATS;
@@ -342,12 +358,14 @@ static void take_run(lw_rhythm_month *month, const errand *mean, const int *each
         }
 }
 
-/* Days that each supply lasts by the way that brings or takes least of it, in the aimed share of draws. */
-static void lasts_by_way(const maker *m, const drawn *d, double aim, double part, double *lasts)
+/* Days that each supply lasts by that of these ways that brings or takes least of it, in the aimed share of draws. */
+static void lasts_by_way(const maker *m, const drawn *d, double aim, double part, uint32_t ways, double *lasts)
 {
     for (int k = 0; k < LW_SUPPLY_COUNT; k++) {
         double share = 1.0;
         for (int r = 0; m->errands && r < m->errands->type_count; r++) {
+            if (!(ways >> r & 1u))
+                continue;
             const double own = carries(&m->errands->type[r], (lw_supply)k, d->capacity[k]);
             share = own > 0.0 ? fmin(share, own) : share;
         }
@@ -355,40 +373,69 @@ static void lasts_by_way(const maker *m, const drawn *d, double aim, double part
     }
 }
 
-static void find_pace(const maker *m, const drawn *d, double aim, double part, lw_rhythm_month *month)
+/* How long all lasts by these ways, and what ends first. */
+static int begin_pace(const maker *m, const drawn *d, uint32_t ways, lw_rhythm_month *month, double *lasts)
 {
-    double lasts[LW_SUPPLY_COUNT], least = INFINITY;
-    *month = d->bare;
-    lasts_by_way(m, d, aim, part, lasts);
+    double least = INFINITY;
+    lasts_by_way(m, d, month->aimed_frac, month->aimed_part, ways, lasts);
+    month->ways = ways;
     month->short_supply = -1;
-    month->aimed_frac = aim;
     for (int i = 0; i < SERVED_COUNT; i++)
         if (month->is_served[SERVED[i]] && lasts[SERVED[i]] < least) {
             least = lasts[SERVED[i]];
             month->shortest = SERVED[i];
         }
-    memcpy(month->lasts_days, lasts, sizeof lasts);
+    memcpy(month->lasts_days, lasts, sizeof month->lasts_days);
     const int most = isinf(least) ? 0 : (int)fmin(floor(least + 1e-9), 31.0);
     if (!isinf(least) && most < 1)
         month->short_supply = (int)month->shortest;
-    errand none = {.type = 0};
-    int each[LW_SUPPLY_COUNT], no_types[LW_ERRAND_TYPES] = {0};
-    if (!m->errands) {
-        if (most > 0 && set_each(month, lasts, most, each))
-            take_run(month, &none, each, no_types, most);
-        return;
-    }
+    return most;
+}
+
+/* The cheapest pace that these ways keep up. */
+static void pace_by(const maker *m, const drawn *d, uint32_t ways, lw_rhythm_month *month)
+{
+    double lasts[LW_SUPPLY_COUNT];
+    int each[LW_SUPPLY_COUNT];
+    const int most = begin_pace(m, d, ways, month, lasts);
     for (int every = most; every >= 1; every--) {
         errand mean;
         int type_runs[LW_ERRAND_TYPES] = {0};
-        if (!set_each(month, lasts, every, each) || !mean_run(m, each, &mean, type_runs))
+        if (!set_each(month, lasts, every, each) || !mean_run(m, ways, each, &mean, type_runs))
             continue;
         if (month->every_days == 0 || mean.usd * month->days / every < month->usd - 1e-9)
             take_run(month, &mean, each, type_runs, every);
     }
     for (int i = 0; month->every_days == 0 && i < SERVED_COUNT && month->short_supply < 0; i++)
-        if (month->is_served[SERVED[i]] && m->best[1 << i].type < 0)
+        if (month->is_served[SERVED[i]] && !best_of(m, ways, 1 << i))
             month->short_supply = (int)SERVED[i];
+}
+
+/* By the ways that keep it up for least: what one of them carries little of would set the pace of all. With none that does, all ways
+ * tell why not. */
+static void find_pace(const maker *m, const drawn *d, double aim, double part, lw_rhythm_month *month)
+{
+    lw_rhythm_month bare = d->bare;
+    bare.aimed_frac = aim;
+    bare.aimed_part = part;
+    *month = bare;
+    if (!m->errands) {
+        const errand none = {.type = 0};
+        double lasts[LW_SUPPLY_COUNT];
+        int each[LW_SUPPLY_COUNT], no_types[LW_ERRAND_TYPES] = {0};
+        const int most = begin_pace(m, d, 0, month, lasts);
+        if (most > 0 && set_each(month, lasts, most, each))
+            take_run(month, &none, each, no_types, most);
+        return;
+    }
+    const uint32_t all = (UINT32_C(1) << m->errands->type_count) - 1u;
+    pace_by(m, d, all, month);
+    for (uint32_t ways = 1; ways < all; ways++) {
+        lw_rhythm_month tried = bare;
+        pace_by(m, d, ways, &tried);
+        if (tried.every_days > 0 && (month->every_days == 0 || tried.usd < month->usd - 1e-9))
+            *month = tried;
+    }
 }
 
 /* ------------------------------------------------------------------ all months */
@@ -415,7 +462,8 @@ static int put_rhythm(const maker *m, const drawn *d, const lw_rhythm_month *mon
         const int mask = mask_of_beat(month->each, beat);
         lw_renewal renewal = {
             .at_s = d->from_s + (int64_t)(beat * month->every_days * DAY_S), .cans_l = NAN, .waste_l = NAN};
-        const lw_errand_type *type = m->errands && mask ? &m->errands->type[m->best[mask].type] : NULL;
+        const errand *best = m->errands && mask ? best_of(m, month->ways, mask) : NULL;
+        const lw_errand_type *type = best ? &m->errands->type[best->type] : NULL;
         if (type && !type->is_break_camp) {
             renewal.cans_l = type->cans_l;
             renewal.waste_l = type->waste_l;

@@ -52,11 +52,13 @@ typedef struct lw_rhythm_month {
     int every_days;                        /* 0: no rhythm keeps it */
     lw_supply shortest;                    /* sets the pace */
     int short_supply;                      /* every_days 0: the one that cannot be kept up; -1: none */
+    uint32_t ways;                         /* bit per way of errands: the pace is by these */
     int type[4], type_runs[4], type_count; /* ways that are used, of errands, and how often of 24 runs */
     double runs, hours, km;                /* in the month */
     double fees_usd, road_usd, time_usd, trouble_usd, propane_usd, fuel_usd, usd; /* usd: all of them */
     double generator_h;                                                           /* a day, in the middle course */
-    double aimed_frac, fresh_frac;                                                /* fresh: lasts through the month */
+    double aimed_frac, aimed_part,
+        fresh_frac;      /* part of what lasts in the aimed share; fresh: lasts through the month */
     double further_frac; /* of the further draws; NaN: none were asked for */
     int is_reached;
     double battery_short_frac; /* draws in which the battery falls short within the month */

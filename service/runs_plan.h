@@ -7,8 +7,8 @@
  * Model     How long a supply lasts when it is full (or empty, where it fills) comes from whole ensemble paths that begin on
  *           a morning, at the aimed share of draws; every fourth day is drawn, days between take the lesser neighbour. Cans and waste
  *           tanks add by the same use. Days are halves, 7 to 14 and 14 to 21 o'clock; a run lies in one of them, and everything
- *           must last to its end. The driver is any grown-up without work or school then; the rig moves while nobody works and not in
- *           the place's quiet hours; not on the days of arrival and departure. The aim is searched for: the
+ *           must last to its end. The driver is any grown-up without work or school then; the rig moves while nobody works, not in the
+ *           place's quiet hours, and is back by sunset; not on the days of arrival and departure. The aim is searched for: the
  *           cheapest plan whose chance is enough. The place's limit of days ends the plan where it comes before the departure.
  * Spot      breaking camp can lose it: its chance times the way to the fallback and its trouble is part of the cost.
  * Errors    one sentence; LW_E_MISSING no departure is wished, or neither services nor ways are known.

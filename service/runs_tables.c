@@ -1,6 +1,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "core/sky/sun_events.h"
 #include "service/errand_row.h"
 #include "service/levers_internal.h"
 #include "service/pool.h"
@@ -12,6 +13,7 @@ enum { EVERY_DAYS = 4, LOOK_DAYS = 32 };
 
 static const int64_t HOUR_S = 3600;
 static const double EPS_L = 1e-6;
+static const double DELTA_T_S = 69.2; /* IERS, 2023: a second of it moves a sunset by nothing anybody sees */
 
 int64_t lw_runs_civil_s(const lw_runs_work *w, int day, int hour)
 {
@@ -199,6 +201,19 @@ static uint32_t free_hours(const lw_runs_work *w, int weekday, int is_afternoon,
     return half & (is_rig ? all & some & ~w->base.base.quiet[weekday] : some);
 }
 
+/* Hours of a day that are over when the sun sets; all where it does not. A rig is driven, and stands again, by daylight. */
+static uint32_t hours_of_light(const lw_runs_work *w, int day)
+{
+    const lw_place *place = &w->base.base.scenario->place;
+    const lw_sun_events_in in = {w->to->day0 + day, place->latitude_deg, place->longitude_deg, DELTA_T_S};
+    lw_sun_events_out sun;
+    lw_sun_events(&in, &sun);
+    if (isnan(sun.sunset_s))
+        return ~UINT32_C(0);
+    const lw_clock sunset = lw_clock_at(&w->to->zone, (int64_t)sun.sunset_s);
+    return sunset.day > w->to->day0 + day ? ~UINT32_C(0) : (UINT32_C(1) << sunset.hour) - 1u;
+}
+
 static int is_shut(const lw_errand_service *s, int64_t day)
 {
     return (s->from_day && day < s->from_day) || (s->until_day && day > s->until_day) ||
@@ -234,13 +249,6 @@ static uint32_t carried_by(const lw_runs_work *w, const lw_errand_type *type)
     return bits;
 }
 
-/* What a lost spot costs, times its chance. */
-static double lost_usd(const lw_runs_planned *to, const lw_errand_type *t)
-{
-    const lw_errand_fallback *f = &to->errands.fallback;
-    return t->lose_frac * (f->road_h * to->in.hour_usd + f->road_km * t->km_usd + f->trouble_usd);
-}
-
 static void fill_type(lw_runs_work *w, int r)
 {
     lw_runs_in *in = &w->to->in;
@@ -249,7 +257,7 @@ static void fill_type(lw_runs_work *w, int r)
     const int first_day = w->base.base.arrived_s >= w->to->start_s ? 1 : 0; /* not on the day of arrival */
     *row = (lw_run_type){.carries = carried_by(w, t),
                          .own_h = t->ready_h,
-                         .own_usd = t->trouble_usd + lost_usd(w->to, t),
+                         .own_usd = t->trouble_usd + lw_errand_lost_usd(&w->to->errands, t, in->hour_usd),
                          .km_usd = t->km_usd,
                          .more_h = t->pour_h};
     for (int k = 0; k < in->supply_count && !t->is_break_camp; k++) {
@@ -261,6 +269,7 @@ static void fill_type(lw_runs_work *w, int r)
     const lw_clock start = lw_clock_at(&w->to->zone, w->to->start_s);
     for (int s = 2 * first_day; s + 2 < in->slots; s++) { /* nor on that of departure */
         row->free[s] = free_hours(w, lw_weekday_of(w->to->day0 + s / 2), s % 2, t->is_break_camp);
+        row->free[s] &= t->is_break_camp ? hours_of_light(w, s / 2) : ~UINT32_C(0);
         if (s < 2)
             row->free[s] &= ~((UINT32_C(2) << start.hour) - 1u); /* the hour that has begun is over */
     }

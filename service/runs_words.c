@@ -106,7 +106,8 @@ static void say_run(lw_runs_work *w, int at)
                 when_in_day(w, run), t->is_break_camp ? "" : "by ", t->name);
     for (int j = 0; j < to->in.service_count; j++)
         if (run->services >> j & 1u)
-            lw_line_add(&line, "%s%s", told++ ? " and " : "", to->errands.service[to->service[j]].name);
+            lw_line_add(&line, "%s%s", lw_between(told++, lw_bits(run->services)),
+                        to->errands.service[to->service[j]].name);
     lw_line_add(&line, ": ");
     add_does(w, run, &line);
     lw_line_add(&line, ". Off at %s, back by %s; %s of road, %s USD.",
@@ -345,9 +346,6 @@ static void say_moving_on(lw_runs_work *w)
         return;
     const lw_run *run = &to->out.run[at];
     const lw_errand_type *t = &to->errands.type[run->type];
-    double rest_usd = 0.0;
-    for (int i = at; i < to->out.count; i++)
-        rest_usd += to->out.run[i].usd;
     const int nights = to->in.slots / 2 - 1 - run->slot / 2;
     const double moving_usd = run->usd - (to->in.type[run->type].own_usd - t->trouble_usd) -
                               0.5 * (run->road_h * to->in.hour_usd + run->road_km * t->km_usd) +
@@ -355,10 +353,11 @@ static void say_moving_on(lw_runs_work *w)
                               nights * f->night_usd;
     lw_line line = lw_line_of(to->spot + strlen(to->spot), sizeof to->spot - strlen(to->spot));
     lw_line_add(&line,
-                " Moving on to %s on %s with the same calls on the way, instead of coming back: %s USD for the day and "
-                "%d night%s there; staying, this run and those behind it: %s USD.",
+                " Moving on to %s on %s with the same calls on the way costs %s USD, %d night%s there included; coming "
+                "back costs %s USD.%s",
                 f->name, lw_day_print(day, sizeof day, &to->zone, lw_runs_civil_s(w, run->slot / 2, run->from_hour)),
-                whole(moving_usd, a), nights, nights == 1 ? "" : "s", whole(rest_usd, b));
+                whole(moving_usd, a), nights, nights == 1 ? "" : "s", whole(run->usd, b),
+                at + 1 < to->out.count ? " The runs behind it are needed at either place." : "");
 }
 
 static void say_asks(lw_runs_planned *to)

@@ -51,6 +51,19 @@ const char *lw_lower_first(const char *text, char *buf, size_t n)
     return buf;
 }
 
+const char *lw_between(int at, int count)
+{
+    return at == 0 ? "" : at + 1 == count ? " and " : ", ";
+}
+
+int lw_bits(uint32_t bits)
+{
+    int count = 0;
+    for (; bits; bits &= bits - 1u)
+        count++;
+    return count;
+}
+
 /* ------------------------------------------------------------------ what an end is */
 
 static int ends_at_floor(const lw_speaker *s, int64_t at_s)

@@ -37,6 +37,10 @@ int64_t lw_night_of(const lw_speaker *s, int64_t at_s);       /* civil day that 
 const char *lw_subject_say(lw_supply supply); /* "The battery": as a sentence begins */
 const char *lw_lower_first(const char *text, char *buf, size_t n);
 
+/* What stands before the at-th of so many, which are told one after the other: nothing, a comma, or "and". */
+const char *lw_between(int at, int count);
+int lw_bits(uint32_t bits); /* how many there are */
+
 /* words_amount.c */
 double lw_left_of(const lw_speaker *s, lw_supply supply); /* what can still be drawn, or the room */
 int lw_vessels_of(const lw_scenario *scenario, lw_supply supply);

@@ -194,6 +194,58 @@ static void fees_of_single_things_and_purchases_are_in_the_cost(void **state)
     free(stay);
 }
 
+/* A runabout that brings five gallons at a time does not set the pace where breaking camp costs less. */
+static void a_small_way_does_not_set_the_pace(void **state)
+{
+    char both[sizeof ONE_YARD + 128];
+    lw_errands errands;
+    (void)state;
+    snprintf(both, sizeof both,
+             "%s  - {kind: runabout, name: small car, cans: 5 gal, waste_tank: 5 gal, ready: 90 min}\n", ONE_YARD);
+    lw_long_stay *two = made(23, both, &errands), *one = made(23, ONE_YARD, &errands);
+    assert_true(one->month[0].every_days > 0);
+    assert_int_equal(two->month[0].every_days, one->month[0].every_days);
+    CHECK_NEAR(two->month[0].usd, one->month[0].usd, 1e-9, "USD of the month");
+    free(two);
+    free(one);
+}
+
+/* By hand: one time in ten six miles at 0.50 USD, twelve minutes at 10 USD an hour and 20 USD more. */
+static void a_spot_that_may_be_lost_is_in_the_cost(void **state)
+{
+    char text[sizeof ONE_YARD + 128];
+    lw_errands errands;
+    (void)state;
+    snprintf(text, sizeof text,
+             "%.*s, lose: 10 %%}\nfallback: {name: wash, distance: 6 mi, road: 12 min, trouble: 20 USD}\n",
+             (int)(strlen(ONE_YARD) - 2), ONE_YARD);
+    lw_long_stay *stay = made(23, text, &errands);
+    const lw_rhythm_month *m = &stay->month[0];
+    CHECK_NEAR(m->trouble_usd, m->runs * (5.0 + 0.1 * (3.0 + 2.0 + 20.0)), 1e-6, "trouble of the month");
+    free(stay);
+}
+
+/* 20 September to 8 April: 200 days, far past what an outlook simulates. */
+static void the_stay_of_a_season_is_as_long_as_its_file_says(void **state)
+{
+    static const char SEASON[] =
+        "leeway: 1\nrig: class-c\ncrew: 2 adults\nplace: {latitude: 33 N, longitude: 114.8 W, zone: "
+        "America/Los_Angeles}\nstay: {arrive: 2026-09-20 10:00, leave: 2027-04-08 10:00}\n";
+    lw_long_stay *stay = malloc(sizeof *stay);
+    lw_err err = {0};
+    lw_rhythm_wish wish = wish_of(0);
+    (void)state;
+    wish.path = "season.yaml";
+    wish.bytes = SEASON;
+    wish.size = strlen(SEASON);
+    assert_non_null(stay);
+    if (lw_rhythm_make(&wish, NULL, stay, &err))
+        fail_msg("%s: %s", err.where, err.text);
+    assert_int_equal(stay->days, 200);
+    assert_int_equal(stay->month_count, 8);
+    free(stay);
+}
+
 static void a_supply_that_nothing_serves_is_named(void **state)
 {
     lw_errands errands;
@@ -262,6 +314,9 @@ int main(void)
         cmocka_unit_test(the_chance_of_a_month_is_that_of_further_draws),
         cmocka_unit_test(one_yard_is_visited_as_seldom_as_all_lasts),
         cmocka_unit_test(fees_of_single_things_and_purchases_are_in_the_cost),
+        cmocka_unit_test(a_small_way_does_not_set_the_pace),
+        cmocka_unit_test(a_spot_that_may_be_lost_is_in_the_cost),
+        cmocka_unit_test(the_stay_of_a_season_is_as_long_as_its_file_says),
         cmocka_unit_test(a_supply_that_nothing_serves_is_named),
         cmocka_unit_test(the_stay_limit_is_told),
         cmocka_unit_test(lengths_out_of_bounds_are_refused),

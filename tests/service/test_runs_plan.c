@@ -71,6 +71,11 @@ static void a_run_keeps_the_stay_going(void **state)
                    0.1 * (10.0 * 0.2 + 6.0 * MILE_USD + 20.0),
                1e-6, "its cost");
     CHECK_NEAR(plan->keeps_spot_frac, pow(0.9, plan->out.count), 1e-9, "the spot");
+    /* Like with like: this run against moving on with it, what follows comes to both. */
+    char coming[64];
+    snprintf(coming, sizeof coming, "; coming back costs %.0f USD.", nearbyint(plan->out.run[0].usd));
+    if (!strstr(plan->spot, coming))
+        fail_msg("%s", plan->spot);
     /* Twenty minutes there and the fee: 10 / 3 + 8 USD. */
     if (strncmp(plan->driving, "On a day that you drive anyway the same calls cost 11 USD instead of ", 68) != 0)
         fail_msg("%s", plan->driving);
@@ -116,6 +121,36 @@ static void a_short_stay_needs_none_and_a_long_one_is_refused(void **state)
     assert_int_equal(plan_of("2026-06-08 20:00", plan, &err), LW_OK);
     assert_true(plan->out.is_found && plan->out.count == 0 && strstr(plan->headline, "No run is needed"));
     assert_int_equal(plan_of("2026-08-08 20:00", plan, &err), LW_E_RANGE);
+    free(plan);
+}
+
+/* Sunset at Frozen Fork in the middle of January is at 17:25 (NOAA's solar calculator, from memory): breaking camp is over by 17:00. */
+static void the_rig_is_back_by_sunset(void **state)
+{
+    static const char OPEN[] =
+        "services:\n  - {name: yard, gives: [water, dump, rubbish, propane, groceries, fuel], distance: 5 "
+        "mi, road: 15 min, for: public, open: \"%d:00-21:00\"}\nruns:\n  - {kind: break-camp, ready: 60 min}\n";
+    lw_runs_planned *plan = malloc(sizeof *plan);
+    (void)state;
+    assert_non_null(plan);
+    for (int open_h = 12; open_h <= 17; open_h += 5) {
+        char text[sizeof OPEN + 16];
+        lw_errands errands;
+        lw_err err = {0};
+        lw_plan_source source = {
+            .path = "examples/winter-trailer.yaml", .until = "2026-01-17 10:00", .now_s = NOW_S, .seed = 1};
+        const lw_runs_wish wish = few_draws();
+        snprintf(text, sizeof text, OPEN, open_h);
+        if (lw_errands_read("e.yaml", text, strlen(text), &errands, &err) ||
+            lw_runs_plan_make(&source, &wish, &errands, plan, &err))
+            fail_msg("%s: %s", err.where, err.text);
+        assert_int_equal(plan->out.is_found, open_h == 12);
+        assert_true(open_h == 17 || plan->out.count > 0);
+        for (int i = 0; i < plan->out.count; i++) {
+            const lw_clock back = lw_clock_at(&plan->zone, plan->run[i].back_s);
+            assert_true(back.hour < 17 || (back.hour == 17 && back.minute == 0));
+        }
+    }
     free(plan);
 }
 
@@ -332,6 +367,7 @@ int main(void)
         cmocka_unit_test(a_run_keeps_the_stay_going),
         cmocka_unit_test(many_runs_are_called_many_before_they_are_listed),
         cmocka_unit_test(a_short_stay_needs_none_and_a_long_one_is_refused),
+        cmocka_unit_test(the_rig_is_back_by_sunset),
         cmocka_unit_test(what_must_be_asked_for_is_never_relied_on),
         cmocka_unit_test(the_json_keeps_to_its_schema),
         cmocka_unit_test(the_book_plans_by_what_it_keeps),
