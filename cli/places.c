@@ -13,6 +13,7 @@
 #include "cli/place_typed.h"
 #include "cli/screen.h"
 #include "exchange/spots.h"
+#include "service/camp_sheet.h"
 #include "service/opening_now.h"
 #include "service/places.h"
 #include "text/decimal.h"
@@ -118,7 +119,7 @@ static void cell(const void *context, int row, int column, char *buf, size_t n)
     if (column == 0 && l->from)
         snprintf(buf, n, "%s", lw_place_way_say(*l->from, spot, l->units, way));
     else if (column == 0)
-        snprintf(buf, n, "%s, %s", lw_num(spot->latitude_deg).text, lw_num(spot->longitude_deg).text);
+        (void)lw_camp_spot_say((lw_spot){spot->latitude_deg, spot->longitude_deg}, buf, n);
     else if (column == 1)
         snprintf(buf, n, "%s", lw_place_kinds_say(spot->kinds, text));
     else if (column == 2 && l->has_signal)

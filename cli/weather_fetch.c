@@ -20,6 +20,7 @@
 #include "exchange/scenario.h"
 #include "exchange/services.h"
 #include "exchange/yaml_tree.h"
+#include "service/camp_sheet.h"
 #include "text/decimal.h"
 #include "text/moment.h"
 #include "text/quantity.h"
@@ -272,7 +273,7 @@ static int refuse_fetch(const order *o, const lw_err *why)
 
 static lw_code put_forecast(const order *o, lw_sink *sink, lw_err *err)
 {
-    char made[40], until[40], age[32], height[LW_QUANTITY_BYTES] = "a height not said";
+    char made[40], until[40], age[32], spot[64], height[LW_QUANTITY_BYTES] = "a height not said";
     lw_forecast *f = malloc(sizeof *f);
     if (!f)
         return lw_fail(err, LW_E_FULL, "no memory for a forecast");
@@ -281,8 +282,8 @@ static lw_code put_forecast(const order *o, lw_sink *sink, lw_err *err)
         say_age(f->issued_s, age, sizeof age);
         if (!isnan(f->elevation_m))
             lw_quantity_print(height, sizeof height, f->elevation_m, LW_DIM_LENGTH, o->units);
-        lw_sink_print(sink, "Forecast for %s, %s, its cell at %s.\n", lw_num(o->latitude_deg).text,
-                      lw_num(o->longitude_deg).text, height);
+        lw_sink_print(sink, "Forecast for %s, its cell at %s.\n",
+                      lw_camp_spot_say((lw_spot){o->latitude_deg, o->longitude_deg}, spot, sizeof spot), height);
         lw_sink_print(sink, "Made %s, %s; %d hours from now on, to %s.\n",
                       lw_instant_print(made, sizeof made, (double)f->issued_s, 0), age, f->hours,
                       lw_instant_print(until, sizeof until, (double)f->start_s + (double)f->hours * HOUR_S, 0));

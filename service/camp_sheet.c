@@ -92,9 +92,10 @@ static shown show_season(lw_season season)
 char *lw_camp_spot_say(lw_spot spot, char *buf, size_t n)
 {
     char a[LW_DECIMAL_BYTES], b[LW_DECIMAL_BYTES];
-    lw_decimal_print(a, sizeof a, spot.latitude_deg, 5, 0);
-    lw_decimal_print(b, sizeof b, spot.longitude_deg, 5, 0);
-    snprintf(buf, n, "%s, %s", a, b);
+    lw_decimal_print(a, sizeof a, fabs(spot.latitude_deg), 5, 0);
+    lw_decimal_print(b, sizeof b, fabs(spot.longitude_deg), 5, 0);
+    snprintf(buf, n, "%.20s %s, %.20s %s", a, spot.latitude_deg < 0.0 ? "S" : "N", b,
+             spot.longitude_deg < 0.0 ? "W" : "E");
     return buf;
 }
 

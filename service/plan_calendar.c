@@ -125,6 +125,35 @@ static lw_code add_stay(book_of_days *b, lw_err *err)
     return LW_OK;
 }
 
+/* All that is filled and emptied at one moment, none of it a renewal alone, and not over yet. */
+static int is_announced_errand(const book_of_days *b, int first)
+{
+    const lw_scenario *s = b->in->loaded->scenario;
+    const int64_t at_s = s->transfer[first].at_s;
+    int is_errand = 0;
+    for (int k = first; k < s->transfer_count && s->transfer[k].at_s == at_s; k++)
+        is_errand = is_errand || strcmp(s->transfer[k].why, "renewal") != 0;
+    return is_errand && at_s >= b->in->now_s;
+}
+
+static int is_same_day(const book_of_days *b, int64_t a_s, int64_t b_s)
+{
+    const lw_zone *zone = &b->in->loaded->zone;
+    return lw_clock_at(zone, a_s).day == lw_clock_at(zone, b_s).day;
+}
+
+/* A run that is due on a day with an errand of its own: the errand tells of it. */
+static int is_told_by_errand(const book_of_days *b, const lw_todo *item)
+{
+    const lw_scenario *s = b->in->loaded->scenario;
+    if (item->kind != LW_TODO_RUN || item->is_kept)
+        return 0;
+    for (int i = 0; i < s->transfer_count; i++)
+        if (is_same_day(b, s->transfer[i].at_s, item->by_s) && is_announced_errand(b, i))
+            return 1;
+    return 0;
+}
+
 static void add_chores(book_of_days *b)
 {
     const lw_today *today = b->in->today;
@@ -133,7 +162,7 @@ static void add_chores(book_of_days *b)
         entry *t;
         /* Windows and errands have plans of their own; without one the chore tells of them. */
         if (item->is_kept || (item->kind == LW_TODO_POWER && b->in->generator) ||
-            (item->kind == LW_TODO_RUN && b->in->runs) || item->kind == LW_TODO_STAY)
+            (item->kind == LW_TODO_RUN && b->in->runs) || item->kind == LW_TODO_STAY || is_told_by_errand(b, item))
             continue;
         char what[48];
         snprintf(what, sizeof what, "chore-%s", lw_todo_word(item->kind));
@@ -160,13 +189,10 @@ static void add_announced(book_of_days *b)
         entry *t;
         const char *where;
         const uint32_t supplies = lw_errand_serves(s, i, &where);
-        int is_errand = 0;
-        for (int k = i; k < s->transfer_count && s->transfer[k].at_s == at_s; k++)
-            is_errand = is_errand || strcmp(s->transfer[k].why, "renewal") != 0;
-        const int first = i;
+        const int is_errand = is_announced_errand(b, i), first = i;
         while (i < s->transfer_count && s->transfer[i].at_s == at_s)
             i++;
-        if (at_s < b->in->now_s || !is_errand)
+        if (!is_errand)
             continue;
         lw_ical_event *e = new_event(b, "errand", at_s / HOUR_S, &t);
         lw_line line = lw_line_of(t->summary, sizeof t->summary);
@@ -179,7 +205,16 @@ static void add_announced(book_of_days *b)
         e->start_s = at_s;
         e->end_s = at_s + HOUR_S;
         remind(e, LEAVE_S);
-        snprintf(t->description, sizeof t->description, "As planned, done by then. Dump only where it is allowed.");
+        lw_line about = lw_line_of(t->description, sizeof t->description);
+        lw_line_add(&about, "As planned, done by then. Dump only where it is allowed.");
+        for (int k = 0; b->in->today && k < b->in->today->count; k++) {
+            const lw_todo *item = &b->in->today->item[k];
+            char by[LW_WHEN];
+            if (is_told_by_errand(b, item) && is_same_day(b, item->by_s, at_s))
+                lw_line_add(&about, "\nDue that day, by %s: %s %s",
+                            lw_when_print(by, sizeof by, &b->in->loaded->zone, item->by_s, b->in->choice.is_12_hour),
+                            item->what, item->why);
+        }
     }
 }
 

@@ -118,6 +118,7 @@ typedef struct lw_trip_made {
     int used[LW_TRIP_DAYS + 1];                /* of a load, on each morning before anything is done */
     double aim_frac;                           /* the share of draws that the plan counts on */
     int end_min;                               /* of the last drive; 0: none */
+    int64_t end_leave_by_s, end_work_until_s;  /* as of a stop */
     double end_km;
     int end_call[LW_TRIP_CALLS], end_calls;
 } lw_trip_made;
@@ -177,7 +178,7 @@ int64_t lw_trip_date_s(const lw_trip_planned *planned, int day, int hour); /* of
 char *lw_trip_say_stop(const lw_trip_planned *planned, const lw_trip_made *plan, int stop, lw_unit_system units,
                        char *buf, size_t n);
 char *lw_trip_say_plan(const lw_trip_planned *planned, int at, char *buf, size_t n);
-/* "Mon 7 June: on to Millrace, 41 min on the road, about 38 mi."; empty where the trip ends where its last night was. */
+/* "Mon 7 June: on to Millrace, 41 min on the road, about 38 mi; set out by Mon 7 Jun 19:10."; empty where the trip ends where its last night was. */
 char *lw_trip_say_end(const lw_trip_planned *planned, const lw_trip_made *plan, char *buf, size_t n);
 char *lw_trip_say_measured(const lw_trip_planned *planned, int at, char *buf, size_t n);
 

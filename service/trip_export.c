@@ -56,7 +56,7 @@ static void describe(const lw_trip_planned *p, const lw_trip_made *plan, int sto
 static lw_code calendar(const lw_trip_planned *p, const lw_trip_made *plan, int64_t now_s, const char *version,
                         char **text, lw_err *err)
 {
-    const size_t n = (size_t)plan->stop_count, most = 2 * n + (size_t)plan->sum.runs;
+    const size_t n = (size_t)plan->stop_count, most = 2 * n + (size_t)plan->sum.runs + 1;
     lw_ical_event *event = calloc(most, sizeof *event);
     lw_ical_uid_text *uid = calloc(most, sizeof *uid);
     char(*said)[DESCRIPTION] = calloc(n, DESCRIPTION), (*name)[LW_SENTENCE] = calloc(most, LW_SENTENCE);
@@ -103,6 +103,17 @@ static lw_code calendar(const lw_trip_planned *p, const lw_trip_made *plan, int6
                                        .summary = name[count],
                                        .start_s = s->leave_by_s,
                                        .end_s = s->leave_by_s + 60 * (int64_t)s->drive_min,
+                                       .has_alarm = 1,
+                                       .alarm_before_s = 7200};
+        count++;
+    }
+    if (has_room && plan->end_min > 0) {
+        uid[count] = lw_ical_uid(p->file.camp, "trip-drive", plan->stop_count);
+        snprintf(name[count], LW_SENTENCE, "Set out for %s at the latest", p->file.place[p->file.end].name);
+        event[count] = (lw_ical_event){.uid = uid[count].text,
+                                       .summary = name[count],
+                                       .start_s = plan->end_leave_by_s,
+                                       .end_s = plan->end_leave_by_s + 60 * (int64_t)plan->end_min,
                                        .has_alarm = 1,
                                        .alarm_before_s = 7200};
         count++;

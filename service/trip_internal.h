@@ -88,6 +88,9 @@ lw_code lw_trip_rounds(lw_trip_tables *t, lw_err *err);
 /* "Junction Dump and Coop". Gives buf. */
 char *lw_trip_say_calls(const lw_trip_file *file, const int *call, int calls, char *buf, size_t n);
 
+/* Minutes of the civil day until half an hour before sunset there. */
+int lw_trip_dusk_min(const lw_trip_tables *t, int place, int day);
+
 /* What a day's drive to a wish and back takes in fuel and time. */
 double lw_trip_outing_usd(const lw_trip_file *file, const lw_trip_file_wish *wish);
 

@@ -47,21 +47,29 @@ static const char *say_at(const lw_trip_planned *p, const int *call, int calls, 
     return buf;
 }
 
+/* "; set out after work at 17:00 and by Fri 4 Jun 18:40." */
+static void say_set_out(const lw_trip_planned *p, int64_t leave_by_s, int64_t work_until_s, lw_line *line)
+{
+    char when[64];
+    lw_line_add(line, "; set out ");
+    if (work_until_s && work_until_s <= leave_by_s)
+        lw_line_add(line, "after work at %s and ",
+                    lw_time_print(when, sizeof when, 3600 * lw_clock_at(&p->zone, work_until_s).hour));
+    lw_line_add(line, "by %s.", lw_when_print(when, sizeof when, &p->zone, leave_by_s, 0));
+}
+
 static void say_way(const lw_trip_planned *p, const lw_trip_stop *s, lw_unit_system units, lw_line *line)
 {
-    char km[64], drive[32], when[64], at[LW_SENTENCE];
+    char km[64], drive[32], at[LW_SENTENCE];
     if (s->is_start) {
         lw_line_add(line, " You are there.");
         return;
     }
     lw_quantity_print_in(km, sizeof km, s->drive_km * 1000.0,
                          lw_unit_find(LW_DIM_LENGTH, units == LW_UNITS_US ? "mi" : "km", 2), 2);
-    lw_line_add(line, " %s on the road, about %s%s%s; set out ", say_minutes(s->drive_min, drive), km,
+    lw_line_add(line, " %s on the road, about %s%s%s", say_minutes(s->drive_min, drive), km,
                 s->is_served ? ", tanks served on the way" : "", say_at(p, s->call, s->calls, at));
-    if (s->work_until_s && s->work_until_s <= s->leave_by_s)
-        lw_line_add(line, "after work at %s and ",
-                    lw_time_print(when, sizeof when, 3600 * lw_clock_at(&p->zone, s->work_until_s).hour));
-    lw_line_add(line, "by %s.", lw_when_print(when, sizeof when, &p->zone, s->leave_by_s, 0));
+    say_set_out(p, s->leave_by_s, s->work_until_s, line);
 }
 
 char *lw_trip_say_stop(const lw_trip_planned *planned, const lw_trip_made *plan, int stop, lw_unit_system units,
@@ -119,11 +127,12 @@ char *lw_trip_say_end(const lw_trip_planned *p, const lw_trip_made *plan, char *
         return buf;
     lw_quantity_print_in(km, sizeof km, plan->end_km * 1000.0,
                          lw_unit_find(LW_DIM_LENGTH, p->units == LW_UNITS_US ? "mi" : "km", 2), 2);
-    lw_line_add(&line, "%s: on to %s, %s on the road, about %s%s%s.",
+    lw_line_add(&line, "%s: on to %s, %s on the road, about %s%s%s",
                 lw_day_print(day, sizeof day, &p->zone, lw_trip_date_s(p, days, 12)), p->file.place[p->file.end].name,
                 say_minutes(plan->end_min, drive), km,
                 plan->out.chain.act[days] == LW_TRIP_DRIVES_SERVED ? ", tanks served on the way" : "",
                 say_at(p, plan->end_call, plan->end_calls, at));
+    say_set_out(p, plan->end_leave_by_s, plan->end_work_until_s, &line);
     return buf;
 }
 
@@ -271,6 +280,7 @@ static json_t *plan_json(lw_json *j, const lw_trip_planned *p, int at)
         lw_json_add(j, stops, stop_json(j, p, plan, i));
     lw_json_put(j, o, "stops", stops);
     lw_json_text(j, o, "end", lw_trip_say_end(p, plan, text, sizeof text));
+    lw_json_time(j, o, "end_set_out_by", plan->end_min > 0 ? plan->end_leave_by_s : 0);
     return o;
 }
 

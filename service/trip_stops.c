@@ -22,7 +22,7 @@ static void find_fallback(const lw_trip_tables *t, lw_trip_stop *s)
 
 static int64_t dusk_s(const lw_trip_planned *to, const lw_trip_tables *t, int place, int day)
 {
-    return lw_trip_date_s(to, day, 0) + 60 * (int64_t)t->dusk_min[place * t->in.days + day];
+    return lw_trip_date_s(to, day, 0) + 60 * (int64_t)lw_trip_dusk_min(t, place, day);
 }
 
 /* The beginning of the first work hour behind a moment; INT64_MAX: nobody works. */
@@ -89,13 +89,12 @@ static void say_supplies(uint32_t supplies, char *buf, size_t n)
 /* Each service that is called at: what is had there, where, on which days. */
 static void note_calls(const lw_trip_file *file, const int *call, int calls, uint32_t lacks, lw_trip_stop *s)
 {
-    char text[LW_SENTENCE], had[128], days[40];
+    char text[LW_SENTENCE], had[128], days[40], spot[64];
     for (int i = 0; i < calls; i++) {
         const lw_trip_file_service *at = &file->service[call[i]];
         lw_line line = lw_line_of(text, sizeof text);
         say_supplies(at->supplies, had, sizeof had);
-        lw_line_add(&line, "%s (%s): %s, %s", at->name, had, lw_num(at->spot.latitude_deg).text,
-                    lw_num(at->spot.longitude_deg).text);
+        lw_line_add(&line, "%s (%s): %s", at->name, had, lw_trip_say_spot(at->spot, spot));
         if (at->fee_usd > 0.0)
             lw_line_add(&line, "; %s USD", lw_num(at->fee_usd).text);
         if (at->days != 127)
@@ -272,6 +271,24 @@ static void fill_stop(const lw_trip_planned *to, const lw_trip_tables *t, lw_tri
     write_notes(to, t, s);
 }
 
+/* The last morning's drive; what is at hand should it be full there is that of the night before. */
+static void fill_end(const lw_trip_planned *to, const lw_trip_tables *t, lw_trip_made *plan, int from)
+{
+    const int is_served = plan->out.chain.act[t->in.days] == LW_TRIP_DRIVES_SERVED,
+              way = from * t->in.place_count + t->in.end;
+    const lw_trip_leg *leg = &t->leg[way];
+    lw_trip_stop end = {.place = t->in.end, .arrive = t->in.days};
+    uint32_t lacks = 0;
+    plan->end_min = end.drive_min = is_served ? leg->served_min : leg->road_min;
+    plan->end_km = t->road_km[way];
+    put_calls(t, is_served ? t->leg_round[way] : -1, plan->end_call, &plan->end_calls, &lacks);
+    end.fallback = to->file.place[end.place].has_everything ? -1 : lw_trip_fallback(t, end.place, t->in.days - 1);
+    end.fallback_min = end.fallback < 0 ? 0 : t->leg[end.place * t->in.place_count + end.fallback].road_min;
+    set_out(to, t, &end);
+    plan->end_leave_by_s = end.leave_by_s;
+    plan->end_work_until_s = end.work_until_s;
+}
+
 /* Nobody knows the signal of a place: it is not counted on. */
 static double least_signal(double so_far, double here)
 {
@@ -299,13 +316,6 @@ void lw_trip_fill_stops(lw_trip_planned *to, const lw_trip_tables *t, lw_trip_ma
         from = s->place;
         d = s->leave;
     }
-    const int last = plan->out.chain.act[t->in.days];
-    if (last != LW_TRIP_STAYS) {
-        const lw_trip_leg *leg = &t->leg[from * t->in.place_count + t->in.end];
-        plan->end_min = last == LW_TRIP_DRIVES_SERVED ? leg->served_min : leg->road_min;
-        uint32_t lacks = 0;
-        put_calls(t, last == LW_TRIP_DRIVES_SERVED ? t->leg_round[from * t->in.place_count + t->in.end] : -1,
-                  plan->end_call, &plan->end_calls, &lacks);
-        plan->end_km = t->road_km[from * t->in.place_count + t->in.end];
-    }
+    if (plan->out.chain.act[t->in.days] != LW_TRIP_STAYS)
+        fill_end(to, t, plan, from);
 }

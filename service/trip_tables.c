@@ -389,18 +389,21 @@ static void lay_passes(lw_trip_tables *t)
     }
 }
 
+int lw_trip_dusk_min(const lw_trip_tables *t, int place, int day)
+{
+    lw_sun_events_out sun;
+    const lw_spot spot = t->file->place[place].spot;
+    const int64_t of_day = t->file->from_day + day;
+    lw_sun_events(&(lw_sun_events_in){of_day, spot.latitude_deg, spot.longitude_deg, DELTA_T_S}, &sun);
+    const double since_s = sun.sunset_s - (double)lw_utc_of(&t->camp.zone, of_day, 0);
+    return (int)(isnan(sun.sunset_s) ? 60 * DUSK_UNKNOWN_HOUR : since_s / 60.0 - LW_TRIP_BEFORE_DARK_MIN);
+}
+
 static void find_dusk(lw_trip_tables *t, int days)
 {
     for (int p = 0; p < t->file->place_count; p++)
-        for (int d = 0; d < days; d++) {
-            lw_sun_events_out sun;
-            const lw_spot spot = t->file->place[p].spot;
-            const int64_t day = t->file->from_day + d;
-            lw_sun_events(&(lw_sun_events_in){day, spot.latitude_deg, spot.longitude_deg, DELTA_T_S}, &sun);
-            const double since_s = sun.sunset_s - (double)lw_utc_of(&t->camp.zone, day, 0);
-            t->dusk_min[p * days + d] =
-                (int16_t)(isnan(sun.sunset_s) ? 60 * DUSK_UNKNOWN_HOUR : since_s / 60.0 - LW_TRIP_BEFORE_DARK_MIN);
-        }
+        for (int d = 0; d < days; d++)
+            t->dusk_min[p * days + d] = (int16_t)lw_trip_dusk_min(t, p, d);
 }
 
 double lw_trip_outing_usd(const lw_trip_file *file, const lw_trip_file_wish *wish)

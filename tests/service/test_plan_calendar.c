@@ -141,12 +141,57 @@ static void chores_windows_and_errands_are_in_it_and_keep_their_uids(void **stat
     free(runs);
 }
 
+static int has_event(const made *m, const char *summary)
+{
+    for (icalcomponent *e = icalcomponent_get_first_component(m->root, ICAL_VEVENT_COMPONENT); e;
+         e = icalcomponent_get_next_component(m->root, ICAL_VEVENT_COMPONENT))
+        if (strstr(icalcomponent_get_summary(e), summary))
+            return 1;
+    return 0;
+}
+
+/* An errand that is kept for a day tells of the run that is due on it; one of another day does not. */
+static void a_run_is_not_told_beside_an_errand_of_its_day(void **state)
+{
+    lw_scenario *s = camp_cold_night();
+    lw_loaded loaded = camp_loaded(s);
+    lw_today *today = calloc(1, sizeof *today);
+    (void)state;
+    const int64_t now_s = s->stay.arrival_s + HOUR_S, day_s = s->stay.arrival_s + 45 * HOUR_S; /* at noon */
+    today->now_s = now_s;
+    today->count = 1;
+    today->item[0] = (lw_todo){.kind = LW_TODO_RUN, .by_s = day_s + 5 * HOUR_S, .supplies = 1u << LW_SUPPLY_PROPANE};
+    snprintf(today->item[0].what, sizeof today->item[0].what, "Run to town: fill propane.");
+    snprintf(today->item[0].why, sizeof today->item[0].why, "Propane is safe until then.");
+    snprintf(today->item[0].otherwise, sizeof today->item[0].otherwise, "Then it is cold.");
+    s->transfer_count = 1;
+    for (int days = 0; days < 2; days++) {
+        s->transfer[0] = (lw_transfer){.at_s = day_s + days * 24 * HOUR_S, .vessel = 0, .kind = LW_TRANSFER_FILL};
+        const lw_plan_calendar_in in = {.loaded = &loaded, .today = today, .now_s = now_s, .version = "0"};
+        made m = make(&in);
+        const char *told = icalcomponent_get_description(event_named(&m, "Errand: "));
+        assert_int_equal(has_event(&m, "Run to town"), days == 1);
+        assert_int_equal(strstr(told, "Run to town: fill propane. Propane is safe until then.") != NULL, days == 0);
+        drop(&m);
+    }
+    /* A renewal is no errand. */
+    s->transfer[0].at_s = day_s;
+    snprintf(s->transfer[0].why, sizeof s->transfer[0].why, "renewal");
+    const lw_plan_calendar_in in = {.loaded = &loaded, .today = today, .now_s = now_s, .version = "0"};
+    made m = make(&in);
+    assert_true(has_event(&m, "Run to town"));
+    drop(&m);
+    free(today);
+    free(s);
+}
+
 int main(void)
 {
     const struct CMUnitTest test[] = {
         cmocka_unit_test(a_stay_has_its_departure_limit_and_checklists),
         cmocka_unit_test(windows_that_were_kept_are_in_it),
         cmocka_unit_test(chores_windows_and_errands_are_in_it_and_keep_their_uids),
+        cmocka_unit_test(a_run_is_not_told_beside_an_errand_of_its_day),
     };
     return cmocka_run_group_tests(test, NULL, NULL);
 }

@@ -209,6 +209,45 @@ static void the_year_knows_heat_from_height(void **state)
     free(year);
 }
 
+/* Sunset of 19 May 2027 at Tin Cup, 37.3 N, 112.1 W: 20:32.3 by the equations of NOAA's "General Solar Position Calculations", worked out
+ * apart. Less half an hour, 42 min on to Tin Cup from where the trip ends, and 42 min there: both are what the plan says of its ways. */
+static void the_last_drive_is_begun_in_time(void **state)
+{
+    static const double SUNSET_S = 20 * 3600 + 32.3 * 60;
+    (void)state;
+    char text[4096];
+    FILE *file = fopen("tests/trips/short.yaml", "r");
+    assert_non_null(file);
+    const size_t n = fread(text, 1, sizeof text - 64, file);
+    fclose(file);
+    text[n] = '\0';
+    char *at = strstr(text, "start: Quarry Flat");
+    assert_non_null(at);
+    memmove(at + 18, at, n - (size_t)(at - text) + 1);
+    memcpy(at, "end: Quarry Flat, ", 18);
+    lw_trip_planned *p = calloc(1, sizeof *p);
+    lw_err err = {0};
+    assert_non_null(p);
+    if (lw_trip_make(
+            &(lw_trip_ask){
+                .path = "tests/trips/end.yaml", .text = text, .plans = 1, .draws = 16, .fresh = 200, .seed = 1},
+            p, &err))
+        fail_msg("%s: %s", err.where, err.text);
+    const lw_trip_made *plan = &p->plan[0];
+    assert_int_equal(plan->end_min, 42);
+    CHECK_NEAR((double)(plan->end_leave_by_s - lw_trip_date_s(p, 5, 0)), SUNSET_S - 60 * (30 + 42 + 42), 120,
+               "set out by");
+    assert_int_equal(plan->end_work_until_s, lw_trip_date_s(p, 5, 15));
+    char said[LW_SENTENCE], *calendar = NULL;
+    assert_non_null(
+        strstr(lw_trip_say_end(p, plan, said, sizeof said), "set out after work at 15:00 and by Wed 19 May 18:3"));
+    assert_int_equal(lw_trip_export(p, 0, LW_TRIP_CALENDAR, p->file.from_day * 86400, "1", &calendar, &err), LW_OK);
+    assert_non_null(strstr(calendar, "SUMMARY:Set out for Quarry Flat at the latest"));
+    free(calendar);
+    lw_trip_clear(p);
+    free(p);
+}
+
 /* The way against every other one there is, added up here; two places a month make 4096 of them. */
 static double year_usd(const lw_trip_year *y, const int at[12])
 {
@@ -272,6 +311,7 @@ int main(void)
         cmocka_unit_test(the_fewest_wishes_to_relax_are_named),
         cmocka_unit_test(the_year_knows_heat_from_height),
         cmocka_unit_test(the_way_through_the_year_is_the_dearest),
+        cmocka_unit_test(the_last_drive_is_begun_in_time),
     };
     return cmocka_run_group_tests_name("service/trip", tests, NULL, NULL);
 }

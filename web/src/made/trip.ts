@@ -55,6 +55,9 @@ export type Plan = {
     stops: Stop[];
     /** the way to where the trip ends, after the last night */
     end: string | null;
+    /** at the latest, as of a stop; null: the trip ends where its last night was */
+    end_set_out_by: string | null;
+    end_set_out_by_civil: string | null;
 };
 
 /** Trips that differ, best first; none: why, and which few wishes to relax. Within a version only additions. Dates are civil; value is worth less money and trouble, bound_usd no trip passes, gap_frac is their difference as a share of worth_usd. USD, SI units. */

@@ -131,7 +131,7 @@ export default function cases(test) {
         await page.locator('.known').waitFor();
         await page.waitForFunction(() => !/Looking/.test(document.querySelector('main').innerText), null, { timeout: 60_000 });
         const told = await page.locator('main').innerText();
-        for (const words of ['gravel for 4 mi', 'not fit to drink', '40 % to find a spot', '14 days in 28', 'Ask the local office: Juniper office', 'by Ottilie', 'Larkspur Field Office', 'Larkspur Flat Dump', 'invented, for tests', 'Over a level skyline', 'Take care'])
+        for (const words of ['38.1 N, 112.4 W', 'gravel for 4 mi', 'not fit to drink', '40 % to find a spot', '14 days in 28', 'Ask the local office: Juniper office', 'by Ottilie', 'Larkspur Field Office', 'Larkspur Flat Dump', 'invented, for tests', 'Over a level skyline', 'Take care'])
             must(told.includes(words), `"${words}" is on the sheet: ${told.slice(0, 400)}`);
         must((await page.locator('#climate ~ .scroll tbody tr, section:has(#climate) tbody tr').count()) === 12, 'twelve months');
         await clean(page, 'a sheet');
