@@ -179,7 +179,7 @@ static void years_cell(const lw_buy_set *s, char *buf, size_t n)
         return;
     }
     lw_decimal_print(number, sizeof number, years, years < 10.0, 0);
-    snprintf(buf, n, "%s years", number);
+    snprintf(buf, n, "%s %s", number, nearbyint(years * 10.0) == 10.0 ? "year" : "years");
 }
 
 static void cell(const void *context, int row, int column, char *buf, size_t n)

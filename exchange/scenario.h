@@ -22,7 +22,7 @@
  * Gauges    what each vessel, the battery and the generator is read by; where the file says nothing, by data/gauges.csv. No
  *           outlook stands on them, so they are no assumptions.
  * Horizon   the calendar runs from the hour of arrival to the later of departure and arrival + 60 days, at most LW_HOURS.
- * Limits    those of exchange/yaml_tree.h and core/sim/scenario.h; a departure beyond the horizon is refused.
+ * Limits    those of exchange/yaml_tree.h and core/sim/scenario.h; a departure beyond the horizon is refused where `is_long` does not ask for it.
  *           Hours of weekly ranges are whole: an hour counts where at least half of it lies inside the range.
  * Source    6.5 K/km: ICAO standard atmosphere; winter valleys invert it. Day curve: common practice of degree-hour methods,
  *           error 1-2 K on clear days, worse in storms. */

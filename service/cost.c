@@ -13,7 +13,7 @@
 #include "text/quantity.h"
 #include "text/say.h"
 
-static const double HOUR_S = 3600.0, DAY_S = 86400.0, MONTH_DAYS = 30.44; /* 365.25 / 12, rounded */
+static const double HOUR_S = 3600.0, MONTH_DAYS = 30.44; /* 365.25 / 12, rounded */
 
 /* What a run to town serves. */
 static const uint32_t RUN_SUPPLIES = 1u << LW_SUPPLY_FRESH | 1u << LW_SUPPLY_DRINKING | 1u << LW_SUPPLY_GREY |
@@ -121,9 +121,8 @@ static lw_code site(work *w, lw_err *err)
     if (code)
         return code;
     take_source(line, &p);
-    set_all(w, LW_COST_SITE, said * ceil(w->to->nights - 1e-9));
-    snprintf(line->how, sizeof line->how, "%s nights at %s USD", tenths(ceil(w->to->nights - 1e-9), nights),
-             money(said, fee));
+    set_all(w, LW_COST_SITE, said * w->to->nights);
+    snprintf(line->how, sizeof line->how, "%s nights at %s USD", tenths(w->to->nights, nights), money(said, fee));
     return LW_OK;
 }
 
@@ -204,6 +203,16 @@ static lw_code propane(work *w, lw_err *err)
     return LW_OK;
 }
 
+/* In most courses the battery ends before the departure. */
+static int is_short_of_power(const work *w)
+{
+    const double stay_h = (double)(w->to->departure_s - w->to->start_s) / HOUR_S;
+    int count = 0;
+    for (int d = 0; d < w->to->draws; d++)
+        count += w->row[d].end_h[LW_SUPPLY_BATTERY] < (float)stay_h;
+    return 2 * count > w->to->draws;
+}
+
 static lw_code generator(work *w, lw_err *err)
 {
     lw_cost_line *fuel = &w->to->line[LW_COST_GENERATOR], *wear = &w->to->line[LW_COST_GENERATOR_WEAR];
@@ -211,7 +220,10 @@ static lw_code generator(work *w, lw_err *err)
     price p, hour;
     const double hours_h = mean_of(w, LW_FLOW_GENERATOR_HOURS);
     if (!(hours_h > 0.0)) {
-        snprintf(fuel->how, sizeof fuel->how, "the generator does not run");
+        const int is_missed = w->trial.loaded.scenario->rig.generator.is_present && is_short_of_power(w);
+        snprintf(fuel->how, sizeof fuel->how, "the generator does not run%s%s",
+                 is_missed ? ", though the battery ends before you leave" : "",
+                 is_missed ? lw_if_typed(&w->to->wish.choice, " (hours and fuel: leeway plan generator)") : "");
         snprintf(wear->how, sizeof wear->how, "the generator does not run");
         return LW_OK;
     }
@@ -423,9 +435,14 @@ static lw_code open_trial(work *w, lw_err *err)
     to->departure_s = s->stay.departure_s;
     if (to->departure_s <= to->start_s)
         return lw_fail_typed(err, LW_E_MISSING, "say when you leave with --until", "a cost is of a stay with an end");
-    to->nights = (double)(to->departure_s - to->start_s) / DAY_S;
+    to->limit_s = s->stay.stay_end_s && s->stay.stay_end_s < to->departure_s ? s->stay.stay_end_s : 0;
     w->trials->most_hours = (int)ceil((double)(to->departure_s - to->start_s) / HOUR_S);
-    return lw_trial_make(w->trials, NULL, 0, &w->trial, err);
+    const lw_code code = lw_trial_make(w->trials, NULL, 0, &w->trial, err);
+    if (code)
+        return code;
+    const lw_zone *zone = &w->trial.loaded.zone;
+    to->nights = fmax(1.0, (double)(lw_clock_at(zone, to->departure_s).day - lw_clock_at(zone, to->start_s).day));
+    return LW_OK;
 }
 
 static void draw_stretch(void *with, int worker, int at)

@@ -66,10 +66,11 @@ typedef struct lw_cost_line {
 typedef struct lw_costed {
     lw_cost_wish wish;
     lw_price_list prices; /* all that it counts with, but for what the scenario says */
-    int64_t start_s, departure_s;
+    int64_t start_s, departure_s,
+        limit_s; /* limit: the place allows no longer, which is before the departure; 0: it does */
     uint64_t seed;
     int draws;
-    double nights, runs; /* runs: mean */
+    double nights, runs; /* nights: of the place's calendar, one at least; runs: mean */
     lw_cost_line line[LW_COST_COUNT];
     double usd, low_usd, high_usd, night_usd, month_usd;
     double hookup_nights; /* with hookups that cost the same */

@@ -33,6 +33,9 @@ static void say_headline(lw_costed *to, const lw_loaded *loaded)
         lw_line_add(&line, "; in eight courses of ten %s to %s USD", whole(to->low_usd, low),
                     whole(to->high_usd, high));
     lw_line_add(&line, ".");
+    if (to->limit_s)
+        lw_line_add(&line, " The place allows no stay past %s.",
+                    lw_when_print(until, sizeof until, &loaded->zone, to->limit_s, to->wish.choice.is_12_hour));
 }
 
 static void say_month(lw_costed *to)

@@ -87,6 +87,16 @@ static int can_be_left_out(const lw_generator_plan *to)
     return 0;
 }
 
+/* A plan is of a fortnight: what lies behind is for another. */
+static void say_end(const speaker *s, lw_line *line)
+{
+    char leave[LW_WHEN];
+    const int64_t departure_s = s->loaded->scenario->stay.departure_s;
+    if (departure_s > s->to->until_s)
+        lw_line_add(line, " That is as far as this plan looks: ask again for the days until %s.",
+                    when(s, departure_s, leave));
+}
+
 static void say_headline(const speaker *s)
 {
     lw_generator_plan *to = s->to;
@@ -111,6 +121,7 @@ static void say_headline(const speaker *s)
                     floor_say, until, to->run_count, to->run_count == 1 ? "" : "s",
                     number(to->running_h, to->running_h < 10.0 ? 1 : 0, a), fuel_say(s, to->fuel, fuel, sizeof fuel),
                     can_be_left_out(to) ? " in the mean, as some can be left out" : "");
+    say_end(s, &line);
 }
 
 static void say_measured(const speaker *s)

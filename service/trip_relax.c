@@ -10,7 +10,7 @@
 #include "text/quantity.h"
 #include "text/say.h"
 
-enum { ITEMS = LW_TRIP_FILE_WISHES + 11, SET_MOST = 3 };
+enum { ITEMS = LW_TRIP_FILE_WISHES + 11, SET_MOST = 3, WORDS = 256 };
 static const double WORK_LESS_FRAC = 0.6, MORE = 1.5, COLDER_K = 6.0, HOTTER_K = 5.0, SECONDS_EACH = 1.0;
 
 typedef enum item_kind {
@@ -89,19 +89,35 @@ static void apply(const item *what, lw_trip_file *file, lw_trip_tables *t)
     }
 }
 
-/* Where a full load lasts longest, and for how long. */
+static int knows_services(const lw_trip_file *file)
+{
+    int knows = file->service_count > 0;
+    for (int p = 0; p < file->place_count; p++)
+        knows |= !isnan(file->place[p].road_s) || file->place[p].has_everything;
+    return knows;
+}
+
+/* Where a full load lasts longest, for how long, and what would help first. */
 static void say_lasting(const lw_trip_file *file, const lw_trip_tables *t, char *buf, size_t n)
 {
+    const lw_generator_use *set = &t->camp.scenario->rig.generator;
     double most = 0.0;
-    int at = 0;
+    int at = 0, is_battery = 0;
+    lw_line line = lw_line_of(buf, n);
     for (int p = 0; p < file->place_count; p++)
         for (int i = 0; i < t->samples; i++) {
             const double lasts = fmin(t->lasts[p][i], t->battery[p][i]);
             if (!isinf(lasts) && lasts > most)
-                most = lasts, at = p;
+                most = lasts, at = p, is_battery = t->battery[p][i] < t->lasts[p][i];
         }
-    snprintf(buf, n, "supplies that last longer (the best is %s, %s nights)", file->place[at].name,
-             lw_num(round(10.0 * most) / 10.0).text);
+    most = round(10.0 * most) / 10.0;
+    lw_line_add(&line, "supplies that last longer (the best is %s, %s %s%s", file->place[at].name, lw_num(most).text,
+                most == 1.0 ? "night" : "nights", is_battery ? " of battery" : "");
+    if (is_battery && set->is_present && !set->is_automatic)
+        lw_line_add(&line, "; by rig.generator.automatic: yes the generator charges it");
+    if (!knows_services(file))
+        lw_line_add(&line, "; no way to services is said: road of a place, or services");
+    lw_line_add(&line, ")");
 }
 
 static void say_item(const item *what, const lw_trip_file *file, const lw_trip_tables *t, lw_unit_system units,
@@ -169,7 +185,7 @@ static int is_found_with(search *s, const int *set, int size)
 static void tell(const search *s, const int *set, int size, lw_trip_planned *to)
 {
     lw_line line = lw_line_of(to->relax[to->relax_count], sizeof to->relax[0]);
-    char words[128];
+    char words[WORDS];
     to->relax_count++;
     for (int i = 0; i < size; i++) {
         say_item(&s->item[set[i]], s->file, s->t, to->units, words, sizeof words);
@@ -235,7 +251,7 @@ void lw_trip_relax(const lw_trip_ask *ask, lw_trip_tables *t, lw_trip_planned *t
 
 static void say_what_stands_in_its_way(search *s, const lw_trip_planned *to, char *why, size_t n)
 {
-    char words[128];
+    char words[WORDS];
     lw_line line = lw_line_of(why, n);
     lw_line_add(&line, "no trip of these dates and places keeps it");
     for (int i = 0; i < s->count && !lw_trip_is_enough(s->ask); i++)

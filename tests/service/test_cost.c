@@ -63,12 +63,30 @@ static void the_sum_is_that_of_its_lines(void **state)
         assert_true(c->line[i].low_usd <= c->line[i].high_usd);
     }
     CHECK_NEAR(c->usd, usd, 1e-9, "sum");
-    CHECK_NEAR(c->nights, 7.875, 1e-9, "12 January 14:00 to 20 January 11:00");
+    CHECK_NEAR(c->nights, 8.0, 1e-9, "12 January 14:00 to 20 January 11:00");
     CHECK_NEAR(c->line[LW_COST_SITE].usd, 80.0, 1e-9, "eight nights at 10 USD");
-    CHECK_NEAR(c->night_usd, usd / 7.875, 1e-9, "a night");
-    CHECK_NEAR(c->month_usd, usd / 7.875 * 30.44, 1e-9, "a month");
+    CHECK_NEAR(c->night_usd, usd / 8.0, 1e-9, "a night");
+    CHECK_NEAR(c->month_usd, usd / 8.0 * 30.44, 1e-9, "a month");
+    assert_non_null(strstr(c->headline, ", 8 nights, "));
     CHECK_NEAR(c->hookup_nights, usd / 50.0, 1e-9, "nights with hookups");
     assert_true(c->low_usd <= c->usd && c->usd <= c->high_usd);
+    free(c);
+}
+
+/* Three days from 12 January; a flat battery is not passed over because nobody starts the set. */
+static void what_the_stay_lacks_is_told(void **state)
+{
+    static const char *const FLAT[] = {"place.stay_rule={days: 3 days, window: 30 days}", "rig.generator.run=never",
+                                       "rig.battery.capacity=50 Ah"};
+    (void)state;
+    lw_costed *c = made(FLAT, 3, usual());
+    if (!strstr(c->headline, " The place allows no stay past Thu 15 Jan 00:00."))
+        fail_msg("%s", c->headline);
+    if (!strstr(c->left_out, "the generator does not run, though the battery ends before you leave"))
+        fail_msg("%s", c->left_out);
+    free(c);
+    c = made(NULL, 0, usual());
+    assert_null(strstr(c->headline, "allows no stay past"));
     free(c);
 }
 
@@ -193,10 +211,10 @@ static void the_json_keeps_to_its_schema(void **state)
 int main(void)
 {
     const struct CMUnitTest tests[] = {
-        cmocka_unit_test(the_sum_is_that_of_its_lines),    cmocka_unit_test(fuel_and_wear_are_by_litres_and_hours),
-        cmocka_unit_test(drives_cost_what_such_rigs_burn), cmocka_unit_test(prices_are_within_the_trades_ranges),
-        cmocka_unit_test(runs_are_counted_by_what_ends),   cmocka_unit_test(what_is_asked_wrongly_is_refused),
-        cmocka_unit_test(the_json_keeps_to_its_schema),
+        cmocka_unit_test(what_the_stay_lacks_is_told),           cmocka_unit_test(the_sum_is_that_of_its_lines),
+        cmocka_unit_test(fuel_and_wear_are_by_litres_and_hours), cmocka_unit_test(drives_cost_what_such_rigs_burn),
+        cmocka_unit_test(prices_are_within_the_trades_ranges),   cmocka_unit_test(runs_are_counted_by_what_ends),
+        cmocka_unit_test(what_is_asked_wrongly_is_refused),      cmocka_unit_test(the_json_keeps_to_its_schema),
     };
     return cmocka_run_group_tests_name("service/cost", tests, NULL, NULL);
 }

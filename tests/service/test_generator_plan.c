@@ -140,6 +140,12 @@ static void a_battery_that_lasts_needs_no_set(void **state)
     (void)state;
     assert_true(!plan->is_needed && plan->run_count == 0 && plan->is_reached);
     assert_non_null(strstr(plan->headline, "can stay off"));
+    assert_null(strstr(plan->headline, "as far as this plan looks"));
+    free(plan);
+    plan = planned(
+        (camp){{"stay.leave=2026-01-31 11:00", "rig.battery.capacity=5000 Ah", "stay.levels.battery=full"}, 3}, 1, 0);
+    assert_non_null(
+        strstr(plan->headline, "That is as far as this plan looks: ask again for the days until Sat 31 Jan 11:00."));
     free(plan);
 }
 

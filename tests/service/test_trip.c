@@ -191,6 +191,20 @@ static void the_fewest_wishes_to_relax_are_named(void **state)
     drop(p);
 }
 
+/* The battery ends first, a generator stands there, and nobody said how to get to services. */
+static void what_would_make_supplies_last_is_told(void **state)
+{
+    (void)state;
+    lw_trip_planned *p = make("tests/trips/no-services.yaml", 1, 1);
+    assert_int_equal(p->plan_count, 0);
+    assert_true(p->relax_count > 0);
+    if (!strstr(p->relax[0],
+                " of battery; by rig.generator.automatic: yes the generator charges it; no way to services is "
+                "said: road of a place, or services)"))
+        fail_msg("%s", p->relax[0]);
+    drop(p);
+}
+
 /* July afternoons in Phoenix are no place below 92 F, July in Leadville is: normals of 1991-2020, NOAA NCEI: 106.5 F and 71 F (from
  * memory). */
 static void the_year_knows_heat_from_height(void **state)
@@ -309,6 +323,7 @@ int main(void)
         cmocka_unit_test(the_calendar_is_taken_by_a_library_of_others),
         cmocka_unit_test(passes_and_places_without_another_near_are_kept_to),
         cmocka_unit_test(the_fewest_wishes_to_relax_are_named),
+        cmocka_unit_test(what_would_make_supplies_last_is_told),
         cmocka_unit_test(the_year_knows_heat_from_height),
         cmocka_unit_test(the_way_through_the_year_is_the_dearest),
         cmocka_unit_test(the_last_drive_is_begun_in_time),
