@@ -250,6 +250,15 @@ static lw_code write_file(const char *path, const char *text, int count, lw_err 
     return LW_OK;
 }
 
+/* A calendar without errands or windows must not look like one that needs none. */
+static void tell_missing(const parts *p)
+{
+    if (p->runs && !p->runs->out.is_found)
+        fprintf(stderr, "leeway: there are no errands in the calendar. %s\n", p->runs->headline);
+    if (p->generator && p->generator->is_needed && !p->generator->is_found)
+        fprintf(stderr, "leeway: there are no hours of the generator in the calendar. %s\n", p->generator->headline);
+}
+
 static int put_calendar(const order *o, const char *text, int count)
 {
     lw_err err = {0};
@@ -287,8 +296,10 @@ static int run(const lw_command *self, int argc, char **argv)
     if (code) {
         (void)lw_refuse(&err);
         exit_code = LW_EXIT_INPUT; /* a file that is not there is a wrong name, typed */
-    } else
+    } else {
         exit_code = put_calendar(&o, text, count);
+        tell_missing(&p);
+    }
     lw_book_close(o.source.book);
     clear_parts(&p);
     free(text);

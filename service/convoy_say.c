@@ -186,6 +186,10 @@ void lw_convoy_say(const lw_errands *errands, lw_convoy *c)
         lw_line_add(&line, "Split: each run in equal parts among the rigs that it serves. ");
     if (c->is_found && c->usd > c->apart_usd + 0.5)
         lw_line_add(&line, "In smaller groups it would be %s USD. ", number(c->apart_usd, 0, a));
+    if (!c->is_found) {
+        lw_line_add(&line, "Each supply counts as sure as its household wished, by itself.");
+        return;
+    }
     lw_line_add(&line, "The driver's hours are in it. ");
     if (isnan(c->chance_frac))
         lw_line_add(&line,

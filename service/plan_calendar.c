@@ -160,9 +160,10 @@ static void add_chores(book_of_days *b)
     for (int i = 0; today && i < today->count; i++) {
         const lw_todo *item = &today->item[i];
         entry *t;
-        /* Windows and errands have plans of their own; without one the chore tells of them. */
-        if (item->is_kept || (item->kind == LW_TODO_POWER && b->in->generator) ||
-            (item->kind == LW_TODO_RUN && b->in->runs) || item->kind == LW_TODO_STAY || is_told_by_errand(b, item))
+        /* Windows and errands have plans of their own; without one, and where none was found, the chore tells of them. */
+        if (item->is_kept || (item->kind == LW_TODO_POWER && b->in->generator && b->in->generator->is_found) ||
+            (item->kind == LW_TODO_RUN && b->in->runs && b->in->runs->out.is_found) || item->kind == LW_TODO_STAY ||
+            is_told_by_errand(b, item))
             continue;
         char what[48];
         snprintf(what, sizeof what, "chore-%s", lw_todo_word(item->kind));

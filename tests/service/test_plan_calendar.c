@@ -135,6 +135,17 @@ static void chores_windows_and_errands_are_in_it_and_keep_their_uids(void **stat
             (void)event_named(&first, today->item[i].what);
     drop(&first);
     drop(&again);
+    /* Where no plan was found the chores are all that is told. */
+    generator->is_found = runs->out.is_found = 0;
+    made none = make(&in);
+    int told = 0;
+    for (int i = 0; i < today->count; i++)
+        if (today->item[i].kind == LW_TODO_POWER || today->item[i].kind == LW_TODO_RUN) {
+            (void)event_named(&none, today->item[i].what);
+            told++;
+        }
+    assert_true(told > 0);
+    drop(&none);
     lw_outlook_answer_clear(&answer);
     free(today);
     free(generator);
