@@ -57,6 +57,16 @@ static uint32_t vessels_of(const lw_context *c, uint32_t vessels, uint32_t suppl
     return of;
 }
 
+/* A part in which nothing is short or barred, and everything has power: its uses move as sums. In the joint course they hang
+ * together, whichever supplies are looked for. */
+static int goes_whole(const lw_context *c, lw_mode mode, const lw_hour *hour, double share, uint32_t supplies,
+                      const lw_step_note *note, lw_state *s)
+{
+    if (mode == LW_MODE_OWN)
+        return lw_pour_whole(c, hour, share, supplies, s);
+    return !note->has_cuts && !hour->is_use_barred_by_rubbish && lw_pour_whole(c, hour, share, ~UINT32_C(0), s);
+}
+
 /* Of all the uses, or of those alone that touch what is short: nothing that one lacks touches another in the own course.
  * Parts in which nothing is short go by strands; none is looked at any more when all that the whole stretch lacked is found. */
 static void find_in_parts(const lw_context *c, lw_mode mode, int step, double from, double to, const lw_state *before,
@@ -69,7 +79,7 @@ static void find_in_parts(const lw_context *c, lw_mode mode, int step, double fr
     uint32_t vessels = vessels_of(c, note->lack_vessels, supplies);
     int is_leisure = note->is_leisure_stopped && (supplies & lw_bit(LW_SUPPLY_DATA));
     for (int i = 0; i < REFINE && (vessels || is_leisure); i++) {
-        if (mode == LW_MODE_OWN && lw_pour_whole(c, &c->hour[step], share, supplies, &s))
+        if (goes_whole(c, mode, &c->hour[step], share, supplies, note, &s))
             continue;
         *wants = (lw_wants){.want = {0}};
         note->lack_vessels = note->lack_supplies = 0;
