@@ -43,18 +43,11 @@ static inline double lw_exp(double x)
 
 #define LW_LOG_ROOT_HALF UINT64_C(0x3fe6a09e667f3bcd) /* bits of the root of a half */
 
-/* ln m from t = (m - 1) / (m + 1) and z = t t. */
-#define LW_LOG_SERIES(t, z)                                                                                            \
-    ((t) *                                                                                                             \
-     (2.0 + (z) * (2.0 / 3.0 +                                                                                         \
-                   (z) * (2.0 / 5.0 +                                                                                  \
-                          (z) * (2.0 / 7.0 +                                                                           \
-                                 (z) * (2.0 / 9.0 +                                                                    \
-                                        (z) * (2.0 / 11.0 +                                                            \
-                                               (z) * (2.0 / 13.0 +                                                     \
-                                                      (z) * (2.0 / 15.0 +                                              \
-                                                             (z) * (2.0 / 17.0 +                                       \
-                                                                    (z) * (2.0 / 19.0 + (z) * (2.0 / 21.0))))))))))))
+/* ln m from t = (m - 1) / (m + 1) and powers of z = t t: side by side too. */
+#define LW_LOG_SERIES(t, z, z2, z4, z8)                                                                                \
+    ((t) * (((2.0 + (z) * (2.0 / 3.0)) + (2.0 / 5.0 + (z) * (2.0 / 7.0)) * (z2)) +                                     \
+            ((2.0 / 9.0 + (z) * (2.0 / 11.0)) + (2.0 / 13.0 + (z) * (2.0 / 15.0)) * (z2)) * (z4) +                     \
+            ((2.0 / 17.0 + (z) * (2.0 / 19.0)) + (2.0 / 21.0) * (z2)) * (z8)))
 
 static inline double lw_log1p(double x)
 {
@@ -65,8 +58,8 @@ static inline double lw_log1p(double x)
     const int64_t exponent = (int64_t)(bits - LW_LOG_ROOT_HALF) >> 52;
     const uint64_t rest = bits - ((uint64_t)exponent << 52);
     memcpy(&m, &rest, sizeof m);
-    const double t = (m - 1.0) / (m + 1.0), z = t * t, n = (double)exponent;
-    const double ln = n * LW_EXP_LN2_HIGH + (LW_LOG_SERIES(t, z) + n * LW_EXP_LN2_LOW), over = u - 1.0;
+    const double t = (m - 1.0) / (m + 1.0), z = t * t, z2 = z * z, z4 = z2 * z2, z8 = z4 * z4, n = (double)exponent;
+    const double ln = n * LW_EXP_LN2_HIGH + (LW_LOG_SERIES(t, z, z2, z4, z8) + n * LW_EXP_LN2_LOW), over = u - 1.0;
     return over < 0.0 || over > 0.0 ? ln * (x / over) : x;
 }
 

@@ -161,6 +161,17 @@ LW_LANED lw_m lw_whole(lw_v x)
 #endif
 }
 
+/* Whole numbers below 256 as a byte each. */
+LW_LANED void lw_vbytes(lw_m i, uint8_t *to)
+{
+#if LW_LANES_V4
+    _mm_storel_epi64((__m128i *)(void *)to, _mm512_cvtepi64_epi8((__m512i)i));
+#else
+    for (int l = 0; l < LW_LANES; l++)
+        to[l] = (uint8_t)i[l];
+#endif
+}
+
 /* Whole numbers below 2^51 as they are. */
 LW_LANED lw_v lw_number(lw_m i)
 {
@@ -190,8 +201,9 @@ LW_LANED lw_v lw_vlog1p(lw_v x)
     /* Moved up by 1024 meanwhile: none is negative. */
     const lw_m exponent = (lw_m)((bits - LW_LOG_ROOT_HALF + (UINT64_C(1024) << 52)) >> 52) - 1024;
     const lw_bits rest = bits - ((lw_bits)exponent << 52);
-    const lw_v m = (lw_v)rest, t = (m - 1.0) / (m + 1.0), z = t * t, n = lw_number(exponent);
-    const lw_v ln = n * LW_EXP_LN2_HIGH + (LW_LOG_SERIES(t, z) + n * LW_EXP_LN2_LOW), over = u - 1.0;
+    const lw_v m = (lw_v)rest, t = (m - 1.0) / (m + 1.0), n = lw_number(exponent);
+    const lw_v z = t * t, z2 = z * z, z4 = z2 * z2, z8 = z4 * z4;
+    const lw_v ln = n * LW_EXP_LN2_HIGH + (LW_LOG_SERIES(t, z, z2, z4, z8) + n * LW_EXP_LN2_LOW), over = u - 1.0;
     return lw_choose((lw_m)(over < 0.0) | (lw_m)(over > 0.0), ln * (x / over), x);
 }
 

@@ -81,9 +81,8 @@ static double next_edge(const edges *at, double now_c, int is_rising)
 /* (x - 1 + exp(-x)) / x^2 and (1 - exp(-x)) / x for small x. */
 static double series2(double x)
 {
-    return 1.0 / 2.0 -
-           x * (1.0 / 6.0 -
-                x * (1.0 / 24.0 - x * (1.0 / 120.0 - x * (1.0 / 720.0 - x * (1.0 / 5040.0 - x * (1.0 / 40320.0))))));
+    const double x2 = x * x;
+    return LW_CABIN_SERIES(x, x2, x2 * x2);
 }
 
 static double series1(double x)
@@ -95,27 +94,28 @@ static double series1(double x)
  * into the mass at the phase's start, `wk` the conductance in the phase. Returns the phase's length. */
 static double drift(const lw_cabin *cabin, const lw_cabin_in *in, double next_c, double wk, double net_w, course *run)
 {
-    const double rate_kps = net_w / cabin->mass_jk, k_ps = wk / cabin->mass_jk;
+    const double per_mass = 1.0 / cabin->mass_jk, rate_kps = net_w * per_mass, k_ps = wk * per_mass;
+    const double lag_s = cabin->mass_jk / wk; /* of use where there is a conductance */
     double phase_s = run->left_s, x = k_ps * phase_s, change_k;
     if (x < LW_CABIN_SERIES_BELOW) {
         change_k = rate_kps * phase_s * series1(x);
     } else {
         /* Only venting adds to ua, so an equal conductance over the whole step is the one the caller prepared. */
         const int is_whole = cabin->decay_full > 0.0 && !(wk > cabin->ua_wk) && !(phase_s < in->step_s);
-        change_k = rate_kps / k_ps * (1.0 - (is_whole ? cabin->decay_full : lw_exp(-x)));
+        change_k = rate_kps * lag_s * (1.0 - (is_whole ? cabin->decay_full : lw_exp(-x)));
     }
     const double to_edge_k = next_c - run->now_c;
     const int is_crossing = rate_kps > 0.0 ? change_k >= to_edge_k : change_k <= to_edge_k;
     if (is_crossing) {
         /* Time by the logarithm; the integral below then closes the balance whatever its last bit. */
-        const double share = k_ps * to_edge_k / rate_kps;
-        const double reach_s = to_edge_k / rate_kps * (share > 0.0 ? -lw_log1p(-share) / share : 1.0);
+        const double straight_s = to_edge_k / rate_kps, share = k_ps * straight_s;
+        const double reach_s = share > 0.0 ? -lw_log1p(-share) * lag_s : straight_s;
         phase_s = reach_s < run->left_s ? reach_s : run->left_s;
         x = k_ps * phase_s;
         change_k = to_edge_k;
     }
     const double rise_ks =
-        x < LW_CABIN_SERIES_BELOW ? rate_kps * phase_s * phase_s * series2(x) : (rate_kps * phase_s - change_k) / k_ps;
+        x < LW_CABIN_SERIES_BELOW ? rate_kps * phase_s * phase_s * series2(x) : (rate_kps * phase_s - change_k) * lag_s;
     const double above_ks = (run->now_c - in->outside_c) * phase_s + rise_ks;
     run->above_ks += above_ks;
     run->vent_above_ks += wk > cabin->ua_wk ? above_ks : 0.0;
@@ -157,22 +157,23 @@ static int float_whole(const lw_cabin *cabin, const lw_cabin_in *in, const edges
     const int is_open = in->start_c > at->vent_c;
     const double low_c = is_open ? at->vent_c : at->heat_c, vent_wk = is_open ? in->vent_max_wk : 0.0;
     const double high_c = is_open || at->cool_c < at->vent_c ? at->cool_c : at->vent_c;
-    const double wk = cabin->ua_wk + vent_wk, x = wk * in->step_s / cabin->mass_jk;
+    const double wk = cabin->ua_wk + vent_wk, x = wk * (in->step_s * (1.0 / cabin->mass_jk));
     if (!(x >= LW_CABIN_SERIES_BELOW && in->start_c > low_c && in->start_c < high_c))
         return 0;
     const double decay = cabin->decay_full > 0.0 && !is_open ? cabin->decay_full : lw_exp(-x);
-    const double pull_k = in->gain_w / wk - above_k; /* from here to where it would settle */
+    const double per_wk = 1.0 / wk, per_s = 1.0 / in->step_s;
+    const double pull_k = in->gain_w * per_wk - above_k; /* from here to where it would settle */
     const double change_k = pull_k * (1.0 - decay), end_c = in->start_c + change_k;
     if (!(end_c > low_c && end_c < high_c))
         return 0;
-    const double mean_above_k = above_k + pull_k - change_k / x;
+    const double mean_above_k = above_k + pull_k - change_k * (cabin->mass_jk * per_wk * per_s);
     *out = (lw_cabin_out){.end_c = end_c,
                           .mean_c = in->outside_c + mean_above_k,
                           .min_c = lw_least(in->start_c, end_c),
                           .max_c = in->start_c > end_c ? in->start_c : end_c,
                           .conduction_w = cabin->ua_wk * mean_above_k,
                           .vent_w = vent_wk * mean_above_k,
-                          .stored_w = cabin->mass_jk * change_k / in->step_s};
+                          .stored_w = cabin->mass_jk * change_k * per_s};
     return 1;
 }
 

@@ -38,7 +38,7 @@ void lw_furnace_run(const lw_furnace *furnace, double input_now_w, double heat_w
     const double wanted = most_w > 0.0 && heat_w > 0.0 ? heat_w / most_w : 0.0;
     const double duty = wanted < 1.0 ? wanted : 1.0;
     const double runon_h = furnace->runon_h;
-    const double cycles_ph = duty < furnace->cycles_per_h * runon_h ? duty / runon_h : furnace->cycles_per_h;
+    const double cycles_ph = duty < furnace->cycles_per_h * runon_h ? duty * (1.0 / runon_h) : furnace->cycles_per_h;
     const double blowing = duty + cycles_ph * runon_h;
     const double gas_w = duty * (input_now_w > 0.0 ? input_now_w : 0.0);
     *out = (lw_furnace_out){

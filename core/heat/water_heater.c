@@ -31,7 +31,9 @@ void lw_water_heater_run(const lw_water_heater *heater, const lw_water_heater_in
     const double stored_most_j = lw_water_heat_j(heater->volume_l, rise_k);
     /* A tank whose target was turned down cannot lack more than it holds when hot. */
     const double lacking_j = lw_least(in->deficit_j, stored_most_j);
-    const double hot_frac = !(stored_most_j > 0.0) ? 0.0 : lacking_j > 0.0 ? 1.0 - lacking_j / stored_most_j : 1.0;
+    const double hot_frac = !(stored_most_j > 0.0) ? 0.0
+                            : lacking_j > 0.0      ? 1.0 - lacking_j * (1.0 / stored_most_j)
+                                                   : 1.0;
     const double standing_j = lw_least(heater->standing_w * in->step_s, stored_most_j) * hot_frac;
     const double wanted_j = lacking_j + draw_j + standing_j;
     const double most_j = in->input_now_w * heater->efficiency_frac * in->step_s;
@@ -39,7 +41,7 @@ void lw_water_heater_run(const lw_water_heater *heater, const lw_water_heater_in
     const double rest_j = wanted_j - given_j;
     const double short_j = rest_j > stored_most_j ? lw_least(rest_j - stored_most_j, draw_j) : 0.0;
     const double per_s = in->step_s > 0.0 ? 1.0 / in->step_s : 0.0;
-    const double gas_w = given_j / heater->efficiency_frac * per_s;
+    const double gas_w = given_j * (1.0 / heater->efficiency_frac) * per_s;
     *out = (lw_water_heater_out){
         .gas_w = gas_w,
         .standing_w = standing_j * per_s,

@@ -21,7 +21,7 @@ double lw_rubbish_age_rate_perh(double air_c)
     const double aday = 0.2 + 0.01 * (air_c - 10.0);
     const double least_aday = 0.05, most_aday = 0.5;
     const double held = aday < least_aday ? least_aday : aday > most_aday ? most_aday : aday;
-    return held / 24.0;
+    return held * (1.0 / 24.0);
 }
 
 double lw_rubbish_kind_factor(lw_rubbish_kind kind)

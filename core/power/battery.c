@@ -325,10 +325,8 @@ static double power_of_two(double x)
     const double held = lw_least(lw_most(x, -8.0), 7.0);
     const int i = (int)(held + 8.5);
     const double y = 0.693147180559945309 * (held + 8.0 - i); /* at most 0.35 */
-    return WHOLE[i] *
-           (1.0 + y * (1.0 + y * (1.0 / 2.0 +
-                                  y * (1.0 / 6.0 + y * (1.0 / 24.0 +
-                                                        y * (1.0 / 120.0 + y * (1.0 / 720.0 + y * (1.0 / 5040.0))))))));
+    const double y2 = y * y;
+    return WHOLE[i] * LW_POWER_SERIES(y, y2, y2 * y2);
 }
 
 double lw_battery_rest(const lw_battery *b, lw_kibam_state *s, double temp_c, double dt_h)
@@ -337,10 +335,7 @@ double lw_battery_rest(const lw_battery *b, lw_kibam_state *s, double temp_c, do
     if (!(x > 0.0))
         return 0.0;
     /* An hour loses 1e-5 to 1e-3 or so, where the series is exact to the last figure. */
-    const double lost =
-        x < LW_SLOW_DISCHARGE
-            ? x * (1.0 - 1.0 / 2.0 * x * (1.0 - 1.0 / 3.0 * x * (1.0 - 1.0 / 4.0 * x * (1.0 - 1.0 / 5.0 * x))))
-            : -expm1(-x);
+    const double lost = x < LW_SLOW_DISCHARGE ? x * LW_LOSS_SERIES(x, x * x) : -expm1(-x);
     const double q_ah = lw_battery_charge_ah(s), lost_ah = q_ah * lost;
     const spot from = spot_of(b, q_ah);
     s->q1_ah -= s->q1_ah * lost;

@@ -99,6 +99,13 @@ void lw_battery_prepare(const lw_battery_spec *spec, lw_battery *b);    /* for s
 void lw_battery_set_step(lw_battery *b, double step_h);                 /* the usual step, where it is not an hour */
 lw_kibam_state lw_battery_at_soc(const lw_battery *b, double soc_frac); /* at rest, clipped to what the wells hold */
 
+/* exp(y) for |y| below 0.35 to y^7, and (1 - exp(-x)) / x for small x to x^4: sums side by side, as in core/base/exp.h. */
+#define LW_POWER_SERIES(y, y2, y4)                                                                                     \
+    (((1.0 + (y)) + (1.0 / 2.0 + (y) * (1.0 / 6.0)) * (y2)) +                                                          \
+     ((1.0 / 24.0 + (y) * (1.0 / 120.0)) + (1.0 / 720.0 + (y) * (1.0 / 5040.0)) * (y2)) * (y4))
+#define LW_LOSS_SERIES(x, x2)                                                                                          \
+    ((1.0 - (x) * (1.0 / 2.0)) + ((1.0 / 6.0 - (x) * (1.0 / 24.0)) + (1.0 / 120.0) * (x2)) * (x2))
+
 static inline double lw_battery_charge_ah(const lw_kibam_state *s)
 {
     return s->q1_ah + s->q2_ah;

@@ -62,5 +62,5 @@ lw_code lw_cell_power_check(const lw_cell_power_in *in, lw_fault *fault)
 double lw_cell_power_w(const lw_cell_power_in *in)
 {
     const double warm = 1.0 + in->gamma_pk * (in->cell_c - 25.0);
-    return fmax(0.0, in->rated_w * in->effective_wm2 / 1000.0 * warm);
+    return fmax(0.0, in->rated_w * (1.0 / 1000.0) * in->effective_wm2 * warm);
 }

@@ -28,7 +28,7 @@ double lw_charger_dc_w(const lw_charger_spec *spec, double battery_v, double in_
 
 void lw_charger_run(const lw_charger_spec *spec, double dc_w, lw_charger_flow *flow)
 {
-    const double out_w = dc_w > 0.0 ? dc_w : 0.0, in_w = out_w / spec->efficiency_frac;
+    const double out_w = dc_w > 0.0 ? dc_w : 0.0, in_w = out_w * (1.0 / spec->efficiency_frac);
     *flow = (lw_charger_flow){
         .dc_w = out_w,
         .in_w = in_w,

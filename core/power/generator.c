@@ -95,7 +95,7 @@ double lw_generator_capacity_w(const lw_generator *gen, double air_c)
 {
     double frac = 1.0;
     if (gen->derate == LW_DERATE_SHEET)
-        frac = gen->thin_air * (1.0 - 0.01 * (air_c > 25.0 ? air_c - 25.0 : 0.0) / 5.6); /* common generator sheets */
+        frac = gen->thin_air * (1.0 - 0.01 / 5.6 * (air_c > 25.0 ? air_c - 25.0 : 0.0)); /* common generator sheets */
     else if (gen->derate == LW_DERATE_J1349)
         frac = j1349_frac(gen->thin_air, air_c);
     return gen->rated_w * (frac < 1.0 ? frac : 1.0);

@@ -32,7 +32,7 @@ void lw_inverter_run(const lw_inverter_spec *spec, double load_w, int is_on, lw_
     const double out_w = !is_on ? 0.0 : asked_w < spec->rated_w ? asked_w : spec->rated_w;
     const double idle_w = is_on ? spec->idle_w : 0.0, bent_w = spec->b_per_w * out_w * out_w;
     *flow = (lw_inverter_flow){
-        .in_w = idle_w + out_w / spec->efficiency_frac + bent_w,
+        .in_w = idle_w + out_w * (1.0 / spec->efficiency_frac) + bent_w,
         .out_w = out_w,
         .idle_w = idle_w,
         .conversion_w = out_w * (1.0 - spec->efficiency_frac) / spec->efficiency_frac + bent_w,

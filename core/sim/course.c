@@ -36,7 +36,7 @@ static void sum_comfort(const lw_context *c, const lw_hour *hour, const lw_step_
     if (note->inside_max_c < note->set_c - 0.5)
         k->below_set_h += dt_h;
     k->furnace_h += note->furnace_duty * dt_h;
-    if (hour->is_somebody_in && lw_is_dangerously_hot(hour, s->cabin_c))
+    if (hour->is_somebody_in && lw_is_dangerously_hot(hour->dew_c, s->cabin_c))
         k->hot_h += dt_h;
 }
 

@@ -293,7 +293,7 @@ static void give_days(const lw_weather_day *day, int days, int l, lw_lanes *to)
     for (int d = 0; d < days; d++) {
         to->tmin_c[d][l] = day[d].tmin_c, to->tmax_c[d][l] = day[d].tmax_c;
         to->clear_frac[d][l] = day[d].clear_frac, to->wind_ms[d][l] = day[d].wind_ms;
-        to->snow_mm[d][l] = day[d].snow_mm;
+        to->snow_mmph[d][l] = day[d].snow_mm / 24.0;
     }
 }
 

@@ -30,7 +30,8 @@ typedef struct lane_step {
     lw_m goes;     /* lanes of the part */
     lw_v span_h;   /* of the part, for each lane */
     lw_v offset_h; /* where in the hour it begins */
-    lw_v step_s;   /* the same in seconds */
+    lw_v step_s;   /* the part's length in seconds */
+    lw_v per_s;    /* 1 / step_s */
     lw_m is_whole; /* the part is a whole step: an hour, as all steps of draws */
     int is_all_whole;
     lw_v soc; /* of the battery as the part begins */
@@ -341,21 +342,20 @@ static void run_water(const lane_step *k, lane_heat *h)
     h->water_gas_w = h->standing_w = lw_all(0.0);
     if (!use->water_heater_is_present)
         return;
-    const lw_v hot_l = k->hot_l * k->step_s / (k->c->step_h * JOULE_PER_WH);
+    const lw_v hot_l = k->hot_l * (k->step_s * (1.0 / (k->c->step_h * JOULE_PER_WH)));
     const double rise_k = use->hot_c > use->cold_c ? use->hot_c - use->cold_c : 0.0;
     const lw_v draw_j = LW_WATER_JLK * hot_l * rise_k;
     const double stored_most_j = lw_water_heat_j(heater->volume_l, rise_k);
     const lw_v stored_j = lw_all(stored_most_j);
     const lw_v lacking_j = lw_vleast(k->deficit_j, stored_j);
     const lw_v hot_frac = stored_most_j > 0.0
-                              ? lw_choose((lw_m)(lacking_j > 0.0), 1.0 - lacking_j / stored_most_j, lw_all(1.0))
+                              ? lw_choose((lw_m)(lacking_j > 0.0), 1.0 - lacking_j * (1.0 / stored_most_j), lw_all(1.0))
                               : lw_all(0.0);
     const lw_v standing_j = lw_vleast(heater->standing_w * k->step_s, stored_j) * hot_frac;
     const lw_v wanted_j = lacking_j + draw_j + standing_j;
     const lw_v given_j = lw_vleast(wanted_j, h->water_input_w * heater->efficiency_frac * k->step_s);
-    const lw_v per_s = 1.0 / k->step_s;
-    h->water_gas_w = given_j / heater->efficiency_frac * per_s;
-    h->standing_w = standing_j * per_s;
+    h->water_gas_w = given_j * (1.0 / heater->efficiency_frac) * k->per_s;
+    h->standing_w = standing_j * k->per_s;
     h->deficit_j = lw_vleast(wanted_j - given_j, stored_j);
 }
 
@@ -380,7 +380,7 @@ static void run_fridge(const lane_step *k, lane_heat *h)
 
 static lw_v held_w(const lane_step *k)
 {
-    return row_available(k, LW_SUPPLY_PROPANE) * LW_PROPANE_HHV_JPKG / k->step_s;
+    return row_available(k, LW_SUPPLY_PROPANE) * (LW_PROPANE_HHV_JPKG * k->per_s);
 }
 
 /* In the joint course the burners have no more than the cylinders hold. */
@@ -453,9 +453,8 @@ static lw_v series2(lw_m of, lw_v x)
 {
     if (!lw_any(of))
         return x;
-    return 1.0 / 2.0 -
-           x * (1.0 / 6.0 -
-                x * (1.0 / 24.0 - x * (1.0 / 120.0 - x * (1.0 / 720.0 - x * (1.0 / 5040.0 - x * (1.0 / 40320.0))))));
+    const lw_v x2 = x * x;
+    return LW_CABIN_SERIES(x, x2, x2 * x2);
 }
 
 typedef struct lane_cabin {
@@ -486,14 +485,14 @@ static lw_m cabin_at_once(const lane_step *k, const lane_cabin *in, lw_m of, lan
     const lw_m is_open = (lw_m)(start_c > in->vent_c);
     const lw_v low_c = lw_choose(is_open, in->vent_c, in->heat_c), vent_wk = lw_where(is_open, lw_all(in->vent_max_wk));
     const lw_v high_c = lw_choose(is_open | (lw_m)(in->cool_c < in->vent_c), in->cool_c, in->vent_c);
-    const lw_v wk = in->ua_wk + vent_wk, x = wk * k->step_s / in->mass_jk;
+    const lw_v wk = in->ua_wk + vent_wk, per_wk = 1.0 / wk, x = wk * (k->step_s * (1.0 / in->mass_jk));
     lw_m floats =
         of & ~is_at_edge & (lw_m)(x >= LW_CABIN_SERIES_BELOW) & (lw_m)(start_c > low_c) & (lw_m)(start_c < high_c);
     const lw_m is_prepared = (lw_m)(in->decay_full > 0.0) & ~is_open;
     const lw_v decay = lw_choose(is_prepared, in->decay_full, exp_of(floats & ~is_prepared, -x));
-    const lw_v pull_k = in->gain_w / wk - above_k, change_k = pull_k * (1.0 - decay), end_c = start_c + change_k;
+    const lw_v pull_k = in->gain_w * per_wk - above_k, change_k = pull_k * (1.0 - decay), end_c = start_c + change_k;
     floats &= (lw_m)(end_c > low_c) & (lw_m)(end_c < high_c);
-    const lw_v mean_above_k = above_k + pull_k - change_k / x;
+    const lw_v mean_above_k = above_k + pull_k - change_k * (in->mass_jk * per_wk * k->per_s);
 
     h->end_c = lw_choose(floats, end_c, start_c);
     h->mean_c = lw_choose(floats, k->air_c + mean_above_k, start_c);
@@ -550,30 +549,29 @@ static void cabin_in_phases(const lane_step *k, const lane_cabin *in, lw_m of, l
                 next_c = lw_choose(is_next, edge[e], next_c);
             }
             const lw_v wk = in->ua_wk + lw_where(is_venting, lw_all(in->vent_max_wk));
-            const lw_v rate_kps = lw_choose(is_rising, over_w, under_w) / in->mass_jk, k_ps = wk / in->mass_jk;
+            const lw_v rate_kps = lw_choose(is_rising, over_w, under_w) * (1.0 / in->mass_jk);
+            const lw_v k_ps = wk * (1.0 / in->mass_jk), lag_s = in->mass_jk / wk;
             lw_v phase_s = left_s, x = k_ps * phase_s;
             const lw_m is_short = (lw_m)(x < LW_CABIN_SERIES_BELOW);
             const lw_m is_prepared =
                 (lw_m)(in->decay_full > 0.0) & ~(lw_m)(wk > in->ua_wk) & ~(lw_m)(phase_s < k->step_s);
             const lw_v decay = lw_choose(is_prepared, in->decay_full, exp_of(drifts & ~is_short & ~is_prepared, -x));
             lw_v change_k = lw_choose(is_short, rate_kps * phase_s * (1.0 - x * series2(drifts & is_short, x)),
-                                      rate_kps / k_ps * (1.0 - decay));
+                                      rate_kps * lag_s * (1.0 - decay));
             const lw_v to_edge_k = next_c - now_c;
             const lw_m gains = (lw_m)(rate_kps > 0.0);
             const lw_m crosses =
                 drifts & ((gains & (lw_m)(change_k >= to_edge_k)) | (~gains & (lw_m)(change_k <= to_edge_k)));
             if (lw_any(crosses)) {
-                const lw_v share = k_ps * to_edge_k / rate_kps;
-                const lw_m is_bent = (lw_m)(share > 0.0);
-                const lw_v way = lw_choose(is_bent, -lw_vlog1p(-share) / share, lw_all(1.0));
-                const lw_v reach_s = to_edge_k / rate_kps * way;
+                const lw_v straight_s = to_edge_k / rate_kps, share = k_ps * straight_s;
+                const lw_v reach_s = lw_choose((lw_m)(share > 0.0), -lw_vlog1p(-share) * lag_s, straight_s);
                 phase_s = lw_choose(crosses, lw_vleast(reach_s, left_s), phase_s);
                 x = lw_choose(crosses, k_ps * phase_s, x);
                 change_k = lw_choose(crosses, to_edge_k, change_k);
             }
             const lw_m is_brief = (lw_m)(x < LW_CABIN_SERIES_BELOW);
             const lw_v rise_ks = lw_choose(is_brief, rate_kps * phase_s * phase_s * series2(drifts & is_brief, x),
-                                           (rate_kps * phase_s - change_k) / k_ps);
+                                           (rate_kps * phase_s - change_k) * lag_s);
             above_ks = lw_choose(drifts, above_ks + (above_k * phase_s + rise_ks), above_ks);
             now_c = lw_choose(drifts, lw_choose(crosses, next_c, now_c + change_k), now_c);
             left_s = lw_choose(drifts, lw_where(crosses, left_s - phase_s), left_s);
@@ -582,12 +580,11 @@ static void cabin_in_phases(const lane_step *k, const lane_cabin *in, lw_m of, l
         }
         left_s = lw_choose(holds, zero, left_s);
     }
-    const lw_v per_s = 1.0 / k->step_s;
     h->end_c = lw_choose(of, now_c, h->end_c);
-    h->mean_c = lw_choose(of, outside_c + above_ks * per_s, h->mean_c);
-    h->heat_w = lw_choose(of, heat_j * per_s, h->heat_w);
-    h->held_frac = lw_choose(of, held_s * per_s, h->held_frac);
-    h->cool_w = lw_choose(of, cool_j * per_s, h->cool_w);
+    h->mean_c = lw_choose(of, outside_c + above_ks * k->per_s, h->mean_c);
+    h->heat_w = lw_choose(of, heat_j * k->per_s, h->heat_w);
+    h->held_frac = lw_choose(of, held_s * k->per_s, h->held_frac);
+    h->cool_w = lw_choose(of, cool_j * k->per_s, h->cool_w);
 }
 
 /* lw_furnace_run */
@@ -601,7 +598,7 @@ static void run_furnace(const lane_step *k, lw_v heat_w, lane_heat *h)
     const lw_v most_w = h->furnace_input_w * f->efficiency_frac, one = lw_all(1.0);
     const lw_v wanted = lw_choose((lw_m)(most_w > 0.0), heat_w / most_w, lw_all(0.0));
     const lw_v duty = lw_vleast(wanted, one), most_ph = f->cycles_per_h * h->held_frac;
-    const lw_v cycles_ph = lw_choose((lw_m)(duty < most_ph * f->runon_h), duty / f->runon_h, most_ph);
+    const lw_v cycles_ph = lw_choose((lw_m)(duty < most_ph * f->runon_h), duty * (1.0 / f->runon_h), most_ph);
     h->duty_frac = lw_where(runs, duty);
     h->furnace_gas_w = lw_where(runs, duty * h->furnace_input_w);
     h->blower_w = lw_where(runs, f->blower_w * lw_vleast(duty + cycles_ph * f->runon_h, one));
@@ -661,11 +658,11 @@ static void run_bay(const lane_step *k, lane_heat *h)
         h->pad_w = lw_vleast(wish_w, lw_all(bay->pad_max_w));
         target_c = lw_choose((lw_m)(h->pad_w > 0.0), mix_c + h->pad_w / bay->pad_ua_wk, mix_c);
     }
-    const lw_v x = k->step_s / bay->lag_s;
+    const lw_v x = k->step_s * (1.0 / bay->lag_s);
     const lw_v decay = lw_choose(k->is_whole, lw_all(bay->decay_full), exp_of(~k->is_whole, -x));
-    const lw_v end_c = target_c + (k->bay_c - target_c) * decay, step_h = k->step_s / 3600.0;
+    const lw_v end_c = target_c + (k->bay_c - target_c) * decay, step_h = k->step_s * (1.0 / 3600.0);
     h->next_bay_c = end_c;
-    h->bay_mean_c = target_c + (k->bay_c - end_c) / x;
+    h->bay_mean_c = target_c + (k->bay_c - end_c) * (bay->lag_s * k->per_s);
     h->valve_h = clock_h(k->valve_h, lw_where((lw_m)(k->air_c < LW_HOSE_FREEZE_C), lw_all(1.0)), step_h);
     h->pipe_h = clock_h(k->pipe_h, below_frac(k->bay_c, end_c, bay->threshold_c), step_h);
 }
@@ -675,6 +672,13 @@ static void run_bay(const lane_step *k, lane_heat *h)
 static int fuel_supply(const lane_step *k)
 {
     return k->c->scenario->rig.generator.fuel == LW_ENGINE_FUEL_LPG ? LW_SUPPLY_PROPANE : LW_SUPPLY_FUEL;
+}
+
+/* What the burners of this part are sure of; only a set that runs on gas asks. */
+static void reserve_gas(const lane_step *k, lw_v burners_w, lane_heat *h)
+{
+    if (fuel_supply(k) == LW_SUPPLY_PROPANE)
+        h->gas_reserved_kg = burners_w * k->step_s / LW_PROPANE_HHV_JPKG;
 }
 
 static lw_v fuel_left(const lane_step *k, const lane_heat *h)
@@ -714,7 +718,7 @@ static lw_v capacity_w(const lane_step *k)
     const lw_generator *gen = &k->c->generator;
     lw_v frac = lw_all(1.0);
     if (gen->derate == LW_DERATE_SHEET)
-        frac = gen->thin_air * (1.0 - 0.01 * lw_where((lw_m)(k->air_c > 25.0), k->air_c - 25.0) / 5.6);
+        frac = gen->thin_air * (1.0 - 0.01 / 5.6 * lw_where((lw_m)(k->air_c > 25.0), k->air_c - 25.0));
     else if (gen->derate == LW_DERATE_J1349)
         frac = 1.0 / (1.18 * gen->thin_air * lw_vsqrt((k->air_c + 273.0) / 298.0) - 0.18);
     return gen->rated_w * lw_vleast(frac, lw_all(1.0));
@@ -766,7 +770,7 @@ static void plan_heat(lane_step *k, lw_m of, lane_heat *h)
 
     const int can_cool = hour->is_generator_allowed && g->runs_for_cooling && use->cool_w > 0.0 && hour->is_grown_in;
     h->wants_set = lw_mall(can_cool) & (lw_m)(k->cabin_c >= use->cool_above_c - LW_AT_SET_K);
-    h->gas_reserved_kg = small_burners_w(h) * k->step_s / LW_PROPANE_HHV_JPKG;
+    reserve_gas(k, small_burners_w(h), h);
     h->is_on = wants_on(k, h);
     h->electric_max_w = h->cool_max_w = lw_all(0.0);
     if (lw_any(h->is_on)) {
@@ -786,7 +790,7 @@ static void plan_heat(lane_step *k, lw_m of, lane_heat *h)
                 lw_choose(reaches, (use->cool_above_c - k->cabin_c) / (h->end_c - k->cabin_c), lw_all(1.0));
     }
     run_bay(k, h);
-    h->gas_reserved_kg = (small_burners_w(h) + h->furnace_gas_w) * k->step_s / LW_PROPANE_HHV_JPKG;
+    reserve_gas(k, small_burners_w(h) + h->furnace_gas_w, h);
 }
 
 /* ------------------------------------------------------------------ battery */
@@ -809,6 +813,11 @@ static lane_phase phase_of(const lane_step *k)
     lane_phase all = same_for_all(&b->step);
     if (k->is_all_whole)
         return all;
+    if (b->step.share >= 1.0) { /* one well: lw_kibam_phase_of has nothing to work out */
+        all.dt_h = all.reach_h = k->span_h;
+        all.per_dt_h = all.per_reach_h = 1.0 / k->span_h;
+        return all;
+    }
     for (int l = 0; l < LW_LANES; l++) {
         if (k->is_whole[l])
             continue;
@@ -1026,16 +1035,10 @@ static void rest_wells(lane_step *k, lw_m of)
     const lw_m i = lw_whole(held + 8.5);
     const lw_v y = 0.693147180559945309 * (held + 8.0 - lw_number(i));
     const lw_v whole = (lw_v)(((lw_bits)i + (1023 - 8)) << 52);
-    const lw_v power =
-        whole *
-        (1.0 + y * (1.0 + y * (1.0 / 2.0 +
-                               y * (1.0 / 6.0 +
-                                    y * (1.0 / 24.0 + y * (1.0 / 120.0 + y * (1.0 / 720.0 + y * (1.0 / 5040.0))))))));
-    const lw_v x = b->self_discharge_per_h * power * k->span_h;
+    const lw_v y2 = y * y;
+    const lw_v x = b->self_discharge_per_h * (whole * LW_POWER_SERIES(y, y2, y2 * y2)) * k->span_h;
     k->alone |= (lw_m)(x >= LW_SLOW_DISCHARGE);
-    const lw_v lost =
-        lw_where((lw_m)(x > 0.0),
-                 x * (1.0 - 1.0 / 2.0 * x * (1.0 - 1.0 / 3.0 * x * (1.0 - 1.0 / 4.0 * x * (1.0 - 1.0 / 5.0 * x)))));
+    const lw_v lost = lw_where((lw_m)(x > 0.0), x * LW_LOSS_SERIES(x, x * x));
     k->q1_ah = lw_choose(of, k->q1_ah - k->q1_ah * lost, k->q1_ah);
     k->q2_ah = lw_choose(of, k->q2_ah - k->q2_ah * lost, k->q2_ah);
 }
@@ -1174,7 +1177,7 @@ static void run_power(lane_step *k, lw_m of, const lane_heat *h)
         const lw_inverter_spec *inv = &c->inverter;
         const lw_v asked_w = lw_vmost(wish.ac_w, zero), out_w = lw_vleast(asked_w, lw_all(inv->rated_w));
         const lw_v bent_w = inv->b_per_w * out_w * out_w;
-        dc_w += lw_where(~is_on, inv->idle_w + out_w / inv->efficiency_frac + bent_w);
+        dc_w += lw_where(~is_on, inv->idle_w + out_w * (1.0 / inv->efficiency_frac) + bent_w);
         ac_lack_w = lw_choose(is_on, ac_lack_w, lw_where((lw_m)(asked_w > out_w), asked_w - out_w));
     } else {
         ac_lack_w = lw_choose(is_on, ac_lack_w, wish.ac_w);
@@ -1213,7 +1216,7 @@ static void run_power(lane_step *k, lw_m of, const lane_heat *h)
     if (lw_any(of & is_on)) {
         const lw_v charger_w =
             lw_choose(draws, charger_max_w, lw_vleast(lw_vmost(flow.terminal_w - net_w, zero), charger_max_w));
-        const lw_v rate = fuel_rate(k, ac_now_w + lw_vmost(charger_w, zero) / c->charger.efficiency_frac);
+        const lw_v rate = fuel_rate(k, ac_now_w + lw_vmost(charger_w, zero) * (1.0 / c->charger.efficiency_frac));
         const lw_v amount = lw_where(of & is_on, rate * k->span_h);
         if (k->mode == LW_MODE_JOINT)
             k->alone |= of & is_on & ~(lw_m)(fuel_left(k, h) > amount * (1.0 + 1e-12));
@@ -1247,7 +1250,7 @@ static lw_m is_useless(const lane_step *k, const lane_heat *h)
 static void book_gas(lane_step *k, lw_m of, const lane_heat *h)
 {
     const lw_v burners_w = h->furnace_gas_w + small_burners_w(h);
-    const lw_v all_kg = lw_where(of, burners_w * (k->step_s / LW_PROPANE_HHV_JPKG));
+    const lw_v all_kg = lw_where(of, burners_w * (k->step_s * (1.0 / LW_PROPANE_HHV_JPKG)));
     const lw_v lack_kg = gas_draw(k, all_kg);
     k->gas_asked_kg += all_kg;
     k->gas_limit_w = lw_choose(of, h->limit_w, k->gas_limit_w);
@@ -1298,7 +1301,7 @@ static void keep_heat(lane_step *k, lw_m of, const lane_heat *h)
     k->deficit_j = lw_choose(of, h->deficit_j, k->deficit_j);
     const lw_v around_c = c->scenario->rig.battery.is_inside ? h->mean_c : h->bay_mean_c;
     const lw_v keep =
-        lw_choose(k->is_whole, lw_all(c->battery_decay), exp_of(~k->is_whole, -k->span_h / LW_BATTERY_LAG_H));
+        lw_choose(k->is_whole, lw_all(c->battery_decay), exp_of(~k->is_whole, -k->span_h * (1.0 / LW_BATTERY_LAG_H)));
     k->battery_c = lw_choose(of, around_c + (k->battery_c - around_c) * keep, k->battery_c);
 }
 
@@ -1318,7 +1321,7 @@ static void age_rubbish(lane_step *k, lw_m of)
     const lw_v around_c = place == LW_RUBBISH_BIN || place == LW_RUBBISH_SHOWER ? k->cabin_c : k->air_c;
     const lw_v aday = 0.2 + 0.01 * (around_c - 10.0);
     const lw_v held = lw_choose((lw_m)(aday < 0.05), lw_all(0.05), lw_vleast(aday, lw_all(0.5)));
-    k->age_frac = lw_choose(has, k->age_frac + held / 24.0 * k->span_h, k->age_frac);
+    k->age_frac = lw_choose(has, k->age_frac + held * (1.0 / 24.0) * k->span_h, k->age_frac);
 }
 
 static void set_span(lane_step *k, lw_v span_h)
@@ -1327,6 +1330,7 @@ static void set_span(lane_step *k, lw_v span_h)
     k->step_s = span_h * JOULE_PER_WH;
     k->is_whole = ~(lw_m)(span_h < k->c->step_h);
     k->is_all_whole = !lw_any(~k->is_whole);
+    k->per_s = k->is_all_whole ? lw_all(1.0 / (k->c->step_h * JOULE_PER_WH)) : 1.0 / k->step_s;
 }
 
 /* run_part of step.c, for lanes whose step is not over. */
@@ -1422,12 +1426,12 @@ static lw_m is_ending(const lane_step *k, const lw_lane_course *sum)
               has_bits(k->lack_vessels & ~lw_mload(sum->ended_vessels)) |
               (k->is_leisure_stopped & ~lw_mload(sum->has_leisure_end)) |
               (k->is_floor & ~lw_mload(sum->has_battery_end));
+    lw_m past = lw_mall(0);
     for (int i = 0; i < c->watched_count; i++) {
         const int v = c->watched[i];
-        is |= (lw_m)(c->end_sign[i] * k->level[v] >= c->end_mark[i]) &
-              ~has_bits(lw_mload(sum->known_vessels) & lw_bit(v));
+        past |= (lw_m)(c->end_sign[i] * k->level[v] >= c->end_mark[i]) & lw_bit(v);
     }
-    return is;
+    return is | has_bits(past & ~lw_mload(sum->known_vessels));
 }
 
 static lw_m is_parting(const lane_step *k)
@@ -1475,8 +1479,7 @@ static lw_m dangerous_heat(const lane_step *k, lw_m of)
     for (int l = 0; l < LW_LANES; l++) {
         if (!of[l])
             continue;
-        const lw_hour hour = {.dew_c = k->lane->dew_c[l]};
-        of[l] = lw_is_dangerously_hot(&hour, k->cabin_c[l]) ? -1 : 0;
+        of[l] = lw_is_dangerously_hot(k->lane->dew_c[l], k->cabin_c[l]) ? -1 : 0;
     }
     return of;
 }
@@ -1733,9 +1736,7 @@ static void keep_bins(lw_v level, uint8_t to[LW_MOST_LANES])
 {
     const lw_vf at = __builtin_convertvector(level, lw_vf) * (float)LW_LEVEL_BINS;
     const lw_v bin = lw_vmost(lw_vleast(__builtin_convertvector(at, lw_v), lw_all(LW_LEVEL_BINS - 1.0)), lw_all(0.0));
-    const lw_m whole = lw_whole(bin);
-    for (int l = 0; l < LW_LANES; l++)
-        to[l] = (uint8_t)whole[l];
+    lw_vbytes(lw_whole(bin), to);
 }
 
 static void mark_levels(lw_lanes *x, int mark)
@@ -1856,7 +1857,7 @@ static void lay_array(const lw_context *c, int a, lw_v effective, lw_v total, lw
     const lw_cell_line line = lw_cell_line_of((lw_mount)array->mount);
     const lw_v rise = lw_vexp(line.a + line.b * lw_vload(to->wind_ms)) + line.conduction_kpwm2;
     const lw_v cell_c = lw_vload(to->air_c) + total * rise, warm = 1.0 + array->gamma_perk * (cell_c - 25.0);
-    const lw_v power_w = lw_vmost(array->rated_w * effective / 1000.0 * warm, lw_all(0.0));
+    const lw_v power_w = lw_vmost(array->rated_w * (1.0 / 1000.0) * effective * warm, lw_all(0.0));
     lw_vstore(to->cell_c[a], cell_c);
     lw_vstore(to->panel_w[a], lw_where((lw_m)(effective > 0.0), power_w));
 }
@@ -1876,7 +1877,7 @@ static void lay_weather(lw_lanes *x)
         const lw_v low_c = lw_vload(x->tmin_c[from->low_day]), high_c = lw_vload(x->tmax_c[from->high_day]);
         const lw_v air_c = low_c + (double)from->share * (high_c - low_c) + (double)from->air_off_k;
         const lw_v dew_c = lw_vload(x->tmin_c[from->day]) - frame->day[from->day].dew_below_k;
-        const lw_v snow_mm = lw_vload(x->snow_mm[from->day]) / 24.0;
+        const lw_v snow_mm = lw_vload(x->snow_mmph[from->day]);
         lw_v effective[LW_ARRAYS], total[LW_ARRAYS];
         lw_vstore(to->air_c, air_c);
         lw_vstore(to->wind_ms, lw_vload(x->wind_ms[from->day]) * (double)from->wind);
@@ -1920,7 +1921,7 @@ static void lay_weather(lw_lanes *x)
 static void sum_uses(lw_lanes *x)
 {
     const lw_context *c = &x->context;
-    for (int d = 0; d < LW_DAYS + 2; d++)
+    for (int d = 0; d <= c->hour[c->steps - 1].day; d++)
         for (int g = 0; g < LW_GROUP_COUNT; g++)
             for (int l = 0; l < LW_LANES; l++)
                 x->factor_of[d][g][l] = (double)x->factor[l < x->count ? l : 0][d][g];

@@ -60,7 +60,7 @@ typedef struct lw_lanes {
     const uint8_t *is_lit;
     double tmin_c[LW_WEATHER_DAYS][LW_MOST_LANES], tmax_c[LW_WEATHER_DAYS][LW_MOST_LANES],
         clear_frac[LW_WEATHER_DAYS][LW_MOST_LANES], wind_ms[LW_WEATHER_DAYS][LW_MOST_LANES],
-        snow_mm[LW_WEATHER_DAYS][LW_MOST_LANES];
+        snow_mmph[LW_WEATHER_DAYS][LW_MOST_LANES];
     int count, joint_last; /* draws in the lanes; joint_last as for lw_run_both */
     int is_own_alone;      /* the own course to the horizon, and nothing told */
     int is_one_by_one;     /* every lane goes alone all the way: what the others are held to */

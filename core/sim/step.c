@@ -179,14 +179,15 @@ static void run_small_burners(const lw_context *c, const lw_expected *uses, cons
     heat->water = (lw_water_heater_out){.deficit_j = s->water_deficit_j};
     heat->fridge = (lw_fridge_out){0};
     if (h->water_heater_is_present)
-        lw_water_heater_run(&h->water_heater,
-                            &(lw_water_heater_in){.hot_l = uses->hot_l * heat->step_s / (c->step_h * JOULE_PER_WH),
-                                                  .cold_c = h->cold_c,
-                                                  .hot_c = h->hot_c,
-                                                  .deficit_j = s->water_deficit_j,
-                                                  .input_now_w = heat->water_input_w,
-                                                  .step_s = heat->step_s},
-                            &heat->water);
+        lw_water_heater_run(
+            &h->water_heater,
+            &(lw_water_heater_in){.hot_l = uses->hot_l * (heat->step_s * (1.0 / (c->step_h * JOULE_PER_WH))),
+                                  .cold_c = h->cold_c,
+                                  .hot_c = h->hot_c,
+                                  .deficit_j = s->water_deficit_j,
+                                  .input_now_w = heat->water_input_w,
+                                  .step_s = heat->step_s},
+            &heat->water);
     if (h->fridge_is_present) {
         lw_fridge_run(&h->fridge, s->cabin_c, &heat->fridge);
         heat->fridge.gas_w *= heat->gas_frac;
@@ -214,7 +215,7 @@ static void set_gas_limit(const lw_context *c, lw_mode mode, double limit_w, con
     note->gas_limit_w = limit_w;
     if (mode == LW_MODE_OWN)
         return;
-    const double held_w = lw_row_available(c, LW_SUPPLY_PROPANE, s) * LW_PROPANE_HHV_JPKG / heat->step_s;
+    const double held_w = lw_row_available(c, LW_SUPPLY_PROPANE, s) * (LW_PROPANE_HHV_JPKG * (1.0 / heat->step_s));
     heat->most_w = lw_least(limit_w, held_w);
     heat->is_gas_cold = limit_w < held_w;
 }
@@ -457,7 +458,7 @@ static double held_need_w(const lw_context *c, const lw_hour *hour, const lw_hea
 static void book_gas(lw_mode mode, const lw_context *c, const lw_hour *hour, const lw_heat *heat, lw_state *s,
                      lw_flows *f, lw_step_note *note)
 {
-    const double kg_per_w = heat->step_s / LW_PROPANE_HHV_JPKG;
+    const double kg_per_w = heat->step_s * (1.0 / LW_PROPANE_HHV_JPKG);
     const double all_kg = (heat->furnace.gas_w + small_burners_w(heat)) * kg_per_w;
     if (all_kg <= 0.0)
         return;
@@ -522,7 +523,7 @@ static void keep_heat(const lw_context *c, const lw_hour *hour, double dt_h, con
 
     const lw_battery_use *b = &c->scenario->rig.battery;
     const double around_c = b->is_inside ? heat->cabin.mean_c : heat->bay.mean_c;
-    const double keep = dt_h < c->step_h ? lw_exp(-dt_h / LW_BATTERY_LAG_H) : c->battery_decay;
+    const double keep = dt_h < c->step_h ? lw_exp(-dt_h * (1.0 / LW_BATTERY_LAG_H)) : c->battery_decay;
     s->battery_c = around_c + (s->battery_c - around_c) * keep;
 }
 

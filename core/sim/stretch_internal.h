@@ -59,6 +59,6 @@ void lw_tell(const lw_run *run, int step, const lw_stretch_times *at, const lw_s
              const lw_state *s, lw_course *course);
 
 /* Heat index in the NWS's danger class or above. */
-int lw_is_dangerously_hot(const lw_hour *hour, double cabin_c);
+int lw_is_dangerously_hot(double dew_c, double cabin_c);
 
 #endif

@@ -8,16 +8,16 @@
 static const double AT_LIMIT_K = 0.05; /* held right at a limit is not beyond it */
 
 /* Heat index inside; inside air keeps the outside's water: it is drier the warmer it is. Below 30 C the air itself. */
-static double feels_like_c(const lw_hour *hour, double cabin_c)
+static double feels_like_c(double dew_c, double cabin_c)
 {
     if (cabin_c < LW_HEAT_BEGINS_C)
         return cabin_c;
-    return lw_heat_index_c(cabin_c, lw_air_humidity_frac(cabin_c, hour->dew_c));
+    return lw_heat_index_c(cabin_c, lw_air_humidity_frac(cabin_c, dew_c));
 }
 
-int lw_is_dangerously_hot(const lw_hour *hour, double cabin_c)
+int lw_is_dangerously_hot(double dew_c, double cabin_c)
 {
-    return cabin_c >= LW_HEAT_BEGINS_C && lw_heat_class_of(feels_like_c(hour, cabin_c)) >= LW_HEAT_DANGER;
+    return cabin_c >= LW_HEAT_BEGINS_C && lw_heat_class_of(feels_like_c(dew_c, cabin_c)) >= LW_HEAT_DANGER;
 }
 
 typedef struct lw_teller {
@@ -221,8 +221,8 @@ static void tell_heat(const lw_teller *t, const lw_hour *hour, const lw_step_not
     begin(t, LW_EVENT_CABIN_FREEZES, 0, cabin_c < 0.0, LW_SUPPLY_PROPANE, t->at_h, cabin_c);
     begin(t, LW_EVENT_VALVE_FREEZES, 0, note->is_hose_freezing, LW_SUPPLY_GREY, t->at_h, hour->air_c);
     begin(t, LW_EVENT_PIPES_FREEZE, 0, note->is_pipe_freezing, LW_SUPPLY_FRESH, t->at_h, s->bay_c);
-    begin(t, LW_EVENT_CABIN_HOT, 0, hour->is_somebody_in && lw_is_dangerously_hot(hour, cabin_c), -1, t->at_h,
-          feels_like_c(hour, cabin_c));
+    begin(t, LW_EVENT_CABIN_HOT, 0, hour->is_somebody_in && lw_is_dangerously_hot(hour->dew_c, cabin_c), -1, t->at_h,
+          feels_like_c(hour->dew_c, cabin_c));
     const lw_crew *crew = &c->scenario->crew;
     for (int p = 0; p < crew->person_count; p++) {
         const int is_in = hour->is_in >> p & 1;
