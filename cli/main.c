@@ -109,7 +109,7 @@ static int ends_in(const char *text, const char *end)
 static int refuse_half(const char *name)
 {
     lw_err err = {0};
-    lw_fail(&err, LW_E_SYNTAX, "a second word belongs here, such as leeway %s", name);
+    lw_fail(&err, LW_E_SYNTAX, "a second word belongs here, such as leeway %s; leeway --help lists all", name);
     return lw_refuse(&err);
 }
 

@@ -11,6 +11,7 @@
 #include "cli/plan_order.h"
 #include "cli/report.h"
 #include "cli/screen.h"
+#include "cli/waiting.h"
 
 #include "service/buy.h"
 #include "text/decimal.h"
@@ -361,7 +362,12 @@ static int answer_order(order *o)
         o->wish.choice = lw_plan_choice(&o->plan);
         o->wish.draws = (int)o->plan.draws;
         o->wish.without = o->without;
+        lw_waiting waiting;
+        lw_waiting_begin(&waiting);
+        o->wish.progress = lw_waiting_tell;
+        o->wish.with = &waiting;
         code = lw_buy_make(&o->plan.trials, &o->year, &o->wish, b, &err);
+        lw_waiting_end(&waiting);
     }
     if (code || !b) {
         (void)lw_refuse(&err);

@@ -12,6 +12,7 @@
 #include "cli/out.h"
 #include "cli/plan_order.h"
 #include "cli/screen.h"
+#include "cli/waiting.h"
 #include "service/household.h"
 #include "service/rhythm.h"
 #include "text/say.h"
@@ -143,7 +144,12 @@ static lw_code answer_order(order *o, lw_sink *sink, lw_err *err)
     lw_code code = take_stay(o, &text, err);
     if (!code && o->services)
         code = lw_errands_load(o->services, &errands, err);
+    lw_waiting waiting;
+    lw_waiting_begin(&waiting);
+    o->wish.progress = lw_waiting_tell;
+    o->wish.with = &waiting;
     code = code ? code : lw_rhythm_make(&o->wish, o->services ? &errands : NULL, rhythm, err);
+    lw_waiting_end(&waiting);
     if (!code && o->wants_json) {
         char *json = lw_rhythm_json(rhythm, o->services ? &errands : NULL, LW_VERSION);
         code = json ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for JSON");

@@ -17,6 +17,8 @@ static const double DAY_H = 24.0;
 static const double SAME_DAYS = 0.05, SAME_USD = 0.005; /* less than that is nothing */
 
 /* What a run to town serves. */
+enum { YEARS_RUN = 4 }; /* the rig as it is, single things, pairs, one more to what is on the front */
+
 static const uint32_t RUN_SUPPLIES = 1u << LW_SUPPLY_FRESH | 1u << LW_SUPPLY_DRINKING | 1u << LW_SUPPLY_GREY |
                                      1u << LW_SUPPLY_BLACK | 1u << LW_SUPPLY_PROPANE | 1u << LW_SUPPLY_RUBBISH |
                                      1u << LW_SUPPLY_FOOD | 1u << LW_SUPPLY_FUEL;
@@ -33,6 +35,7 @@ typedef struct work {
     char place[3][PLACE_BYTES]; /* changes that bring the household there */
     int place_count;
     int first; /* set that this pass begins with; -1: the rig as it is */
+    int done;  /* stays that were run, for those who wait */
 } work;
 
 /* ------------------------------------------------------------------ the year */
@@ -260,6 +263,8 @@ static lw_code run_year(work *w, const lw_loaded *home, int first, int count, lw
     for (int i = 0; !code && i < w->to->year.count; i++) {
         w->stay = &w->to->year.stay[i];
         code = run_stay(w, home, count, err);
+        if (!code && w->to->wish.progress)
+            w->to->wish.progress(w->to->wish.with, ++w->done, YEARS_RUN * w->to->year.count);
     }
     if (!code && first < 0 && w->to->base.why_not[0])
         code = lw_fail(err, LW_E_CONFLICT, "%.150s", w->to->base.why_not);

@@ -70,6 +70,8 @@ typedef struct lw_buy_wish {
     int without_count;
     int draws; /* of each stay; 0: LW_BUY_DRAWS_USUAL */
     lw_words_choice choice;
+    void (*progress)(void *with, int done, int of); /* NULL: nobody waits */
+    void *with;
 } lw_buy_wish;
 
 typedef struct lw_buy_item {

@@ -84,13 +84,16 @@ static void say_spent(lw_costed *to)
     lw_line_add(&line, "%s; with what is to come %s USD.", told ? ")" : "", whole(usd + to->usd, both));
 }
 
-static void say_left_out(lw_costed *to)
+static void say_left_out(lw_costed *to, const lw_loaded *loaded)
 {
     int told = 0;
     lw_line line = lw_line_of(to->left_out, sizeof to->left_out);
     for (int c = 0; c < LW_COST_COUNT; c++)
         if (!to->line[c].is_counted && c != LW_COST_DRIVE_WEAR && c != LW_COST_GENERATOR_WEAR && c != LW_COST_PERMIT)
             lw_line_add(&line, "%s%s: %s", told++ ? "; " : "Not in it. ", to->line[c].title, to->line[c].how);
+    if (loaded->scenario->transfer_count > 0)
+        lw_line_add(&line, "%sErrands that are announced or kept: their ways and fees%s", told++ ? "; " : "Not in it. ",
+                    lw_if_typed(&to->wish.choice, " (leeway plan runs --why)"));
     lw_line_add(&line, "%sFood, laundry, insurance and what the rig loses in value are not counted.", told ? ". " : "");
 }
 
@@ -100,5 +103,5 @@ void lw_cost_say(lw_costed *to, const lw_loaded *loaded)
     say_month(to);
     say_hookups(to);
     say_spent(to);
-    say_left_out(to);
+    say_left_out(to, loaded);
 }

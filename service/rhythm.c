@@ -598,6 +598,9 @@ static lw_code make_months(maker *m, const lw_loaded *base, lw_err *err)
         const int days = (int)floor((double)(end_s - at_s) / DAY_S + 0.5);
         if (days > 0)
             code = make_month(m, base, at_s, days, err);
+        if (!code && m->wish->progress)
+            m->wish->progress(m->wish->with, (int)((end_s - to->start_s) / 3600),
+                              (int)((to->until_s - to->start_s) / 3600));
         at_s = end_s;
     }
     to->usd_per_month = to->usd / to->days * MONTH_DAYS;

@@ -41,6 +41,8 @@ typedef struct lw_rhythm_wish {
     int threads;
     lw_words_choice choice;
     int has_units;
+    void (*progress)(void *with, int done, int of); /* NULL: nobody waits */
+    void *with;
 } lw_rhythm_wish;
 
 typedef struct lw_rhythm_month {

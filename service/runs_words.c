@@ -191,11 +191,28 @@ static void say_parts(lw_runs_work *w, int at)
 
 /* ------------------------------------------------------------------ the whole */
 
+/* Some service that may be used gives it, and some way can bring or take it. */
+static int is_served_at_all(const lw_runs_planned *to, int k)
+{
+    int gives = 0, carries = 0;
+    for (int j = 0; j < to->in.service_count; j++)
+        gives |= (int)(to->in.service[j].gives >> k & 1u);
+    for (int r = 0; r < to->in.type_count; r++)
+        carries |= (int)(to->in.type[r].carries >> k & 1u);
+    return gives && carries;
+}
+
 static void say_nothing_found(const lw_runs_work *w, lw_line *line, const char *when)
 {
     const lw_runs_planned *to = w->to;
     char a[LW_DECIMAL_BYTES], name[64], day[LW_WHEN];
-    if (to->out.short_supply >= 0)
+    if (to->out.short_supply >= 0 && !is_served_at_all(to, to->out.short_supply))
+        lw_line_add(line,
+                    "No runs keep the stay going until %s with %s %%: nobody here serves %s. Name a service that you "
+                    "may use for it, and a way that can bring or take it.",
+                    when, percent(to->confidence_frac, a),
+                    lw_lower_first(lw_subject_say((lw_supply)to->supply[to->out.short_supply]), name, sizeof name));
+    else if (to->out.short_supply >= 0)
         lw_line_add(line, "No runs keep the stay going until %s with %s %%: nothing here serves %s often enough.", when,
                     percent(to->confidence_frac, a),
                     lw_lower_first(lw_subject_say((lw_supply)to->supply[to->out.short_supply]), name, sizeof name));
@@ -205,7 +222,7 @@ static void say_nothing_found(const lw_runs_work *w, lw_line *line, const char *
                     "few.",
                     when, percent(to->confidence_frac, a));
     if (to->reach_s)
-        lw_line_add(line, " Until %s there are%s.", lw_day_print(day, sizeof day, &to->zone, to->reach_s),
+        lw_line_add(line, " It can be kept going until %s%s.", lw_day_print(day, sizeof day, &to->zone, to->reach_s),
                     lw_if_typed(&w->wish->choice, ": ask with --until"));
 }
 

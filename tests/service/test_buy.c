@@ -142,12 +142,26 @@ static void spared_fuel_pays_by_arithmetic(void **state)
     free(b);
 }
 
+/* Of so many steps, one after the other, the last is told as done. */
+static void count_step(void *with, int done, int of)
+{
+    int *told = with;
+    assert_int_equal(done, told[0] + 1);
+    told[0] = done;
+    told[1] = of;
+}
+
 /* Two things on one supply do not add; two on two supplies may gain more than both. */
 static void interactions_are_run_again(void **state)
 {
     const char *kept[] = {"cans-4", "bladder-45", "battery-200"}, *small[] = {"rig.tanks.fresh=12 gal"};
     (void)state;
-    lw_bought *b = bought_of(kept, 3, small, 1, usual());
+    int told[2] = {0};
+    lw_buy_wish wish = usual();
+    wish.progress = count_step;
+    wish.with = told;
+    lw_bought *b = bought_of(kept, 3, small, 1, wish);
+    assert_true(told[0] == told[1] && told[0] > 0);
     const lw_buy_set *cans = set_of(b, "cans-4", NULL), *battery = set_of(b, "battery-200", NULL),
                      *both = set_of(b, "cans-4", "battery-200");
     CHECK_NEAR(both->price_usd, cans->price_usd + battery->price_usd, 1e-9, "price");

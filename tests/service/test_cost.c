@@ -87,6 +87,11 @@ static void what_the_stay_lacks_is_told(void **state)
     free(c);
     c = made(NULL, 0, usual());
     assert_null(strstr(c->headline, "allows no stay past"));
+    assert_null(strstr(c->left_out, "Errands"));
+    free(c);
+    static const char *const ERRAND[] = {"stay.events=[{at: 2026-01-15 14:00, do: fill, what: fresh}]"};
+    c = made(ERRAND, 1, usual());
+    assert_non_null(strstr(c->left_out, "; Errands that are announced or kept: their ways and fees"));
     free(c);
 }
 

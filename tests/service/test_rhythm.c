@@ -225,6 +225,14 @@ static void a_spot_that_may_be_lost_is_in_the_cost(void **state)
     free(stay);
 }
 
+/* Whoever waits is told after each month, at last that all is done. */
+static void count_month(void *with, int done, int of)
+{
+    int *told = with;
+    assert_true(done > 0 && done <= of && (told[0] == 7) == (done == of));
+    told[0]++;
+}
+
 /* 20 September to 8 April: 200 days, far past what an outlook simulates. */
 static void the_stay_of_a_season_is_as_long_as_its_file_says(void **state)
 {
@@ -237,12 +245,16 @@ static void the_stay_of_a_season_is_as_long_as_its_file_says(void **state)
     (void)state;
     wish.path = "season.yaml";
     wish.bytes = SEASON;
+    int told[1] = {0};
     wish.size = strlen(SEASON);
+    wish.progress = count_month;
+    wish.with = told;
     assert_non_null(stay);
     if (lw_rhythm_make(&wish, NULL, stay, &err))
         fail_msg("%s: %s", err.where, err.text);
     assert_int_equal(stay->days, 200);
     assert_int_equal(stay->month_count, 8);
+    assert_int_equal(told[0], 8);
     free(stay);
 }
 

@@ -166,6 +166,7 @@ static void what_must_be_asked_for_is_never_relied_on(void **state)
     assert_int_equal(plan_by(ONLY, "2026-06-10 20:00", few_draws(), 1, plan, &err), LW_OK);
     assert_true(!plan->out.is_found && plan->out.short_supply >= 0 && plan->in.service_count == 0);
     assert_non_null(strstr(plan->ask, "Ask first"));
+    assert_non_null(strstr(plan->headline, ": nobody here serves "));
     free(plan);
 }
 
