@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "core/base/exp.h"
+#include "core/base/hot.h"
 #include "core/base/num.h"
 
 /* What is left of a step, and the sums over what has passed. */
@@ -158,7 +159,7 @@ static int float_whole(const lw_cabin *cabin, const lw_cabin_in *in, const edges
     const double low_c = is_open ? at->vent_c : at->heat_c, vent_wk = is_open ? in->vent_max_wk : 0.0;
     const double high_c = is_open || at->cool_c < at->vent_c ? at->cool_c : at->vent_c;
     const double wk = cabin->ua_wk + vent_wk, x = wk * (in->step_s * (1.0 / cabin->mass_jk));
-    if (!(x >= LW_CABIN_SERIES_BELOW && in->start_c > low_c && in->start_c < high_c))
+    if (LW_SELDOM(!(x >= LW_CABIN_SERIES_BELOW && in->start_c > low_c && in->start_c < high_c)))
         return 0;
     const double decay = cabin->decay_full > 0.0 && !is_open ? cabin->decay_full : lw_exp(-x);
     const double per_wk = 1.0 / wk, per_s = 1.0 / in->step_s;
@@ -191,7 +192,8 @@ void lw_cabin_step(const lw_cabin *cabin, const lw_cabin_in *in, lw_cabin_out *o
     const int is_at_edge = (in->start_c >= at.heat_c && in->start_c <= at.heat_c) ||
                            (in->start_c >= at.vent_c && in->start_c <= at.vent_c) ||
                            (in->start_c >= at.cool_c && in->start_c <= at.cool_c);
-    if (is_at_edge ? hold_whole(cabin, in, &at, start_above_k, out) : float_whole(cabin, in, &at, start_above_k, out))
+    if (LW_MOSTLY(is_at_edge ? hold_whole(cabin, in, &at, start_above_k, out)
+                             : float_whole(cabin, in, &at, start_above_k, out)))
         return;
     course run = {.now_c = in->start_c, .left_s = in->step_s};
     for (int i = 0; i < LW_CABIN_PHASES && run.left_s > 0.0; i++) {

@@ -3,6 +3,7 @@
 #include <math.h>
 
 #include "core/base/exp.h"
+#include "core/base/hot.h"
 
 lw_bay_spec lw_bay_of(lw_bay_kind kind)
 {
@@ -41,7 +42,7 @@ lw_code lw_bay_check(const lw_bay_spec *bay, const lw_bay_in *in, lw_fault *faul
 static double below_frac(double from, double to, double threshold)
 {
     const int is_first = from < threshold, is_last = to < threshold;
-    if (is_first == is_last)
+    if (LW_MOSTLY(is_first == is_last))
         return is_first ? 1.0 : 0.0;
     const double share = (threshold - from) / (to - from);
     return is_first ? share : 1.0 - share;

@@ -27,7 +27,7 @@ static inline spot spot_of(const lw_battery *b, double q_ah)
 static inline spot spot_after(const lw_battery *b, spot from, double q_ah, double change_ah)
 {
     const double over_ah = from.over_ah + change_ah;
-    if (over_ah >= 0.0 && over_ah < b->grid_ah)
+    if (LW_MOSTLY(over_ah >= 0.0 && over_ah < b->grid_ah))
         return (spot){.i = from.i, .over_ah = over_ah, .open_v = b->rest_v[from.i] + b->rise_v_ah[from.i] * over_ah};
     return spot_of(b, q_ah + change_ah);
 }
@@ -41,7 +41,7 @@ static inline double energy_at(const lw_battery *b, spot at)
  * two large sums. */
 static inline double gain_wh(const lw_battery *b, spot from, spot to, double change_ah)
 {
-    if (from.i == to.i)
+    if (LW_MOSTLY(from.i == to.i))
         return change_ah * 0.5 * (from.open_v + to.open_v);
     return energy_at(b, to) - energy_at(b, from);
 }
@@ -67,7 +67,7 @@ double lw_battery_q_at_ocv(const lw_battery *b, double open_v)
 
 static inline const lw_kibam_phase *phase_for(const lw_battery *b, double dt_h, lw_kibam_phase *odd)
 {
-    if (dt_h >= b->step.dt_h && dt_h <= b->step.dt_h)
+    if (LW_MOSTLY(dt_h >= b->step.dt_h && dt_h <= b->step.dt_h))
         return &b->step;
     *odd = lw_kibam_phase_of(&b->wells, dt_h);
     return odd;
@@ -138,11 +138,11 @@ static double draw_current(const lw_battery *b, spot from, double q_ah, double p
     for (int i = from.i;; i--) {
         const double rise_v_ah = b->rise_v_ah[i], bend_ohm = b->resistance_ohm + 0.5 * rise_v_ah * phase->dt_h;
         const double root = open_v * open_v - 4.0 * line_w * bend_ohm;
-        if (!(root > 0.0))
+        if (LW_SELDOM(!(root > 0.0)))
             break;
         const double current_a = 2.0 * line_w / (open_v + sqrt(root));
-        if (i == 0 || lw_least(current_a, cap_a) * phase->dt_h <= way_ah) {
-            if (current_a < cap_a)
+        if (LW_MOSTLY(i == 0 || lw_least(current_a, cap_a) * phase->dt_h <= way_ah)) {
+            if (LW_MOSTLY(current_a < cap_a))
                 return current_a;
             break;
         }
@@ -158,7 +158,7 @@ void lw_battery_draw_above(const lw_battery *b, const lw_kibam_state *s, double 
                            lw_battery_flow *flow)
 {
     const double q_ah = lw_battery_charge_ah(s);
-    if (!(power_w > 0.0) || !(dt_h > 0.0)) {
+    if (LW_SELDOM(!(power_w > 0.0) || !(dt_h > 0.0))) {
         *flow = idle(b, q_ah, dt_h);
         return;
     }
@@ -167,7 +167,7 @@ void lw_battery_draw_above(const lw_battery *b, const lw_kibam_state *s, double 
     double cap_a = lw_kibam_max_discharge_a(phase, *s);
     const double to_floor_a = (q_ah - (least_ah > 0.0 ? least_ah : 0.0)) * phase->per_dt_h;
     cap_a = to_floor_a < cap_a ? to_floor_a : cap_a;
-    if (!(cap_a > 0.0)) {
+    if (LW_SELDOM(!(cap_a > 0.0))) {
         *flow = idle(b, q_ah, dt_h);
         flow->is_limited = 1;
         return;
@@ -227,7 +227,7 @@ void lw_battery_fill(const lw_battery *b, const lw_kibam_state *s, double power_
                      lw_battery_flow *flow)
 {
     const double q_ah = lw_battery_charge_ah(s), room_ah = b->wells.qmax_ah - q_ah;
-    if (!(power_w > 0.0) || !(dt_h > 0.0)) {
+    if (LW_SELDOM(!(power_w > 0.0) || !(dt_h > 0.0))) {
         *flow = idle(b, q_ah, dt_h);
         return;
     }
@@ -239,7 +239,7 @@ void lw_battery_fill(const lw_battery *b, const lw_kibam_state *s, double power_
         const double wells_a = lw_kibam_max_charge_a(&b->wells, phase, *s) * per_eta;
         cap_a = wells_a < cap_a ? wells_a : cap_a;
     }
-    if (!(cap_a > 0.0) || !(room_ah > 0.0)) {
+    if (LW_SELDOM(!(cap_a > 0.0) || !(room_ah > 0.0))) {
         *flow = idle(b, q_ah, dt_h);
         flow->is_limited = 1;
         return;
@@ -249,7 +249,7 @@ void lw_battery_fill(const lw_battery *b, const lw_kibam_state *s, double power_
     const int is_all_taper = accept_a <= cap_a && accept_a * (b->rest_v[LAST + 1] + accept_a * r_ohm) <= power_w;
     int is_capped = 1;
     double first_a = accept_a;
-    if (!is_all_taper)
+    if (LW_MOSTLY(!is_all_taper))
         first_a = fill_current(b, from, power_w, cap_a, phase, &is_capped);
 
     const double net_a = eta * first_a; /* into the wells */
@@ -301,7 +301,7 @@ double lw_battery_hours_to(const lw_battery *b, const lw_battery_flow *flow, dou
 
 void lw_battery_apply(const lw_battery *b, lw_kibam_state *s, const lw_battery_flow *flow)
 {
-    if (!(flow->dt_h > 0.0))
+    if (LW_SELDOM(!(flow->dt_h > 0.0)))
         return;
     lw_kibam_phase odd;
     const lw_kibam_phase *phase = phase_for(b, flow->dt_h, &odd);
@@ -332,10 +332,10 @@ static double power_of_two(double x)
 double lw_battery_rest(const lw_battery *b, lw_kibam_state *s, double temp_c, double dt_h)
 {
     const double x = b->self_discharge_per_h * power_of_two((temp_c - 25.0) * 0.1) * dt_h; /* doubles per 10 K */
-    if (!(x > 0.0))
+    if (LW_SELDOM(!(x > 0.0)))
         return 0.0;
     /* An hour loses 1e-5 to 1e-3 or so, where the series is exact to the last figure. */
-    const double lost = x < LW_SLOW_DISCHARGE ? x * LW_LOSS_SERIES(x, x * x) : -expm1(-x);
+    const double lost = LW_MOSTLY(x < LW_SLOW_DISCHARGE) ? x * LW_LOSS_SERIES(x, x * x) : -expm1(-x);
     const double q_ah = lw_battery_charge_ah(s), lost_ah = q_ah * lost;
     const spot from = spot_of(b, q_ah);
     s->q1_ah -= s->q1_ah * lost;

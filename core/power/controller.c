@@ -2,6 +2,8 @@
 
 #include <math.h>
 
+#include "core/base/hot.h"
+
 static const double STANDARD_C = 25.0;
 static const double OPEN_TO_MP = 1.22; /* V_oc / V_mp, from memory */
 
@@ -59,7 +61,7 @@ void lw_controller_offer(const lw_controller_spec *spec, double panel_w, double 
         .conversion_w = passed_w * (1.0 - spec->efficiency_frac),
     };
     const double rated_w = spec->rated_a * battery_v;
-    if (out_w > rated_w)
+    if (LW_SELDOM(out_w > rated_w))
         lw_controller_take(flow, rated_w);
 }
 

@@ -1,6 +1,7 @@
 #include <math.h>
 #include <string.h>
 
+#include "core/base/hot.h"
 #include "core/base/num.h"
 #include "core/sim/stretch_internal.h"
 
@@ -9,11 +10,11 @@
 static void sum_unmet(const lw_context *c, const lw_hour *hour, const lw_step_note *note, double at_h, double dt_h,
                       lw_course *course)
 {
-    if (note->unmet_wh > LW_UNMET_WH) {
+    if (LW_SELDOM(note->unmet_wh > LW_UNMET_WH)) {
         course->unmet[LW_SUPPLY_BATTERY] += note->unmet_wh;
         course->unmet_h[LW_SUPPLY_BATTERY] += dt_h;
     }
-    if (note->data_lack_gb > 0.0) {
+    if (LW_SELDOM(note->data_lack_gb > 0.0)) {
         course->unmet[LW_SUPPLY_DATA] += note->data_lack_gb;
         course->unmet_h[LW_SUPPLY_DATA] += dt_h;
     }
@@ -22,17 +23,21 @@ static void sum_unmet(const lw_context *c, const lw_hour *hour, const lw_step_no
             course->vital_end_h[i] = at_h + lw_vital_served(c, hour, note, i) * dt_h;
 }
 
+static int64_t moment_s(const lw_context *c, double at_h)
+{
+    return c->start_s + (int64_t)floor(at_h * 3600.0 + 0.5);
+}
+
 static void sum_comfort(const lw_context *c, const lw_hour *hour, const lw_step_note *note, const lw_state *s,
                         double at_h, double dt_h, lw_course *course)
 {
     lw_comfort *k = &course->comfort;
-    const int64_t at_s = c->start_s + (int64_t)floor(at_h * 3600.0 + 0.5);
-    if (note->inside_min_c < k->inside_low_c)
-        k->inside_low_c = note->inside_min_c, k->inside_low_s = at_s;
-    if (note->inside_max_c > k->inside_high_c)
-        k->inside_high_c = note->inside_max_c, k->inside_high_s = at_s;
-    if (s->bay_c < k->bay_low_c)
-        k->bay_low_c = s->bay_c, k->bay_low_s = at_s;
+    if (LW_SELDOM(note->inside_min_c < k->inside_low_c))
+        k->inside_low_c = note->inside_min_c, k->inside_low_s = moment_s(c, at_h);
+    if (LW_SELDOM(note->inside_max_c > k->inside_high_c))
+        k->inside_high_c = note->inside_max_c, k->inside_high_s = moment_s(c, at_h);
+    if (LW_SELDOM(s->bay_c < k->bay_low_c))
+        k->bay_low_c = s->bay_c, k->bay_low_s = moment_s(c, at_h);
     if (note->inside_max_c < note->set_c - 0.5)
         k->below_set_h += dt_h;
     k->furnace_h += note->furnace_duty * dt_h;
@@ -53,17 +58,17 @@ int lw_stretch_keep(const lw_run *run, int step, const lw_stretch_times *at, con
                     const lw_step_note *note, lw_course *course)
 {
     const lw_context *c = run->context;
-    if (run->stop_where_parting && is_parting(note, s))
+    if (LW_SELDOM(run->stop_where_parting && is_parting(note, s)))
         return 0;
     const uint32_t is_new = run->mode == LW_MODE_OWN ? lw_ends_new(c, course, note) : 0u;
-    if (is_new) {
+    if (LW_SELDOM(is_new)) {
         lw_ends ends;
         lw_ends_find(c, run->mode, step, at->from, at->to, before, note, is_new, &ends);
         lw_ends_keep(note, &ends, at->h + at->dt_h, course);
     }
     if (run->mode == LW_MODE_OWN && c->watched_count > 0)
         lw_ends_watch(c, before, s, at->h, at->dt_h, course);
-    if (s->rubbish_age_frac >= 1.0 && isinf(course->rubbish_age_h))
+    if (LW_SELDOM(s->rubbish_age_frac >= 1.0) && isinf(course->rubbish_age_h))
         course->rubbish_age_h =
             at->h + at->dt_h * (1.0 - before->rubbish_age_frac) / (s->rubbish_age_frac - before->rubbish_age_frac);
     sum_unmet(c, &c->hour[step], note, at->h, at->dt_h, course);

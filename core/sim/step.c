@@ -162,7 +162,7 @@ static double loads_heat_w(const lw_context *c, const lw_hour *hour, const lw_st
                                                     : !lw_is_cut(s, fan->cut);
         inside_w += is_fed ? fan->watts * fan->inside_frac * fan_frac(hour, fan, s->cabin_c) : 0.0;
     }
-    if (!s->cut)
+    if (LW_MOSTLY(!s->cut))
         return inside_w + factor * hour->loads_inside_w;
     double all_w = 0.0, on_w = 0.0;
     for (int k = 0; k < c->cut_count; k++) {
@@ -178,7 +178,7 @@ static void run_small_burners(const lw_context *c, const lw_expected *uses, cons
     heat->cooking_w = uses->gas_wh / c->step_h * heat->gas_frac;
     heat->water = (lw_water_heater_out){.deficit_j = s->water_deficit_j};
     heat->fridge = (lw_fridge_out){0};
-    if (h->water_heater_is_present)
+    if (LW_MOSTLY(h->water_heater_is_present))
         lw_water_heater_run(
             &h->water_heater,
             &(lw_water_heater_in){.hot_l = uses->hot_l * (heat->step_s * (1.0 / (c->step_h * JOULE_PER_WH))),
@@ -188,7 +188,7 @@ static void run_small_burners(const lw_context *c, const lw_expected *uses, cons
                                   .input_now_w = heat->water_input_w,
                                   .step_s = heat->step_s},
             &heat->water);
-    if (h->fridge_is_present) {
+    if (LW_MOSTLY(h->fridge_is_present)) {
         lw_fridge_run(&h->fridge, s->cabin_c, &heat->fridge);
         heat->fridge.gas_w *= heat->gas_frac;
     }
@@ -224,7 +224,7 @@ static void set_gas_limit(const lw_context *c, lw_mode mode, double limit_w, con
 static int is_gas_enough(const lw_context *c, lw_mode mode, const lw_hour *hour, double asked_w, const lw_state *s,
                          lw_heat *heat, lw_step_note *note)
 {
-    if (!heat->is_limit_exact && asked_w > lw_least(heat->most_w, note->gas_limit_w)) {
+    if (LW_SELDOM(!heat->is_limit_exact && asked_w > lw_least(heat->most_w, note->gas_limit_w))) {
         heat->is_limit_exact = 1;
         set_gas_limit(c, mode, lw_vapour_limit_w(c, s, hour->air_c), s, heat, note);
     }
@@ -242,7 +242,7 @@ static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, co
     heat->furnace_input_w = c->furnace.input_w;
     run_small_burners(c, uses, s, heat);
     heat->is_limit_exact = c->row[LW_SUPPLY_PROPANE].count == 0;
-    if (heat->is_limit_exact) { /* gas from elsewhere: a rig that does not track it */
+    if (LW_SELDOM(heat->is_limit_exact)) { /* gas from elsewhere: a rig that does not track it */
         note->gas_limit_w = INFINITY;
         return;
     }
@@ -250,7 +250,7 @@ static void share_gas(const lw_context *c, lw_mode mode, const lw_hour *hour, co
     const double most_kg = fullest_kg(c, s);
     heat->is_limit_exact = most_kg <= 0.0; /* from empty ones there is none */
     set_gas_limit(c, mode, lw_propane_vapour_surely_w(most_kg, hour->air_c), s, heat, note);
-    if (!is_gas_enough(c, mode, hour, small_burners_w(heat), s, heat, note)) {
+    if (LW_SELDOM(!is_gas_enough(c, mode, hour, small_burners_w(heat), s, heat, note))) {
         const double most_w = heat->most_w;
         const double first_w = heat->cooking_w + heat->fridge.gas_w;
         note_gas_lack(heat, note); /* not even for hot water, stove and fridge */
@@ -290,7 +290,7 @@ static void limit_furnace(const lw_context *c, lw_mode mode, const lw_hour *hour
     double left_w = heat->most_w - small_burners_w(heat);
     if (left_w < LW_ROUNDING_FRAC * c->furnace.input_w) /* a last bit of gas keeps no blower running */
         left_w = 0.0;
-    if (is_enough || heat->furnace.gas_w <= left_w)
+    if (LW_MOSTLY(is_enough || heat->furnace.gas_w <= left_w))
         return;
     note_gas_lack(heat, note);
     heat->furnace_input_w = lw_least(heat->furnace_input_w, left_w);
@@ -359,25 +359,25 @@ static void plan_heat(const lw_context *c, lw_mode mode, int step, double dt_h, 
     heat->people_w = hour->people_w;
     heat->loads_w = loads_heat_w(c, hour, s);
     wish->has_room = mode == LW_MODE_OWN || hour->pour_count == 0 || lw_has_room_for_uses(c, hour, dt_h / c->step_h, s);
-    if (!wish->has_room && hour->hot_l + hour->gas_wh + hour->pumped_l + hour->uses_wh > 0.0)
+    if (LW_SELDOM(!wish->has_room) && hour->hot_l + hour->gas_wh + hour->pumped_l + hour->uses_wh > 0.0)
         lw_uses_expected(c, step, dt_h / c->step_h, s, &wish->expected);
     else
         wish->expected = lw_expected_of(hour);
     share_gas(c, mode, hour, &wish->expected, s, heat, note);
-    if (!lw_is_cut(s, c->fridge_cut))
+    if (LW_MOSTLY(!lw_is_cut(s, c->fridge_cut)))
         heat->loads_w += heat->fridge.electric_w;
 
     const int can_cool = hour->is_generator_allowed && g->runs_for_cooling && h->cool_w > 0.0 && hour->is_grown_in;
     wish->heat_needs_generator = g->is_present && (h->electric_w > 0.0 || h->cool_w > 0.0);
     wish->wants_generator = can_cool && s->cabin_c >= h->cool_above_c - LW_AT_SET_K;
     note->gas_reserved_kg = small_burners_w(heat) * heat->step_s / LW_PROPANE_HHV_JPKG;
-    if (!wish->is_decided)
+    if (LW_MOSTLY(!wish->is_decided))
         wish->is_on = lw_generator_is_wanted_on(c, mode, hour, wish, s->battery_q1_ah + s->battery_q2_ah, s, note);
     const int is_on = wish->is_on;
     heat->electric_max_w = heat->cool_max_w = 0.0;
-    if (is_on && wish->heat_needs_generator)
+    if (LW_SELDOM(is_on) && wish->heat_needs_generator)
         share_generator(c, hour, s, heat, note);
-    if (wish->is_bounded) {
+    if (LW_SELDOM(wish->is_bounded)) {
         heat->electric_max_w = lw_least(heat->electric_max_w, wish->electric_most_w);
         heat->cool_max_w = lw_least(heat->cool_max_w, wish->cool_most_w);
     }
@@ -389,6 +389,13 @@ static void plan_heat(const lw_context *c, lw_mode mode, int step, double dt_h, 
         heat->reaches_frac = reach_frac(s->cabin_c, heat->cabin.end_c, h->cool_above_c);
     run_bay(c, hour, has_pad_power(c, hour, is_on), s, heat);
     note->gas_reserved_kg = (small_burners_w(heat) + heat->furnace.gas_w) * heat->step_s / LW_PROPANE_HHV_JPKG;
+}
+
+/* The same once more, for a part that turned out shorter. */
+static LW_RARE void plan_heat_again(const lw_context *c, lw_mode mode, int step, double dt_h, const lw_state *s,
+                                    lw_heat *heat, lw_wish *wish, lw_step_note *note)
+{
+    plan_heat(c, mode, step, dt_h, s, heat, wish, note);
 }
 
 /* Where a thermostat's load is counted: only a running set feeds it, the inverter does, or the battery. */
@@ -460,7 +467,7 @@ static void book_gas(lw_mode mode, const lw_context *c, const lw_hour *hour, con
 {
     const double kg_per_w = heat->step_s * (1.0 / LW_PROPANE_HHV_JPKG);
     const double all_kg = (heat->furnace.gas_w + small_burners_w(heat)) * kg_per_w;
-    if (all_kg <= 0.0)
+    if (LW_SELDOM(all_kg <= 0.0))
         return;
     const double lack_kg = lw_draw_gas(c, all_kg, s);
     /* share_gas has kept the joint course within what the cylinders hold; a generator on the same gas may have taken a
@@ -468,7 +475,7 @@ static void book_gas(lw_mode mode, const lw_context *c, const lw_hour *hour, con
     const int is_lent = mode == LW_MODE_OWN || c->row[LW_SUPPLY_PROPANE].count == 0;
     const double burnt = (is_lent || lack_kg <= 0.0 ? 1.0 : (all_kg - lack_kg) / all_kg) * kg_per_w;
     note->gas_asked_kg += all_kg;
-    if (f) {
+    if (LW_MOSTLY(f)) {
         f->of[LW_FLOW_PROPANE_FURNACE] += heat->furnace.gas_w * burnt;
         f->of[LW_FLOW_PROPANE_WATER] += heat->water.gas_w * burnt;
         f->of[LW_FLOW_PROPANE_FRIDGE] += heat->fridge.gas_w * burnt;
@@ -476,7 +483,7 @@ static void book_gas(lw_mode mode, const lw_context *c, const lw_hour *hour, con
         f->of[LW_FLOW_PROPANE_OUT] += all_kg - lack_kg;
         f->of[LW_FLOW_PROPANE_SHORT] += is_lent ? lack_kg : 0.0;
     }
-    if (c->row[LW_SUPPLY_PROPANE].count == 0)
+    if (LW_SELDOM(c->row[LW_SUPPLY_PROPANE].count == 0))
         return;
     /* Its own course ends too where the cylinders are so cold that what they hold is of no use: they give far less than
      * holds the cabin at its lowest set-point, though they hold enough for many hours. That a furnace warming up burns
@@ -535,11 +542,11 @@ static void note_fridge(const lw_context *c, double dt_h, const lw_heat *heat, l
     if (!h->fridge_is_present)
         return;
     const double before_h = s->fridge_warm_h;
-    if (note->has_cuts)
+    if (LW_SELDOM(note->has_cuts))
         note->fridge_frac = lw_least(lw_part_served(note, c->fridge_cut), 1.0);
     if (h->fridge.kind == LW_COOLING_ABSORPTION)
         note->fridge_frac = lw_least(note->fridge_frac, heat->gas_frac);
-    if (note->fridge_frac >= 0.5) {
+    if (LW_MOSTLY(note->fridge_frac >= 0.5)) {
         /* Off at the end of the part: the clock began when it stopped. */
         s->fridge_warm_h = lw_is_cut(s, c->fridge_cut) ? dt_h * (1.0 - note->fridge_frac) : 0.0;
     } else if (heat->cabin.mean_c > LW_FOOD_SAFE_C) {
@@ -553,7 +560,7 @@ static void note_fridge(const lw_context *c, double dt_h, const lw_heat *heat, l
 /* The oldest bag ages by the air around it: inside for the bin and the shower, outside elsewhere. */
 static void age_rubbish(const lw_context *c, const lw_hour *hour, double dt_h, lw_state *s)
 {
-    if (c->row[LW_SUPPLY_RUBBISH].count == 0 || lw_rubbish_is_empty(c, s))
+    if (LW_SELDOM(c->row[LW_SUPPLY_RUBBISH].count == 0 || lw_rubbish_is_empty(c, s)))
         return;
     const lw_rubbish_place place = c->scenario->rig.vessel[c->row[LW_SUPPLY_RUBBISH].vessel[0]].place;
     const int is_inside = place == LW_RUBBISH_BIN || place == LW_RUBBISH_SHOWER;
@@ -596,18 +603,18 @@ static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h,
     wish.is_decided = is_last; /* a set that starts and stops for ever no longer heats or cools in this step */
     wish.is_on = wish.is_bounded = 0;
     plan_heat(c, mode, step, dt_h, s, &heat, &wish, note);
-    if (is_last)
+    if (LW_SELDOM(is_last))
         wish.heat_needs_generator = 0;
-    else if (heat.reaches_frac < 1.0) {
+    else if (LW_SELDOM(heat.reaches_frac < 1.0)) {
         dt_h *= lw_most(heat.reaches_frac, LW_SHORTEST_PART);
-        plan_heat(c, mode, step, dt_h, s, &heat, &wish, note);
+        plan_heat_again(c, mode, step, dt_h, s, &heat, &wish, note);
     }
     plan_loads(c, hour, &heat, &wish);
-    if (note->wants || !lw_step_power_steady(c, mode, hour, dt_h, &wish, s, f, note)) {
+    if (LW_SELDOM(note->wants || !lw_step_power_steady(c, mode, hour, dt_h, &wish, s, f, note))) {
         plan_classes(c, hour, &heat, &wish);
         lw_step_power(c, mode, hour, dt_h, &wish, s, f, note);
     }
-    if (note->done_h < dt_h) {
+    if (LW_SELDOM(note->done_h < dt_h)) {
         /* The generator switched: the cabin's part is planned again for the shorter time. */
         const uint8_t on = s->is_generator_on;
         lw_wish ignored = {.is_decided = 1, /* as it was while this part ran */
@@ -616,18 +623,18 @@ static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h,
                            .cool_most_w = heat.cabin.cool_w,
                            .electric_most_w = heat.electric_w};
         dt_h = note->done_h;
-        plan_heat(c, mode, step, dt_h, s, &heat, &ignored, note);
+        plan_heat_again(c, mode, step, dt_h, s, &heat, &ignored, note);
         s->is_generator_on = on;
     }
-    if (mode == LW_MODE_JOINT && note->part_all_h < note->done_h * (1.0 - 1e-12))
+    if (LW_SELDOM(mode == LW_MODE_JOINT && note->part_all_h < note->done_h * (1.0 - 1e-12)))
         correct_heat(c, hour, s, note, &heat);
     book_gas(mode, c, hour, &heat, s, f, note);
-    if (note->wants || !wish.has_room || (mode == LW_MODE_JOINT && note->has_cuts))
+    if (LW_SELDOM(note->wants || !wish.has_room || (mode == LW_MODE_JOINT && note->has_cuts)))
         lw_step_uses(c, mode, step, dt_h / c->step_h, ~UINT32_C(0), s, f, note);
     else
         lw_pour_uses(c, hour, dt_h / c->step_h, s, f, note);
     note_fridge(c, dt_h, &heat, s, note);
-    if (f)
+    if (LW_MOSTLY(f))
         book_heat_flows(&heat, dt_h, f);
     keep_heat(c, hour, dt_h, &heat, s, note);
     age_rubbish(c, hour, dt_h, s);
@@ -646,7 +653,7 @@ LW_FLAT void lw_step(const lw_context *c, lw_mode mode, int step, double from_fr
 {
     const double span_h = (to_frac - from_frac) * c->step_h;
     clear_note(span_h, note);
-    if (f)
+    if (LW_MOSTLY(f))
         run_parts(c, mode, step, span_h, s, f, note);
     else
         run_parts(c, mode, step, span_h, s, NULL, note);

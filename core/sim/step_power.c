@@ -1,5 +1,6 @@
 #include <math.h>
 
+#include "core/base/hot.h"
 #include "core/base/num.h"
 #include "core/sim/step_internal.h"
 
@@ -29,7 +30,7 @@ static void sun_power(const lw_context *c, const lw_hour *hour, double battery_v
     for (int a = 0; a < rig->array_count; a++) {
         const double panel_w = hour->panel_w[a], cell_c = hour->cell_c[a];
         sun->array[a].battery_w = 0.0;
-        if (!(panel_w > 0.0))
+        if (LW_SELDOM(!(panel_w > 0.0)))
             continue;
         lw_controller_offer(&c->controller[a], panel_w, cell_c, battery_v, &sun->array[a]);
         sun->panels_w += panel_w;
@@ -48,9 +49,9 @@ static void book_sun(const lw_context *c, const lw_hour *hour, lw_sun_power *sun
     for (int a = 0; a < c->scenario->rig.array_count; a++) {
         lw_controller_flow *flow = &sun->array[a];
         /* Silenced: where the panel has power its flow has been set, which the analyser does not see. */
-        if (!(hour->panel_w[a] > 0.0))
+        if (LW_SELDOM(!(hour->panel_w[a] > 0.0)))
             continue;
-        if (share < 1.0)
+        if (LW_SELDOM(share < 1.0))
             /* NOLINTNEXTLINE(clang-analyzer-core.UndefinedBinaryOperatorResult) */
             lw_controller_take(flow, flow->battery_w * share);
         /* NOLINTNEXTLINE(clang-analyzer-core.UndefinedBinaryOperatorResult) */
@@ -146,11 +147,11 @@ static void sum_demand(const lw_context *c, const lw_hour *hour, const lw_wish *
     x->charger_max_w = x->ac_now_w = x->ac_missing_w = 0.0;
     x->inverter = x->lent = (lw_inverter_flow){0};
     x->ac_flat_w = 0.0;
-    if (!s->cut) {
+    if (LW_MOSTLY(!s->cut)) {
         x->dc_w = wish->dc_sum_w;
         x->vital_w = wish->vital_sum_w;
     }
-    for (int k = 0; s->cut && k < c->cut_count; k++) {
+    for (int k = 0; LW_SELDOM(s->cut) && k < c->cut_count; k++) {
         const double w = wish->dc_w[k];
         if (s->cut & lw_bit(k)) {
             x->dropped_w += w;
@@ -159,7 +160,7 @@ static void sum_demand(const lw_context *c, const lw_hour *hour, const lw_wish *
         x->dc_w += w;
         x->vital_w += c->cut_is_vital[k] ? w : 0.0;
     }
-    if (x->is_on) {
+    if (LW_SELDOM(x->is_on)) {
         const double capacity_w = lw_generator_capacity_w(&c->generator, hour->air_c);
         const double wanted_w = wish->ac_w + wish->ac_generator_w;
         x->ac_now_w = lw_least(wanted_w, capacity_w);
@@ -170,7 +171,7 @@ static void sum_demand(const lw_context *c, const lw_hour *hour, const lw_wish *
         x->ac_off_w = x->inverter.short_w;
     } else {
         x->ac_off_w = wish->ac_w;
-        if (hour->is_inverter_on) {
+        if (LW_SELDOM(hour->is_inverter_on)) {
             lw_inverter_run(&c->inverter, wish->ac_w, 1, &x->lent);
             x->ac_flat_w = x->lent.out_w;
         }
@@ -337,7 +338,7 @@ static lw_kept kept_of(const lw_stretch *x)
         return kept;
     kept.short_w = lw_most(-x->offered_w - lw_most(-x->flow.terminal_w, 0.0), 0.0);
     const double others_w = x->dc_w + x->inverter.in_w - x->vital_w;
-    if (kept.short_w > 0.0) {
+    if (LW_SELDOM(kept.short_w > 0.0)) {
         kept.others = others_w > 0.0 ? 1.0 - lw_least(kept.short_w / others_w, 1.0) : 1.0;
         kept.vital = x->vital_w > 0.0 ? 1.0 - lw_most(kept.short_w - others_w, 0.0) / x->vital_w : 1.0;
     }
@@ -370,7 +371,7 @@ static double book_sources(lw_mode mode, const lw_hour *hour, double sun_offer_w
     if (mode == LW_MODE_OWN) {
         f->of[LW_FLOW_DC_LOADS] += (x->dc_w + x->dropped_w) * h;
         f->of[LW_FLOW_DC_SHORT] += (kept->short_w + x->dropped_w + x->lent.in_w) * h;
-        if (x->lent.in_w > 0.0)
+        if (LW_SELDOM(x->lent.in_w > 0.0))
             book_inverter(&x->lent, h, f);
     } else {
         f->of[LW_FLOW_DC_LOADS] += ((x->dc_w - x->vital_w) * kept->others + x->vital_w * kept->vital) * h;
@@ -384,7 +385,7 @@ static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hou
 {
     const lw_kept kept = kept_of(x);
     const double h = x->run_h, short_w = kept.short_w;
-    if (!s->cut && short_w <= 0.0) {
+    if (LW_MOSTLY(!s->cut && short_w <= 0.0)) {
         note->part_all_h += h;
     } else {
         begin_cuts(c, note);
@@ -395,9 +396,9 @@ static double book_stretch(const lw_context *c, lw_mode mode, const lw_hour *hou
     note->unmet_wh += (short_w + x->dropped_w + x->ac_flat_w) * h;
     note->ac_missing_w = lw_most(note->ac_missing_w, x->ac_off_w - x->ac_flat_w);
     const double ac_lack_w = x->ac_off_w + x->ac_missing_w + x->inverter.out_w * (1.0 - kept.others);
-    if (ac_lack_w > 0.0)
+    if (LW_SELDOM(ac_lack_w > 0.0))
         note->ac_lack_h += h * ac_lack_w / (x->ac_off_w + x->ac_missing_w + x->ac_now_w + x->inverter.out_w);
-    return f ? book_sources(mode, hour, sun_offer_w, x, &kept, f) : 0.0;
+    return LW_MOSTLY(f) ? book_sources(mode, hour, sun_offer_w, x, &kept, f) : 0.0;
 }
 
 /* No class of loads drops, the set neither starts nor stops, in the whole of the stretch. */
@@ -408,19 +409,19 @@ static int is_steady(const lw_context *c, lw_mode mode, const lw_hour *hour, con
     const lw_generator_use *g = &c->scenario->rig.generator;
     const double end_ah = q_ah + x->flow.change_ah;
     if (x->offered_w >= 0.0) {
-        if (x->flow.is_limited && x->flow.taper_ah <= 0.0 && x->flow.current_a < cap_a * (1.0 - 1e-9))
+        if (LW_SELDOM(x->flow.is_limited && x->flow.taper_ah <= 0.0 && x->flow.current_a < cap_a * (1.0 - 1e-9)))
             return 0;
         if (x->is_on && g->is_automatic && !hour->is_generator_wanted && !wish->wants_generator &&
             end_ah >= lw_battery_soc_ah(b, g->stop_frac) * (1.0 - 1e-12))
             return 0;
     } else {
-        if (x->flow.is_limited || (c->cut_count > 0 && !(x->flow.end_v > c->cut_v[0] + LW_CLEAR_OF_CUT_V)))
+        if (LW_SELDOM(x->flow.is_limited || (c->cut_count > 0 && !(x->flow.end_v > c->cut_v[0] + LW_CLEAR_OF_CUT_V))))
             return 0;
         if (!x->is_on && g->is_present && g->is_automatic && hour->is_generator_allowed &&
             end_ah <= lw_battery_soc_ah(b, g->start_frac) * (1.0 + 1e-12))
             return 0;
     }
-    if (x->is_on && mode == LW_MODE_JOINT) {
+    if (LW_SELDOM(x->is_on && mode == LW_MODE_JOINT)) {
         lw_charger_flow ac;
         lw_charger_run(&c->charger, x->charger_w, &ac);
         return fuel_left(c, s, note) > fuel_rate(c, x->ac_now_w + ac.in_w) * x->run_h * (1.0 + 1e-12);
@@ -431,7 +432,7 @@ static int is_steady(const lw_context *c, lw_mode mode, const lw_hour *hour, con
 static void note_floor(const lw_battery *b, const lw_battery_flow *flow, double q_ah, double floor_ah, double at_h,
                        lw_step_note *note)
 {
-    if (q_ah > floor_ah && q_ah + flow->change_ah <= floor_ah)
+    if (LW_SELDOM(q_ah > floor_ah && q_ah + flow->change_ah <= floor_ah))
         note->floor_h = sooner(note->floor_h, at_h + lw_battery_hours_to(b, flow, q_ah, floor_ah));
 }
 
@@ -440,21 +441,21 @@ static void finish(const lw_context *c, const lw_hour *hour, lw_sun_power *sun, 
                    lw_kibam_state *wells, lw_state *s, lw_flows *f, lw_step_note *note)
 {
     const double self_wh = lw_battery_rest(&c->battery, wells, s->battery_c, done_h);
-    if (f)
+    if (LW_MOSTLY(f))
         f->of[LW_FLOW_BATTERY_SELF] += self_wh;
     book_sun(c, hour, sun, sun_used_wh, done_h, f, note);
     s->battery_q1_ah = wells->q1_ah;
     s->battery_q2_ah = wells->q2_ah;
     note->done_h = done_h;
     note->all_served_h += note->part_all_h;
-    for (int k = 0; note->has_cuts && k < c->cut_count; k++)
+    for (int k = 0; LW_SELDOM(note->has_cuts) && k < c->cut_count; k++)
         note->served_h[k] += note->part_served_h[k];
 }
 
 static void begin_part(const lw_context *c, lw_step_note *note)
 {
     note->part_all_h = 0.0;
-    for (int k = 0; note->has_cuts && k < c->cut_count; k++)
+    for (int k = 0; LW_SELDOM(note->has_cuts) && k < c->cut_count; k++)
         note->part_served_h[k] = 0.0;
 }
 
@@ -467,7 +468,7 @@ int lw_step_power_steady(const lw_context *c, lw_mode mode, const lw_hour *hour,
     const double cap_a = lw_battery_charge_cap_a(b, s->battery_c);
     lw_sun_power sun;
     lw_stretch x;
-    if (s->cut)
+    if (LW_SELDOM(s->cut))
         return 0;
     sun_power(c, hour, open_v, &sun);
     x.run_h = dt_h;
@@ -476,17 +477,17 @@ int lw_step_power_steady(const lw_context *c, lw_mode mode, const lw_hour *hour,
     x.net_w = sun.offer_w + hour->drive_w - (x.dc_w + x.inverter.in_w);
     x.offered_w = x.net_w + x.charger_max_w;
     flow_of(b, &wells, cap_a, &x);
-    if (!is_steady(c, mode, hour, wish, q_ah, cap_a, s, note, &x))
+    if (LW_SELDOM(!is_steady(c, mode, hour, wish, q_ah, cap_a, s, note, &x)))
         return 0;
     const double floor_ah = lw_battery_floor_ah(b, s->battery_c);
     begin_part(c, note);
     s->is_generator_on = (uint8_t)x.is_on;
-    if (q_ah <= floor_ah)
+    if (LW_SELDOM(q_ah <= floor_ah))
         note->floor_h = sooner(note->floor_h, note->offset_h);
     note_floor(b, &x.flow, q_ah, floor_ah, note->offset_h, note);
-    if (cap_a <= 0.0 && x.offered_w > 0.0)
+    if (LW_SELDOM(cap_a <= 0.0 && x.offered_w > 0.0))
         note->cold_charge_wh += x.offered_w * dt_h;
-    if (x.is_on)
+    if (LW_SELDOM(x.is_on))
         book_generator(c, mode, &x, s, f, note);
     const double sun_used_wh = book_stretch(c, mode, hour, sun.offer_w, &x, s, f, note);
     lw_battery_apply(b, &wells, &x.flow);

@@ -22,6 +22,7 @@
     (LW_KIND(BATTERY_FLOOR) | LW_KIND(CHARGE_COLD) | LW_KIND(GENERATOR_SMALL) | LW_KIND(AC_STOPS) |                    \
      LW_KIND(NETWORK_STOPS) | LW_KIND(ALARMS_STOP) | LW_KIND(VITAL_STOPS) | LW_KIND(WATER_STOPS))
 #define LW_TELL_OUTSIDE (LW_KIND(SNOW_ON_PANELS) | LW_KIND(WIND_HIGH))
+#define LW_TELL_RUBBISH LW_KIND(RUBBISH_OLD)
 
 /* Moments of ends, hours from the start; INFINITY: none in this stretch. */
 typedef struct lw_ends {

@@ -296,7 +296,7 @@ void lw_tell(const lw_run *run, int step, const lw_stretch_times *at, const lw_s
     }
     if (may_tell_power(note, before, s) || (on & LW_TELL_POWER))
         tell_power(&t, hour, note, before, s);
-    if (may_tell_heat(c, hour, note, s) || (on & ~(LW_TELL_SUPPLY | LW_TELL_POWER | LW_TELL_OUTSIDE)))
+    if (may_tell_heat(c, hour, note, s) || (on & ~(LW_TELL_SUPPLY | LW_TELL_POWER | LW_TELL_OUTSIDE | LW_TELL_RUBBISH)))
         tell_heat(&t, hour, note, before, s);
     if ((hour->snow_on | hour->wind_over) || (on & LW_TELL_OUTSIDE))
         tell_outside(&t, hour);
