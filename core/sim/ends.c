@@ -1,5 +1,6 @@
 #include <math.h>
 
+#include "core/base/hot.h"
 #include "core/base/num.h"
 #include "core/sim/stretch_internal.h"
 
@@ -115,8 +116,8 @@ uint32_t lw_ends_new(const lw_context *c, const lw_course *course, const lw_step
 {
     uint32_t found = note->lack_supplies & ~course->ended_supplies;
     const uint32_t vessels = note->lack_vessels & ~course->ended_vessels;
-    for (int v = 0; vessels >> v; v++)
-        found |= vessels >> v & 1u ? lw_bit((int)c->scenario->rig.vessel[v].supply) : 0u;
+    for (uint32_t left = vessels; left; left &= left - 1u)
+        found |= lw_bit((int)c->scenario->rig.vessel[__builtin_ctz(left)].supply);
     if (note->is_leisure_stopped && isinf(course->leisure_end_h))
         found |= lw_bit(LW_SUPPLY_DATA);
     if ((!isinf(note->floor_h) || note->unmet_wh > LW_UNMET_WH) && isinf(course->end_h[LW_SUPPLY_BATTERY]))
@@ -148,9 +149,12 @@ void lw_ends_keep(const lw_step_note *note, const lw_ends *ends, double latest_h
 void lw_ends_watch(const lw_context *c, const lw_state *before, const lw_state *s, double at_h, double dt_h,
                    lw_course *course)
 {
-    for (int i = 0; i < c->watched_count; i++) {
-        const int v = c->watched[i];
-        if (c->end_sign[i] * s->level[v] < c->end_mark[i] || !isinf(course->vessel_end_h[v]))
+    for (uint32_t left = (lw_bit(c->watched_count) - 1u) & ~course->watch_over; left; left &= left - 1u) {
+        const int i = __builtin_ctz(left), v = c->watched[i];
+        if (LW_MOSTLY(c->end_sign[i] * s->level[v] < c->end_mark[i]))
+            continue;
+        course->watch_over |= lw_bit(i);
+        if (!isinf(course->vessel_end_h[v]))
             continue;
         const double left = lw_vessel_room(c, v, s), was = lw_vessel_room(c, v, before);
         course->vessel_end_h[v] = at_h + (was > left ? dt_h * lw_least(lw_most(was / (was - left), 0.0), 1.0) : 0.0);

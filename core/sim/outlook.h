@@ -213,6 +213,7 @@ typedef struct lw_course {
     int event_count, event_lost;
     lw_event_sum event_sum[LW_EVENT_KIND_COUNT];
     uint32_t ended_supplies, ended_vessels; /* bits: their end is found */
+    uint32_t watch_over;                    /* bits of the context's watched vessels that have come to their end */
     uint32_t is_on[LW_EVENT_KIND_COUNT];    /* a bit an index: in force now, so that an event is told once */
     uint32_t kinds_on;                      /* bit per kind of them */
 } lw_course;

@@ -107,10 +107,9 @@ static void tell_supplies(const lw_teller *t, const lw_step_note *note, const lw
     const lw_rig *rig = &c->scenario->rig;
     uint32_t *ended = &t->course->is_on[LW_EVENT_SUPPLY_END];
     const uint32_t amiss = note->lack_vessels | *ended;
-    for (int v = 0; v < rig->vessel_count && amiss >> v; v++) {
+    for (uint32_t left = amiss & (lw_bit(rig->vessel_count) - 1u); left; left &= left - 1u) {
+        const int v = __builtin_ctz(left);
         const uint32_t bit = lw_bit(v);
-        if (!(amiss & bit))
-            continue;
         const int supply = (int)rig->vessel[v].supply;
         if ((note->lack_vessels & bit) && !(*ended & bit)) {
             *ended |= bit;
