@@ -89,7 +89,8 @@ int lw_stretch_keep(const lw_run *run, int step, const lw_stretch_times *at, con
 static int stretch(const lw_run *run, int step, double from, double to, lw_state *s, lw_flows *flows, lw_course *course)
 {
     const lw_context *c = run->context;
-    const lw_state before = *s;
+    lw_state before;
+    lw_state_copy(&before, s);
     const lw_stretch_times at = {
         .from = from, .to = to, .h = ((double)step + from) * c->step_h, .dt_h = (to - from) * c->step_h};
     lw_step_note note;
@@ -119,7 +120,9 @@ static int one_step(const lw_run *run, int step, lw_state *s, lw_flows *flows, l
 static void mark_levels(const lw_context *c, const lw_state *s, int mark, float (*to)[LW_MARKS])
 {
     const lw_rig *rig = &c->scenario->rig;
-    double sum[LW_SUPPLY_COUNT] = {0};
+    double sum[LW_SUPPLY_COUNT];
+    for (int k = 0; k < LW_SUPPLY_COUNT; k++)
+        sum[k] = 0.0;
     for (int v = 0; v < rig->vessel_count; v++)
         if (rig->vessel[v].filter_life_l <= 0.0)
             sum[rig->vessel[v].supply] += s->level[v];
@@ -193,7 +196,8 @@ int lw_run_steps(const lw_run *run, int first, lw_state *s, lw_course *course)
         if (series && series->mark && at % mark_steps == 0)
             mark_levels(c, s, at / mark_steps, series->mark);
         if (run->stop_where_parting) {
-            const lw_state before = *s;
+            lw_state before;
+            lw_state_copy(&before, s);
             const int has_transfers =
                 c->hour[at].transfer_count > 0; /* stretches before the parting one are kept then */
             lw_course kept;

@@ -5,7 +5,10 @@
 #ifndef LW_CORE_SIM_STEP_INTERNAL_H
 #define LW_CORE_SIM_STEP_INTERNAL_H
 
+#include <string.h>
+
 #include "core/base/hot.h"
+
 #include "core/sim/context_internal.h"
 
 /* Gas lacks below this are rounding of the cylinders' shares. */
@@ -68,6 +71,13 @@ typedef struct lw_step_note {
     int is_gas_over_limit; /* the burners ask for more than the cylinders vaporise */
     int is_gas_cold;       /* burners went short, or would, because the cylinders are too cold */
 } lw_step_note;
+
+/* A copy in two pieces, since gcc makes one of this length by a string instruction, which begins slowly. */
+static inline void lw_state_copy(lw_state *to, const lw_state *from)
+{
+    memcpy(to->level, from->level, sizeof to->level);
+    memcpy((char *)to + sizeof to->level, (const char *)from + sizeof from->level, sizeof *to - sizeof to->level);
+}
 
 /* Share of the time a class of loads ran: of the whole stretch, once it is over; of the part. */
 static inline double lw_served(const lw_step_note *note, int k)

@@ -96,7 +96,9 @@ void lw_uses_expected(const lw_context *c, int step, double share, const lw_stat
 {
     const lw_hour *hour = &c->hour[step];
     const float *factor = lw_factors_of(c, hour);
-    lw_step_note powered = {.has_cuts = 0, .part_all_h = 1.0, .done_h = 1.0};
+    lw_step_note powered; /* no more of it is read here */
+    powered.has_cuts = 0;
+    powered.part_all_h = powered.done_h = 1.0;
     *to = lw_expected_of(hour);
     for (int d = 0; d < hour->dose_count; d++) {
         const lw_dose *dose = &c->dose[hour->dose_first + d];
