@@ -149,8 +149,8 @@ void lw_ends_keep(const lw_step_note *note, const lw_ends *ends, double latest_h
 void lw_ends_watch(const lw_context *c, const lw_state *before, const lw_state *s, double at_h, double dt_h,
                    lw_course *course)
 {
-    for (uint32_t left = (lw_bit(c->watched_count) - 1u) & ~course->watch_over; left; left &= left - 1u) {
-        const int i = __builtin_ctz(left), v = c->watched[i];
+    for (uint32_t rest = (lw_bit(c->watched_count) - 1u) & ~course->watch_over; rest; rest &= rest - 1u) {
+        const int i = __builtin_ctz(rest), v = c->watched[i];
         if (LW_MOSTLY(c->end_sign[i] * s->level[v] < c->end_mark[i]))
             continue;
         course->watch_over |= lw_bit(i);
