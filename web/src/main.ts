@@ -4,6 +4,7 @@ import { mount } from 'svelte';
 
 import App from './App.svelte';
 import { begin } from './camp.svelte';
+import { keepFocus } from './focus';
 import { lookNow, wear } from './settings';
 
 const target = document.getElementById('page');
@@ -12,3 +13,4 @@ wear(lookNow());
 begin();
 target.replaceChildren();
 mount(App, { target });
+keepFocus();

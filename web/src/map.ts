@@ -122,6 +122,24 @@ export function together(marks: readonly Mark[], view: View, apart_px = 34): Mar
     return [...out, ...marks.filter((mark) => mark.isOwn)];
 }
 
+/** Which names have room: right of the mark, else left, else none; the first of the row goes before the others. A letter takes some 6.5 px. */
+export function namesOf(placed: readonly { mark: Mark; x: number; y: number }[], width: number): Map<string, 'right' | 'left'> {
+    const LETTER_PX = 6.5, HIGH_PX = 14, OFF_PX = 13;
+    const taken: { from: number; to: number; y: number }[] = [], sides = new Map<string, 'right' | 'left'>();
+    for (const { mark, x, y } of placed) {
+        if (!mark.isOwn) continue;
+        const wide = LETTER_PX * mark.name.length;
+        for (const side of x > width / 2 - 90 ? (['left'] as const) : (['right', 'left'] as const)) {
+            const from = side === 'right' ? x + OFF_PX : x - OFF_PX - wide, to = from + wide;
+            if (taken.some((one) => Math.abs(one.y - y) < HIGH_PX && one.from < to && from < one.to)) continue;
+            taken.push({ from, to, y });
+            sides.set(mark.id, side);
+            break;
+        }
+    }
+    return sides;
+}
+
 /** A line of the ground in the world's measure, with its box. */
 export interface Line {
     points: Float64Array;

@@ -44,7 +44,11 @@ export async function bringBack(): Promise<void> {
     shared.forgotten = null;
 }
 
+/** As the program says it: nearer is here, maps and phones know a spot no better. */
+export const HERE_M = 5;
+
 export const wayOf = (way_m: number): string => {
+    if (way_m < 160) return units() === 'us' ? `${Math.round(way_m / 3.048) * 10} ft` : `${Math.round(way_m / 10) * 10} m`;
     const far = units() === 'us' ? way_m / 1609.344 : way_m / 1000;
     return `${far < 9.95 ? far.toFixed(1) : Math.round(far)} ${units() === 'us' ? 'mi' : 'km'}`;
 };

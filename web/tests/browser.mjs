@@ -309,6 +309,24 @@ for (const size of Object.keys(SIZES)) {
     });
 }
 
+test('on a screen 320 wide, a phone or a page at 400 %: nothing wider, and no text of a chart over another', async () => {
+    const camp = await startCamp({ book: 'demo' });
+    const { page, done } = await visit('phone', camp.url, { viewport: { width: 320, height: 640 } });
+    const over = (where) => page.locator(where).evaluateAll((all) => {
+        const boxes = all.map((one) => ({ says: one.textContent, box: one.getBoundingClientRect() }));
+        return boxes.flatMap((a, i) => boxes.slice(i + 1).filter((b) => a.box.left < b.box.right - 0.5 && b.box.left < a.box.right - 0.5 && a.box.top < b.box.bottom - 3 && b.box.top < a.box.bottom - 3).map((b) => `${a.says} / ${b.says}`));
+    });
+    for (const path of ['now', 'plan', 'why/grey', 'why/battery', 'places', 'rig/moved', 'settings']) {
+        await page.goto(`${camp.url}#/${path}`);
+        await settled(page);
+        await fits(page, path);
+        same(await over('.chart .foot text'), [], `texts under the chart of ${path}`);
+        same(await over('.course .dates text'), [], `days under the course of ${path}`);
+    }
+    await done();
+    await camp.stop();
+});
+
 test('two phones and a terminal, the program killed in between: nothing lost, nothing twice', async () => {
     const camp = await startCamp({ book: 'demo' });
     const phones = [await visit('phone', `${camp.url}#/read`), await visit('phone', `${camp.url}#/read`)];

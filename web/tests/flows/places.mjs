@@ -75,7 +75,8 @@ export default function cases(test) {
             await page.getByRole('alert').filter({ hasText: 'A night costs: cheap is not a quantity' }).waitFor();
             await page.getByLabel('A night costs').fill('5 USD');
             await page.getByRole('button', { name: 'Add it' }).click();
-            await page.getByText(/^Three Antler is .* off: perhaps the same place/).waitFor();
+            await page.getByText(/^Three Antler is \d+ ft off: perhaps the same place/).waitFor();
+            must(await page.evaluate(() => document.activeElement !== document.body), 'the form is gone, and the focus with it');
             await page.getByRole('link', { name: 'Its sheet' }).click();
             await page.getByText('5 USD a night').waitFor();
             await page.getByRole('button', { name: 'Change', exact: true }).click();
@@ -92,6 +93,7 @@ export default function cases(test) {
             must((await camp.ask('places')).places.every((one) => one.name !== 'Sandlot Rim'), 'it is out');
             await page.getByRole('button', { name: 'Undo' }).click();
             await page.locator('.found').getByRole('link', { name: /^Sandlot Rim/ }).waitFor();
+            must(await page.evaluate(() => document.activeElement !== document.body), 'what had the focus is gone, and the focus with it');
             same((await camp.ask('place?name=Sandlot+Rim')).about.road.surface, 'sand', 'and back as it was');
             await page.getByRole('link', { name: 'Take places in' }).click();
             await page.getByLabel('Or what the camera read').fill(text.replaceAll('Sandlot Rim', 'Dry Fork'));
@@ -133,6 +135,7 @@ export default function cases(test) {
         const told = await page.locator('main').innerText();
         for (const words of ['38.1 N, 112.4 W', 'gravel for 4 mi', 'not fit to drink', '40 % to find a spot', '14 days in 28', 'Ask the local office: Juniper office', 'by Ottilie', 'Larkspur Field Office', 'Larkspur Flat Dump', 'invented, for tests', 'Over a level skyline', 'Take care'])
             must(told.includes(words), `"${words}" is on the sheet: ${told.slice(0, 400)}`);
+        same(told.match(/\w+[a-z]\.[A-Z]\w+/g), null, 'sentences without a blank between');
         must((await page.locator('#climate ~ .scroll tbody tr, section:has(#climate) tbody tr').count()) === 12, 'twelve months');
         await clean(page, 'a sheet');
         for (const look of ['night', 'sun']) {

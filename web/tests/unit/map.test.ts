@@ -2,7 +2,7 @@ import assert from 'node:assert/strict';
 import { test } from 'node:test';
 
 import { SHORES } from '../../src/made/ground';
-import { barOf, boxOf, fit, isWithin, latitudeOf, longitudeOf, offOf, pathOf, readLine, ringOf, together, xOf, yOf, zoomed, type Mark } from '../../src/map';
+import { barOf, boxOf, fit, isWithin, latitudeOf, longitudeOf, namesOf, offOf, pathOf, readLine, ringOf, together, xOf, yOf, zoomed, type Mark } from '../../src/map';
 
 const near = (came: number, want: number, within: number, what: string): void => assert.ok(Math.abs(came - want) <= within, `${what}: ${came} came, ${want} was wanted`);
 
@@ -53,6 +53,12 @@ test('marks that hide each other become one with their number, own places never'
     const shown = together([at('one', -111), at('two', -111.001), at('far', -112), at('mine', -111, true)], view);
     assert.deepEqual(shown.map((mark) => mark.count ?? 1).sort(), [1, 1, 2]);
     assert.ok(shown.some((mark) => mark.id === 'mine'));
+});
+
+test('no name of an own place lies over another: left of its mark where the right is taken, none where both are', () => {
+    const at = (id: string, x: number, y: number, isOwn = true): { mark: Mark; x: number; y: number } => ({ mark: { id, latitude_deg: 38, longitude_deg: -111, shape: 'flag', letter: 'A', name: 'a place of some letters', isOwn }, x, y });
+    const sides = namesOf([at('first', 0, 0), at('beside', 4, 3), at('again', -2, -3), at('below', 0, 40), at('edge', 150, 80), at('map', 0, 100, false)], 360);
+    assert.deepEqual([...sides], [['first', 'right'], ['beside', 'left'], ['below', 'right'], ['edge', 'left']]);
 });
 
 test('a path has what shows of a line, and nothing of one that does not', () => {
