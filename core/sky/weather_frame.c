@@ -310,6 +310,8 @@ static void tie_day(const lw_weather_frame_in *in, const nodes *at, int64_t day,
 {
     int month;
     const double year_day = year_day_of(day, &month), wet = n->climate.wet_frac;
+    /* The fit knows no air mass: under the low sun of a northern winter its mean is brighter than a sky without a cloud. */
+    n->climate.kt = lw_least(n->climate.kt, n->clear_kt);
     n->wet_again_frac = lw_climate_wet_again_frac(in->site, year_day, wet);
     n->wet_anew_frac = lw_least(wet * (1.0 - n->wet_again_frac) / (1.0 - wet), 1.0);
     if (at)

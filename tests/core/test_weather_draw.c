@@ -201,6 +201,21 @@ static void the_places_error_stays_through_a_draw_and_spreads_as_the_model_says(
     free(w);
 }
 
+/* Under a low sun too: at 62 N in December the fit's mean, taken as it is, was 1.3 of a sky without a cloud. */
+static void the_mean_day_is_no_brighter_than_a_sky_without_clouds(void **state)
+{
+    (void)state;
+    for (int month = 1; month <= 12; month++)
+        for (double latitude_deg = 25.0; latitude_deg <= 66.0; latitude_deg += 1.0) {
+            world *w = world_take(latitude_deg, -105.0 - latitude_deg / 2.0, 300.0, (lw_date){2026, month, 12}, 5);
+            for (int d = 0; d < w->frame.days; d++)
+                if (!(w->frame.day[d].course.clear_frac <= 1.0))
+                    fail_msg("%.0f N in month %d: %.3f of a cloudless sky", latitude_deg, month,
+                             w->frame.day[d].course.clear_frac);
+            free(w);
+        }
+}
+
 static void the_same_seed_gives_the_same_bytes_and_another_does_not(void **state)
 {
     world *w = world_take(38.57, -109.55, 1230.0, (lw_date){2026, 4, 1}, 30);
@@ -452,6 +467,7 @@ int main(void)
         cmocka_unit_test(cloud_rain_and_range_hang_together_as_the_tables_say),
         cmocka_unit_test(clearness_has_the_quantiles_and_the_spread_of_its_table),
         cmocka_unit_test(the_places_error_stays_through_a_draw_and_spreads_as_the_model_says),
+        cmocka_unit_test(the_mean_day_is_no_brighter_than_a_sky_without_clouds),
         cmocka_unit_test(the_same_seed_gives_the_same_bytes_and_another_does_not),
         cmocka_unit_test(another_span_of_the_same_days_meets_the_same_numbers),
         cmocka_unit_test(an_hour_of_the_day_stands_where_the_mean_day_of_western_stations_has_it),
