@@ -40,7 +40,7 @@ static lw_warning *new_warning(lw_teller *t, lw_event_kind kind, int64_t first_s
 /* ------------------------------------------------------------------ nights and days */
 
 /* What begins between evening and morning is said of the night; the same hours serve all lines. */
-enum { NIGHT_FROM_H = 18, NIGHT_TO_H = 9, DAYS_NAMED = 4 };
+enum { NIGHT_FROM_H = 18, NIGHT_TO_H = 9, DAYS_NAMED = 4, HALF_DAY_S = 43200 };
 
 /* The nights or days on which something happens, each once. */
 typedef struct lw_when_list {
@@ -79,16 +79,26 @@ static const char *unit_say(const lw_when_list *list)
     return list->is_by_day ? list->count == 1 ? "day" : "days" : list->count == 1 ? "night" : "nights";
 }
 
-/* "Thu 15 Jan, Fri 16 Jan and Sun 18 Jan"; of many "first Thu 15 Jan, last Sun 25 Jan". */
+/* Two nights that begin to tell on one date: in its small hours and in its evening. */
+static int has_twins(const lw_speaker *s, const lw_when_list *list)
+{
+    for (int i = 1; i < list->count; i++)
+        if (lw_clock_at(&s->loaded->zone, list->at_s[i]).day == lw_clock_at(&s->loaded->zone, list->at_s[i - 1]).day)
+            return 1;
+    return 0;
+}
+
+/* "Thu 15 Jan, Fri 16 Jan and Sun 18 Jan"; of many "first Thu 15 Jan, last Sun 25 Jan". Twins are named by the days on which nights began. */
 static void add_days(const lw_speaker *s, const lw_when_list *list, lw_line *to)
 {
     char day[LW_WHEN];
+    const int64_t back_s = has_twins(s, list) ? HALF_DAY_S : 0;
     for (int i = 0; i < list->count; i++) {
         if (list->count > DAYS_NAMED && i > 0 && i < list->count - 1)
             continue;
         const int is_last = i == list->count - 1, is_long = list->count > DAYS_NAMED;
         const char *between = i == 0 ? (is_long ? "first " : "") : is_long ? ", last " : is_last ? " and " : ", ";
-        lw_line_add(to, "%s%s", between, lw_date_say(s, list->at_s[i], day, sizeof day));
+        lw_line_add(to, "%s%s", between, lw_date_say(s, list->at_s[i] - back_s, day, sizeof day));
     }
 }
 

@@ -314,6 +314,14 @@ static void freezing_on_a_later_flat_night_is_told_with_its_day(void **state)
                "Flat battery again: cabin below freezing, 2 nights (Wed 17 Jun and Thu 18 Jun).");
     CHECK_TEXT(warning_of(words, LW_EVENT_CABIN_COLD)->sentence,
                "Flat battery again: cabin below 50 F, 1 night (Tue 16 Jun).");
+    /* The last night's frost comes before midnight, on the date of the frost before it. */
+    o->event[o->event_count - 2].at_s -= INT64_C(4) * 3600;
+    o->event[o->event_count - 3].at_s -= INT64_C(4) * 3600;
+    o->event[o->event_count - 4].at_s -= INT64_C(4) * 3600;
+    lw_words_clear(words);
+    assert_int_equal(lw_words_make(&answer, &US, words, &(lw_err){0}), LW_OK);
+    CHECK_TEXT(warning_of(words, LW_EVENT_CABIN_FREEZES)->sentence,
+               "Flat battery again: cabin below freezing, 2 nights (Tue 16 Jun and Wed 17 Jun).");
     drop(words, &answer);
 }
 
