@@ -38,8 +38,9 @@ static void put_weeks(lw_screen *screen, const lw_trip_planned *p, const lw_trip
         lw_put_padded(screen, LW_PAINT_FAINT, DAY[d], 4, 1);
     lw_put_end(screen);
     for (int week = -first; week < days; week += 7) {
-        (void)lw_day_print(day, sizeof day, &p->zone, lw_trip_date_s(p, week, 12));
-        lw_put_padded(screen, LW_PAINT_FAINT, strchr(day, ' ') ? strchr(day, ' ') + 1 : day, 7, 0);
+        (void)lw_when_print(day, sizeof day, &p->zone, lw_trip_date_s(p, week, 12), 0); /* "Mon 3 Aug 12:00" */
+        *strrchr(day, ' ') = '\0';
+        lw_put_padded(screen, LW_PAINT_FAINT, strchr(day, ' ') + 1, 7, 0);
         for (int d = week; d < week + 7 && d < days; d++)
             put_night(screen, plan, d);
         lw_put_end(screen);

@@ -140,14 +140,18 @@ char *lw_trip_say_plan(const lw_trip_planned *planned, int at, char *buf, size_t
 {
     const lw_trip_planned *p = planned;
     const lw_trip_made *plan = &p->plan[at];
-    char money[LW_DECIMAL_BYTES], worth[LW_DECIMAL_BYTES], drive[32], gap[LW_DECIMAL_BYTES];
+    char money[LW_DECIMAL_BYTES], worth[LW_DECIMAL_BYTES], all[LW_DECIMAL_BYTES], drive[32], gap[LW_DECIMAL_BYTES];
     lw_line line = lw_line_of(buf, n);
-    lw_line_add(&line,
-                "%d nights at %d %s, %s at the wheel, %s USD for fees, fuel and services, worth %s USD when money and "
-                "trouble are taken off.",
-                (int)(p->file.until_day - p->file.from_day), plan->stop_count, plan->stop_count == 1 ? "stop" : "stops",
-                say_minutes(plan->sum.drive_min, drive), say_usd(plan->sum.money_c, money),
-                say_usd(plan->out.value_c, worth));
+    lw_line_add(
+        &line,
+        "%d nights at %d %s, %s at the wheel, %s USD for fees, fuel and services, worth %s USD: %s for nights and "
+        "wishes, less that money and %s for hours and trouble.",
+        (int)(p->file.until_day - p->file.from_day), plan->stop_count, plan->stop_count == 1 ? "stop" : "stops",
+        say_minutes(plan->sum.drive_min, drive), say_usd(plan->sum.money_c, money), say_usd(plan->out.value_c, worth),
+        say_usd(plan->out.worth_c, all),
+        lw_num(round((double)plan->out.worth_c / 100.0) - round((double)plan->out.value_c / 100.0) -
+               round((double)plan->sum.money_c / 100.0))
+            .text); /* of what is shown: the figures add up */
     lw_decimal_print(gap, sizeof gap, ceil(1000.0 * plan->out.gap_frac) / 10.0, 1, 0);
     if (plan->out.is_proven)
         lw_line_add(&line, " No trip of these places is worth more%s.",
@@ -169,8 +173,10 @@ char *lw_trip_say_measured(const lw_trip_planned *planned, int at, char *buf, si
     if (plan->supplies_frac < p->file.supplies_frac)
         lw_line_add(&line, " That is less than the %s %% wished for; no surer trip was found.",
                     lw_num(round(100.0 * p->file.supplies_frac)).text);
+    char name[64];
     if (plan->short_supply >= 0 && plan->supplies_frac < 1.0)
-        lw_line_add(&line, " First to run short, most often: %s.", lw_supply_word((lw_supply)plan->short_supply));
+        lw_line_add(&line, " First to run short, most often: %s.",
+                    lw_lower_first(lw_subject_say((lw_supply)plan->short_supply), name, sizeof name));
     if (plan->work_frac > 0.0)
         lw_line_add(&line, " Signal on work days: %s %% where it is least.", say_share(plan->work_frac, frac));
     else if (!isnan(plan->work_frac))

@@ -200,7 +200,7 @@ static void note_passes(const lw_trip_planned *to, const lw_trip_tables *t, int 
     }
 }
 
-static void write_notes(const lw_trip_planned *to, const lw_trip_tables *t, lw_trip_stop *s)
+static void write_notes(const lw_trip_planned *to, const lw_trip_tables *t, const lw_trip_made *plan, lw_trip_stop *s)
 {
     const lw_trip_file_place *p = &to->file.place[s->place];
     char text[LW_SENTENCE];
@@ -214,7 +214,8 @@ static void write_notes(const lw_trip_planned *to, const lw_trip_tables *t, lw_t
     }
     for (int w = 0; w < to->file.wish_count; w++) {
         const lw_trip_file_wish *wish = &to->file.wish[w];
-        if (!(wish->drive_s > 0.0) || !(wish->of[s->place / 64] >> (s->place % 64) & 1u))
+        if (!(plan->wishes_kept >> w & 1u) || s->leave - s->arrive < wish->nights || !(wish->drive_s > 0.0) ||
+            !(wish->of[s->place / 64] >> (s->place % 64) & 1u))
             continue;
         snprintf(text, sizeof text, "From here by car: %s, %d min each way.", wish->what,
                  (int)lround(wish->drive_s / 60.0));
@@ -268,7 +269,7 @@ static void fill_stop(const lw_trip_planned *to, const lw_trip_tables *t, lw_tri
     note_calls(&to->file, s->run_call, s->run_calls, s->run_lacks, s);
     note_passes(to, t, from, s);
     note_snow(to, t, from, s);
-    write_notes(to, t, s);
+    write_notes(to, t, plan, s);
 }
 
 /* The last morning's drive; what is at hand should it be full there is that of the night before. */

@@ -191,6 +191,26 @@ static void the_fewest_wishes_to_relax_are_named(void **state)
     drop(p);
 }
 
+/* What a trip is worth is told by parts that add up. */
+static void the_worth_adds_up_as_it_is_told(void **state)
+{
+    char text[LW_SENTENCE];
+    (void)state;
+    lw_trip_planned *p = make("tests/trips/short.yaml", 1, 1);
+    assert_int_equal(p->plan_count, 1);
+    int money = 0, worth = 0, all = 0, trouble = 0;
+    const char *told = strstr(lw_trip_say_plan(p, 0, text, sizeof text), "at the wheel, ");
+    if (!told ||
+        sscanf(told,
+               "at the wheel, %d USD for fees, fuel and services, worth %d USD: %d for nights and wishes, less "
+               "that money and %d for hours and trouble.",
+               &money, &worth, &all, &trouble) != 4)
+        fail_msg("%s", text);
+    assert_true(trouble > 0 && all == worth + money + trouble);
+    CHECK_NEAR(worth, (double)p->plan[0].out.value_c / 100.0, 0.5001, "worth");
+    drop(p);
+}
+
 /* The battery ends first, a generator stands there, and nobody said how to get to services. */
 static void what_would_make_supplies_last_is_told(void **state)
 {
@@ -324,6 +344,7 @@ int main(void)
         cmocka_unit_test(passes_and_places_without_another_near_are_kept_to),
         cmocka_unit_test(the_fewest_wishes_to_relax_are_named),
         cmocka_unit_test(what_would_make_supplies_last_is_told),
+        cmocka_unit_test(the_worth_adds_up_as_it_is_told),
         cmocka_unit_test(the_year_knows_heat_from_height),
         cmocka_unit_test(the_way_through_the_year_is_the_dearest),
         cmocka_unit_test(the_last_drive_is_begun_in_time),
