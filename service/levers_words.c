@@ -178,7 +178,7 @@ static void say_set(lw_levers *to, const lw_loaded *loaded)
         lw_line lead = lw_line_of(to->set_lead, sizeof to->set_lead);
         lw_line cost = lw_line_of(to->set_cost, sizeof to->set_cost);
         lw_line_add(&lead, "To stay until %s with %s %%, %s", when, percent(to->wish.confidence_frac, a),
-                    to->is_least ? "the least burden is" : "this does it");
+                    to->is_least ? "the least burden is" : "what does it is");
         add_cost(&cost, to);
         lw_line_add(&line, "%s: ", to->set_lead);
         add_names(&line, to);

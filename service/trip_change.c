@@ -39,8 +39,12 @@ static lw_code go_on_from(lw_trip_file *file, const lw_trip_ask *ask, lw_err *er
     if (lw_date_parse(ask->from, &date, err))
         return err->code;
     const int64_t day = lw_day_of(date);
-    if (day < file->from_day || day >= file->until_day)
-        return lw_fail(err, LW_E_RANGE, "%s is no day of the trip", ask->from);
+    if (day < file->from_day || day >= file->until_day) {
+        char first[40], last[40];
+        return lw_fail(err, LW_E_RANGE, "%s is no day of the trip, which goes from %s to %s", ask->from,
+                       lw_date_print(first, sizeof first, lw_date_of(file->from_day)),
+                       lw_date_print(last, sizeof last, lw_date_of(file->until_day)));
+    }
     file->from_day = day;
     return LW_OK;
 }
