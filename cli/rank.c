@@ -11,6 +11,7 @@
 #include "cli/options.h"
 #include "cli/out.h"
 #include "cli/screen.h"
+#include "cli/stoppable.h"
 #include "exchange/spots.h"
 #include "service/camp_sheet.h"
 #include "service/household.h"
@@ -494,6 +495,7 @@ static lw_code list_places(lw_book *book, order *o, lw_sink *sink, lw_err *err)
     lw_roads roads = {0};
     lw_picks picks = {0};
     lw_screen screen;
+    lw_waiting waiting;
     lw_code code = lw_camps_load(book, &camps, err);
     code = code ? code : find_start(book, &camps, o, err);
     if (!code && o->from) {
@@ -503,7 +505,11 @@ static lw_code list_places(lw_book *book, order *o, lw_sink *sink, lw_err *err)
             code = lw_fail(err, LW_E_RANGE, "--until is a day after --from, within a year");
     }
     code = code ? code : lw_roads_open(book, &camps, o->kept.here_s, &roads, err);
+    lw_stoppable_begin(&waiting, o->wants_json);
+    o->wish.tell = lw_stoppable_tell;
+    o->wish.with = &waiting;
     code = code ? code : lw_picks_make(book, &camps, &roads, &o->wish, &picks, err);
+    lw_stoppable_end(&waiting);
     if (!code && o->wants_json)
         code = put_json(lw_picks_json(&camps, &picks, LW_VERSION), sink, err);
     else if (!code) {
@@ -526,14 +532,6 @@ static lw_code list_places(lw_book *book, order *o, lw_sink *sink, lw_err *err)
     lw_roads_clear(&roads);
     lw_camps_clear(&camps);
     return code;
-}
-
-static int say_progress(void *with, int done, int of)
-{
-    const int *is_shown = with;
-    if (*is_shown && done % 50 == 0)
-        fprintf(stderr, "\r%d of %d ", done, of);
-    return 1;
 }
 
 static void put_rank(const order *o, const lw_rank *rank, lw_sink *sink)
@@ -584,7 +582,7 @@ static lw_code rank_places(lw_book *book, order *o, lw_sink *sink, lw_err *err)
 {
     lw_camps camps = {0};
     lw_rank rank = {0};
-    int is_shown = isatty(STDERR_FILENO) && !o->wants_json;
+    lw_waiting waiting;
     lw_code code = lw_camps_load(book, &camps, err);
     code = code ? code : find_start(book, &camps, o, err);
     lw_camps_clear(&camps);
@@ -596,12 +594,12 @@ static lw_code rank_places(lw_book *book, order *o, lw_sink *sink, lw_err *err)
                        .best = (int)o->best,
                        .draws = (int)o->draws,
                        .seed = o->seed,
-                       .progress = say_progress,
-                       .with = &is_shown};
+                       .progress = lw_stoppable_tell,
+                       .with = &waiting};
     memcpy(ask.named, o->named, sizeof ask.named);
+    lw_stoppable_begin(&waiting, o->wants_json);
     code = code ? code : lw_rank_make(book, &ask, &rank, err);
-    if (is_shown)
-        fputs("\r                    \r", stderr);
+    lw_stoppable_end(&waiting);
     if (!code && o->wants_json)
         code = put_json(lw_rank_json(&rank, LW_VERSION), sink, err);
     else if (!code)

@@ -85,6 +85,8 @@ lw_code lw_ask_places(lw_asked *a, lw_err *err)
     lw_code code = lw_asked_want_params(a, KEYS, err);
     code = code ? code : lw_camps_load(a->book, &camps, err);
     code = code ? code : read_wish(a, &camps, &wish, err);
+    wish.tell = lw_asked_tells;
+    wish.with = (void *)a->ask;
     code = code ? code : lw_roads_open(a->book, &camps, a->ask->now_s, &roads, err);
     code = code ? code : lw_picks_make(a->book, &camps, &roads, &wish, &picks, err);
     char *text = code ? NULL : lw_picks_json(&camps, &picks, a->ask->version);

@@ -251,7 +251,8 @@ static void sift(const lw_camps *camps, int at, const lw_road *road, const tries
 }
 
 /* Where nothing is said and nothing was tried. */
-static lw_code predict_signal(lw_book *book, const lw_camps *camps, int64_t now_s, lw_picks *to, lw_err *err)
+static lw_code predict_signal(lw_book *book, const lw_camps *camps, int64_t now_s, const lw_pick_wish *wish,
+                              lw_picks *to, lw_err *err)
 {
     lw_spot *spot = calloc((size_t)to->count + 1, sizeof *spot);
     double *frac = calloc((size_t)to->count + 1, sizeof *frac);
@@ -260,7 +261,11 @@ static lw_code predict_signal(lw_book *book, const lw_camps *camps, int64_t now_
     for (int i = 0; !code && spot && i < to->count; i++)
         if (to->pick[i].signal_by == LW_CHANCE_UNKNOWN)
             spot[count++] = camps->camp[to->pick[i].camp].facts.spot;
-    code = code ? code : lw_signal_kept(book, now_s, spot, count, frac, err);
+    code =
+        code ? code
+             : lw_signal_kept(book, now_s,
+                              &(lw_signal_spots){.spot = spot, .count = count, .tell = wish->tell, .with = wish->with},
+                              frac, err);
     for (int i = 0; !code && frac && i < to->count; i++) {
         if (to->pick[i].signal_by != LW_CHANCE_UNKNOWN)
             continue;
@@ -310,7 +315,7 @@ lw_code lw_picks_make(lw_book *book, const lw_camps *camps, lw_roads *roads, con
         code = fill_roads(camps, roads, wish, road, err);
     for (int i = 0; i < camps->count && !code; i++)
         sift(camps, i, &road[i], &t, &rig, wish, &made);
-    code = code ? code : predict_signal(book, camps, roads->now_s, &made, err);
+    code = code ? code : predict_signal(book, camps, roads->now_s, wish, &made, err);
     if (!code && !wish->is_any)
         code = sift_by_maps(book, camps, wish, &made, err);
     free(road);

@@ -45,6 +45,9 @@ typedef struct lw_pick_wish {
     int is_shut_too;              /* on some of the dates; else such places do not fit */
     int is_any_size;              /* places that are too small for the rig fit too */
     int is_any;                   /* all fit: only what is known of them is wanted */
+    /* Of the signal that has to be predicted (service/signal_kept.h); NULL: nobody looks. */
+    int (*tell)(void *with, int done, int of);
+    void *with;
 } lw_pick_wish;
 lw_pick_wish lw_pick_wish_none(void);
 

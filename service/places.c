@@ -82,7 +82,8 @@ static lw_code fill_more(lw_book *book, const lw_kept_spots *spots, int64_t now_
         spot[i] = (lw_spot){spots->spot[i].latitude_deg, spots->spot[i].longitude_deg};
         code = lw_road_near_of(book, spot[i], &more[i].road, err);
     }
-    code = code ? code : lw_signal_kept(book, now_s, spot, (int)spots->count, frac, err);
+    code = code ? code
+                : lw_signal_kept(book, now_s, &(lw_signal_spots){.spot = spot, .count = (int)spots->count}, frac, err);
     for (size_t i = 0; !code && frac && i < spots->count; i++)
         more[i].signal_frac = frac[i];
     free(spot);

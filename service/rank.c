@@ -310,6 +310,8 @@ static lw_code take_picks(lw_book *book, work *w, lw_err *err)
     wish.is_any = w->ask->named_count > 0;
     wish.has_from = w->ask->wish.has_from;
     wish.from = w->ask->wish.from;
+    wish.tell = w->ask->progress;
+    wish.with = w->ask->with;
     wish.first_day = w->first_day;
     wish.until_day = lw_clock_at(&w->rank->zone, w->rank->departure_s).day;
     if (wish.until_day <= wish.first_day)

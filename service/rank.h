@@ -31,7 +31,9 @@ typedef struct lw_rank_ask {
     int64_t now_s;
     int best, draws, threads; /* 0: LW_RANK_BEST, LW_RANK_DRAWS, one a core */
     uint64_t seed;
-    int (*progress)(void *with, int done, int of); /* NULL: none; gives 0 to stop. From one thread */
+    int (*progress)(
+        void *with, int done,
+        int of); /* NULL: none; gives 0 to stop. From one thread; first of signal that has to be predicted */
     void *with;
 } lw_rank_ask;
 

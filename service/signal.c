@@ -485,6 +485,8 @@ static void judge_one(void *with, int worker, int at)
             judge(w, &w->answer->carrier[i]);
     sum_up(w);
     b->many->frac[b->at[at]] = w->answer->any_frac;
+    if (b->many->is_done)
+        b->many->is_done[b->at[at]] = 1;
 }
 
 /* What the book has around one spot; the terrain is there already. */

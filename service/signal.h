@@ -103,7 +103,8 @@ LW_MUST_USE lw_code lw_signal_make(const lw_signal_ask *ask, lw_signal_answer *a
 typedef struct lw_signal_many {
     const lw_spot *spot;
     int count;
-    double *frac; /* results */
+    double *frac;  /* results */
+    char *is_done; /* set for each that is through, before it is told; NULL: not wanted */
     int (*tell)(void *with, int done, int of);
     void *with;
 } lw_signal_many;

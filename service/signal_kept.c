@@ -38,31 +38,103 @@ static lw_code key_of(lw_book *book, const lw_signal_ask *ask, uint64_t *key, lw
     return LW_OK;
 }
 
-/* Those that are not kept, reckoned and kept. */
-static lw_code reckon(lw_book *book, const lw_signal_ask *ask, lw_seen_signals *rows, lw_err *err)
+/* Those that are not kept yet, while they are reckoned. */
+typedef struct reckoning {
+    lw_book *book;
+    const lw_signal_spots *spots;
+    lw_seen_signals *rows;
+    lw_spot *spot;
+    double *frac;
+    char *is_done;
+    int *at; /* of each its row */
+    int count, kept, is_stopped;
+    lw_code code;
+    lw_err *err;
+} reckoning;
+
+/* Rows that are through go into the book; those that are not are passed over. */
+static void keep_done(reckoning *r)
 {
-    lw_spot *spot = calloc(rows->count + 1, sizeof *spot);
-    double *frac = calloc(rows->count + 1, sizeof *frac);
-    int count = 0;
-    lw_code code = spot && frac ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for signal at %zu places", rows->count);
-    for (size_t i = 0; !code && spot && i < rows->count; i++)
-        if (!rows->is_there[i])
-            spot[count++] = rows->spot[i];
-    if (!code && count) {
-        code = lw_signal_predict(ask, &(lw_signal_many){.spot = spot, .count = count, .frac = frac}, err);
-        int from = 0;
-        for (size_t i = 0; !code && frac && i < rows->count; i++)
-            if (!rows->is_there[i])
-                rows->frac[i] = frac[from++];
-        code = code ? code : lw_book_keep_signals(book, rows, err);
+    char *is_there = r->rows->is_there;
+    for (int i = 0; i < r->count; i++)
+        if (r->is_done[i])
+            r->rows->frac[r->at[i]] = r->frac[i];
+        else
+            is_there[r->at[i]] = 1;
+    r->code = r->code ? r->code : lw_book_keep_signals(r->book, r->rows, r->err);
+    for (int i = 0; i < r->count; i++)
+        is_there[r->at[i]] = r->is_done[i];
+}
+
+static int tell_reckoned(void *with, int done, int of)
+{
+    reckoning *r = with;
+    if (done - r->kept >= LW_SIGNAL_KEEP_EVERY) {
+        r->kept = done;
+        keep_done(r);
     }
-    free(spot);
-    free(frac);
+    r->is_stopped = r->spots->tell && !r->spots->tell(r->spots->with, done, of);
+    return !r->is_stopped && !r->code;
+}
+
+static lw_code reckon_all(const lw_signal_ask *ask, reckoning *r, lw_err *err)
+{
+    lw_err said = {0};
+    for (size_t i = 0; i < r->rows->count; i++)
+        if (!r->rows->is_there[i]) {
+            r->at[r->count] = (int)i;
+            r->spot[r->count++] = r->rows->spot[i];
+        }
+    if (r->count == 0)
+        return LW_OK;
+    lw_code code = lw_signal_predict(ask,
+                                     &(lw_signal_many){.spot = r->spot,
+                                                       .count = r->count,
+                                                       .frac = r->frac,
+                                                       .is_done = r->is_done,
+                                                       .tell = tell_reckoned,
+                                                       .with = r},
+                                     &said);
+    if (r->code)
+        return r->code;
+    if (code && !r->is_stopped) {
+        *err = said;
+        return code;
+    }
+    keep_done(r);
+    int done = 0;
+    for (int i = 0; i < r->count; i++)
+        done += r->is_done[i];
+    if (!r->code && r->is_stopped && done < r->count)
+        return lw_fail(err, LW_E_CONFLICT, "stopped; the signal at %d of %d places is worked out and kept", done,
+                       r->count);
+    return r->code;
+}
+
+static lw_code reckon(lw_book *book, const lw_signal_ask *ask, const lw_signal_spots *spots, lw_seen_signals *rows,
+                      lw_err *err)
+{
+    reckoning r = {.book = book,
+                   .spots = spots,
+                   .rows = rows,
+                   .spot = calloc(rows->count + 1, sizeof *r.spot),
+                   .frac = calloc(rows->count + 1, sizeof *r.frac),
+                   .is_done = calloc(rows->count + 1, 1),
+                   .at = calloc(rows->count + 1, sizeof *r.at),
+                   .err = err};
+    const lw_code code = r.spot && r.frac && r.is_done && r.at
+                             ? reckon_all(ask, &r, err)
+                             : lw_fail(err, LW_E_FULL, "no memory for signal at %zu places", rows->count);
+    free(r.spot);
+    free(r.frac);
+    free(r.is_done);
+    free(r.at);
     return code;
 }
 
-lw_code lw_signal_kept(lw_book *book, int64_t now_s, const lw_spot *spot, int count, double *frac, lw_err *err)
+lw_code lw_signal_kept(lw_book *book, int64_t now_s, const lw_signal_spots *spots, double *frac, lw_err *err)
 {
+    const int count = spots->count;
     lw_household home = {0};
     lw_err none = {0};
     char folder[LW_TERRAIN_PATH];
@@ -71,7 +143,8 @@ lw_code lw_signal_kept(lw_book *book, int64_t now_s, const lw_spot *spot, int co
     if (count == 0 || lw_household_load_last(book, now_s, &home, &none))
         return LW_OK;
     lw_signal_ask *ask = calloc(1, sizeof *ask);
-    lw_seen_signals rows = {.spot = spot, .count = (size_t)count, .frac = frac, .is_there = calloc((size_t)count, 1)};
+    lw_seen_signals rows = {
+        .spot = spots->spot, .count = (size_t)count, .frac = frac, .is_there = calloc((size_t)count, 1)};
     lw_code code = ask && rows.is_there ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for signal at %d places", count);
     if (!code && ask) {
         lw_signal_ask_of(&home.loaded, ask);
@@ -83,7 +156,7 @@ lw_code lw_signal_kept(lw_book *book, int64_t now_s, const lw_spot *spot, int co
         code = key_of(book, ask, &rows.key, err);
         if (!code && rows.key) {
             code = lw_book_signals(book, &rows, err);
-            code = code ? code : reckon(book, ask, &rows, err);
+            code = code ? code : reckon(book, ask, spots, &rows, err);
         }
     }
     free(ask);

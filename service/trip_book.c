@@ -148,8 +148,16 @@ static lw_pick_wish wish_of(const lw_trip_candidates *c)
     return wish;
 }
 
+/* A third of what the tables are told by. */
+static int tell_gathered(void *with, int done, int of)
+{
+    const lw_trip_ask *ask = with;
+    return !ask->progress || ask->progress(ask->with, done, 3 * of);
+}
+
 typedef struct taken {
     lw_book *book;
+    const lw_trip_ask *ask;
     const lw_camps *camps;
     const lw_trip_candidates *c;
     lw_trip_gathered *to;
@@ -183,6 +191,8 @@ static lw_code take_named(taken *t, lw_roads *roads, lw_err *err)
     lw_pick_wish any = lw_pick_wish_none();
     lw_picks all = {0};
     any.is_any = 1;
+    any.tell = tell_gathered;
+    any.with = (void *)t->ask;
     lw_code code = lw_picks_make(t->book, t->camps, roads, &any, &all, err);
     for (int i = 0; i < t->c->named_count && !code; i++) {
         const lw_camp *camp = NULL;
@@ -219,7 +229,9 @@ lw_code lw_trip_gather(const lw_trip_ask *ask, const lw_trip_candidates *c, lw_t
     lw_roads roads = {0};
     lw_picks picks = {0};
     lw_pick_wish wish = wish_of(c);
-    taken t = {.book = ask->book, .camps = &camps, .c = c, .to = to};
+    taken t = {.book = ask->book, .ask = ask, .camps = &camps, .c = c, .to = to};
+    wish.tell = tell_gathered;
+    wish.with = (void *)ask;
     *to = (lw_trip_gathered){.place = calloc(LW_TRIP_FILE_PLACES, sizeof *to->place)};
     if (!ask->book)
         return lw_fail(err, LW_E_MISSING,

@@ -2,6 +2,7 @@
 #include "service/signal_kept.h"
 
 #include <stdlib.h>
+#include <string.h>
 
 #include "service/household.h"
 #include "service/map_import.h"
@@ -78,7 +79,7 @@ static void kept(camp_book *k, double frac[MANY])
     lw_err err = {0};
     for (int i = 0; i < MANY; i++)
         spot[i] = spot_of(i);
-    if (lw_signal_kept(k->book, NOW_S, spot, MANY, frac, &err))
+    if (lw_signal_kept(k->book, NOW_S, &(lw_signal_spots){.spot = spot, .count = MANY}, frac, &err))
         fail_msg("%s: %s", err.where, err.text);
 }
 
@@ -132,18 +133,63 @@ static void without_maps_or_a_stay_nothing_is_known(void **state)
     const lw_spot spot = {38.2, -111.1};
     double frac = 0.5;
     lw_err err = {0};
-    assert_int_equal(lw_signal_kept(k.book, NOW_S, &spot, 1, &frac, &err), LW_OK);
+    assert_int_equal(lw_signal_kept(k.book, NOW_S, &(lw_signal_spots){.spot = &spot, .count = 1}, &frac, &err), LW_OK);
     assert_true(isnan(frac));
     (void)camp_book_begin(&k, 9, "{kind: van}", "name: Bench, latitude: 38.2, longitude: -111.1");
-    assert_int_equal(lw_signal_kept(k.book, NOW_S, &spot, 1, &frac, &err), LW_OK);
+    assert_int_equal(lw_signal_kept(k.book, NOW_S, &(lw_signal_spots){.spot = &spot, .count = 1}, &frac, &err), LW_OK);
     assert_true(isnan(frac));
     camp_book_close(&k);
+}
+
+typedef struct watch {
+    int calls, stop_at, of, last;
+} watch;
+
+static int look(void *with, int done, int of)
+{
+    watch *w = with;
+    assert_true(done > w->last && done <= of);
+    w->last = done;
+    w->of = of;
+    return ++w->calls != w->stop_at;
+}
+
+/* Stopped after its first batch: those of the batch are kept, and the next one reckons the others alone, to the same end. */
+static void what_is_through_is_kept_when_it_is_stopped(void **state)
+{
+    (void)state;
+    camp_book k = camp_with_masts();
+    lw_spot spot[MANY];
+    double frac[MANY], rest[MANY], whole[MANY];
+    lw_err err = {0};
+    watch first = {.stop_at = 1}, second = {.stop_at = 0}, third = {.stop_at = 0};
+    for (int i = 0; i < MANY; i++)
+        spot[i] = spot_of(i);
+    const lw_signal_spots stopped = {.spot = spot, .count = MANY, .tell = look, .with = &first},
+                          again = {.spot = spot, .count = MANY, .tell = look, .with = &second},
+                          over = {.spot = spot, .count = MANY, .tell = look, .with = &third};
+    assert_int_equal(lw_signal_kept(k.book, NOW_S, &stopped, frac, &err), LW_E_CONFLICT);
+    if (!strstr(err.text, "is worked out and kept"))
+        fail_msg("it says: %s", err.text);
+    assert_true(first.calls == 1 && first.of == MANY && first.last > 0 && first.last < MANY);
+    err = (lw_err){0};
+    assert_int_equal(lw_signal_kept(k.book, NOW_S, &again, rest, &err), LW_OK);
+    assert_int_equal(second.of, MANY - first.last);
+    assert_int_equal(second.last, second.of);
+    assert_int_equal(lw_signal_kept(k.book, NOW_S, &over, whole, &err), LW_OK);
+    assert_int_equal(third.calls, 0);
+    for (int i = 0; i < MANY; i++) {
+        CHECK_NEAR(rest[i], alone(&k, spot[i]), 1e-12, "spot %d", i);
+        CHECK_NEAR(whole[i], rest[i], 0.0, "spot %d, kept", i);
+    }
+    close_camp(&k);
 }
 
 int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(many_spots_have_the_chance_that_each_has_alone),
+        cmocka_unit_test(what_is_through_is_kept_when_it_is_stopped),
         cmocka_unit_test(what_is_kept_goes_by_the_maps),
         cmocka_unit_test(without_maps_or_a_stay_nothing_is_known),
     };

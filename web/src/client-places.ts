@@ -72,8 +72,11 @@ function query(wish: object, names: readonly string[] = []): string {
 }
 const of = (name: string): string => query({ name });
 
+/** The first list after masts were taken in predicts the signal at every place: minutes on a small board. */
+const PATIENCE_OF_LISTS_MS = 600_000;
+
 export const places = {
-    list: (wish: PlacesWish = {}, signal?: AbortSignal): Promise<Pick> => ask('GET', `places${query(wish)}`, undefined, signal),
+    list: (wish: PlacesWish = {}, signal?: AbortSignal): Promise<Pick> => ask('GET', `places${query(wish)}`, undefined, signal, PATIENCE_OF_LISTS_MS),
     rank: (wish: PlacesWish, signal?: AbortSignal): Promise<Rank> => ask('GET', `places/rank${query(wish)}`, undefined, signal),
     compare: (names: readonly string[], wish: PlacesWish, signal?: AbortSignal): Promise<Rank> => ask('GET', `places/compare${query(wish, names)}`, undefined, signal),
     /** Of the long answer that the program is at; target null: none. */

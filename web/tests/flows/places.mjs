@@ -199,4 +199,29 @@ export default function cases(test) {
             await done();
             await camp.stop();
         });
+
+    for (const size of Object.keys(SIZES))
+        test(`${size}: the first list tells how far the signal is, and is stopped by keys`, async () => {
+            const camp = await startPlaces();
+            const { page, done } = await visit(size, `${camp.url}#/lists`);
+            await settled(page);
+            // A handful of places is through too soon to be seen: the list is held back, and the progress is one of many places.
+            const told = { schema: 'leeway.progress/1', target: '/api/1/places?near=Juniper+Bench', done: 640, of: 5000 };
+            await page.route(/api\/1\/places(\?|$)/, () => {});
+            await page.route('**/api/1/progress', (route) => route.fulfill({ json: told }));
+            await page.goto(`${camp.url}#/places`);
+            await page.getByText('Working out the signal at your places, 640 of 5000').waitFor();
+            await fits(page, 'the list that is worked out');
+            await clean(page, 'the list that is worked out');
+            await tabTo(page, /^Stop$/);
+            await page.keyboard.press('Enter');
+            await page.getByText('Stopped; what was worked out is kept.').waitFor();
+            await page.unroute(/api\/1\/places(\?|$)/);
+            await tabTo(page, /^Go on$/);
+            await page.keyboard.press('Enter');
+            await page.locator('.found li').first().waitFor();
+            same(await page.getByRole('alert').count(), 0, 'no complaint');
+            await done();
+            await camp.stop();
+        });
 }
