@@ -15,7 +15,7 @@ export type Cost = {
     start_civil?: string | null;
     departure: string | null;
     departure_civil?: string | null;
-    /** from start to departure, parts of a day included */
+    /** of the place's calendar from start to departure, one at least */
     nights: number;
     /** dumping and filling, the one at leaving included; mean */
     runs: number;
