@@ -150,6 +150,8 @@ static lw_code answer_order(order *o, lw_sink *sink, lw_err *err)
     o->wish.with = &waiting;
     code = code ? code : lw_rhythm_make(&o->wish, o->services ? &errands : NULL, rhythm, err);
     lw_waiting_end(&waiting);
+    o->wish.progress = NULL;
+    o->wish.with = NULL;
     if (!code && o->wants_json) {
         char *json = lw_rhythm_json(rhythm, o->services ? &errands : NULL, LW_VERSION);
         code = json ? LW_OK : lw_fail(err, LW_E_FULL, "no memory for JSON");
