@@ -147,11 +147,17 @@ typedef struct marks {
     int64_t application, schema, tables;
 } marks;
 
+/* All in one look: another program may be making the book at this moment. */
 static lw_code read_marks(lw_book *book, marks *m, lw_err *err)
 {
-    lw_code code = lw_book_count(book, "PRAGMA application_id", &m->application, err);
+    lw_code code = lw_book_run(book, "SAVEPOINT look", err);
+    if (code)
+        return code;
+    code = lw_book_count(book, "PRAGMA application_id", &m->application, err);
     code = code ? code : lw_book_count(book, "PRAGMA user_version", &m->schema, err);
-    return code ? code : lw_book_count(book, "SELECT count(*) FROM sqlite_schema", &m->tables, err);
+    code = code ? code : lw_book_count(book, "SELECT count(*) FROM sqlite_schema", &m->tables, err);
+    (void)sqlite3_exec(book->db, "RELEASE look", NULL, NULL, NULL);
+    return code;
 }
 
 static int is_empty(const marks *m)
