@@ -102,6 +102,16 @@ LW_LANED lw_v lw_where(lw_m is, lw_v x)
     return (lw_v)(is & (lw_m)x);
 }
 
+/* Stores x where the mask holds; the other lanes stay as they are. */
+LW_LANED void lw_vkeep(double *at, lw_m of, lw_v x)
+{
+#if LW_LANES_V4
+    _mm512_mask_storeu_pd(at, _mm512_movepi64_mask((__m512i)of), (__m512d)x);
+#else
+    lw_vstore(at, lw_choose(of, x, lw_vload(at)));
+#endif
+}
+
 /* a < b ? a : b, and with >: just what the machine's own instructions give, of zeros and of what is no number too. */
 LW_LANED lw_v lw_vleast(lw_v a, lw_v b)
 {

@@ -1187,7 +1187,9 @@ static void run_power(lane_step *k, lw_m of, const lane_heat *h)
 
     const lane_phase phase = phase_of(k);
     const lw_m fills = of & (lw_m)(offered_w >= 0.0), draws = of & ~fills;
-    lane_flow flow = {.change_ah = zero, .end_v = zero, .terminal_w = zero, .current_a = zero};
+    lane_flow flow;
+    flow.change_ah = flow.end_v = flow.terminal_w = flow.current_a = zero;
+    flow.is_limited = flow.has_taper = lw_mall(0);
     if (lw_any(fills))
         fill(k, fills, &phase, from, offered_w, cap_a, &flow);
     if (lw_any(draws)) {
@@ -1373,21 +1375,16 @@ static void load_state(const lw_lanes *x, lane_step *k)
     k->is_on = lw_mload(s->is_generator_on);
 }
 
-static void keep(double *at, lw_m of, lw_v x)
-{
-    lw_vstore(at, lw_choose(of, x, lw_vload(at)));
-}
-
 static void store_state(const lane_step *k, lw_m of, lw_lanes *x)
 {
     lw_lane_state *s = &x->at;
     for (int v = 0; v < k->c->scenario->rig.vessel_count; v++)
-        keep(s->level[v], of, k->level[v]);
-    keep(s->battery_q1_ah, of, k->q1_ah), keep(s->battery_q2_ah, of, k->q2_ah);
-    keep(s->battery_c, of, k->battery_c), keep(s->cabin_c, of, k->cabin_c), keep(s->bay_c, of, k->bay_c);
-    keep(s->water_deficit_j, of, k->deficit_j), keep(s->rubbish_age_frac, of, k->age_frac);
-    keep(s->fridge_warm_h, of, k->fridge_warm_h);
-    keep(s->freeze_valve_h, of, k->valve_h), keep(s->freeze_pipe_h, of, k->pipe_h);
+        lw_vkeep(s->level[v], of, k->level[v]);
+    lw_vkeep(s->battery_q1_ah, of, k->q1_ah), lw_vkeep(s->battery_q2_ah, of, k->q2_ah);
+    lw_vkeep(s->battery_c, of, k->battery_c), lw_vkeep(s->cabin_c, of, k->cabin_c), lw_vkeep(s->bay_c, of, k->bay_c);
+    lw_vkeep(s->water_deficit_j, of, k->deficit_j), lw_vkeep(s->rubbish_age_frac, of, k->age_frac);
+    lw_vkeep(s->fridge_warm_h, of, k->fridge_warm_h);
+    lw_vkeep(s->freeze_valve_h, of, k->valve_h), lw_vkeep(s->freeze_pipe_h, of, k->pipe_h);
     lw_mstore(s->is_generator_on, (of & k->is_on) | (~of & lw_mload(s->is_generator_on)));
 }
 
@@ -1711,10 +1708,10 @@ static lw_m run_hour(lw_lanes *x, lw_mode mode, int step, lw_m of, lw_m common)
                 keep_alone(x, &k, step, l);
     store_state(&k, done, x);
     if (step < x->context.departure_step) {
-        keep(x->sum.gas_asked_kg, done, lw_vload(x->sum.gas_asked_kg) + k.gas_asked_kg);
-        keep(x->sum.panels_wh, done, lw_vload(x->sum.panels_wh) + k.panels_wh);
-        keep(x->sum.inside_low_c, done & tells, lw_vleast(k.inside_min_c, lw_vload(x->sum.inside_low_c)));
-        keep(x->sum.inside_high_c, done & tells, lw_vmost(k.inside_max_c, lw_vload(x->sum.inside_high_c)));
+        lw_vkeep(x->sum.gas_asked_kg, done, lw_vload(x->sum.gas_asked_kg) + k.gas_asked_kg);
+        lw_vkeep(x->sum.panels_wh, done, lw_vload(x->sum.panels_wh) + k.panels_wh);
+        lw_vkeep(x->sum.inside_low_c, done & tells, lw_vleast(k.inside_min_c, lw_vload(x->sum.inside_low_c)));
+        lw_vkeep(x->sum.inside_high_c, done & tells, lw_vmost(k.inside_max_c, lw_vload(x->sum.inside_high_c)));
     }
     return done | is_noted;
 }
