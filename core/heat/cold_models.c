@@ -43,7 +43,7 @@ static lw_code apply_fridge(const double *in, double *out, lw_fault *fault)
     lw_fridge_run(&fridge, in[1], &r);
     out[0] = r.gas_w;
     out[1] = r.electric_w;
-    out[2] = r.duty_frac;
+    out[2] = lw_fridge_duty_frac(&fridge, &r);
     out[3] = r.is_weak;
     return LW_OK;
 }

@@ -1,5 +1,6 @@
 #include "core/heat/fridge.h"
 
+#include "core/base/num.h"
 #include "core/heat/propane.h"
 #include "core/heat/trade_units_internal.h"
 
@@ -51,17 +52,16 @@ static double wish_w_of(const lw_fridge *fridge, double ambient_c)
 {
     const lw_fridge_slope slope = lw_fridge_slope_of(fridge->kind);
     const double factor = 1.0 + slope.per_k * (ambient_c - LW_FRIDGE_RATED_AT_C);
-    return fridge->rated_w * (factor > slope.least_frac ? factor : slope.least_frac);
+    return fridge->rated_w * lw_most(factor, slope.least_frac);
 }
 
 static void run_absorption(const lw_fridge *fridge, double ambient_c, lw_fridge_out *out)
 {
     const double wish_w = wish_w_of(fridge, ambient_c);
-    const double gas_w = wish_w < fridge->burner_w ? wish_w : fridge->burner_w;
+    const double gas_w = lw_least(wish_w, fridge->burner_w);
     *out = (lw_fridge_out){
         .gas_w = gas_w,
         .electric_w = fridge->control_w,
-        .duty_frac = fridge->burner_w > 0.0 ? gas_w / fridge->burner_w : 0.0,
         .is_weak = ambient_c > WEAK_ABOVE_C || wish_w > fridge->burner_w,
     };
 }
@@ -69,11 +69,10 @@ static void run_absorption(const lw_fridge *fridge, double ambient_c, lw_fridge_
 static void run_compressor(const lw_fridge *fridge, double ambient_c, lw_fridge_out *out)
 {
     const double wish_w = wish_w_of(fridge, ambient_c);
-    const double electric_w = wish_w < fridge->running_w ? wish_w : fridge->running_w;
+    const double electric_w = lw_least(wish_w, fridge->running_w);
     *out = (lw_fridge_out){
         .gas_w = 0.0,
         .electric_w = electric_w,
-        .duty_frac = fridge->running_w > 0.0 ? electric_w / fridge->running_w : 0.0,
         .is_weak = wish_w > fridge->running_w,
     };
 }
@@ -84,6 +83,13 @@ void lw_fridge_run(const lw_fridge *fridge, double ambient_c, lw_fridge_out *out
         run_compressor(fridge, ambient_c, out);
     else
         run_absorption(fridge, ambient_c, out);
+}
+
+double lw_fridge_duty_frac(const lw_fridge *fridge, const lw_fridge_out *run)
+{
+    const int is_compressor = fridge->kind == LW_COOLING_COMPRESSOR;
+    const double most_w = is_compressor ? fridge->running_w : fridge->burner_w;
+    return most_w > 0.0 ? (is_compressor ? run->electric_w : run->gas_w) / most_w : 0.0;
 }
 
 double lw_fridge_household_kwh_a(double adjusted_l)

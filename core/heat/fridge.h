@@ -26,7 +26,7 @@ typedef struct lw_fridge {
 } lw_fridge;
 
 typedef struct lw_fridge_out {
-    double gas_w, electric_w, duty_frac;
+    double gas_w, electric_w;
     int is_weak;
 } lw_fridge_out;
 
@@ -43,6 +43,7 @@ lw_fridge_slope lw_fridge_slope_of(lw_cooling kind);
 
 LW_MUST_USE lw_code lw_fridge_check(const lw_fridge *fridge, double ambient_c, lw_fault *fault);
 void lw_fridge_run(const lw_fridge *fridge, double ambient_c, lw_fridge_out *out);
+double lw_fridge_duty_frac(const lw_fridge *fridge, const lw_fridge_out *run); /* share of its most */
 
 double lw_fridge_household_kwh_a(double adjusted_l);
 

@@ -1,5 +1,6 @@
 #include "core/heat/furnace.h"
 
+#include "core/base/num.h"
 #include "core/heat/propane.h"
 #include "core/heat/trade_units_internal.h"
 
@@ -34,20 +35,19 @@ void lw_furnace_run(const lw_furnace *furnace, double input_now_w, double heat_w
         *out = (lw_furnace_out){0};
         return;
     }
-    const double most_w = input_now_w > 0.0 ? input_now_w * furnace->efficiency_frac : 0.0;
-    const double wanted = most_w > 0.0 && heat_w > 0.0 ? heat_w / most_w : 0.0;
-    const double duty = wanted < 1.0 ? wanted : 1.0;
+    const double most_w = input_now_w * furnace->efficiency_frac;
+    const double duty = most_w > 0.0 ? lw_least(heat_w / most_w, 1.0) : 0.0;
     const double runon_h = furnace->runon_h;
     const double cycles_ph = duty < furnace->cycles_per_h * runon_h ? duty * (1.0 / runon_h) : furnace->cycles_per_h;
     const double blowing = duty + cycles_ph * runon_h;
-    const double gas_w = duty * (input_now_w > 0.0 ? input_now_w : 0.0);
+    const double gas_w = duty * input_now_w;
     *out = (lw_furnace_out){
         .duty_frac = duty,
         .heat_w = duty * most_w,
         .gas_w = gas_w,
         .flue_w = gas_w * (1.0 - furnace->efficiency_frac),
-        .gas_kgph = gas_w * 3600.0 / LW_PROPANE_HHV_JPKG,
-        .blower_w = furnace->blower_w * (blowing < 1.0 ? blowing : 1.0),
+        .gas_kgph = gas_w * (3600.0 / LW_PROPANE_HHV_JPKG),
+        .blower_w = furnace->blower_w * lw_least(blowing, 1.0),
     };
 }
 

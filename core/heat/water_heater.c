@@ -1,5 +1,6 @@
 #include "core/heat/water_heater.h"
 
+#include "core/base/hot.h"
 #include "core/base/num.h"
 
 double lw_water_heat_j(double water_l, double rise_k)
@@ -26,7 +27,7 @@ lw_code lw_water_heater_check(const lw_water_heater *heater, const lw_water_heat
 
 void lw_water_heater_run(const lw_water_heater *heater, const lw_water_heater_in *in, lw_water_heater_out *out)
 {
-    const double rise_k = in->hot_c > in->cold_c ? in->hot_c - in->cold_c : 0.0;
+    const double rise_k = lw_most(in->hot_c - in->cold_c, 0.0);
     const double draw_j = lw_water_heat_j(in->hot_l, rise_k);
     const double stored_most_j = lw_water_heat_j(heater->volume_l, rise_k);
     /* A tank whose target was turned down cannot lack more than it holds when hot. */
@@ -39,9 +40,11 @@ void lw_water_heater_run(const lw_water_heater *heater, const lw_water_heater_in
     const double most_j = in->input_now_w * heater->efficiency_frac * in->step_s;
     const double given_j = lw_least(wanted_j, most_j);
     const double rest_j = wanted_j - given_j;
-    const double short_j = rest_j > stored_most_j ? lw_least(rest_j - stored_most_j, draw_j) : 0.0;
-    const double per_s = in->step_s > 0.0 ? 1.0 / in->step_s : 0.0;
-    const double gas_w = given_j * (1.0 / heater->efficiency_frac) * per_s;
+    const double short_j = lw_most(lw_least(rest_j - stored_most_j, draw_j), 0.0);
+    const double per_s = in->per_s > 0.0 ? in->per_s : in->step_s > 0.0 ? 1.0 / in->step_s : 0.0;
+    const double per_efficiency =
+        LW_MOSTLY(heater->per_efficiency > 0.0) ? heater->per_efficiency : 1.0 / heater->efficiency_frac;
+    const double gas_w = given_j * per_efficiency * per_s;
     *out = (lw_water_heater_out){
         .gas_w = gas_w,
         .standing_w = standing_j * per_s,

@@ -18,11 +18,13 @@
 
 typedef struct lw_water_heater {
     double input_w, efficiency_frac, standing_w, volume_l;
+    double per_efficiency; /* 1 / efficiency_frac, once prepared; 0: worked out each time */
 } lw_water_heater;
 
 typedef struct lw_water_heater_in {
     double hot_l, cold_c, hot_c;
     double deficit_j, input_now_w, step_s;
+    double per_s; /* 1 / step_s where the caller has it; 0: worked out */
 } lw_water_heater_in;
 
 typedef struct lw_water_heater_out {

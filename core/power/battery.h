@@ -63,9 +63,10 @@ typedef struct lw_battery_defaults {
 typedef struct lw_battery {
     lw_chemistry chemistry;
     int is_heated;
-    lw_kibam wells;     /* qmax_ah: all the charge there is */
-    double capacity_ah; /* at the 20-hour rate, aged */
-    double empty_ah;    /* qmax_ah - capacity_ah: the charge at state of charge 0 */
+    lw_kibam wells;      /* qmax_ah: all the charge there is */
+    double capacity_ah;  /* at the 20-hour rate, aged */
+    double empty_ah;     /* qmax_ah - capacity_ah: the charge at state of charge 0 */
+    double per_capacity; /* 1 / capacity_ah */
     double floor_frac, charge_limit_a, coulombic_frac, resistance_ohm, charge_resistance_ohm, accept_per_h;
     double self_discharge_per_h, cut_v, reconnect_v;
     double per_coulombic, accept_h; /* reciprocals of coulombic_frac and accept_per_h */
@@ -113,7 +114,7 @@ static inline double lw_battery_charge_ah(const lw_kibam_state *s)
 
 static inline double lw_battery_soc_frac(const lw_battery *b, double q_ah)
 {
-    return lw_least(1.0, lw_most(0.0, (q_ah - b->empty_ah) / b->capacity_ah));
+    return lw_least(1.0, lw_most(0.0, (q_ah - b->empty_ah) * b->per_capacity));
 }
 
 static inline double lw_battery_soc_ah(const lw_battery *b, double soc_frac)

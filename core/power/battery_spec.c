@@ -169,6 +169,7 @@ void lw_battery_prepare(const lw_battery_spec *spec, lw_battery *b)
     b->accept_h = 1.0 / b->accept_per_h;
     b->wells.qmax_ah = b->capacity_ah / lw_kibam_capacity_ah(&b->wells, RATED_H);
     b->empty_ah = b->wells.qmax_ah - b->capacity_ah;
+    b->per_capacity = 1.0 / b->capacity_ah;
     lay_grid(b, d->rest_v, scale);
     lw_battery_set_step(b, 1.0);
 }

@@ -2,6 +2,9 @@
 
 #include <math.h>
 
+#include "core/base/hot.h"
+#include "core/base/num.h"
+
 lw_inverter_spec lw_inverter_typical(double rated_w)
 {
     /* Common practice: 300 W 3-6 W, 1 kW 8-15 W, 2-3 kW 15-35 W; middles, linear between, in proportion below. */
@@ -28,15 +31,17 @@ lw_code lw_inverter_check(const lw_inverter_spec *spec, lw_fault *fault)
 
 void lw_inverter_run(const lw_inverter_spec *spec, double load_w, int is_on, lw_inverter_flow *flow)
 {
-    const double asked_w = load_w > 0.0 ? load_w : 0.0;
-    const double out_w = !is_on ? 0.0 : asked_w < spec->rated_w ? asked_w : spec->rated_w;
+    const double asked_w = lw_most(load_w, 0.0);
+    const double out_w = is_on ? lw_least(asked_w, spec->rated_w) : 0.0;
     const double idle_w = is_on ? spec->idle_w : 0.0, bent_w = spec->b_per_w * out_w * out_w;
+    const double per_efficiency =
+        LW_MOSTLY(spec->per_efficiency > 0.0) ? spec->per_efficiency : 1.0 / spec->efficiency_frac;
     *flow = (lw_inverter_flow){
-        .in_w = idle_w + out_w * (1.0 / spec->efficiency_frac) + bent_w,
+        .in_w = idle_w + out_w * per_efficiency + bent_w,
         .out_w = out_w,
         .idle_w = idle_w,
-        .conversion_w = out_w * (1.0 - spec->efficiency_frac) / spec->efficiency_frac + bent_w,
-        .short_w = asked_w > out_w ? asked_w - out_w : 0.0,
+        .conversion_w = out_w * (1.0 - spec->efficiency_frac) * per_efficiency + bent_w,
+        .short_w = lw_most(asked_w - out_w, 0.0),
         .is_overloaded = is_on && asked_w > spec->rated_w,
     };
 }

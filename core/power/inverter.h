@@ -14,6 +14,7 @@
 
 typedef struct lw_inverter_spec {
     double rated_w, idle_w, efficiency_frac, b_per_w;
+    double per_efficiency; /* 1 / efficiency_frac, once prepared; 0: worked out each time */
 } lw_inverter_spec;
 
 typedef struct lw_inverter_flow {

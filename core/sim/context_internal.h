@@ -119,7 +119,7 @@ struct lw_context {
     int64_t start_s;
     int steps_per_hour, steps, departure_step; /* departure_step: steps before departure; = steps when none is wished */
     int week_step;                             /* the first seven days, or the horizon */
-    double step_h;
+    double step_h, per_step_h, per_step_s;     /* the latter two: 1 / hours, 1 / seconds */
 
     lw_battery battery;
     double nominal_frac; /* nominal voltage / 12 */
@@ -166,6 +166,8 @@ struct lw_context {
     lw_bay_spec bay, odd_bay; /* odd: for stretches of any length */
     double battery_decay;     /* exp(-step / lag) of the battery's temperature */
     double water_input_w;     /* water heater, derated */
+    lw_water_heater water_heater;
+    uint8_t is_set_on_gas; /* the generator burns what the rig's burners do */
 
     const lw_state *start;   /* of a draw that goes on from what was learned; NULL: as the scenario has it */
     const float *use_factor; /* [day][group] of a draw; NULL: as the tables have it */

@@ -1343,7 +1343,7 @@ static void run_part(lane_step *k, lw_m of, lw_v left_h)
     const lw_battery *b = &k->c->battery;
     k->goes = of;
     set_span(k, left_h);
-    k->soc = lw_vleast(lw_all(1.0), lw_vmost(lw_all(0.0), (k->q1_ah + k->q2_ah - b->empty_ah) / b->capacity_ah));
+    k->soc = lw_vleast(lw_all(1.0), lw_vmost(lw_all(0.0), (k->q1_ah + k->q2_ah - b->empty_ah) * b->per_capacity));
     plan_heat(k, of, &heat);
     const lw_m reaches = of & (lw_m)(heat.reaches_frac < 1.0);
     if (lw_any(reaches)) {
@@ -1750,7 +1750,7 @@ static void mark_levels(lw_lanes *x, int mark)
         if (c->capacity[k] > 0.0)
             keep_bins(sum[k] * c->per_capacity[k], x->bin[k][mark]);
     const lw_v frac =
-        (lw_vload(x->at.battery_q1_ah) + lw_vload(x->at.battery_q2_ah) - c->battery.empty_ah) / c->battery.capacity_ah;
+        (lw_vload(x->at.battery_q1_ah) + lw_vload(x->at.battery_q2_ah) - c->battery.empty_ah) * c->battery.per_capacity;
     keep_bins(frac, x->bin[LW_SUPPLY_BATTERY][mark]);
 }
 

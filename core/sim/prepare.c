@@ -379,7 +379,8 @@ static void prepare_power(lw_context *c)
 
     c->inverter = (lw_inverter_spec){.rated_w = rig->inverter.rated_w,
                                      .idle_w = rig->inverter.idle_w,
-                                     .efficiency_frac = rig->inverter.efficiency_frac};
+                                     .efficiency_frac = rig->inverter.efficiency_frac,
+                                     .per_efficiency = 1.0 / rig->inverter.efficiency_frac};
     c->charger = (lw_charger_spec){.rated_a = rig->charger.rated_a,
                                    .efficiency_frac = rig->charger.efficiency_frac,
                                    .power_factor = rig->charger.power_factor};
@@ -390,6 +391,7 @@ static void prepare_power(lw_context *c)
                                      .slope_lpkwh = rig->generator.slope_lpkwh,
                                      .derate = (lw_derate)rig->generator.derate_rule};
         lw_generator_prepare(&g, c->scenario->place.elevation_m, &c->generator);
+        c->is_set_on_gas = g.fuel == LW_ENGINE_FUEL_LPG;
     }
     for (int a = 0; a < rig->array_count; a++) {
         const lw_array *s = &rig->array[a];
@@ -426,6 +428,8 @@ static void prepare_heat(lw_context *c)
                               .blower_w = h->blower_w,
                               .cycles_per_h = FURNACE_CYCLES_PER_H,
                               .runon_h = LW_FURNACE_RUNON_H};
+    c->water_heater = h->water_heater;
+    c->water_heater.per_efficiency = 1.0 / h->water_heater.efficiency_frac;
     c->water_input_w = h->water_heater.input_w * lw_burner_derate_frac(&burner, elevation_m);
     c->bay = lw_bay_of(h->bay);
     if (h->bay == LW_BAY_KIND_PAD && h->pad_w > 0.0)
@@ -493,6 +497,8 @@ lw_code lw_prepare_under(const lw_scenario *s, int steps_per_hour, const lw_sun_
     c->steps_per_hour = steps_per_hour;
     c->steps = steps;
     c->step_h = 1.0 / steps_per_hour;
+    c->per_step_h = 1.0 / c->step_h;
+    c->per_step_s = 1.0 / (c->step_h * 3600.0);
     c->departure_step = steps;
     c->week_step = steps < 168 * steps_per_hour ? steps : 168 * steps_per_hour;
     if (s->stay.departure_s) {

@@ -114,7 +114,7 @@ static double fullest_kg(const lw_context *c, const lw_state *s)
 /* ------------------------------------------------------------------ heat and gas */
 
 typedef struct lw_heat {
-    double ua_wk, decay_full, step_s;
+    double ua_wk, decay_full, step_s, per_s;
     double sun_w, people_w, loads_w, inside_gas_w; /* gains */
     double most_w;                                 /* joint course: gas there is, vaporised and held */
     int is_gas_cold;                               /* what is vaporised is less than what is held */
@@ -132,6 +132,12 @@ typedef struct lw_heat {
     lw_fridge_out fridge;
     lw_bay_out bay;
 } lw_heat;
+
+/* Share that a part is of the whole: mostly all of it. */
+static double part_of(double dt_h, double whole_h)
+{
+    return LW_SELDOM(dt_h < whole_h) ? dt_h / whole_h : 1.0;
+}
 
 static double clip(double frac)
 {
@@ -175,19 +181,19 @@ static double loads_heat_w(const lw_context *c, const lw_hour *hour, const lw_st
 static void run_small_burners(const lw_context *c, const lw_expected *uses, const lw_state *s, lw_heat *heat)
 {
     const lw_cabin_use *h = &c->scenario->rig.cabin;
-    heat->cooking_w = uses->gas_wh / c->step_h * heat->gas_frac;
+    heat->cooking_w = uses->gas_wh * c->per_step_h * heat->gas_frac;
     heat->water = (lw_water_heater_out){.deficit_j = s->water_deficit_j};
     heat->fridge = (lw_fridge_out){0};
     if (LW_MOSTLY(h->water_heater_is_present))
-        lw_water_heater_run(
-            &h->water_heater,
-            &(lw_water_heater_in){.hot_l = uses->hot_l * (heat->step_s * (1.0 / (c->step_h * JOULE_PER_WH))),
-                                  .cold_c = h->cold_c,
-                                  .hot_c = h->hot_c,
-                                  .deficit_j = s->water_deficit_j,
-                                  .input_now_w = heat->water_input_w,
-                                  .step_s = heat->step_s},
-            &heat->water);
+        lw_water_heater_run(&c->water_heater,
+                            &(lw_water_heater_in){.hot_l = uses->hot_l * (heat->step_s * c->per_step_s),
+                                                  .cold_c = h->cold_c,
+                                                  .hot_c = h->hot_c,
+                                                  .deficit_j = s->water_deficit_j,
+                                                  .input_now_w = heat->water_input_w,
+                                                  .step_s = heat->step_s,
+                                                  .per_s = heat->per_s},
+                            &heat->water);
     if (LW_MOSTLY(h->fridge_is_present)) {
         lw_fridge_run(&h->fridge, s->cabin_c, &heat->fridge);
         heat->fridge.gas_w *= heat->gas_frac;
@@ -215,7 +221,7 @@ static void set_gas_limit(const lw_context *c, lw_mode mode, double limit_w, con
     note->gas_limit_w = limit_w;
     if (mode == LW_MODE_OWN)
         return;
-    const double held_w = lw_row_available(c, LW_SUPPLY_PROPANE, s) * (LW_PROPANE_HHV_JPKG * (1.0 / heat->step_s));
+    const double held_w = lw_row_available(c, LW_SUPPLY_PROPANE, s) * (LW_PROPANE_HHV_JPKG * heat->per_s);
     heat->most_w = lw_least(limit_w, held_w);
     heat->is_gas_cold = limit_w < held_w;
 }
@@ -352,15 +358,17 @@ static void plan_heat(const lw_context *c, lw_mode mode, int step, double dt_h, 
     const lw_generator_use *g = &c->scenario->rig.generator;
     const int is_blower_off = mode == LW_MODE_JOINT && lw_is_cut(s, c->blower_cut);
     heat->step_s = dt_h * JOULE_PER_WH;
+    heat->per_s = LW_SELDOM(dt_h < c->step_h) ? 1.0 / heat->step_s : c->per_step_s;
     heat->reaches_frac = 1.0;
     heat->ua_wk = c->ua_wk + c->wind_wkpms * hour->wind_ms;
     heat->decay_full = c->wind_wkpms > 0.0 || dt_h < c->step_h ? 0.0 : c->decay_calm;
     heat->sun_w = hour->sun_gain_w;
     heat->people_w = hour->people_w;
     heat->loads_w = loads_heat_w(c, hour, s);
-    wish->has_room = mode == LW_MODE_OWN || hour->pour_count == 0 || lw_has_room_for_uses(c, hour, dt_h / c->step_h, s);
+    wish->has_room =
+        mode == LW_MODE_OWN || hour->pour_count == 0 || lw_has_room_for_uses(c, hour, part_of(dt_h, c->step_h), s);
     if (LW_SELDOM(!wish->has_room) && hour->hot_l + hour->gas_wh + hour->pumped_l + hour->uses_wh > 0.0)
-        lw_uses_expected(c, step, dt_h / c->step_h, s, &wish->expected);
+        lw_uses_expected(c, step, part_of(dt_h, c->step_h), s, &wish->expected);
     else
         wish->expected = lw_expected_of(hour);
     share_gas(c, mode, hour, &wish->expected, s, heat, note);
@@ -370,7 +378,8 @@ static void plan_heat(const lw_context *c, lw_mode mode, int step, double dt_h, 
     const int can_cool = hour->is_generator_allowed && g->runs_for_cooling && h->cool_w > 0.0 && hour->is_grown_in;
     wish->heat_needs_generator = g->is_present && (h->electric_w > 0.0 || h->cool_w > 0.0);
     wish->wants_generator = can_cool && s->cabin_c >= h->cool_above_c - LW_AT_SET_K;
-    note->gas_reserved_kg = small_burners_w(heat) * heat->step_s / LW_PROPANE_HHV_JPKG;
+    if (LW_SELDOM(c->is_set_on_gas))
+        note->gas_reserved_kg = small_burners_w(heat) * heat->step_s / LW_PROPANE_HHV_JPKG;
     if (LW_MOSTLY(!wish->is_decided))
         wish->is_on = lw_generator_is_wanted_on(c, mode, hour, wish, s->battery_q1_ah + s->battery_q2_ah, s, note);
     const int is_on = wish->is_on;
@@ -388,7 +397,8 @@ static void plan_heat(const lw_context *c, lw_mode mode, int step, double dt_h, 
     if (can_cool && !wish->wants_generator)
         heat->reaches_frac = reach_frac(s->cabin_c, heat->cabin.end_c, h->cool_above_c);
     run_bay(c, hour, has_pad_power(c, hour, is_on), s, heat);
-    note->gas_reserved_kg = (small_burners_w(heat) + heat->furnace.gas_w) * heat->step_s / LW_PROPANE_HHV_JPKG;
+    if (LW_SELDOM(c->is_set_on_gas))
+        note->gas_reserved_kg = (small_burners_w(heat) + heat->furnace.gas_w) * heat->step_s / LW_PROPANE_HHV_JPKG;
 }
 
 /* The same once more, for a part that turned out shorter. */
@@ -407,7 +417,7 @@ static double *line_of(int with_generator_only, int is_ac, double *dc_w, lw_wish
 static double pump_w(const lw_context *c, const lw_wish *wish)
 {
     const double pump_wh = c->scenario->rig.cabin.pump_wh_per_l * wish->expected.pumped_l + wish->expected.uses_wh;
-    return pump_wh / c->step_h;
+    return pump_wh * c->per_step_h;
 }
 
 static void plan_loads(const lw_context *c, const lw_hour *hour, const lw_heat *heat, lw_wish *wish)
@@ -515,7 +525,7 @@ static void book_heat_flows(const lw_heat *heat, double dt_h, lw_flows *f)
 static void keep_heat(const lw_context *c, const lw_hour *hour, double dt_h, const lw_heat *heat, lw_state *s,
                       lw_step_note *note)
 {
-    note->furnace_duty += heat->furnace.duty_frac * dt_h / note->span_h;
+    note->furnace_duty += heat->furnace.duty_frac * part_of(dt_h, note->span_h);
     note->inside_min_c = lw_least(note->inside_min_c, heat->cabin.min_c);
     note->inside_max_c = lw_most(note->inside_max_c, heat->cabin.max_c);
     note->set_c = hour->heat_set_c;
@@ -630,9 +640,9 @@ static double run_part(const lw_context *c, lw_mode mode, int step, double dt_h,
         correct_heat(c, hour, s, note, &heat);
     book_gas(mode, c, hour, &heat, s, f, note);
     if (LW_SELDOM(note->wants || !wish.has_room || (mode == LW_MODE_JOINT && note->has_cuts)))
-        lw_step_uses(c, mode, step, dt_h / c->step_h, ~UINT32_C(0), s, f, note);
+        lw_step_uses(c, mode, step, part_of(dt_h, c->step_h), ~UINT32_C(0), s, f, note);
     else
-        lw_pour_uses(c, hour, dt_h / c->step_h, s, f, note);
+        lw_pour_uses(c, hour, part_of(dt_h, c->step_h), s, f, note);
     note_fridge(c, dt_h, &heat, s, note);
     if (LW_MOSTLY(f))
         book_heat_flows(&heat, dt_h, f);

@@ -62,7 +62,7 @@ typedef struct lw_step_note {
 
     double gas_asked_kg, panels_wh; /* of the stretch: gas whether it was to be had or not, sun on the panels */
     double gas_limit_w;     /* what the open cylinders can vaporise; no less than that while the burners ask for less */
-    double gas_reserved_kg; /* joint course: what this step's burners will need */
+    double gas_reserved_kg; /* joint course, a set on the rig's propane: what this step's burners will need */
     double furnace_duty;
     double inside_min_c, inside_max_c, set_c;
     double fridge_frac; /* share of the stretch it cooled */

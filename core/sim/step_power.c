@@ -15,53 +15,50 @@ static const double WELLS_H = 0.25;
 static const int SEGMENTS_MAX = 32;
 static const double SHORTEST_FRAC = 1e-9; /* of a step: an event at its very start is stepped over */
 
+/* Of all arrays together. */
 typedef struct lw_sun_power {
     double offer_w; /* at the battery */
     double panels_w;
-    lw_controller_flow array[LW_ARRAYS];
+    double soiling_w, wiring_w, mismatch_w, conversion_w;
 } lw_sun_power;
 
 static void sun_power(const lw_context *c, const lw_hour *hour, double battery_v, lw_sun_power *sun)
 {
     const lw_rig *rig = &c->scenario->rig;
-    sun->offer_w = sun->panels_w = 0.0;
+    *sun = (lw_sun_power){0};
     if (!hour->is_sun_on)
         return;
     for (int a = 0; a < rig->array_count; a++) {
         const double panel_w = hour->panel_w[a], cell_c = hour->cell_c[a];
-        sun->array[a].battery_w = 0.0;
+        lw_controller_flow flow;
         if (LW_SELDOM(!(panel_w > 0.0)))
             continue;
-        lw_controller_offer(&c->controller[a], panel_w, cell_c, battery_v, &sun->array[a]);
+        lw_controller_offer(&c->controller[a], panel_w, cell_c, battery_v, &flow);
         sun->panels_w += panel_w;
-        sun->offer_w += sun->array[a].battery_w;
+        sun->offer_w += flow.battery_w;
+        sun->soiling_w += flow.soiling_w;
+        sun->wiring_w += flow.wiring_w;
+        sun->mismatch_w += flow.mismatch_w;
+        sun->conversion_w += flow.conversion_w;
     }
 }
 
-/* The arrays share what was taken in proportion to what they offered. */
-static void book_sun(const lw_context *c, const lw_hour *hour, lw_sun_power *sun, double used_wh, double dt_h,
-                     lw_flows *f, lw_step_note *note)
+/* The arrays share what was taken in proportion to what they offered: what is left of all flows but the soiling is the same
+ * for all. */
+static void book_sun(const lw_sun_power *sun, double used_wh, double dt_h, lw_flows *f, lw_step_note *note)
 {
     note->panels_wh += sun->panels_w * dt_h;
     if (sun->panels_w <= 0.0 || !f)
         return;
     const double share = sun->offer_w > 0.0 ? used_wh / (sun->offer_w * dt_h) : 0.0;
-    for (int a = 0; a < c->scenario->rig.array_count; a++) {
-        lw_controller_flow *flow = &sun->array[a];
-        /* Silenced: where the panel has power its flow has been set, which the analyser does not see. */
-        if (LW_SELDOM(!(hour->panel_w[a] > 0.0)))
-            continue;
-        if (LW_SELDOM(share < 1.0))
-            /* NOLINTNEXTLINE(clang-analyzer-core.UndefinedBinaryOperatorResult) */
-            lw_controller_take(flow, flow->battery_w * share);
-        /* NOLINTNEXTLINE(clang-analyzer-core.UndefinedBinaryOperatorResult) */
-        f->of[LW_FLOW_SUN_SOILING] += flow->soiling_w * dt_h;
-        f->of[LW_FLOW_SUN_WIRING] += flow->wiring_w * dt_h;
-        f->of[LW_FLOW_SUN_MISMATCH] += flow->mismatch_w * dt_h;
-        f->of[LW_FLOW_SUN_CONVERSION] += flow->conversion_w * dt_h;
-        f->of[LW_FLOW_SUN_USED] += flow->battery_w * dt_h;
-        f->of[LW_FLOW_SUN_UNUSED] += flow->unused_w * dt_h;
-    }
+    const double part = lw_least(share, 1.0), taken_h = part * dt_h;
+    const double passed_w = sun->wiring_w + sun->mismatch_w + sun->conversion_w + sun->offer_w;
+    f->of[LW_FLOW_SUN_SOILING] += sun->soiling_w * dt_h;
+    f->of[LW_FLOW_SUN_WIRING] += sun->wiring_w * taken_h;
+    f->of[LW_FLOW_SUN_MISMATCH] += sun->mismatch_w * taken_h;
+    f->of[LW_FLOW_SUN_CONVERSION] += sun->conversion_w * taken_h;
+    f->of[LW_FLOW_SUN_USED] += sun->offer_w * taken_h;
+    f->of[LW_FLOW_SUN_UNUSED] += passed_w * ((1.0 - part) * dt_h);
     f->of[LW_FLOW_SUN_PANELS] += sun->panels_w * dt_h;
 }
 
@@ -437,13 +434,13 @@ static void note_floor(const lw_battery *b, const lw_battery_flow *flow, double 
 }
 
 /* What is left to do once all stretches of a part are booked. */
-static void finish(const lw_context *c, const lw_hour *hour, lw_sun_power *sun, double sun_used_wh, double done_h,
+static void finish(const lw_context *c, const lw_sun_power *sun, double sun_used_wh, double done_h,
                    lw_kibam_state *wells, lw_state *s, lw_flows *f, lw_step_note *note)
 {
     const double self_wh = lw_battery_rest(&c->battery, wells, s->battery_c, done_h);
     if (LW_MOSTLY(f))
         f->of[LW_FLOW_BATTERY_SELF] += self_wh;
-    book_sun(c, hour, sun, sun_used_wh, done_h, f, note);
+    book_sun(sun, sun_used_wh, done_h, f, note);
     s->battery_q1_ah = wells->q1_ah;
     s->battery_q2_ah = wells->q2_ah;
     note->done_h = done_h;
@@ -491,7 +488,7 @@ int lw_step_power_steady(const lw_context *c, lw_mode mode, const lw_hour *hour,
         book_generator(c, mode, &x, s, f, note);
     const double sun_used_wh = book_stretch(c, mode, hour, sun.offer_w, &x, s, f, note);
     lw_battery_apply(b, &wells, &x.flow);
-    finish(c, hour, &sun, sun_used_wh, dt_h, &wells, s, f, note);
+    finish(c, &sun, sun_used_wh, dt_h, &wells, s, f, note);
     return 1;
 }
 
@@ -551,5 +548,5 @@ void lw_step_power(const lw_context *c, lw_mode mode, const lw_hour *hour, doubl
         count_off(c, x.run_h, s);
         at_h += x.run_h;
     }
-    finish(c, hour, &sun, sun_used_wh, at_h, &wells, s, f, note);
+    finish(c, &sun, sun_used_wh, at_h, &wells, s, f, note);
 }

@@ -27,7 +27,7 @@ static double room_at(const lw_link *link, int i, const lw_state *s)
 {
     const double level = s->level[link->vessel[i]];
     const double room = link->kind == LW_LINK_DRAW ? level - link->limit[i] : link->limit[i] - level;
-    return room > 0.0 ? room : 0.0;
+    return lw_most(room, 0.0);
 }
 
 static double room_in_reach(const lw_link *link, const lw_state *s)
