@@ -8,7 +8,8 @@
 #include "core/sky/weather_draw.h"
 #include "tests/core/camp.h"
 
-enum { DAYS = 24, TIMES = 20, DRAWS = 64 };
+/* An outlook goes the long way in few of its hours, a draw that looks for ends in many: the outlooks are to decide. */
+enum { DAYS = 24, TIMES = 150, DRAWS = 64 };
 
 typedef struct household {
     double mean_c, swing_c, clear_frac;
