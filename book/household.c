@@ -217,14 +217,24 @@ lw_code lw_book_drop_place(lw_book *book, int64_t id, lw_err *err)
 static lw_code prepare_list(lw_book *book, const char *columns, const char *table, const lw_kept_key *key,
                             sqlite3_stmt **stmt, lw_err *err)
 {
-    char sql[320];
-    snprintf(sql, sizeof sql, "SELECT %s FROM %s WHERE true%s%s ORDER BY id", columns, table,
-             key && key->id ? " AND id = ?1" : "", key && key->name ? " AND name = ?2" : "");
+    char sql[480];
+    snprintf(sql, sizeof sql, "SELECT %s FROM %s WHERE true%s%s%s%s ORDER BY id", columns, table,
+             key && key->id ? " AND id = ?1" : "", key && key->name ? " AND name = ?2" : "",
+             key && key->alike ? " AND name = ?3 COLLATE NOCASE" : "",
+             key && key->box ? " AND latitude_deg BETWEEN ?4 AND ?5 AND longitude_deg BETWEEN ?6 AND ?7" : "");
     const lw_code code = lw_book_prepare(book, sql, stmt, err);
     if (!code && key && key->id)
         sqlite3_bind_int64(*stmt, 1, key->id);
     if (!code && key && key->name)
         lw_bind_text(*stmt, 2, key->name);
+    if (!code && key && key->alike)
+        lw_bind_text(*stmt, 3, key->alike);
+    if (!code && key && key->box) {
+        lw_bind_real(*stmt, 4, key->box->south_deg);
+        lw_bind_real(*stmt, 5, key->box->north_deg);
+        lw_bind_real(*stmt, 6, key->box->west_deg);
+        lw_bind_real(*stmt, 7, key->box->east_deg);
+    }
     return code;
 }
 

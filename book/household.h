@@ -39,9 +39,15 @@ typedef struct lw_kept_stay {
     const char *summary; /* what it was like, as JSON, once it is over; NULL: none */
 } lw_kept_stay;
 
+typedef struct lw_kept_box {
+    double south_deg, north_deg, west_deg, east_deg;
+} lw_kept_box;
+
 typedef struct lw_kept_key {
-    int64_t id;       /* 0: any */
-    const char *name; /* NULL: any; stays have none */
+    int64_t id;             /* 0: any */
+    const char *name;       /* NULL: any; stays have none */
+    const char *alike;      /* the same whatever the case of its plain letters */
+    const lw_kept_box *box; /* NULL: anywhere; places alone lie somewhere */
 } lw_kept_key;
 
 typedef struct lw_kept_docs {

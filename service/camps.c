@@ -110,12 +110,26 @@ static void add_same(lw_camp_put *put, const char *name, const char *source, dou
     same->way_m = way_m;
 }
 
+/* All that lies within way_m of a spot, and a little more: a degree of latitude is 110.6 km at least (WGS 84). Across the date
+ * line and near a pole: all longitudes. */
+static lw_kept_box box_around(lw_spot spot, double way_m)
+{
+    const double up_deg = way_m / 110000.0, cosine = cos((fabs(spot.latitude_deg) + up_deg) * 0.0174532925199432958);
+    const double side_deg = cosine > 0.01 ? up_deg / cosine : 360.0;
+    lw_kept_box box = {spot.latitude_deg - up_deg, spot.latitude_deg + up_deg, spot.longitude_deg - side_deg,
+                       spot.longitude_deg + side_deg};
+    if (box.west_deg < -180.0 || box.east_deg > 180.0)
+        box.west_deg = -180.0, box.east_deg = 180.0;
+    return box;
+}
+
 static lw_code find_same(lw_book *book, const char *name, lw_spot spot, lw_camp_put *put, lw_err *err)
 {
+    const lw_kept_box box = box_around(spot, NAMED_M);
     lw_kept_places places = {0};
     lw_kept_spots spots = {0};
     const lw_spots_near near = {spot.latitude_deg, spot.longitude_deg, NAMED_M, 1u << LW_SPOT_CAMP, 50};
-    lw_code code = lw_book_list_places(book, NULL, &places, err);
+    lw_code code = lw_book_list_places(book, &(lw_kept_key){.box = &box}, &places, err);
     code = code ? code : lw_book_spots_near(book, &near, &spots, err);
     for (size_t i = 0; i < places.count && !code; i++) {
         const lw_kept_place *p = &places.place[i];
@@ -135,16 +149,14 @@ static lw_code find_same(lw_book *book, const char *name, lw_spot spot, lw_camp_
 
 /* ---- putting ---- */
 
-/* LW_E_MISSING where is_needed; otherwise *row is NULL then. */
-static lw_code named_row(lw_book *book, const char *name, int is_needed, lw_kept_places *places, lw_kept_place **row,
-                         lw_err *err)
+static lw_code named_row(lw_book *book, const char *name, lw_kept_places *places, lw_kept_place **row, lw_err *err)
 {
     const lw_code code = lw_book_list_places(book, NULL, places, err);
     *row = NULL;
     for (size_t i = 0; i < places->count; i++)
         if (strcasecmp(places->place[i].name, name) == 0)
             *row = &places->place[i];
-    if (code || *row || !is_needed)
+    if (code || *row)
         return code;
     const char **names = calloc(places->count + 1, sizeof *names);
     for (size_t i = 0; names && i < places->count; i++)
@@ -179,16 +191,23 @@ static lw_code put_section(lw_book *book, const char *section, int64_t id, const
     return code;
 }
 
-static lw_code want_new(lw_book *book, const char *name, lw_err *err)
+lw_code lw_camp_is_there(lw_book *book, const char *name, int *is_there, lw_err *err)
 {
     lw_kept_places places = {0};
-    lw_kept_place *row;
-    lw_code code = named_row(book, name, 0, &places, &row, err);
-    if (!code && row)
-        code = lw_fail_typed(err, LW_E_CONFLICT, "leeway places edit changes it", "the book has a place %s already",
-                             lw_quoted(name, strlen(name)).text);
+    const lw_code code = lw_book_list_places(book, &(lw_kept_key){.alike = name}, &places, err);
+    *is_there = !code && places.count > 0;
     lw_kept_places_clear(&places);
     return code;
+}
+
+static lw_code want_new(lw_book *book, const char *name, lw_err *err)
+{
+    int is_there;
+    const lw_code code = lw_camp_is_there(book, name, &is_there, err);
+    if (code || !is_there)
+        return code;
+    return lw_fail_typed(err, LW_E_CONFLICT, "leeway places edit changes it", "the book has a place %s already",
+                         lw_quoted(name, strlen(name)).text);
 }
 
 /* In one transaction: `code` is how it went so far. */
@@ -315,7 +334,7 @@ lw_code lw_camp_edit(lw_book *book, const lw_camp_order *o, lw_camp_put *put, lw
     lw_code code = lw_book_begin(book, err);
     if (code)
         return code;
-    code = named_row(book, o->name, 1, &places, &row, err);
+    code = named_row(book, o->name, &places, &row, err);
     code = code ? code : lw_book_current_stay(book, o->now_s, &open, err); /* which goes by what is known now */
     code = code ? code : lw_place_change(row->doc, o->change, o->change_count, o->now_s, &section, err);
     if (!code && strcmp(section, row->doc) != 0)
@@ -427,7 +446,7 @@ lw_code lw_camp_forget(lw_book *book, const char *name, lw_err *err)
     lw_code code = lw_book_begin(book, err);
     if (code)
         return code;
-    code = named_row(book, name, 1, &places, &row, err);
+    code = named_row(book, name, &places, &row, err);
     if (!code) {
         lw_err own = {0};
         code = keep_forgotten(book, row, err);

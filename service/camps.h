@@ -68,6 +68,9 @@ LW_MUST_USE lw_code lw_camp_recall(lw_book *book, const char *name, lw_camp_put 
 /* What may be the same as a place of the book, into `put`. */
 LW_MUST_USE lw_code lw_camp_look_for_same(lw_book *book, const lw_camp *camp, lw_camp_put *put, lw_err *err);
 
+/* Whether the book has a place of that name, whatever the case, be its text readable or not. */
+LW_MUST_USE lw_code lw_camp_is_there(lw_book *book, const char *name, int *is_there, lw_err *err);
+
 /* A whole section `place` of elsewhere into the book, under its own name; what the book has of that name is LW_E_CONFLICT. */
 LW_MUST_USE lw_code lw_camp_take(lw_book *book, const char *section, int64_t now_s, lw_camp_put *put, lw_err *err);
 

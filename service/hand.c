@@ -204,7 +204,6 @@ static lw_code take_one(lw_book *book, const lw_yaml_node *item, int64_t now_s, 
     lw_handed_place *place = &handed->place[handed->count];
     lw_yaml_node keyed = *item;
     char *section = NULL;
-    lw_camps camps = {0};
     lw_err own = {0};
     keyed.key = "place";
     if (item->kind != LW_YAML_MAP)
@@ -214,9 +213,7 @@ static lw_code take_one(lw_book *book, const lw_yaml_node *item, int64_t now_s, 
     if (!name || name->kind != LW_YAML_SCALAR || !name->text[0] || strlen(name->text) >= LW_NAME)
         return refuse(item, LW_E_MISSING, "a place needs a name of up to 31 letters", err);
     snprintf(place->name, sizeof place->name, "%s", name->text);
-    lw_code code = lw_camps_load(book, &camps, err);
-    place->is_there = !code && lw_camps_named(&camps, place->name) != NULL;
-    lw_camps_clear(&camps);
+    lw_code code = lw_camp_is_there(book, place->name, &place->is_there, err);
     if (!code && !place->is_there) {
         code = lw_yaml_print(&keyed, NULL, &section, &own);
         code = code ? code : sign(&section, handed->from, now_s, &own);

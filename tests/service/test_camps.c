@@ -49,12 +49,21 @@ static void what_may_be_the_same_is_told_and_not_merged(void **state)
     assert_int_equal(add(k.book, "Larkspur Flats", (lw_spot){38.13, -112.4}, NULL, 0).same_count,
                      1);                                                                           /* 3 km, the name */
     assert_int_equal(add(k.book, "Larkspur Flt", (lw_spot){38.9, -112.4}, NULL, 0).same_count, 0); /* far off */
+    assert_int_equal(add(k.book, "Tern Bar", (lw_spot){60.0, -150.0}, NULL, 0).same_count, 0);
+    assert_int_equal(add(k.book, "Tern Bars", (lw_spot){60.0, -150.088}, NULL, 0).same_count, 1); /* 4.9 km west */
+    assert_int_equal(add(k.book, "Surf", (lw_spot){52.0, 179.9995}, NULL, 0).same_count, 0);
+    assert_int_equal(add(k.book, "Dune", (lw_spot){52.0, -179.9995}, NULL, 0).same_count, 1); /* over the date line */
     lw_camps camps = load(k.book);
-    assert_int_equal(camps.count, 4);
+    assert_int_equal(camps.count, 8);
     lw_camps_clear(&camps);
 
     lw_camp_put put;
     lw_err err = {0};
+    int is_there;
+    assert_int_equal(lw_camp_is_there(k.book, "LARKSPUR flat", &is_there, &err), LW_OK);
+    assert_true(is_there);
+    assert_int_equal(lw_camp_is_there(k.book, "Larkspur", &is_there, &err), LW_OK);
+    assert_false(is_there);
     const lw_camp_order again = {
         .name = "larkspur flat", .spot = {40.0, -112.0}, .elevation_m = (double)NAN, .now_s = june(1, 1)};
     assert_int_equal(lw_camp_add(k.book, &again, &put, &err), LW_E_CONFLICT);
@@ -63,7 +72,7 @@ static void what_may_be_the_same_is_told_and_not_merged(void **state)
     err = (lw_err){0};
     assert_int_equal(lw_camp_forget(k.book, "GATE", &err), LW_OK);
     camps = load(k.book);
-    assert_int_equal(camps.count, 3);
+    assert_int_equal(camps.count, 7);
     lw_camps_clear(&camps);
     lw_camp_put back;
     assert_int_equal(lw_camp_recall(k.book, "Bench", &back, &err), LW_E_MISSING);
