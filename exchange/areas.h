@@ -1,6 +1,6 @@
 /* exchange/areas.h: areas of a land manager, from maps with open fields.
  *
- * Reads     GeoJSON features (exchange/features.h) that are Polygons or MultiPolygons, and rows of a map database as its reader hands
+ * Reads     GeoJSON features (exchange/features.h) that are Polygons or MultiPolygons, or collections with some, and rows of a map database as its reader hands
  *           them over: fields as text, the geometry as well-known binary. What a field says is in data/land_fields.csv, which
  *           manager a value means in data/land_managers.csv.
  * Results   row after row to `take`: manager is an id of data/land_managers.csv or "" where the words are not known, said those

@@ -104,34 +104,45 @@ static lw_code take_polygon(lw_rings *r, const json_t *rings, lw_err *err)
     return code;
 }
 
-lw_code lw_rings_geojson(lw_rings *r, const json_t *geometry, lw_err *err)
+typedef lw_code take_fn(lw_rings *r, const json_t *coordinates, lw_err *err);
+
+/* A geometry that is `one`, or several of it. */
+static lw_code take_geometry(lw_rings *r, const json_t *geometry, const char *one, take_fn *take, lw_err *err)
 {
     const char *type = json_string_value(json_object_get(geometry, "type"));
     const json_t *at = json_object_get(geometry, "coordinates");
     lw_code code = LW_OK;
-    lw_rings_begin(r);
-    if (type && strcmp(type, "Polygon") == 0)
-        return take_polygon(r, at, err);
-    if (!type || strcmp(type, "MultiPolygon") != 0)
+    if (type && strcmp(type, one) == 0)
+        return take(r, at, err);
+    if (!type || strncmp(type, "Multi", 5) != 0 || strcmp(type + 5, one) != 0)
         return LW_OK;
     for (size_t i = 0; i < json_array_size(at) && !code; i++)
-        code = take_polygon(r, json_array_get(at, i), err);
+        code = take(r, json_array_get(at, i), err);
     return code;
+}
+
+/* The same of a collection's members; a collection inside one is none (RFC 7946 asks to avoid it). */
+static lw_code take_geometries(lw_rings *r, const json_t *geometry, const char *one, take_fn *take, lw_err *err)
+{
+    const char *type = json_string_value(json_object_get(geometry, "type"));
+    const json_t *members = json_object_get(geometry, "geometries");
+    lw_code code = LW_OK;
+    lw_rings_begin(r);
+    if (!type || strcmp(type, "GeometryCollection") != 0)
+        return take_geometry(r, geometry, one, take, err);
+    for (size_t i = 0; i < json_array_size(members) && !code; i++)
+        code = take_geometry(r, json_array_get(members, i), one, take, err);
+    return code;
+}
+
+lw_code lw_rings_geojson(lw_rings *r, const json_t *geometry, lw_err *err)
+{
+    return take_geometries(r, geometry, "Polygon", take_polygon, err);
 }
 
 lw_code lw_rings_geojson_lines(lw_rings *r, const json_t *geometry, lw_err *err)
 {
-    const char *type = json_string_value(json_object_get(geometry, "type"));
-    const json_t *at = json_object_get(geometry, "coordinates");
-    lw_code code = LW_OK;
-    lw_rings_begin(r);
-    if (type && strcmp(type, "LineString") == 0)
-        return take_line(r, at, err);
-    if (!type || strcmp(type, "MultiLineString") != 0)
-        return LW_OK;
-    for (size_t i = 0; i < json_array_size(at) && !code; i++)
-        code = take_line(r, json_array_get(at, i), err);
-    return code;
+    return take_geometries(r, geometry, "LineString", take_line, err);
 }
 
 lw_shape lw_rings_shape(const lw_rings *r)

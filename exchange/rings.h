@@ -26,7 +26,7 @@ LW_MUST_USE lw_code lw_rings_corner(lw_rings *rings, double longitude_deg, doubl
 LW_MUST_USE lw_code lw_rings_close(lw_rings *rings, lw_err *err); /* the ring; the next corner begins another */
 LW_MUST_USE lw_code lw_rings_end_line(lw_rings *rings,
                                       lw_err *err); /* as it is: nothing leads back to its first corner */
-/* A new area from a geometry of GeoJSON; none where it is no Polygon or MultiPolygon. */
+/* A new area from a geometry of GeoJSON; none where it is no Polygon, MultiPolygon or GeometryCollection with some. */
 LW_MUST_USE lw_code lw_rings_geojson(lw_rings *rings, const json_t *geometry, lw_err *err);
 /* New lines; none where it is no LineString or MultiLineString. */
 LW_MUST_USE lw_code lw_rings_geojson_lines(lw_rings *rings, const json_t *geometry, lw_err *err);

@@ -3,7 +3,8 @@
  * Reads     OpenStreetMap as XML and as PBF (zlib). GeoJSON (RFC 7946): a FeatureCollection of points and polygons. KML 2.2 (also as KMZ):
  *           placemarks that are points or polygons. GPX 1.1: waypoints. CSV: columns lat and lon (or latitude, longitude,
  *           latitude_deg, longitude_deg), name, kind, and any others. Plain or gzipped; which of them it is shows at the
- *           first bytes. An area stands for the middle of the box around it; lines are passed over.
+ *           first bytes. An area stands for the middle of the box around it, a collection for
+ *           its first point; lines are passed over.
  * Kinds     from a property `kind` or `kinds` in our words (core/land/spot_kind.h; several by ; or ,), or from the tags that
  *           OpenStreetMap uses (amenity=sanitary_dump_station and so on). What is closed (disused) is not taken. A point
  *           without either that has a name is a place, but not in OpenStreetMap's own forms, where all the world has a name;

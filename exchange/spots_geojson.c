@@ -35,24 +35,45 @@ static void add_ring(const json_t *ring, lw_spot_box *box)
         lw_spot_box_add(box, pair_of(json_array_get(ring, i)));
 }
 
-/* 0: not of a kind that has one point. */
+static int is_of(const json_t *geometry, const char *type)
+{
+    const char *is = json_string_value(json_object_get(geometry, "type"));
+    return is && strcmp(is, type) == 0;
+}
+
+/* 0: no area. */
+static int add_area(const json_t *geometry, lw_spot_box *box)
+{
+    const json_t *at = json_object_get(geometry, "coordinates");
+    if (is_of(geometry, "Polygon")) {
+        add_ring(json_array_get(at, 0), box);
+        return 1;
+    }
+    if (!is_of(geometry, "MultiPolygon"))
+        return 0;
+    for (size_t i = 0; i < json_array_size(at); i++)
+        add_ring(json_array_get(json_array_get(at, i), 0), box);
+    return 1;
+}
+
+/* 0: not of a kind that has one point. Of a collection its first point, else the middle of its areas. */
 static int spot_of(const json_t *geometry, lw_spot *spot)
 {
-    const char *type = json_string_value(json_object_get(geometry, "type"));
-    const json_t *at = json_object_get(geometry, "coordinates");
+    const json_t *members = json_object_get(geometry, "geometries");
+    const int is_many = is_of(geometry, "GeometryCollection");
     lw_spot_box box = {.is_any = 0};
-    if (type && strcmp(type, "Point") == 0)
-        *spot = pair_of(at);
-    else if (type && strcmp(type, "Polygon") == 0)
-        add_ring(json_array_get(at, 0), &box);
-    else if (type && strcmp(type, "MultiPolygon") == 0)
-        for (size_t i = 0; i < json_array_size(at); i++)
-            add_ring(json_array_get(json_array_get(at, i), 0), &box);
-    else
-        return 0;
-    if (strcmp(type, "Point") != 0)
+    int has_area = 0;
+    for (size_t i = 0; i < (is_many ? json_array_size(members) : 1); i++) {
+        const json_t *one = is_many ? json_array_get(members, i) : geometry;
+        if (is_of(one, "Point")) {
+            *spot = pair_of(json_object_get(one, "coordinates"));
+            return 1;
+        }
+        has_area |= add_area(one, &box);
+    }
+    if (has_area)
         *spot = box.is_any ? lw_spot_box_middle(&box) : (lw_spot){(double)NAN, (double)NAN};
-    return 1;
+    return has_area;
 }
 
 static lw_code take_feature(void *context, json_t *feature, lw_err *err)

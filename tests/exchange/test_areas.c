@@ -81,6 +81,29 @@ static void features_come_by_lines_too(void **state)
     assert_int_equal(read.passed_over, 1);
 }
 
+/* RFC 7946, 3.1.8: a collection's geometries; one inside another is asked to be avoided. */
+static void a_collection_gives_its_areas(void **state)
+{
+    static taken t;
+    static const char TEXT[] =
+        "{\"type\":\"Feature\",\"properties\":{\"ADMIN_AGENCY_CODE\":\"bor\"},\"geometry\":{\"type\":"
+        "\"GeometryCollection\","
+        "\"geometries\":[{\"type\":\"Point\",\"coordinates\":[1,1]},"
+        "{\"type\":\"Polygon\",\"coordinates\":[[[1,1],[2,1],[2,2],[1,1]]]},"
+        "{\"type\":\"MultiPolygon\",\"coordinates\":[[[[3,1],[4,1],[4,2],[3,1]]],[[[5,1],[6,1],[6,2],[5,1]]]]}]}}\n"
+        "{\"type\":\"Feature\",\"properties\":{},\"geometry\":{\"type\":\"GeometryCollection\",\"geometries\":["
+        "{\"type\":\"GeometryCollection\",\"geometries\":[{\"type\":\"Polygon\",\"coordinates\":[[[1,1],[2,1],[2,2],[1,"
+        "1]]]}"
+        "]}]}}\n";
+    lw_areas_read read;
+    lw_err err;
+    (void)state;
+    assert_int_equal(read_pieces(TEXT, sizeof TEXT - 1, 11, &t, &read, &err), LW_OK);
+    assert_int_equal(t.count, 1);
+    assert_int_equal(t.row[0].shape.rings, 3);
+    assert_int_equal(read.passed_over, 1);
+}
+
 static void what_cannot_be_read_is_refused(void **state)
 {
     static const struct {
@@ -227,6 +250,7 @@ int main(void)
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(a_map_of_land_gives_its_managers_in_any_pieces),
         cmocka_unit_test(features_come_by_lines_too),
+        cmocka_unit_test(a_collection_gives_its_areas),
         cmocka_unit_test(what_cannot_be_read_is_refused),
         cmocka_unit_test(binary_geometry_is_read_in_each_of_its_dialects),
         cmocka_unit_test(the_header_of_a_geopackage_is_stepped_over),

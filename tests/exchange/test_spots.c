@@ -73,6 +73,34 @@ static void geojson_gives_kinds_by_their_tags(void **state)
     CHECK_NEAR(camp->spot.longitude_deg, -112.805, 1e-9, "the middle of its polygon");
 }
 
+/* RFC 7946, 3.1.8. */
+static void a_collection_is_where_its_point_is(void **state)
+{
+    static taken t;
+    lw_spots_read read;
+    lw_err err = {0};
+    (void)state;
+    assert_int_equal(
+        read_text(
+            "{\"type\":\"FeatureCollection\",\"features\":["
+            "{\"type\":\"Feature\",\"properties\":{\"name\":\"Gate\"},\"geometry\":{\"type\":\"GeometryCollection\","
+            "\"geometries\":[{\"type\":\"LineString\",\"coordinates\":[[1,1],[2,2]]},"
+            "{\"type\":\"Polygon\",\"coordinates\":[[[-112,38],[-111,38],[-111,39],[-112,38]]]},"
+            "{\"type\":\"Point\",\"coordinates\":[-112.4,38.1]}]}},"
+            "{\"type\":\"Feature\",\"properties\":{\"name\":\"Field\"},\"geometry\":{\"type\":\"GeometryCollection\","
+            "\"geometries\":[{\"type\":\"Polygon\",\"coordinates\":[[[-112,38],[-111,38],[-111,39],[-112,38]]]},"
+            "{\"type\":\"Polygon\",\"coordinates\":[[[-110,40],[-109,40],[-109,41],[-110,40]]]}]}},"
+            "{\"type\":\"Feature\",\"properties\":{\"name\":\"None\"},\"geometry\":{\"type\":\"GeometryCollection\","
+            "\"geometries\":[]}}]}",
+            &t, &read, &err),
+        LW_OK);
+    assert_int_equal(t.count, 2);
+    assert_int_equal(read.passed_over, 1);
+    CHECK_NEAR(row_named(&t, "Gate")->spot.latitude_deg, 38.1, 1e-12, "its point");
+    CHECK_NEAR(row_named(&t, "Field")->spot.latitude_deg, 39.5, 1e-9, "the middle of both");
+    CHECK_NEAR(row_named(&t, "Field")->spot.longitude_deg, -110.5, 1e-9, "the middle of both");
+}
+
 static void gpx_gives_its_waypoints(void **state)
 {
     static taken t;
@@ -280,6 +308,7 @@ int main(void)
 {
     const struct CMUnitTest tests[] = {
         cmocka_unit_test(geojson_gives_kinds_by_their_tags),
+        cmocka_unit_test(a_collection_is_where_its_point_is),
         cmocka_unit_test(gpx_gives_its_waypoints),
         cmocka_unit_test(kml_gives_its_points_and_areas),
         cmocka_unit_test(openstreetmap_gives_services_and_areas_in_both_forms),
