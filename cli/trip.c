@@ -27,7 +27,7 @@ typedef struct order {
     char candidates[1024]; /* a map as in a trip's file, without its braces; empty: not asked for */
     int is_told;           /* progress stands on the terminal */
     lw_trip_form form;
-    int wants_json, wants_ascii, units;
+    int wants_json, wants_ascii, wants_assumptions, units;
     uint64_t plans, draws, fresh, seconds, seed, plan;
 } order;
 
@@ -115,6 +115,8 @@ static lw_code take_named(const char *name, const char *value, order *o, lw_err 
         o->output = value;
     if (strcmp(name, "json") == 0)
         o->wants_json = 1;
+    if (strcmp(name, "assumptions") == 0)
+        o->wants_assumptions = 1;
     if (strcmp(name, "ascii") == 0)
         o->wants_ascii = 1;
     return LW_OK;
@@ -160,6 +162,10 @@ static lw_code take_named(const char *name, const char *value, order *o, lw_err 
     {                                                                                                                  \
         "seed", 0, "N", 0, "which draws; without it 1"                                                                 \
     }
+#define ASSUMPTIONS_OPTION                                                                                             \
+    {                                                                                                                  \
+        "assumptions", 0, NULL, 0, "and every number that the trip's file leaves out, with its source"                 \
+    }
 #define UNITS_OPTION                                                                                                   \
     {                                                                                                                  \
         "units", 'u', "us|si", 0, "units of the answer; without it those of the camp's file"                           \
@@ -186,6 +192,7 @@ static const lw_option PLAN_OPTIONS[] = {
     {"night", 0, "RANGE", 0, "those with a mean low of the dates in it: \"32 F to 60 F\""},
     {"length", 0, "LENGTH", 0, "those that fit a rig so long, instead of the book's"},
     {"most", 0, "N", 0, "so many of them at most; without it 60"},
+    ASSUMPTIONS_OPTION,
     {"json", 0, NULL, 0, "as JSON"},
     UNITS_OPTION,
     SECONDS_OPTION,
@@ -205,6 +212,7 @@ static const lw_option REPLAN_OPTIONS[] = {
     {"at", 0, "PLACE", 0, "and from this place; without it where the plan has you"},
     FULL_OPTION,
     HOLD_OPTION,
+    ASSUMPTIONS_OPTION,
     {"json", 0, NULL, 0, "as JSON"},
     UNITS_OPTION,
     SECONDS_OPTION,
@@ -213,7 +221,8 @@ static const lw_option REPLAN_OPTIONS[] = {
     LW_KEPT_NOW_OPTION,
 };
 static const lw_option SHOW_OPTIONS[] = {
-    HELP_OPTION, {"json", 0, NULL, 0, "as JSON"}, UNITS_OPTION, ASCII_OPTION, LW_KEPT_BOOK_OPTION, LW_KEPT_NOW_OPTION,
+    HELP_OPTION,         ASSUMPTIONS_OPTION, {"json", 0, NULL, 0, "as JSON"}, UNITS_OPTION, ASCII_OPTION,
+    LW_KEPT_BOOK_OPTION, LW_KEPT_NOW_OPTION,
 };
 static const lw_option FORGET_OPTIONS[] = {HELP_OPTION, LW_KEPT_BOOK_OPTION, LW_KEPT_NOW_OPTION};
 static const lw_option EXPORT_OPTIONS[] = {
@@ -393,8 +402,12 @@ static int answer_report(order *o, int needs_book, maker *how)
             lw_sink_text(&sink, text ? text : "");
             lw_sink_text(&sink, "\n");
             free(text);
-        } else
-            lw_trip_report(&screen, p, (int)o->plans, o->units >= 0 ? (lw_unit_system)o->units : p->units);
+        } else {
+            const lw_unit_system units = o->units >= 0 ? (lw_unit_system)o->units : p->units;
+            lw_trip_report(&screen, p, (int)o->plans, units);
+            if (o->wants_assumptions)
+                lw_trip_report_grounds(&screen, p, units);
+        }
         exit_code = lw_out_close(&sink);
         lw_trip_clear(p);
     }

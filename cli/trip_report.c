@@ -4,7 +4,9 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "cli/report.h"
 #include "cli/screen.h"
+#include "service/trip_grounds.h"
 #include "text/decimal.h"
 #include "text/moment.h"
 #include "text/quantity.h"
@@ -143,6 +145,20 @@ void lw_trip_report(lw_screen *screen, const lw_trip_planned *p, int asked, lw_u
                  p->plan_count > 1 ? " than these" : "");
         lw_put_wrapped(screen, LW_PAINT_PLAIN, text, 0, 0);
     }
+}
+
+void lw_trip_report_grounds(lw_screen *screen, const lw_trip_planned *p, lw_unit_system units)
+{
+    lw_assumption row[LW_TRIP_USUAL_COUNT];
+    char text[LW_SENTENCE + sizeof p->file.camp];
+    const int count = lw_trip_grounds(p, units, row);
+    lw_report_sources(screen, "What the trip's file leaves out", row, count);
+    if (count == 0)
+        lw_put_title(screen, "The trip's file says every number itself");
+    snprintf(text, sizeof text, "What the camp leaves out: leeway outlook %s%s--assumptions.", p->file.camp,
+             p->file.camp[0] ? " " : "");
+    lw_put_end(screen);
+    lw_put_wrapped(screen, LW_PAINT_FAINT, text, 0, 0);
 }
 
 /* ---- the year ---- */

@@ -188,7 +188,7 @@ static void want_order(lw_keyed *r, int64_t first, int64_t last, const char *fir
 static void read_place(lw_keyed *r, lw_trip_file_place *to)
 {
     lw_value value = {.si = NAN};
-    *to = (lw_trip_file_place){.worth_usd = 40.0};
+    *to = (lw_trip_file_place){.worth_usd = LW_TRIP_WORTH_USD};
     lw_keyed_want(r, NAME), lw_keyed_want(r, LATITUDE), lw_keyed_want(r, LONGITUDE), lw_keyed_want(r, ELEVATION);
     lw_keyed_text(r, NAME, to->name, sizeof to->name, "");
     lw_keyed_text(r, RULE, to->rule, sizeof to->rule, "");
@@ -198,7 +198,7 @@ static void read_place(lw_keyed *r, lw_trip_file_place *to)
     to->spot.latitude_deg = lw_keyed_number(r, LATITUDE, 1.0, 0.0);
     to->spot.longitude_deg = lw_keyed_number(r, LONGITUDE, 1.0, 0.0);
     to->elevation_m = lw_keyed_number(r, ELEVATION, 1.0, 0.0);
-    to->worth_usd = lw_keyed_number(r, WORTH, 1.0, 40.0);
+    to->worth_usd = lw_keyed_number(r, WORTH, 1.0, LW_TRIP_WORTH_USD);
     to->fee_usd = lw_keyed_number(r, FEE, 1.0, 0.0);
     to->signal_frac = lw_keyed_number(r, SIGNAL, 1.0, NAN);
     to->length_m = lw_keyed_number(r, LENGTH, 1.0, NAN);
@@ -357,6 +357,14 @@ static double usual_km_usd(lw_keyed *r)
     return price.usd;
 }
 
+/* A number, or what it usually is: then it is noted that the file does not say. */
+static double number_or_usual(lw_keyed *r, int at, double scale, double instead, lw_trip_usual which, lw_trip_file *to)
+{
+    if (!lw_yaml_child(r->item, r->key[at].path))
+        to->usual |= UINT32_C(1) << which;
+    return lw_keyed_number(r, at, scale, instead);
+}
+
 static void read_trip(lw_keyed *r, const char *name, lw_trip_file *to)
 {
     lw_value value = {.si = NAN};
@@ -371,17 +379,17 @@ static void read_trip(lw_keyed *r, const char *name, lw_trip_file *to)
         to->until_day = value.at.day;
     to->start = read_named(r, START, to, 0);
     to->end = read_named(r, END, to, -1);
-    to->work_frac = lw_keyed_number(r, WORK_CHANCE, 1.0, 0.8);
-    to->drive_day_s = lw_keyed_number(r, DRIVE_DAY, 1.0, 5.0 * 3600.0);
-    to->drive_week_s = lw_keyed_number(r, DRIVE_WEEK, 1.0, 14.0 * 3600.0);
+    to->work_frac = number_or_usual(r, WORK_CHANCE, 1.0, 0.8, LW_TRIP_USUAL_WORK, to);
+    to->drive_day_s = number_or_usual(r, DRIVE_DAY, 1.0, 5.0 * 3600.0, LW_TRIP_USUAL_DRIVE_DAY, to);
+    to->drive_week_s = number_or_usual(r, DRIVE_WEEK, 1.0, 14.0 * 3600.0, LW_TRIP_USUAL_DRIVE_WEEK, to);
     to->coldest_c = lw_keyed_number(r, COLDEST, 1.0, NAN);
     to->hottest_c = lw_keyed_number(r, HOTTEST, 1.0, NAN);
-    to->nights_frac = lw_keyed_number(r, NIGHTS_CHANCE, 1.0, 0.8);
-    to->supplies_frac = lw_keyed_number(r, SUPPLIES_CHANCE, 1.0, 0.8);
+    to->nights_frac = number_or_usual(r, NIGHTS_CHANCE, 1.0, 0.8, LW_TRIP_USUAL_NIGHTS, to);
+    to->supplies_frac = number_or_usual(r, SUPPLIES_CHANCE, 1.0, 0.8, LW_TRIP_USUAL_SUPPLIES, to);
     to->budget_usd = lw_keyed_number(r, BUDGET, 1.0, NAN);
-    to->km_usd = lw_keyed_number(r, PER_MILE, 1.0 / KM_PER_MILE, usual_km_usd(r));
-    to->hour_usd = lw_keyed_number(r, HOUR, 1.0, 8.0);
-    to->move_usd = lw_keyed_number(r, MOVE, 1.0, 12.0);
+    to->km_usd = number_or_usual(r, PER_MILE, 1.0 / KM_PER_MILE, usual_km_usd(r), LW_TRIP_USUAL_PER_MILE, to);
+    to->hour_usd = number_or_usual(r, HOUR, 1.0, 8.0, LW_TRIP_USUAL_HOUR, to);
+    to->move_usd = number_or_usual(r, MOVE, 1.0, 12.0, LW_TRIP_USUAL_MOVE, to);
     lw_keyed_text(r, DRIVE_DAYS, days, sizeof days, "");
     if (!r->code && days[0] && lw_weekdays_parse(days, &to->drive_days, r->err))
         lw_keyed_refuse(r, lw_yaml_child(r->item, TRIP[DRIVE_DAYS].path));
@@ -428,6 +436,8 @@ static lw_code read_places(const lw_yaml *tree, const lw_trip_file_more *more, l
         lw_keyed r = lw_keyed_item(item, PLACE, PLACE_KEYS, err);
         lw_trip_file_place *place = &to->place[to->place_count];
         read_place(&r, place);
+        if (!lw_yaml_child(r.item, PLACE[WORTH].path))
+            to->usual |= UINT32_C(1) << LW_TRIP_USUAL_WORTH;
         if (!r.code && place_named(to, place->name) >= 0) {
             (void)lw_fail(err, LW_E_CONFLICT, "two places are named %s",
                           lw_quoted(place->name, strlen(place->name)).text);

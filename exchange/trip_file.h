@@ -17,6 +17,8 @@
 #include "core/base/words.h"
 #include "core/plan/trip.h"
 
+#define LW_TRIP_WORTH_USD 40.0 /* of a night at a place that does not say; from memory */
+
 enum {
     LW_TRIP_FILE_PLACES = 300,
     LW_TRIP_FILE_WISHES = 12,
@@ -83,6 +85,20 @@ typedef struct lw_trip_file_pass {
     int64_t closes_day, opens_day; /* shut from closes on, and before opens; 0: not said */
 } lw_trip_file_pass;
 
+/* Numbers that a file may leave out: what they are then is theirs to tell (service/trip_grounds.h). */
+typedef enum lw_trip_usual {
+    LW_TRIP_USUAL_WORK = 0,
+    LW_TRIP_USUAL_DRIVE_DAY,
+    LW_TRIP_USUAL_DRIVE_WEEK,
+    LW_TRIP_USUAL_NIGHTS,
+    LW_TRIP_USUAL_SUPPLIES,
+    LW_TRIP_USUAL_PER_MILE,
+    LW_TRIP_USUAL_HOUR,
+    LW_TRIP_USUAL_MOVE,
+    LW_TRIP_USUAL_WORTH, /* of a night at some place */
+    LW_TRIP_USUAL_COUNT
+} lw_trip_usual;
+
 typedef struct lw_trip_file {
     char camp[512];        /* as a path that opens; empty: the camp of the book */
     const char *camp_text; /* what that file or the book says; set and owned by who loads it */
@@ -94,6 +110,7 @@ typedef struct lw_trip_file {
     double supplies_frac;
     double budget_usd; /* NaN: none */
     double km_usd, hour_usd, move_usd;
+    uint32_t usual; /* bit per lw_trip_usual that the file leaves out */
     lw_trip_file_place place[LW_TRIP_FILE_PLACES];
     lw_trip_file_wish wish[LW_TRIP_FILE_WISHES];
     lw_trip_file_friends friends[LW_TRIP_FILE_FRIENDS];

@@ -161,9 +161,9 @@ static lw_code named_row(lw_book *book, const char *name, lw_kept_places *places
     const char **names = calloc(places->count + 1, sizeof *names);
     for (size_t i = 0; names && i < places->count; i++)
         names[i] = places->place[i].name;
-    const lw_code missing = refuse_name(name, names ? lw_nearest(name, names, places->count) : NULL, err);
+    (void)refuse_name(name, names ? lw_nearest(name, names, places->count) : NULL, err);
     free(names);
-    return missing;
+    return LW_E_MISSING;
 }
 
 /* The columns follow the section. */

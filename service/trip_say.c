@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "service/json.h"
+#include "service/trip_grounds.h"
 #include "service/trip_internal.h"
 #include "service/words_internal.h"
 #include "text/decimal.h"
@@ -313,5 +314,9 @@ char *lw_trip_json(const lw_trip_planned *p, const char *version)
     for (int i = 0; i < p->relax_count; i++)
         lw_json_add(&j, relax, json_string(p->relax[i]));
     lw_json_put(&j, root, "relax", relax);
+    lw_assumption row[LW_TRIP_USUAL_COUNT];
+    json_t *assumed = lw_json_array(&j);
+    lw_json_assumptions(&j, assumed, row, lw_trip_grounds(p, LW_UNITS_SI, row));
+    lw_json_put(&j, root, "assumptions", assumed);
     return lw_json_finish(&j, root, 0);
 }

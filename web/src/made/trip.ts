@@ -62,6 +62,13 @@ export type Plan = {
 
 /** Trips that differ, best first; none: why, and which few wishes to relax. Within a version only additions. Dates are civil; value is worth less money and trouble, bound_usd no trip passes, gap_frac is their difference as a share of worth_usd. USD, SI units. */
 export type Trip = {
+    /** What the trip's file leaves out: the key, what it was taken for, where that comes from */
+    assumptions?: {
+        key: string;
+        value: string | null;
+        source: string | null;
+        kind: string | null;
+    }[];
     schema: "leeway.trip/1";
     program: {
         name: "leeway";
