@@ -4,6 +4,7 @@
 #include <stdlib.h>
 
 #include "book/book_internal.h"
+#include "book/map_import_internal.h"
 #include "text/say.h"
 
 void lw_kept_docs_clear(lw_kept_docs *docs)
@@ -221,7 +222,7 @@ static lw_code prepare_list(lw_book *book, const char *columns, const char *tabl
     snprintf(sql, sizeof sql, "SELECT %s FROM %s WHERE true%s%s%s%s ORDER BY id", columns, table,
              key && key->id ? " AND id = ?1" : "", key && key->name ? " AND name = ?2" : "",
              key && key->alike ? " AND name = ?3 COLLATE NOCASE" : "",
-             key && key->box ? " AND latitude_deg BETWEEN ?4 AND ?5 AND longitude_deg BETWEEN ?6 AND ?7" : "");
+             key && key->near ? " AND latitude_deg BETWEEN ?4 AND ?5 AND longitude_deg BETWEEN ?6 AND ?7" : "");
     const lw_code code = lw_book_prepare(book, sql, stmt, err);
     if (!code && key && key->id)
         sqlite3_bind_int64(*stmt, 1, key->id);
@@ -229,11 +230,13 @@ static lw_code prepare_list(lw_book *book, const char *columns, const char *tabl
         lw_bind_text(*stmt, 2, key->name);
     if (!code && key && key->alike)
         lw_bind_text(*stmt, 3, key->alike);
-    if (!code && key && key->box) {
-        lw_bind_real(*stmt, 4, key->box->south_deg);
-        lw_bind_real(*stmt, 5, key->box->north_deg);
-        lw_bind_real(*stmt, 6, key->box->west_deg);
-        lw_bind_real(*stmt, 7, key->box->east_deg);
+    if (!code && key && key->near) {
+        const lw_map_box box = lw_map_box_around(*key->near, key->within_m);
+        const int is_round = box.west_deg < -180.0 || box.east_deg > 180.0; /* over the date line: all longitudes */
+        lw_bind_real(*stmt, 4, box.south_deg);
+        lw_bind_real(*stmt, 5, box.north_deg);
+        lw_bind_real(*stmt, 6, is_round ? -180.0 : box.west_deg);
+        lw_bind_real(*stmt, 7, is_round ? 180.0 : box.east_deg);
     }
     return code;
 }

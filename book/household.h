@@ -14,6 +14,7 @@
 
 #include "book/book.h"
 #include "core/base/err.h"
+#include "core/land/distance.h"
 
 typedef struct lw_kept_doc {
     int64_t id;
@@ -39,15 +40,12 @@ typedef struct lw_kept_stay {
     const char *summary; /* what it was like, as JSON, once it is over; NULL: none */
 } lw_kept_stay;
 
-typedef struct lw_kept_box {
-    double south_deg, north_deg, west_deg, east_deg;
-} lw_kept_box;
-
 typedef struct lw_kept_key {
-    int64_t id;             /* 0: any */
-    const char *name;       /* NULL: any; stays have none */
-    const char *alike;      /* the same whatever the case of its plain letters */
-    const lw_kept_box *box; /* NULL: anywhere; places alone lie somewhere */
+    int64_t id;          /* 0: any */
+    const char *name;    /* NULL: any; stays have none */
+    const char *alike;   /* the same whatever the case of its plain letters */
+    const lw_spot *near; /* NULL: anywhere; places alone lie somewhere */
+    double within_m;     /* of it; some that are a little farther come too */
 } lw_kept_key;
 
 typedef struct lw_kept_docs {

@@ -110,26 +110,12 @@ static void add_same(lw_camp_put *put, const char *name, const char *source, dou
     same->way_m = way_m;
 }
 
-/* All that lies within way_m of a spot, and a little more: a degree of latitude is 110.6 km at least (WGS 84). Across the date
- * line and near a pole: all longitudes. */
-static lw_kept_box box_around(lw_spot spot, double way_m)
-{
-    const double up_deg = way_m / 110000.0, cosine = cos((fabs(spot.latitude_deg) + up_deg) * 0.0174532925199432958);
-    const double side_deg = cosine > 0.01 ? up_deg / cosine : 360.0;
-    lw_kept_box box = {spot.latitude_deg - up_deg, spot.latitude_deg + up_deg, spot.longitude_deg - side_deg,
-                       spot.longitude_deg + side_deg};
-    if (box.west_deg < -180.0 || box.east_deg > 180.0)
-        box.west_deg = -180.0, box.east_deg = 180.0;
-    return box;
-}
-
 static lw_code find_same(lw_book *book, const char *name, lw_spot spot, lw_camp_put *put, lw_err *err)
 {
-    const lw_kept_box box = box_around(spot, NAMED_M);
     lw_kept_places places = {0};
     lw_kept_spots spots = {0};
     const lw_spots_near near = {spot.latitude_deg, spot.longitude_deg, NAMED_M, 1u << LW_SPOT_CAMP, 50};
-    lw_code code = lw_book_list_places(book, &(lw_kept_key){.box = &box}, &places, err);
+    lw_code code = lw_book_list_places(book, &(lw_kept_key){.near = &spot, .within_m = NAMED_M}, &places, err);
     code = code ? code : lw_book_spots_near(book, &near, &spots, err);
     for (size_t i = 0; i < places.count && !code; i++) {
         const lw_kept_place *p = &places.place[i];

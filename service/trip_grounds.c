@@ -6,7 +6,7 @@
 #include "exchange/usual_price.h"
 #include "text/quantity.h"
 
-static const double KM_PER_MILE = 1.609344;
+static const double KM_PER_MILE = 1.609344; /* international mile, exact */
 
 typedef struct usual {
     const char *key, *source, *kind;
